@@ -1,0 +1,47 @@
+#include "theory/analysis.h"
+
+namespace romanesca {
+Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key) {
+  const auto named = key ? key : progression.key;
+  const Mode spoken = mode_of_numerals(progression);
+  if (!named) return {PitchClass{}, spoken};
+  return {named->tonic, named->mode.value_or(spoken)};
+}
+
+Analysis analyse(const Progression& progression, const std::optional<KeyText>& key, MinorDegrees style) {
+  Analysis analysis;
+  if (progression.notation == Notation::absolute) {
+    analysis.timeline = timeline(progression, {});
+    analysis.keys = find_key(analysis.timeline, key ? key : progression.key);
+  } else {
+    const Key in = key_of_numerals(progression, key);
+    analysis.timeline = timeline(progression, in);
+    analysis.keys.main = {in, 1};
+    analysis.keys.by_bar.assign(static_cast<std::size_t>(analysis.timeline.bars), in);
+  }
+  const auto& chords = analysis.timeline.chords;
+  // What follows matters, so the readings are made from the end: "next" is then known at no cost.
+  std::optional<Chord> next;
+  std::vector<std::optional<Chord>> following(chords.size());
+  for (std::size_t i = chords.size(); i-- > 0;) {
+    following[i] = next;
+    if (!chords[i].chord) {
+      next.reset();
+    } else if (i == 0 || !chords[i - 1].chord || chords[i - 1].chord->root != chords[i].chord->root) {
+      next = chords[i].chord;
+    }
+  }
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    const Key& here = analysis.keys.by_bar[static_cast<std::size_t>(chords[i].bar - 1)];
+    AnalysedChord each{chords[i], here, {}};
+    if (chords[i].chord) {
+      each.reading = read_chord(*chords[i].chord, here, following[i], style);
+      if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
+    }
+    analysis.chords.push_back(std::move(each));
+  }
+  analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
+  return analysis;
+}
+
+}  // namespace romanesca

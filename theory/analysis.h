@@ -1,0 +1,45 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "theory/cadence.h"
+#include "theory/harmonic_function.h"
+#include "theory/key_finding.h"
+#include "theory/progression.h"
+
+namespace romanesca {
+
+/// A chord of the piece with its place, the key it stands in, and what it is there. N.C. has no reading.
+struct AnalysedChord {
+  TimedChord timed;
+  Key key;
+  std::optional<ChordReading> reading;
+};
+
+/// Something to tell the student: what goes well, what a chord adds, what may be a slip of the pen.
+struct Remark {
+  std::string kind;  ///< "cadence", "bass", "borrowed", "applied", "blues", "colour", "spelling", "slip", "key"
+  int bar = 0;       ///< 1 and up; 0 for the whole piece
+  std::string text;  ///< a sentence for a person
+};
+
+/// A progression read as music.
+struct Analysis {
+  KeyReading keys;
+  Timeline timeline;
+  std::vector<AnalysedChord> chords;
+  std::vector<Cadence> cadences;
+};
+
+/// Finds the keys (or takes the given one), labels every chord and finds the cadences.
+/// @param key for numerals and numbers the key they are realised in (C where neither this nor the text names one); for
+/// absolute chords a key that is taken as stated.
+[[nodiscard]] Analysis analyse(const Progression& progression, const std::optional<KeyText>& key = std::nullopt,
+                               MinorDegrees style = MinorDegrees::from_major);
+
+/// The key that numerals stand in: the tonic given, with the mode given or the one that the numerals speak of.
+[[nodiscard]] Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key);
+
+}  // namespace romanesca

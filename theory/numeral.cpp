@@ -1,0 +1,126 @@
+#include "theory/numeral.h"
+
+#include <algorithm>
+#include <cstdlib>
+
+namespace romanesca {
+namespace {
+
+using namespace intervals;
+
+constexpr Interval augmented_fourth{6, -3}, augmented_sixth{10, -5};
+
+/// The key that a degree names when something is applied to it.
+Key key_on(const ScaleDegree& degree, const Key& key) {
+  return {note_of(degree, key), degree.upper ? Mode::major : Mode::minor};
+}
+
+Chord realise_named(NamedChord named, int inversion, const Key& key) {
+  const PitchClass tonic = key.tonic;
+  Chord chord;
+  switch (named) {
+    case NamedChord::neapolitan:
+      chord = Chord::on(tonic + minor_second, chord_types::major);
+      break;
+    case NamedChord::italian:
+      chord = Chord::on(tonic + minor_sixth, {unison, major_third, augmented_sixth});
+      break;
+    case NamedChord::french:
+      chord = Chord::on(tonic + minor_sixth, {unison, major_third, augmented_fourth, augmented_sixth});
+      break;
+    case NamedChord::german:
+      chord = Chord::on(tonic + minor_sixth, {unison, major_third, perfect_fifth, augmented_sixth});
+      break;
+    case NamedChord::cadential_64:
+      chord = Chord::on(tonic, is_minorish(key.mode) ? chord_types::minor : chord_types::major);
+      break;
+    case NamedChord::none:
+      break;
+  }
+  const std::vector<PitchClass> tones = chord.tones();
+  chord.bass = tones[std::min(static_cast<std::size_t>(inversion), tones.size() - 1)];
+  return chord;
+}
+
+/// A root spelled so far from the key that its numeral would need two accidentals comes back with one.
+PitchClass respelled_near(PitchClass name, PitchClass tonic) {
+  int distance = name.fifths() - tonic.fifths();
+  while (distance > 10) distance -= 12;
+  while (distance < -8) distance += 12;
+  return PitchClass(tonic.fifths() + distance);
+}
+
+}  // namespace
+
+PitchClass note_of(const ScaleDegree& degree, const Key& key) {
+  const PitchClass natural = key.degree(degree.number);
+  const PitchClass in_major = Key{key.tonic, Mode::major}.degree(degree.number);
+  const int lowered = (natural.fifths() - in_major.fifths()) / 7;
+  const bool raised_by_case =
+      key.mode == Mode::minor && !degree.upper && (degree.number == 6 || degree.number == 7) && degree.accidental == 0;
+  if (raised_by_case) return in_major;
+  if (degree.accidental == lowered) return natural;
+  return PitchClass(natural.fifths() + 7 * degree.accidental);
+}
+
+Chord realise(const Numeral& numeral, const Key& key) {
+  Key local = key;
+  for (auto target = numeral.applied_to.rbegin(); target != numeral.applied_to.rend(); ++target) {
+    local = key_on(*target, local);
+  }
+  if (numeral.named != NamedChord::none) return realise_named(numeral.named, numeral.inversion, local);
+  Chord chord = Chord::on(note_of(numeral.root, local), numeral.type);
+  if (numeral.bass) {
+    chord.bass = note_of(*numeral.bass, local);
+  } else if (numeral.inversion > 0) {
+    const std::vector<PitchClass> tones = chord.tones();
+    chord.bass = tones[std::min(static_cast<std::size_t>(numeral.inversion), tones.size() - 1)];
+  }
+  return chord;
+}
+
+namespace {
+
+ScaleDegree degree_of(PitchClass note, const Key& key, bool upper, MinorDegrees style) {
+  const Interval above = note - key.tonic;
+  const int number = above.letters() % 7 + 1;
+  const int from_major = (note.fifths() - Key{key.tonic, Mode::major}.degree(number).fifths()) / 7;
+  const int from_natural = (note.fifths() - key.degree(number).fifths()) / 7;
+  const int first = style == MinorDegrees::from_major ? from_major : 0;
+  for (const int accidental : {first, from_natural, from_major, 0}) {
+    const ScaleDegree degree{number, accidental, upper};
+    if (note_of(degree, key) == note) return degree;
+  }
+  return {number, from_natural, upper};
+}
+
+}  // namespace
+
+bool figures_suffice(ChordType type) {
+  const ChordType triad = type.triad();
+  const bool plain = type == triad || (type.has_seventh() && type.size() == 4);
+  return plain && triad.has_third() && triad.size() == 3;
+}
+
+Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style) {
+  const PitchClass root = respelled_near(chord.root, key.tonic);
+  const Interval moved{root.fifths() - chord.root.fifths(), 0};
+  Numeral numeral;
+  numeral.type = chord.type;
+  numeral.root = degree_of(root, key, !chord.type.is_minor(), style);
+  const auto inversion = chord.inversion();
+  if (inversion && (*inversion == 0 || figures_suffice(chord.type))) {
+    numeral.inversion = *inversion;
+  } else if (chord.bass != chord.root) {
+    numeral.bass = degree_of(respelled_near(chord.bass + moved, key.tonic), key, true, style);
+  }
+  return numeral;
+}
+
+Numeral numeral_applied(const Chord& chord, const Key& key, const ScaleDegree& target) {
+  Numeral numeral = numeral_of(chord, key_on(target, key), MinorDegrees::from_major);
+  numeral.applied_to = {target};
+  return numeral;
+}
+
+}  // namespace romanesca

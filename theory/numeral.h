@@ -1,0 +1,67 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "theory/chord.h"
+#include "theory/key.h"
+
+namespace romanesca {
+
+/// A scale degree as written: "bVI", "#iv", "7". What note it is depends on the key.
+struct ScaleDegree {
+  int number = 1;      ///< 1 to 7
+  int accidental = 0;  ///< sharps (positive) or flats (negative) written before it
+  bool upper = true;   ///< upper case, or a number without a word for minor
+  friend bool operator==(const ScaleDegree&, const ScaleDegree&) = default;
+};
+
+/// Chords with a name of their own instead of a degree (Kostka & Payne; Aldwell & Schachter; from memory).
+enum class NamedChord {
+  none,
+  neapolitan,    ///< N: major triad on the lowered second degree
+  italian,       ///< It: augmented sixth on the lowered sixth degree, three notes
+  french,        ///< Fr: the same with the second degree
+  german,        ///< Ger: the same with the lowered third degree
+  cadential_64,  ///< Cad64: the tonic triad over the dominant's bass
+};
+
+/// A Roman numeral or a number: a chord seen from a key that is not yet named.
+///
+/// "7" after a numeral is the chord symbol's 7 (I7 has a minor seventh, Imaj7 a major one), as in songbooks and blues,
+/// not the seventh of the key.
+struct Numeral {
+  ScaleDegree root;
+  ChordType type = chord_types::major;
+  int inversion = 0;                    ///< which of the chord's tones is in the bass, 0 for the root
+  std::optional<ScaleDegree> bass;      ///< a bass named by its degree instead: "5/7", "IV/5"
+  std::vector<ScaleDegree> applied_to;  ///< V/V/ii holds V, ii
+  NamedChord named = NamedChord::none;
+  bool as_number = false;  ///< written 4 and not IV
+  friend bool operator==(const Numeral&, const Numeral&) = default;
+};
+
+/// The note of a degree. In minor, III VI VII and their triads' roots are those of the natural scale, and bIII bVI bVII
+/// mean the same; vi, vii and viio stand on the raised degrees, and so do #vi and #vii. The church modes read degrees
+/// from their own scale, with the same rule for an accidental that the mode has anyway.
+[[nodiscard]] PitchClass note_of(const ScaleDegree& degree, const Key& key);
+
+/// The chord that the numeral means in the key.
+[[nodiscard]] Chord realise(const Numeral& numeral, const Key& key);
+
+/// How a degree that the minor scale lowers is written. Both ways are read.
+enum class MinorDegrees {
+  from_major,    ///< bIII bVI bVII: the same sign for the same distance from the tonic in every mode
+  from_natural,  ///< III VI VII
+};
+
+/// Whether the figures 6 64, 65 43 42 can say an inversion of this type: a plain triad or seventh chord.
+[[nodiscard]] bool figures_suffice(ChordType type);
+
+/// The numeral of a chord in a key, without regard to function: D7 in C is II7. realise(numeral_of(c, k), k) sounds like c.
+[[nodiscard]] Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style = MinorDegrees::from_major);
+
+/// The chord seen as applied to a degree: D7 to V in C is V7/V.
+[[nodiscard]] Numeral numeral_applied(const Chord& chord, const Key& key, const ScaleDegree& target);
+
+}  // namespace romanesca

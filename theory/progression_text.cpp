@@ -1,0 +1,294 @@
+#include "theory/progression_text.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <optional>
+
+#include "theory/header_text.h"
+#include "theory/symbol_text.h"
+#include "theory/utf8.h"
+
+namespace romanesca {
+namespace {
+
+/// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
+class Reader {
+ public:
+  explicit Reader(const std::string& source) { fault_.source = source; }
+
+  Parsed<Progression> read(std::string_view text) {
+    if (text.size() > longest_text) {
+      line_ = text.substr(0, 60);
+      fail(0, 1, fmt::format("the text is {} bytes long", text.size()), fmt::format("I read up to {}", longest_text), 1);
+      return fault_;
+    }
+    if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+    while (!text.empty() && !failed_) {
+      const std::size_t end = std::min(text.find('\n'), text.size());
+      line_ = text.substr(0, end);
+      if (line_.ends_with('\r')) line_.remove_suffix(1);
+      ++number_;
+      if (check_characters()) read_line();
+      text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    if (!failed_ && !seen_chord_) {
+      line_ = {};
+      number_ = 0;
+      fail(0, 1, "there are no chords in it", "write some, like \"| C | Am | F | G |\"");
+    }
+    if (failed_) return fault_;
+    return std::move(result_);
+  }
+
+ private:
+  /// Text, not the bytes of a picture or a sound.
+  bool check_characters() {
+    if (const auto bad = first_bad_byte(line_)) {
+      const std::size_t at = *bad;
+      fail(at, 1, "this is no text: a character that no text file has", "give a file with chords in it, as plain text");
+      fault_.line_text.clear();
+      return false;
+    }
+    return true;
+  }
+
+  /// line = blank | comment | header | heading | bars [comment]
+  void read_line() {
+    const std::size_t first = line_.find_first_not_of(" \t");
+    if (first == std::string_view::npos) return;
+    if (line_[first] == '[') return read_heading(first);
+    if (!starts_comment(first)) {
+      if (const auto header = split_header(line_)) return read_header(*header);
+    }
+    read_row(first);
+  }
+
+  void read_header(const HeaderLine& header) {
+    const std::size_t name_at = at(header.name);
+    if (seen_chord_) {
+      return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands after the first chord", header.name),
+                  "put such lines at the top of the text");
+    }
+    const auto fault = apply_header(header, result_);
+    if (!fault) return;
+    const bool blame_name = fault->in_name || header.value.empty();
+    const std::string_view culprit = blame_name ? header.name : header.value;
+    fail(at(culprit), culprit.size(), fault->message, fault->hint);
+  }
+
+  /// heading = "[" name "]"
+  void read_heading(std::size_t first) {
+    const std::size_t close = line_.find(']', first);
+    if (close == std::string_view::npos) {
+      return fail(first, line_.size() - first, "the section's heading does not end", "close it with ]");
+    }
+    const std::string_view after = line_.substr(close + 1);
+    const std::size_t rest = after.find_first_not_of(" \t");
+    if (rest != std::string_view::npos && after[rest] != '#') {
+      return fail(close + 1 + rest, after.size() - rest, "a section's heading stands alone on its line",
+                  "put the chords on the next line");
+    }
+    std::string_view name = line_.substr(first + 1, close - first - 1);
+    while (name.starts_with(' ')) name.remove_prefix(1);
+    while (name.ends_with(' ')) name.remove_suffix(1);
+    result_.sections.push_back({std::string(name), {}});
+  }
+
+  /// A # at the start or after a blank, unless what follows is a chord like #IV.
+  bool starts_comment(std::size_t position) {
+    if (line_[position] != '#') return false;
+    if (position > 0 && line_[position - 1] != ' ' && line_[position - 1] != '\t' && line_[position - 1] != '|') {
+      return false;
+    }
+    return !parse_symbol(token_at(position));
+  }
+
+  std::string_view token_at(std::size_t position) const {
+    const std::size_t end = std::min(line_.find_first_of(" \t|", position), line_.size());
+    return line_.substr(position, end - position);
+  }
+
+  /// row = { bar line | item } [comment]. Without a bar line each chord fills a bar.
+  void read_row(std::size_t position) {
+    Row row;
+    Bar bar;
+    bool barred = false;
+    std::size_t bar_at = position;
+    while (position < line_.size() && !failed_) {
+      const char c = line_[position];
+      if (c == ' ' || c == '\t') {
+        ++position;
+      } else if (c == '|') {
+        barred = true;
+        finish_bar(row, bar, bar_at, position);
+        bar_at = ++position;
+      } else if (starts_comment(position)) {
+        row.comment = line_.substr(position);
+        break;
+      } else {
+        const std::string_view token = token_at(position);
+        read_item(bar, token, position);
+        position += token.size();
+      }
+    }
+    if (failed_) return;
+    if (barred) {
+      finish_bar(row, bar, bar_at, std::min(position, line_.size()));
+    } else {
+      split_into_bars(row, bar);
+    }
+    if (failed_) return;
+    if (result_.sections.empty()) result_.sections.emplace_back();
+    result_.sections.back().rows.push_back(std::move(row));
+  }
+
+  /// item = "%" | "/" | "N.C." | chord
+  void read_item(Bar& bar, std::string_view token, std::size_t position) {
+    Slot slot{NoChord{}, place_of(position, token.size())};
+    if (token == "%") {
+      if (!seen_bar_ && bar.slots.empty()) {
+        return fail(position, 1, "% repeats the bar before, and there is none", "write the first bar out");
+      }
+      if (!bar.slots.empty() || bar.repeats_last) {
+        return fail(position, 1, "% stands alone in its bar", "give it a bar of its own: | % |");
+      }
+      bar.repeats_last = true;
+      seen_bar_ = true;
+      return;
+    }
+    if (bar.repeats_last) {
+      return fail(position, token.size(), "% stands alone in its bar", "give it a bar of its own: | % |");
+    }
+    if (token == "/") {
+      if (!seen_chord_) return fail(position, 1, "/ holds the chord before, and there is none", "begin with a chord");
+      slot.content = Hold{};
+    } else if (!is_no_chord(token)) {
+      const auto symbol = parse_symbol(token);
+      if (!symbol) {
+        const std::string near = suggest_symbol(token);
+        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token),
+                    near.empty() ? "write chords like C, F#m7, Bb/D, or numerals like vi7"
+                                 : fmt::format("did you mean {}?", near));
+      }
+      const Notation notation = notation_of(*symbol);
+      if (seen_symbol_ && notation != result_.notation) {
+        return fail(position, token.size(),
+                    fmt::format("\"{}\" is {}, but the progression began with {}", token,
+                                romanesca::to_string(notation), began_with_),
+                    "keep to one of chord symbols, Roman numerals and numbers");
+      }
+      if (!seen_symbol_) began_with_ = token;
+      seen_symbol_ = true;
+      result_.notation = notation;
+      if (const auto* chord = std::get_if<Chord>(&*symbol)) {
+        slot.content = *chord;
+      } else {
+        slot.content = std::get<Numeral>(*symbol);
+      }
+    }
+    seen_chord_ = true;
+    seen_bar_ = true;
+    bar.slots.push_back(std::move(slot));
+  }
+
+  void finish_bar(Row& row, Bar& bar, std::size_t from, std::size_t to) {
+    if (bar.slots.empty() && !bar.repeats_last) return;
+    const std::size_t beats = static_cast<std::size_t>(result_.meter().upper);
+    const bool counted = std::any_of(bar.slots.begin(), bar.slots.end(),
+                                     [](const Slot& slot) { return std::holds_alternative<Hold>(slot.content); });
+    while (from < to && (line_[from] == ' ' || line_[from] == '\t')) ++from;
+    while (to > from && (line_[to - 1] == ' ' || line_[to - 1] == '\t')) --to;
+    if (counted && bar.slots.size() != beats) {
+      return fail(from, to - from, fmt::format("this bar has {} beats, {} has {}", bar.slots.size(),
+                                               romanesca::to_string(result_.meter()), beats),
+                  fmt::format("with / each item is one beat; write {}, or leave the / out", beats));
+    }
+    if (bar.slots.size() > most_chords_in_bar) {
+      return fail(from, to - from, fmt::format("this bar has {} chords", bar.slots.size()),
+                  fmt::format("a bar holds up to {}", most_chords_in_bar));
+    }
+    row.bars.push_back(std::move(bar));
+    bar = {};
+  }
+
+  void split_into_bars(Row& row, Bar& bar) {
+    if (bar.repeats_last) row.bars.push_back(bar);
+    for (Slot& slot : bar.slots) {
+      if (std::holds_alternative<Hold>(slot.content)) {
+        fail_at(slot.place, "/ counts beats, and this line has no bar lines", "put them in: | C / D / |");
+        return;
+      }
+      row.bars.push_back({{std::move(slot)}, false});
+    }
+  }
+
+  std::size_t at(std::string_view part) const { return static_cast<std::size_t>(part.data() - line_.data()); }
+
+  TextPlace place_of(std::size_t position, std::size_t bytes) const {
+    const std::string_view part = line_.substr(position, bytes);
+    return {number_, static_cast<int>(code_points(line_.substr(0, position))) + 1,
+            std::max(1, static_cast<int>(code_points(part)))};
+  }
+
+  void fail(std::size_t position, std::size_t bytes, std::string message, std::string hint, int line = -1) {
+    TextPlace place = place_of(position, bytes);
+    if (line >= 0) place.line = line;
+    fail_at(place, std::move(message), std::move(hint));
+  }
+
+  void fail_at(TextPlace place, std::string message, std::string hint) {
+    failed_ = true;
+    fault_.message = std::move(message);
+    fault_.hint = std::move(hint);
+    fault_.place = place;
+    fault_.line_text = line_;
+  }
+
+  Progression result_;
+  TextError fault_;
+  bool failed_ = false;
+  bool seen_chord_ = false;
+  bool seen_symbol_ = false;
+  bool seen_bar_ = false;
+  std::string began_with_;
+  std::string_view line_;
+  int number_ = 0;
+};
+
+std::string write_slot(const Slot& slot) {
+  if (std::holds_alternative<NoChord>(slot.content)) return "N.C.";
+  if (std::holds_alternative<Hold>(slot.content)) return "/";
+  if (const auto* chord = std::get_if<Chord>(&slot.content)) return to_string(*chord);
+  return to_string(Symbol{std::get<Numeral>(slot.content)});
+}
+
+std::string write_row(const Row& row) {
+  std::string text;
+  for (const Bar& bar : row.bars) {
+    text += text.empty() ? "| " : " ";
+    if (bar.repeats_last) text += "% |";
+    if (bar.repeats_last) continue;
+    for (const Slot& slot : bar.slots) text += write_slot(slot) + " ";
+    text += "|";
+  }
+  if (!row.comment.empty()) text += (text.empty() ? "" : "  ") + row.comment;
+  return text + "\n";
+}
+
+}  // namespace
+
+Parsed<Progression> parse_progression(std::string_view text, const std::string& source) {
+  return Reader(source).read(text);
+}
+
+std::string write_progression(const Progression& progression) {
+  std::string text = write_header(progression);
+  for (const Section& section : progression.sections) {
+    if (!text.empty()) text += "\n";
+    if (!section.name.empty()) text += fmt::format("[{}]\n", section.name);
+    for (const Row& row : section.rows) text += write_row(row);
+  }
+  return text;
+}
+
+}  // namespace romanesca

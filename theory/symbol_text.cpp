@@ -1,0 +1,129 @@
+#include "theory/symbol_text.h"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+
+#include "theory/numeral_text.h"
+
+namespace romanesca {
+
+std::string plain_symbol(std::string_view token) {
+  struct Sign {
+    std::string_view written, plain;
+  };
+  constexpr std::array<Sign, 11> signs{{{"♭", "b"},
+                                        {"♯", "#"},
+                                        {"♮", ""},
+                                        {"𝄫", "bb"},
+                                        {"𝄪", "##"},
+                                        {"–", "-"},
+                                        {"−", "-"},
+                                        {"‑", "-"},
+                                        {"º", "°"},
+                                        {"Ø", "ø"},
+                                        {"△", "Δ"}}};
+  std::string result;
+  while (!token.empty()) {
+    const auto* const sign = std::find_if(signs.begin(), signs.end(),
+                                          [&](const Sign& each) { return token.starts_with(each.written); });
+    if (sign != signs.end()) {
+      result += sign->plain;
+      token.remove_prefix(sign->written.size());
+    } else {
+      result += token.front();
+      token.remove_prefix(1);
+    }
+  }
+  return result;
+}
+
+std::optional<Symbol> parse_symbol(std::string_view token) {
+  constexpr std::size_t longest = 64;
+  if (token.size() > longest) return std::nullopt;
+  const std::string plain = plain_symbol(token);
+  if (const auto chord = parse_chord(plain)) return *chord;
+  if (const auto roman = parse_roman(plain)) return *roman;
+  if (const auto number = parse_number(plain)) return *number;
+  return std::nullopt;
+}
+
+bool is_no_chord(std::string_view token) {
+  return token == "N.C." || token == "NC" || token == "N.C" || token == "n.c." || token == "nc";
+}
+
+Notation notation_of(const Symbol& symbol) {
+  const auto* numeral = std::get_if<Numeral>(&symbol);
+  if (numeral == nullptr) return Notation::absolute;
+  return numeral->as_number ? Notation::number : Notation::roman;
+}
+
+std::string to_string(const Symbol& symbol) {
+  if (const auto* chord = std::get_if<Chord>(&symbol)) return to_string(*chord);
+  return to_string(std::get<Numeral>(symbol));
+}
+
+std::string_view to_string(Notation notation) {
+  switch (notation) {
+    case Notation::absolute:
+      return "a chord symbol";
+    case Notation::roman:
+      return "a Roman numeral";
+    case Notation::number:
+      return "a number";
+  }
+  return "";
+}
+
+namespace {
+
+/// Smaller is likelier: the row of the chord's type in the table, after a penalty for touching the root.
+int rank(const std::string& candidate, std::string_view token, int penalty) {
+  const auto symbol = parse_symbol(candidate);
+  if (!symbol || candidate.empty()) return -1;
+  const auto* chord = std::get_if<Chord>(&*symbol);
+  const ChordType type = chord != nullptr ? chord->type : std::get<Numeral>(*symbol).type;
+  const auto rows = chord_type_rows();
+  const auto row =
+      std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& each) { return each.type == type; });
+  const int kind = notation_of(*symbol) == Notation::number ? 200 : 0;
+  const bool root_kept = candidate.front() == token.front();
+  return static_cast<int>(row - rows.begin()) + penalty + kind + (root_kept ? 0 : 30);
+}
+
+}  // namespace
+
+std::string suggest_symbol(std::string_view token) {
+  constexpr std::string_view alphabet = "ABCDEFGIVbdgijmosuv#+-/0123456789()";
+  std::string plain = plain_symbol(token);
+  if (plain.empty() || plain.size() > 16) return {};
+  std::string best;
+  int best_rank = 1000;
+  const auto offer = [&](const std::string& candidate, int penalty) {
+    const int found = candidate == plain ? -1 : rank(candidate, plain, penalty);
+    if (found < 0 || found >= best_rank) return;
+    best_rank = found;
+    best = candidate;
+  };
+  if (plain.front() == 'H' || plain.front() == 'h') offer("B" + plain.substr(1), -100);
+  std::string capital = plain;
+  capital.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(capital.front())));
+  offer(capital, -90);
+  for (std::size_t i = 0; i <= plain.size(); ++i) {
+    if (i < plain.size()) {
+      offer(plain.substr(0, i) + plain.substr(i + 1), 10);
+      if (i + 1 < plain.size()) {
+        std::string swapped = plain;
+        std::swap(swapped[i], swapped[i + 1]);
+        offer(swapped, 0);
+      }
+    }
+    for (const char letter : alphabet) {
+      if (i < plain.size()) offer(plain.substr(0, i) + letter + plain.substr(i + 1), 15);
+      offer(plain.substr(0, i) + letter + plain.substr(i), 20);
+    }
+  }
+  return best;
+}
+
+}  // namespace romanesca

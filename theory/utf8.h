@@ -1,0 +1,19 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string_view>
+
+namespace romanesca {
+
+/// How many characters a reader sees in UTF-8 text: code points, combining marks counted.
+[[nodiscard]] inline std::size_t code_points(std::string_view text) noexcept {
+  std::size_t count = 0;
+  for (const char c : text) count += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+  return count;
+}
+
+/// The first byte that is not UTF-8 (RFC 3629) or is a control character other than tab; nothing if the text is clean.
+[[nodiscard]] std::optional<std::size_t> first_bad_byte(std::string_view text) noexcept;
+
+}  // namespace romanesca
