@@ -1,0 +1,110 @@
+#include "progressions/library.h"
+
+#define TOML_EXCEPTIONS 0
+#define TOML_HEADER_ONLY 1
+#include <algorithm>
+#include <cctype>
+#include <fmt/format.h>
+#include <toml++/toml.h>
+
+#include "theory/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+TextError fault_at(const EmbeddedText& file, const toml::source_region& where, std::string message) {
+  TextError error;
+  error.source = std::string(file.name) + ".toml";
+  error.place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
+  error.message = std::move(message);
+  return error;
+}
+
+Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+  Pattern pattern;
+  pattern.id = id;
+  pattern.chords = table["chords"].value_or(std::string());
+  pattern.level = table["level"].value_or(0);
+  pattern.family = table["family"].value_or(std::string(id));
+  pattern.says = table["says"].value_or(std::string());
+  if (const toml::array* tags = table["tags"].as_array()) {
+    for (const toml::node& tag : *tags) pattern.tags.push_back(tag.value_or(std::string()));
+  }
+  auto progression = parse_progression(pattern.chords, std::string(id));
+  if (!progression) return fault_at(file, table.source(), std::string(id) + ": " + progression.error().message);
+  pattern.progression = *progression;
+  pattern.mode = mode_of_numerals(pattern.progression);
+  if (const auto mode = table["mode"].value<std::string>()) {
+    const auto named = parse_mode(*mode);
+    if (!named) return fault_at(file, table.source(), fmt::format("{}: \"{}\" is no mode", id, *mode));
+    pattern.mode = *named;
+  }
+  if (file.name == "minor") pattern.mode = Mode::minor;
+  if (pattern.level < 1 || pattern.level > 8) return fault_at(file, table.source(), fmt::format("{}: level is 1 to 8", id));
+  if (pattern.says.empty()) return fault_at(file, table.source(), fmt::format("{}: says is missing", id));
+  return pattern;
+}
+
+bool contains_word(std::string_view text, std::string_view word) {
+  const auto same = [](char a, char b) {
+    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+  };
+  return std::search(text.begin(), text.end(), word.begin(), word.end(), same) != text.end();
+}
+
+}  // namespace
+
+Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) {
+  const toml::parse_result parsed = toml::parse(file.text);
+  if (!parsed) return fault_at(file, parsed.error().source(), std::string(parsed.error().description()));
+  // Tables come out in the order of their names; the file's own order is by line.
+  std::vector<std::pair<std::string_view, const toml::table*>> rows;
+  for (const auto& [id, node] : parsed.table()) {
+    if (const toml::table* table = node.as_table()) rows.emplace_back(id.str(), table);
+  }
+  std::sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) {
+    return a.second->source().begin.line < b.second->source().begin.line;
+  });
+  std::vector<Pattern> patterns;
+  for (const auto& [id, table] : rows) {
+    auto pattern = read_pattern(file, id, *table);
+    if (!pattern) return pattern.error();
+    patterns.push_back(std::move(*pattern));
+  }
+  return patterns;
+}
+
+std::span<const Pattern> library() {
+  static const std::vector<Pattern> patterns = [] {
+    std::vector<Pattern> all;
+    for (const EmbeddedText& file : library_texts()) {
+      // A file with a fault adds nothing; the tests read every file and would have refused it.
+      if (auto read = read_patterns(file)) std::move(read->begin(), read->end(), std::back_inserter(all));
+    }
+    return all;
+  }();
+  return patterns;
+}
+
+const Pattern* pattern_named(std::string_view id) {
+  const auto all = library();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Pattern& pattern) { return pattern.id == id; });
+  return found == all.end() ? nullptr : &*found;
+}
+
+std::vector<const Pattern*> find_patterns(const PatternQuery& query) {
+  std::vector<const Pattern*> found;
+  for (const Pattern& pattern : library()) {
+    if (query.level && pattern.level != *query.level) continue;
+    if (query.mode && pattern.mode != *query.mode) continue;
+    const bool all_words = std::all_of(query.words.begin(), query.words.end(), [&](const std::string& word) {
+      return contains_word(pattern.id, word) || contains_word(pattern.says, word) ||
+             std::any_of(pattern.tags.begin(), pattern.tags.end(),
+                         [&](const std::string& tag) { return contains_word(tag, word); });
+    });
+    if (all_words) found.push_back(&pattern);
+  }
+  return found;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "theory/analysis.h"
+
+namespace romanesca {
+
+/// A library pattern found in a piece.
+struct PatternMatch {
+  std::string id;   ///< the family's
+  int bar = 0;      ///< first bar, from 1
+  int bars = 0;     ///< length of the run, whole times round the pattern
+  int rotation = 0; ///< chords by which the pattern is turned: 0 as in the library
+};
+
+/// Where the piece goes through a pattern of three or more different chords, whatever its key, a loop of four in any
+/// rotation. Chords count by root and by minor or not; how long each lasts does not matter. At each place the longest match
+/// wins, of equal ones a pattern in the piece's own mode, then the least turned, then the first of the library.
+[[nodiscard]] std::vector<PatternMatch> match_patterns(const Analysis& analysis);
+
+}  // namespace romanesca
