@@ -1,0 +1,26 @@
+#pragma once
+
+#include <memory>
+
+#include "synth/sound/track_renderer.h"
+
+namespace romanesca {
+
+/// Integrated loudness and true peak after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
+class EburMeter final : public LoudnessMeter {
+ public:
+  explicit EburMeter(double sample_rate_hz);
+  ~EburMeter() override;
+  EburMeter(const EburMeter&) = delete;
+  EburMeter& operator=(const EburMeter&) = delete;
+  void reset() override;
+  void add(const StereoBlock& block) override;
+  [[nodiscard]] double integrated_lufs() override;
+  [[nodiscard]] double true_peak_dbtp() override;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace romanesca

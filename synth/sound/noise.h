@@ -1,0 +1,25 @@
+#pragma once
+
+#include <cstdint>
+
+namespace romanesca {
+
+/// White noise from a seed: the same seed gives the same noise on every machine. Values from -1 to 1, evenly spread
+/// (xorshift32: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8/14, 2003).
+class Noise {
+ public:
+  /// @param seed any number; 0 is taken as another.
+  explicit Noise(std::uint32_t seed = 1) noexcept : state_(seed != 0 ? seed : 0x9E3779B9U) {}
+
+  [[nodiscard]] float next() noexcept {
+    state_ ^= state_ << 13U;
+    state_ ^= state_ >> 17U;
+    state_ ^= state_ << 5U;
+    return static_cast<float>(static_cast<std::int32_t>(state_)) * (1.0f / 2147483648.0f);
+  }
+
+ private:
+  std::uint32_t state_;
+};
+
+}  // namespace romanesca
