@@ -77,10 +77,11 @@ std::string_view to_string(Notation notation) {
 
 namespace {
 
-/// Smaller is likelier: the row of the chord's type in the table, after a penalty for touching the root.
-int rank(const std::string& candidate, std::string_view token, int penalty) {
+/// Smaller is likelier: the row of the chord's type in the table, after a penalty for touching the root. Nothing for a
+/// candidate that is no chord.
+std::optional<int> rank(const std::string& candidate, std::string_view token, int penalty) {
   const auto symbol = parse_symbol(candidate);
-  if (!symbol || candidate.empty()) return -1;
+  if (!symbol || candidate.empty()) return std::nullopt;
   const auto* chord = std::get_if<Chord>(&*symbol);
   const ChordType type = chord != nullptr ? chord->type : std::get<Numeral>(*symbol).type;
   const auto rows = chord_type_rows();
@@ -100,9 +101,9 @@ std::string suggest_symbol(std::string_view token) {
   std::string best;
   int best_rank = 1000;
   const auto offer = [&](const std::string& candidate, int penalty) {
-    const int found = candidate == plain ? -1 : rank(candidate, plain, penalty);
-    if (found < 0 || found >= best_rank) return;
-    best_rank = found;
+    const auto found = rank(candidate, plain, penalty);
+    if (candidate == plain || !found || *found >= best_rank) return;
+    best_rank = *found;
     best = candidate;
   };
   if (plain.front() == 'H' || plain.front() == 'h') offer("B" + plain.substr(1), -100);

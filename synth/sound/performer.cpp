@@ -6,12 +6,17 @@
 namespace romanesca {
 namespace {
 
+constexpr double blocker_hz = 7;
+
 float linear(float db) { return std::pow(10.0f, db / 20.0f); }
 
 }  // namespace
 
 Performer::Performer(const Performance& performance, double sample_rate_hz)
-    : reverb_(sample_rate_hz), length_frames_(performance.tempo.frame_at(performance.length, sample_rate_hz)) {
+    : reverb_(sample_rate_hz),
+      left_blocker_(sample_rate_hz, blocker_hz),
+      right_blocker_(sample_rate_hz, blocker_hz),
+      length_frames_(performance.tempo.frame_at(performance.length, sample_rate_hz)) {
   std::uint32_t count = 0;
   for (const NoteEvent& event : performance.events) {
     ++count;
@@ -70,6 +75,8 @@ void Performer::render_slice() noexcept {
     from = to;
   }
   reverb_.add_to(send.data(), left_.data(), right_.data(), slice_frames);
+  left_blocker_.process(left_.data(), slice_frames);
+  right_blocker_.process(right_.data(), slice_frames);
   frame_ += static_cast<std::int64_t>(slice_frames);
 }
 
@@ -88,7 +95,7 @@ void Performer::render(StereoBlock block) noexcept {
 }
 
 bool Performer::finished() const noexcept {
-  return next_action_ == actions_.size() && reverb_.silent() &&
+  return next_action_ == actions_.size() && reverb_.silent() && left_blocker_.silent() && right_blocker_.silent() &&
          std::all_of(seats_.begin(), seats_.end(), [](const Seat& seat) { return seat.player->silent(); });
 }
 

@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "synth/sound/dc_blocker.h"
 #include "synth/sound/performance.h"
 #include "synth/sound/reverb.h"
 #include "synth/sound/sample_block.h"
@@ -47,6 +48,7 @@ class Performer {
   std::size_t next_action_ = 0;
   std::vector<Seat> seats_;
   Reverb reverb_;
+  DcBlocker left_blocker_, right_blocker_;
   std::int64_t length_frames_;
   std::int64_t frame_ = 0;  ///< first frame of the next slice
   std::array<float, slice_frames> left_{}, right_{};

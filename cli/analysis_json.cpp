@@ -1,0 +1,83 @@
+#include "cli/analysis_json.h"
+
+#include <cmath>
+
+#include "theory/numeral_text.h"
+
+namespace romanesca {
+namespace {
+
+/// A whole number where it is one: 1 and not 1.0.
+OrderedJson number_json(Beats value) {
+  if (value.denominator() == 1) return value.numerator();
+  return value.quarters();
+}
+
+double rounded(double probability) { return std::round(probability * 1000) / 1000; }
+
+}  // namespace
+
+OrderedJson key_json(const KeyGuess& guess) {
+  return {{"tonic", to_string(guess.key.tonic)},
+          {"mode", to_string(guess.key.mode)},
+          {"confidence", rounded(guess.confidence)}};
+}
+
+OrderedJson chords_json(const Progression& progression, const Analysis& analysis) {
+  OrderedJson chords = OrderedJson::array();
+  const Timeline& timeline = analysis.timeline;
+  for (const AnalysedChord& each : analysis.chords) {
+    const TimedChord& timed = each.timed;
+    OrderedJson chord{{"section", progression.sections[timed.section].name},
+                      {"bar", timed.bar},
+                      {"beat", number_json(timeline.beat_in_bar(timed))},
+                      {"beats", number_json(timed.length * timeline.meter.lower / 4)},
+                      {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
+    if (timed.chord) {
+      OrderedJson tones = OrderedJson::array();
+      for (const PitchClass tone : timed.chord->tones()) tones.push_back(to_string(tone));
+      chord["root"] = to_string(timed.chord->root);
+      chord["bass"] = to_string(timed.chord->bass);
+      // A bass from outside the chord sounds too, below its tones.
+      if (!timed.chord->inversion()) tones.insert(tones.begin(), to_string(timed.chord->bass));
+      chord["tones"] = std::move(tones);
+      chord["key"] = to_string(each.key);
+      chord["numeral"] = to_string(each.reading->numeral);
+      chord["function"] = to_string(each.reading->function);
+      chord["diatonic"] = each.reading->origin == Origin::diatonic;
+      chord["origin"] = to_string(each.reading->origin);
+    } else {
+      for (const char* name : {"root", "bass", "key", "numeral", "function"}) chord[name] = nullptr;
+      chord["tones"] = OrderedJson::array();
+      chord["diatonic"] = true;
+    }
+    if (timed.held) chord["held"] = true;
+    chords.push_back(std::move(chord));
+  }
+  return chords;
+}
+
+OrderedJson analysis_json(const Progression& progression, const Analysis& analysis,
+                          const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks) {
+  OrderedJson answer{{"schema", 1}};
+  if (!progression.title.empty()) answer["title"] = progression.title;
+  answer["key"] = key_json(analysis.keys.main);
+  answer["alternatives"] = OrderedJson::array();
+  for (const KeyGuess& guess : analysis.keys.alternatives) answer["alternatives"].push_back(key_json(guess));
+  answer["chords"] = chords_json(progression, analysis);
+  answer["patterns"] = OrderedJson::array();
+  for (const PatternMatch& match : patterns) {
+    answer["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
+  }
+  answer["cadences"] = OrderedJson::array();
+  for (const Cadence& cadence : analysis.cadences) {
+    answer["cadences"].push_back({{"kind", to_string(cadence.kind)}, {"bar", cadence.bar}});
+  }
+  answer["remarks"] = OrderedJson::array();
+  for (const Remark& remark : remarks) {
+    answer["remarks"].push_back({{"bar", remark.bar}, {"kind", remark.kind}, {"text", remark.text}});
+  }
+  return answer;
+}
+
+}  // namespace romanesca

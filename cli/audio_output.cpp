@@ -1,0 +1,62 @@
+#include "cli/audio_output.h"
+
+#include <fmt/format.h>
+#include <ostream>
+
+#include "cli/failure.h"
+#include "cli/interrupt.h"
+#include "cli/output_file.h"
+#include "synth/files/file_error.h"
+#include "synth/files/loudness_meter.h"
+
+namespace romanesca {
+namespace {
+
+/// Shows per cents on a terminal and passes on the wish to stop.
+class TerminalProgress final : public Progress {
+ public:
+  explicit TerminalProgress(Console& console) : console_(console) {}
+  ~TerminalProgress() override {
+    if (shown_ >= 0) console_.err << "\r                    \r" << std::flush;
+  }
+  TerminalProgress(const TerminalProgress&) = delete;
+  TerminalProgress& operator=(const TerminalProgress&) = delete;
+
+  bool at(double fraction) override {
+    const int percent = static_cast<int>(fraction * 100);
+    if (console_.err_is_terminal && percent != shown_) {
+      shown_ = percent;
+      console_.err << fmt::format("\rrendering {:3} %", percent) << std::flush;
+    }
+    return !InterruptGuard::requested();
+  }
+
+ private:
+  Console& console_;
+  int shown_ = -1;
+};
+
+}  // namespace
+
+TrackResult render_to_file(const Performance& performance, const TrackSettings& settings, const AudioFormat& format,
+                           const std::string& path, Console& console) {
+  const InterruptGuard guard;
+  OutputFile output(path);
+  try {
+    EburMeter meter(settings.sample_rate_hz);
+    AudioFile file(output.temporary().string(), format);
+    TrackResult result;
+    {
+      TerminalProgress progress(console);
+      result = render_track(performance, settings, meter, file, progress);
+    }
+    if (result.stopped) throw Failure(ExitStatus::interrupted, "stopped; nothing was written");
+    file.close();
+    output.commit();
+    return result;
+  } catch (const FileError& error) {
+    throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path, error.what()));
+  }
+}
+
+}  // namespace romanesca

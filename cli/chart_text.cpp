@@ -1,0 +1,91 @@
+#include "cli/chart_text.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+#include "cli/chart_grid.h"
+#include "theory/utf8.h"
+
+namespace romanesca {
+namespace {
+
+std::string notes_text(const Voicing& voicing) {
+  std::string text;
+  for (const Pitch& note : voicing) text += (text.empty() ? "" : " ") + to_string(note);
+  return text;
+}
+
+std::string padded(const std::string& text, std::size_t width) {
+  const std::size_t length = code_points(text);
+  return text + std::string(width > length ? width - length : 0, ' ');
+}
+
+struct HandsRow {
+  std::string bar, symbol, right, fingers, left, shape;
+};
+
+std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hands) {
+  std::vector<HandsRow> rows;
+  int bar_shown = 0;
+  for (std::size_t i = 0; i < hands.chords.size(); ++i) {
+    const TimedChord& timed = placed.analysis.chords[i].timed;
+    const HandsChord& chord = hands.chords[i];
+    if (timed.held) continue;
+    HandsRow row{timed.bar == bar_shown ? "" : std::to_string(timed.bar), "N.C.", "", "", "", ""};
+    bar_shown = timed.bar;
+    if (timed.chord) {
+      row.symbol = to_string(*timed.chord);
+      row.right = notes_text(chord.right);
+      row.fingers = fmt::format("{}", fmt::join(chord.right_fingers, " "));
+      row.left = notes_text(chord.left);
+      row.shape = inversion_name(chord.inversion);
+    }
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+}  // namespace
+
+std::string inversion_name(int inversion) {
+  switch (inversion) {
+    case 0:
+      return "root position";
+    case 1:
+      return "1st inversion";
+    case 2:
+      return "2nd inversion";
+    case 3:
+      return "3rd inversion";
+    default:
+      return "open";
+  }
+}
+
+std::string chart_text(const PlacedProgression& placed, const Hands& hands, int width) {
+  const Progression& progression = placed.progression;
+  std::string text = progression.title.empty() ? "" : progression.title + "\n";
+  text += heading_line(progression, placed.key) + "\n\n";
+  text += chart_grid(progression, placed.analysis, width) + "\n";
+
+  std::vector<HandsRow> rows = rows_of(placed, hands);
+  rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "shape"});
+  constexpr std::array columns{&HandsRow::bar, &HandsRow::symbol, &HandsRow::right, &HandsRow::fingers, &HandsRow::left,
+                               &HandsRow::shape};
+  std::array<std::size_t, columns.size()> widths{};
+  for (const HandsRow& row : rows) {
+    for (std::size_t c = 0; c < columns.size(); ++c) widths[c] = std::max(widths[c], code_points(row.*columns[c]));
+  }
+  for (const HandsRow& row : rows) {
+    std::string line;
+    for (std::size_t c = 0; c < columns.size(); ++c) line += padded(row.*columns[c], widths[c]) + "  ";
+    line.erase(line.find_last_not_of(' ') + 1);
+    text += line + "\n";
+  }
+  text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n", hands.semitones,
+                      hands.semitones == 1 ? "" : "s");
+  return text;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,52 @@
+#include "cli/command_table.h"
+
+#include <algorithm>
+#include <array>
+
+namespace romanesca {
+namespace {
+
+constexpr std::array<Command, 6> table{{
+    {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
+     "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
+     "  romanesca chart song.txt --key D                  the student's song, in a key that suits the hand\n"
+     "  romanesca chart doo-wop --key G --out doo-wop.txt a page to send home\n",
+     set_up_chart},
+    {"analyse", "analyze", "checks a progression: key, numerals, patterns, slips",
+     "  romanesca analyse song.txt                        is my song right?\n"
+     "  romanesca analyse \"| Am | F | C | G |\"            which key is that, and what are the numerals?\n"
+     "  romanesca analyse - < message.txt                 chords that came in a message\n",
+     set_up_analyse},
+    {"transpose", "", "the same chart in another key, spelled right",
+     "  romanesca transpose song.txt --key F              down for a low voice\n"
+     "  romanesca transpose \"C Am F G\" --key \"A flat\"     by ear first, then compare\n"
+     "  romanesca transpose song.txt --key Bb --out song-Bb.txt\n",
+     set_up_transpose},
+    {"render", "", "a backing track to an audio file or a MIDI file",
+     "  romanesca render \"I vi IV V\" --key Eb --out loop.wav           a loop to improvise over\n"
+     "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.wav  slower, with a bar of clicks\n"
+     "  romanesca render song.txt --style waltz --mute keys --out band.wav  the student is the pianist\n",
+     set_up_render},
+    {"progressions", "", "lists, searches and shows the library of patterns",
+     "  romanesca progressions --level 2 --mode minor     something new for Tuesday\n"
+     "  romanesca progressions blues                      all that have to do with the blues\n"
+     "  romanesca progressions --show doo-wop             one pattern, and what to try with it\n",
+     set_up_progressions},
+    {"styles", "", "lists the accompaniment styles with meter and feel",
+     "  romanesca styles                                  what can the band play?\n"
+     "  romanesca styles --meter 3/4                      for a song in three\n",
+     set_up_styles},
+}};
+
+}  // namespace
+
+std::span<const Command> commands() { return table; }
+
+const Command* command_named(std::string_view name) {
+  const auto found = std::find_if(table.begin(), table.end(), [&](const Command& command) {
+    return command.name == name || (!command.also.empty() && command.also == name);
+  });
+  return found == table.end() ? nullptr : &*found;
+}
+
+}  // namespace romanesca

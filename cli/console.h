@@ -1,0 +1,18 @@
+#pragma once
+
+#include <iosfwd>
+
+namespace romanesca {
+
+/// The outside world of a command: where it reads and writes, and what the terminal can do. Tests give their own.
+struct Console {
+  std::istream& in;
+  std::ostream& out;  ///< answers
+  std::ostream& err;  ///< progress, warnings, errors
+  bool out_is_terminal = false;
+  bool err_is_terminal = false;
+  bool colour = false;  ///< on a terminal, and NO_COLOR not set
+  int width = 80;       ///< columns of the terminal; 80 elsewhere
+};
+
+}  // namespace romanesca

@@ -1,0 +1,53 @@
+#include "cli/error_report.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <vector>
+
+#include "theory/utf8.h"
+
+namespace romanesca {
+namespace {
+
+/// The line's code points, tabs as one blank so that the caret stands under its place.
+std::vector<std::string> characters_of(const std::string& line) {
+  std::vector<std::string> characters;
+  for (const char c : line) {
+    const bool continues = (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+    if (continues && !characters.empty()) {
+      characters.back() += c;
+    } else {
+      characters.emplace_back(1, c == '\t' ? ' ' : c);
+    }
+  }
+  return characters;
+}
+
+}  // namespace
+
+std::string describe(const TextError& error) {
+  std::string text = "romanesca: ";
+  if (!error.source.empty()) text += error.source + ":";
+  if (error.place.line > 0) text += fmt::format("{}:{}:", error.place.line, error.place.column);
+  if (!error.source.empty()) text += " ";
+  text += error.message + "\n";
+  if (error.line_text.empty() || error.place.line == 0) {
+    return error.hint.empty() ? text : text + "    " + error.hint + "\n";
+  }
+  constexpr std::size_t shown = 72;
+  const std::vector<std::string> all = characters_of(error.line_text);
+  const std::size_t column = static_cast<std::size_t>(std::max(error.place.column, 1)) - 1;
+  const std::size_t from = all.size() > shown && column > shown / 2 ? column - shown / 2 : 0;
+  const std::size_t to = std::min(all.size(), from + shown);
+  text += "    ";
+  text += from > 0 ? "... " : "";
+  for (std::size_t i = from; i < to; ++i) text += all[i];
+  text += to < all.size() ? " ..." : "";
+  const std::size_t width = std::clamp<std::size_t>(static_cast<std::size_t>(std::max(error.place.width, 1)), 1,
+                                                    std::max<std::size_t>(to, column + 1) - column);
+  text += fmt::format("\n    {}{}{}", std::string(column - from + (from > 0 ? 4 : 0), ' '), std::string(width, '^'),
+                      error.hint.empty() ? "" : "   " + error.hint);
+  return text + "\n";
+}
+
+}  // namespace romanesca

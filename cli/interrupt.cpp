@@ -1,0 +1,27 @@
+#include "cli/interrupt.h"
+
+#include <csignal>
+
+namespace romanesca {
+namespace {
+
+volatile std::sig_atomic_t stop_requested = 0;
+
+extern "C" void remember_stop(int /*signal*/) { stop_requested = 1; }
+
+}  // namespace
+
+InterruptGuard::InterruptGuard() {
+  stop_requested = 0;
+  std::signal(SIGINT, remember_stop);
+  std::signal(SIGTERM, remember_stop);
+}
+
+InterruptGuard::~InterruptGuard() {
+  std::signal(SIGINT, SIG_DFL);
+  std::signal(SIGTERM, SIG_DFL);
+}
+
+bool InterruptGuard::requested() noexcept { return stop_requested != 0; }
+
+}  // namespace romanesca

@@ -1,0 +1,17 @@
+#pragma once
+
+namespace romanesca {
+
+/// While one of these lives, Ctrl-C and the request to end do not kill the program but are remembered, so that it can clear
+/// up. One at a time.
+class InterruptGuard {
+ public:
+  InterruptGuard();
+  ~InterruptGuard();
+  InterruptGuard(const InterruptGuard&) = delete;
+  InterruptGuard& operator=(const InterruptGuard&) = delete;
+
+  [[nodiscard]] static bool requested() noexcept;
+};
+
+}  // namespace romanesca

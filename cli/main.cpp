@@ -1,0 +1,30 @@
+#include <cstdlib>
+#include <iostream>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "cli/program.h"
+
+namespace {
+
+int terminal_width() {
+  winsize size{};
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 20) return size.ws_col;
+  return 80;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  std::ios::sync_with_stdio(false);
+  const bool out_is_terminal = isatty(STDOUT_FILENO) != 0;
+  romanesca::Console console{std::cin,
+                             std::cout,
+                             std::cerr,
+                             out_is_terminal,
+                             isatty(STDERR_FILENO) != 0,
+                             out_is_terminal && std::getenv("NO_COLOR") == nullptr,
+                             terminal_width()};
+  const std::vector<std::string> arguments(argv + 1, argv + argc);
+  return static_cast<int>(romanesca::run_program(arguments, console));
+}

@@ -1,0 +1,92 @@
+#include "cli/output_file.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include "cli/failure.h"
+
+namespace romanesca {
+namespace {
+
+[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint = {}) {
+  throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path.string(), why), hint);
+}
+
+std::string reason(int error) {
+  switch (error) {
+    case ENOSPC:
+      return "the disk is full";
+    case EACCES:
+    case EPERM:
+      return "you may not write there";
+    case EROFS:
+      return "that disk is read-only";
+    default:
+      return std::strerror(error);  // NOLINT(concurrency-mt-unsafe): one thread writes files
+  }
+}
+
+}  // namespace
+
+OutputFile::OutputFile(std::filesystem::path path) : path_(std::move(path)) {
+  std::error_code error;
+  if (std::filesystem::is_directory(path_, error)) refuse(path_, "it is a folder", "give the name of a file in it");
+  // A device or pipe takes the bytes itself; a link stands for the file that it leads to.
+  if (std::filesystem::exists(path_, error) && !std::filesystem::is_regular_file(path_, error)) {
+    temporary_ = path_;
+    return;
+  }
+  if (std::filesystem::is_symlink(path_, error)) path_ = std::filesystem::canonical(path_, error);
+  const std::filesystem::path folder = path_.has_parent_path() ? path_.parent_path() : ".";
+  if (!std::filesystem::is_directory(folder, error)) {
+    refuse(path_, fmt::format("there is no folder {}", folder.string()), "make the folder first, or choose another");
+  }
+  temporary_ = folder / fmt::format(".{}.{}.part", path_.filename().string(), getpid());
+}
+
+OutputFile::~OutputFile() {
+  if (committed_ || temporary_ == path_) return;
+  std::error_code error;
+  std::filesystem::remove(temporary_, error);
+}
+
+void OutputFile::commit() {
+  if (temporary_ == path_) return;
+  // A full disk may only show when the bytes are on it.
+  std::FILE* file = std::fopen(temporary_.c_str(), "rb");
+  if (file != nullptr) {
+    const bool flushed = fsync(fileno(file)) == 0;
+    const int error = errno;
+    std::fclose(file);
+    if (!flushed && error != EINVAL) refuse(path_, reason(error));
+  }
+  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, reason(errno));
+  committed_ = true;
+}
+
+void write_file(const std::filesystem::path& path, std::string_view bytes) {
+  OutputFile output(path);
+  errno = 0;
+  std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
+  if (file == nullptr) refuse(path, reason(errno));
+  const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size() && std::fflush(file) == 0;
+  const int error = errno;
+  const bool closed = std::fclose(file) == 0;
+  if (!written || !closed) refuse(path, reason(written ? errno : error));
+  output.commit();
+}
+
+std::string ending_of(const std::filesystem::path& path) {
+  std::string ending = path.extension().string();
+  if (!ending.empty()) ending.erase(0, 1);
+  std::transform(ending.begin(), ending.end(), ending.begin(),
+                 [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); });
+  return ending;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,119 @@
+#include "cli/program.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <ostream>
+
+#include "cli/command_table.h"
+#include "cli/error_report.h"
+#include "cli/failure.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+std::string overview() {
+  std::string text = "romanesca: teaching music through chords\n\nusage: romanesca COMMAND ...\n\n";
+  for (const Command& command : commands()) text += fmt::format("  {:<13} {}\n", command.name, command.summary);
+  text += "\nromanesca COMMAND --help shows a command's options and examples.\n"
+          "A progression is text: chords (\"C Am F G\"), Roman numerals (\"I vi IV V\") or numbers (\"1 6m 4 5\"),\n"
+          "in quotes, in a file, or by its name in the library.\n";
+  return text;
+}
+
+[[noreturn]] void unknown_command(const std::string& word) {
+  std::vector<std::string> names;
+  for (const Command& command : commands()) names.emplace_back(command.name);
+  const auto near = nearest_word(word, names);
+  throw Failure(ExitStatus::wrong_input, fmt::format("\"{}\" is no command", word),
+                near ? fmt::format("did you mean romanesca {}?", *near) : "romanesca --help lists the commands");
+}
+
+/// Says in our words what the option parser refused.
+[[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& app, const Command& command,
+                                 const std::vector<std::string>& arguments) {
+  const std::string help = fmt::format("romanesca {} --help shows the options and examples", command.name);
+  std::vector<std::string> known;
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& name : option->get_lnames()) known.push_back("--" + name);
+  }
+  if (error.get_name() == "ExtrasError") {
+    for (const std::string& argument : arguments) {
+      const std::string name = argument.substr(0, argument.find('='));
+      if (!name.starts_with("-") || name == "-" || std::find(known.begin(), known.end(), name) != known.end()) continue;
+      const auto near = nearest_word(name, known);
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} has no option {}", command.name, name),
+                    near ? fmt::format("did you mean {}?", *near) : help);
+    }
+    throw Failure(ExitStatus::wrong_input, "there is one word too many", "put the chords in quotes, like \"C Am F G\"");
+  }
+  if (error.get_name() == "RequiredError") {
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a progression", command.name),
+                  "give chords in quotes, a file, or the name of a pattern");
+  }
+  for (std::size_t i = 0; i < arguments.size(); ++i) {
+    const bool last = i + 1 == arguments.size() || arguments[i + 1].starts_with("--");
+    if (last && arguments[i].starts_with("--") && std::find(known.begin(), known.end(), arguments[i]) != known.end() &&
+        error.get_name() == "ArgumentMismatch") {
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a value", arguments[i]), help);
+    }
+  }
+  for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
+    if (error.get_name() == "ConversionError" && std::string(error.what()).find(arguments[i]) != std::string::npos) {
+      throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]),
+                    help);
+    }
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("the options of {} do not fit together", command.name), help);
+}
+
+void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {
+  CLI::App app{std::string(command.summary), "romanesca " + std::string(command.name)};
+  app.footer("Examples:\n" + std::string(command.examples));
+  const std::function<void()> run = command.set_up(app, console);
+  std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+  try {
+    app.parse(reversed);
+  } catch (const CLI::CallForHelp&) {
+    console.out << app.help() << std::flush;
+    return;
+  } catch (const CLI::ParseError& error) {
+    refuse_options(error, app, command, arguments);
+  }
+  run();
+}
+
+void run(const std::vector<std::string>& arguments, Console& console) {
+  if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" || arguments.front() == "help") {
+    (arguments.empty() ? console.err : console.out) << overview() << std::flush;
+    if (arguments.empty()) throw Failure(ExitStatus::wrong_input, "say what to do: a command comes first");
+    return;
+  }
+  if (arguments.front() == "--version") {
+    console.out << "romanesca " << ROMANESCA_VERSION << "\n" << std::flush;
+    return;
+  }
+  const Command* command = command_named(arguments.front());
+  if (command == nullptr) unknown_command(arguments.front());
+  run_command(*command, {arguments.begin() + 1, arguments.end()}, console);
+}
+
+}  // namespace
+
+ExitStatus run_program(const std::vector<std::string>& arguments, Console& console) {
+  try {
+    run(arguments, console);
+    return ExitStatus::done;
+  } catch (const Failure& failure) {
+    console.err << describe(failure.error()) << std::flush;
+    return failure.status();
+  } catch (const std::bad_alloc&) {
+    console.err << "romanesca: the computer's memory is used up; try a shorter piece\n" << std::flush;
+    return ExitStatus::file_refused;
+  } catch (const std::exception& error) {
+    console.err << "romanesca: something went wrong that should not: " << error.what() << "\n" << std::flush;
+    return ExitStatus::file_refused;
+  }
+}
+
+}  // namespace romanesca

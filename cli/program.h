@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/console.h"
+#include "cli/exit_status.h"
+
+namespace romanesca {
+
+/// The whole program: dispatch, help, the one handler for everything that goes wrong.
+/// @param arguments without the program's own name.
+[[nodiscard]] ExitStatus run_program(const std::vector<std::string>& arguments, Console& console);
+
+}  // namespace romanesca
