@@ -16,18 +16,18 @@ struct EburMeter::State {
 
 EburMeter::EburMeter(double sample_rate_hz) : state_(std::make_unique<State>()) {
   state_->sample_rate_hz = static_cast<unsigned long>(std::lround(sample_rate_hz));
-  reset();
+  reset(true);
 }
 
 EburMeter::~EburMeter() {
   if (state_->meter != nullptr) ebur128_destroy(&state_->meter);
 }
 
-void EburMeter::reset() {
+void EburMeter::reset(bool with_true_peak) {
   if (state_->meter != nullptr) ebur128_destroy(&state_->meter);
   // The histogram keeps memory constant however long the track is.
-  state_->meter =
-      ebur128_init(2, state_->sample_rate_hz, EBUR128_MODE_I | EBUR128_MODE_TRUE_PEAK | EBUR128_MODE_HISTOGRAM);
+  const int peaks = with_true_peak ? EBUR128_MODE_TRUE_PEAK : 0;
+  state_->meter = ebur128_init(2, state_->sample_rate_hz, EBUR128_MODE_I | EBUR128_MODE_HISTOGRAM | peaks);
   if (state_->meter == nullptr) throw std::bad_alloc();
 }
 
@@ -51,7 +51,7 @@ double EburMeter::true_peak_dbtp() {
   double highest = 0;
   for (unsigned channel = 0; channel < 2; ++channel) {
     double peak = 0;
-    ebur128_true_peak(state_->meter, channel, &peak);
+    if (ebur128_true_peak(state_->meter, channel, &peak) != EBUR128_SUCCESS) peak = 0;
     highest = std::max(highest, peak);
   }
   return highest > 0 ? 20 * std::log10(highest) : -std::numeric_limits<double>::infinity();

@@ -13,7 +13,7 @@ class EburMeter final : public LoudnessMeter {
   ~EburMeter() override;
   EburMeter(const EburMeter&) = delete;
   EburMeter& operator=(const EburMeter&) = delete;
-  void reset() override;
+  void reset(bool with_true_peak) override;
   void add(const StereoBlock& block) override;
   [[nodiscard]] double integrated_lufs() override;
   [[nodiscard]] double true_peak_dbtp() override;

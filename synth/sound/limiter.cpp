@@ -29,15 +29,18 @@ float Limiter::peak_of(float left, float right) noexcept {
   std::move(recent_right_.begin() + 1, recent_right_.end(), recent_right_.begin());
   recent_left_.back() = left;
   recent_right_.back() = right;
+  constexpr std::size_t middle = taps / 2 - 1;
+  const float at_samples = std::max({std::abs(recent_left_[middle]), std::abs(recent_left_[middle + 1]),
+                                     std::abs(recent_right_[middle]), std::abs(recent_right_[middle + 1])});
+  // Between two samples the sound cannot be so much higher that half the ceiling would reach it in music.
+  if (at_samples < 0.5f * ceiling_) return at_samples;
   float between_left = 0;
   float between_right = 0;
   for (std::size_t k = 0; k < taps; ++k) {
     between_left += halfway[k] * recent_left_[k];
     between_right += halfway[k] * recent_right_[k];
   }
-  constexpr std::size_t middle = taps / 2 - 1;
-  return std::max({std::abs(recent_left_[middle]), std::abs(recent_left_[middle + 1]), std::abs(recent_right_[middle]),
-                   std::abs(recent_right_[middle + 1]), std::abs(between_left), std::abs(between_right)});
+  return std::max({at_samples, std::abs(between_left), std::abs(between_right)});
 }
 
 float Limiter::windowed_minimum(float gain) noexcept {

@@ -8,7 +8,7 @@
 namespace romanesca {
 namespace {
 
-constexpr float silence = 1e-5f;           // -100 dB: a partial below it is dropped
+constexpr float silence = 5e-5f;           // -86 dB, before the instrument's own gain: such a partial is dropped
 constexpr double highest_fraction = 0.45;  // of the sample rate
 
 /// Factor per frame of a fall by 60 dB in the time given: 10^(-3 / frames).

@@ -20,16 +20,14 @@ Reverb::Reverb(double sample_rate_hz)
     const auto length = static_cast<std::size_t>(std::lround(lengths_48k[k] * sample_rate_hz / 48000));
     lines_[k].samples.assign(std::max(length, slice_frames), 0.0f);
     const double seconds = static_cast<double>(lines_[k].samples.size()) / sample_rate_hz;
-    lines_[k].feedback = static_cast<float>(std::pow(10.0, -3.0 * seconds / decay_s));
+    feedback_[k] = static_cast<float>(std::pow(10.0, -3.0 * seconds / decay_s));
     longest_ = std::max(longest_, lines_[k].samples.size());
   }
 }
 
 void Reverb::fall_silent() noexcept {
-  for (Line& line : lines_) {
-    std::fill(line.samples.begin(), line.samples.end(), 0.0f);
-    line.damped = 0;
-  }
+  for (Line& line : lines_) std::fill(line.samples.begin(), line.samples.end(), 0.0f);
+  damped_.fill(0);
   silent_ = true;
   quiet_frames_ = 0;
 }
@@ -42,19 +40,24 @@ void Reverb::add_to(const float* in, float* left, float* right, std::size_t fram
 
   // Every line is longer than a slice, so a slice of all lines can be read before any of it is written.
   std::array<std::array<float, slice_frames>, line_count> out;
-  std::array<float, slice_frames> sum{};
   for (std::size_t k = 0; k < line_count; ++k) {
-    Line& line = lines_[k];
-    float damped = line.damped;
-    std::size_t at = line.position;
-    for (std::size_t i = 0; i < frames; ++i) {
-      damped += damping_ * (line.samples[at] - damped);
-      out[k][i] = damped * line.feedback;
-      at = at + 1 == line.samples.size() ? 0 : at + 1;
-    }
-    line.damped = damped;
-    for (std::size_t i = 0; i < frames; ++i) sum[i] += out[k][i];
+    lines_[k].each_run(frames, [&](const float* samples, std::size_t from, std::size_t count) {
+      std::copy_n(samples, count, out[k].begin() + static_cast<std::ptrdiff_t>(from));
+    });
   }
+  // The damping looks back one frame, so the eight lines go side by side.
+  std::array<float, line_count> damped = damped_;
+  std::array<float, slice_frames> sum;
+  for (std::size_t i = 0; i < frames; ++i) {
+    float all = 0;
+    for (std::size_t k = 0; k < line_count; ++k) {
+      damped[k] += damping_ * (out[k][i] - damped[k]);
+      out[k][i] = damped[k] * feedback_[k];
+      all += out[k][i];
+    }
+    sum[i] = all;
+  }
+  damped_ = damped;
   float loudest_out = 0;
   for (std::size_t i = 0; i < frames; ++i) {
     const float l = out[0][i] - out[2][i] + out[4][i] - out[6][i];
@@ -64,13 +67,10 @@ void Reverb::add_to(const float* in, float* left, float* right, std::size_t fram
     loudest_out = std::max(loudest_out, std::abs(sum[i]) + std::abs(l) + std::abs(r));
   }
   for (std::size_t k = 0; k < line_count; ++k) {
-    Line& line = lines_[k];
-    std::size_t at = line.position;
-    for (std::size_t i = 0; i < frames; ++i) {
-      line.samples[at] = out[k][i] - 0.25f * sum[i] + in[i];
-      at = at + 1 == line.samples.size() ? 0 : at + 1;
-    }
-    line.position = at;
+    lines_[k].each_run(frames, [&](float* samples, std::size_t from, std::size_t count) {
+      for (std::size_t i = 0; i < count; ++i) samples[i] = out[k][from + i] - 0.25f * sum[from + i] + in[from + i];
+    });
+    lines_[k].position = (lines_[k].position + frames) % lines_[k].samples.size();
   }
   quiet_frames_ = loudest_in < inaudible && loudest_out < inaudible ? quiet_frames_ + frames : 0;
   if (quiet_frames_ > longest_) fall_silent();

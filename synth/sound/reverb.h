@@ -25,12 +25,18 @@ class Reverb {
   struct Line {
     std::vector<float> samples;
     std::size_t position = 0;
-    float feedback = 0;
-    float damped = 0;  ///< state of the treble damping
+    /// Calls use(pointer into the line, first frame, frames) for the one or two unbroken runs of the next frames.
+    template <typename Use>
+    void each_run(std::size_t frames, Use use) noexcept {
+      const std::size_t first = frames < samples.size() - position ? frames : samples.size() - position;
+      use(samples.data() + position, std::size_t{0}, first);
+      if (first < frames) use(samples.data(), first, frames - first);
+    }
   };
   void fall_silent() noexcept;
 
   std::array<Line, line_count> lines_;
+  std::array<float, line_count> feedback_{}, damped_{};  ///< gain of each line, and the state of its treble damping
   float damping_;
   bool silent_ = true;
   std::size_t quiet_frames_ = 0;

@@ -12,6 +12,8 @@ namespace romanesca {
 namespace {
 
 constexpr std::size_t block_frames = 1024;
+constexpr auto block_step = static_cast<std::int64_t>(block_frames);
+constexpr double trial_s = 30;
 constexpr double longest_tail_s = 10;
 constexpr double priming_s = 0.5;          // how much of a loop's end the limiter hears before its start
 constexpr double limiter_margin_db = 0.3;  // between the limiter's estimate of true peaks and the meter's
@@ -37,13 +39,13 @@ class TrackRenderer {
     gain_ = std::isfinite(heard) ? std::pow(10.0, (settings_.loudness_lufs - heard) / 20) : 1;
     // Where the limiter has much to do, the track gets softer; a trial run tells by how much.
     const double over_db = 20 * std::log10(std::max(peak_ * gain_, 1e-9)) - settings_.ceiling_dbtp;
-    passes_ = over_db > 1 ? 3 : 2;
-    if (passes_ == 3) {
-      if (!finish(nullptr)) return stopped();
+    if (over_db > 1) {
+      if (!finish(nullptr, std::min(total_, trial_length_))) return stopped();
+      const double expected = trial_lufs_ + 20 * std::log10(gain_);
       const double trial = meter_.integrated_lufs();
-      if (std::isfinite(trial)) gain_ *= std::pow(10.0, (settings_.loudness_lufs - trial) / 20);
+      if (std::isfinite(trial) && std::isfinite(expected)) gain_ *= std::pow(10.0, (expected - trial) / 20);
     }
-    if (!finish(&sink)) return stopped();
+    if (!finish(&sink, total_)) return stopped();
     result.frames = total_;
     result.loudness_lufs = meter_.integrated_lufs();
     result.true_peak_dbtp = meter_.true_peak_dbtp();
@@ -59,7 +61,7 @@ class TrackRenderer {
 
   bool report(std::int64_t frame) {
     const double within = total_ > 0 ? static_cast<double>(frame) / static_cast<double>(total_) : 1;
-    return progress_.at(std::min(1.0, (pass_ + within) / passes_));
+    return progress_.at(std::min(1.0, (pass_ + within) / 2));
   }
 
   /// First pass: loudness, peak, the tail, and for a loop its last moments.
@@ -67,13 +69,15 @@ class TrackRenderer {
     Performer performer(performance_, settings_.sample_rate_hz);
     length_ = performer.length_frames();
     total_ = length_;
-    meter_.reset();
+    trial_length_ = std::llround(trial_s * settings_.sample_rate_hz);
+    meter_.reset(false);
     const auto priming = std::min<std::int64_t>(length_, std::llround(priming_s * settings_.sample_rate_hz));
-    for (std::int64_t frame = 0; frame < length_; frame += static_cast<std::int64_t>(block_frames)) {
+    for (std::int64_t frame = 0; frame < length_; frame += block_step) {
       const StereoBlock block = next_block(length_ - frame);
       performer.render(block);
       note_peak(block);
       meter_.add(block);
+      if (frame < trial_length_) trial_lufs_ = frame + block_step >= std::min(trial_length_, length_) ? meter_.integrated_lufs() : 0;
       const std::int64_t skip = length_ - priming - frame;
       if (skip < static_cast<std::int64_t>(block.frames)) {
         end_.append(block, static_cast<std::size_t>(std::max<std::int64_t>(skip, 0)));
@@ -82,7 +86,7 @@ class TrackRenderer {
     }
     const auto longest = static_cast<std::size_t>(longest_tail_s * settings_.sample_rate_hz);
     while (!performer.finished() && tail_.size() < longest) {
-      const StereoBlock block = next_block(static_cast<std::int64_t>(block_frames));
+      const StereoBlock block = next_block(block_step);
       performer.render(block);
       if (!settings_.loop) meter_.add(block);
       tail_.append(block, 0);
@@ -132,22 +136,22 @@ class TrackRenderer {
     }
   }
 
-  /// Last pass (or a trial without a sink): gain, limiter, meter, sink.
-  bool finish(FrameSink* sink) {
+  /// Last pass (or a trial without a sink): gain, limiter, meter, sink. @param until frames of the track
+  bool finish(FrameSink* sink, std::int64_t until) {
     Performer performer(performance_, settings_.sample_rate_hz);
     const auto ceiling = static_cast<float>(std::pow(10.0, (settings_.ceiling_dbtp - limiter_margin_db) / 20));
     Limiter limiter(settings_.sample_rate_hz, ceiling);
-    meter_.reset();
+    meter_.reset(sink != nullptr);
     if (settings_.loop) prime(limiter);
     StereoBuffer head;
     std::int64_t skip = static_cast<std::int64_t>(limiter.delay());
-    for (std::int64_t frame = 0; frame < total_; frame += static_cast<std::int64_t>(block_frames)) {
-      const StereoBlock block = next_block(total_ - frame);
+    for (std::int64_t frame = 0; frame < until; frame += block_step) {
+      const StereoBlock block = next_block(until - frame);
       performer.render(block);
       add_tail(block, frame);
       if (head.size() < limiter.delay()) head.append(block, 0);
       deliver(limiter, block, skip, sink);
-      if (!report(frame)) return false;
+      if (!(sink != nullptr ? report(frame) : progress_.at(0.5))) return false;
     }
     // The limiter holds back its delay; a loop goes on with its own head.
     for (std::size_t left = limiter.delay(); left > 0;) {
@@ -161,7 +165,6 @@ class TrackRenderer {
       left -= block.frames;
       deliver(limiter, block, skip, sink);
     }
-    ++pass_;
     return true;
   }
 
@@ -198,7 +201,7 @@ class TrackRenderer {
   }
 
   StereoBlock next_block(std::int64_t frames_left) {
-    const auto frames = std::min<std::int64_t>(frames_left, static_cast<std::int64_t>(block_frames));
+    const auto frames = std::min<std::int64_t>(frames_left, block_step);
     return {left_.data(), right_.data(), static_cast<std::size_t>(frames)};
   }
 
@@ -213,7 +216,8 @@ class TrackRenderer {
   double gain_ = 1;
   double peak_ = 0;
   int pass_ = 0;
-  int passes_ = 2;
+  std::int64_t trial_length_ = 0;
+  double trial_lufs_ = 0;  ///< of the stretch that a trial will limit, before gain
 };
 
 }  // namespace

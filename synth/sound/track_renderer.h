@@ -14,10 +14,11 @@ class LoudnessMeter {
   LoudnessMeter() = default;
   LoudnessMeter(const LoudnessMeter&) = delete;
   LoudnessMeter& operator=(const LoudnessMeter&) = delete;
-  virtual void reset() = 0;
+  /// Forgets what it heard. @param with_true_peak also measure true peaks, which costs several times as much.
+  virtual void reset(bool with_true_peak) = 0;
   virtual void add(const StereoBlock& block) = 0;
   [[nodiscard]] virtual double integrated_lufs() = 0;  ///< minus infinity for silence
-  [[nodiscard]] virtual double true_peak_dbtp() = 0;
+  [[nodiscard]] virtual double true_peak_dbtp() = 0;  ///< minus infinity unless it was asked for
 };
 
 /// Takes the finished frames, in order.
@@ -56,7 +57,8 @@ struct TrackResult {
 };
 
 /// Renders a performance to a finished track: once to measure its loudness (and to keep what rings past the end), then again
-/// with the gain that brings it to the target, through a limiter, into the sink. Memory does not grow with the length.
+/// with the gain that brings it to the target, through a limiter, into the sink. Where the limiter will have much to do, a
+/// trial of the first half minute tells how much softer it makes the track. Memory does not grow with the length.
 [[nodiscard]] TrackResult render_track(const Performance& performance, const TrackSettings& settings,
                                        LoudnessMeter& meter, FrameSink& sink, Progress& progress);
 
