@@ -32,12 +32,13 @@ std::string overview() {
 /// Says in our words what the option parser refused.
 [[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& app, const Command& command,
                                  const std::vector<std::string>& arguments) {
+  const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
   const std::string help = fmt::format("romanesca {} --help shows the options and examples", command.name);
   std::vector<std::string> known;
   for (const CLI::Option* option : app.get_options()) {
     for (const std::string& name : option->get_lnames()) known.push_back("--" + name);
   }
-  if (error.get_name() == "ExtrasError") {
+  if (is(CLI::ExitCodes::ExtrasError)) {
     for (const std::string& argument : arguments) {
       const std::string name = argument.substr(0, argument.find('='));
       if (!name.starts_with("-") || name == "-" || std::find(known.begin(), known.end(), name) != known.end()) continue;
@@ -47,19 +48,19 @@ std::string overview() {
     }
     throw Failure(ExitStatus::wrong_input, "there is one word too many", "put the chords in quotes, like \"C Am F G\"");
   }
-  if (error.get_name() == "RequiredError") {
+  if (is(CLI::ExitCodes::RequiredError)) {
     throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a progression", command.name),
                   "give chords in quotes, a file, or the name of a pattern");
   }
   for (std::size_t i = 0; i < arguments.size(); ++i) {
     const bool last = i + 1 == arguments.size() || arguments[i + 1].starts_with("--");
     if (last && arguments[i].starts_with("--") && std::find(known.begin(), known.end(), arguments[i]) != known.end() &&
-        error.get_name() == "ArgumentMismatch") {
+        is(CLI::ExitCodes::ArgumentMismatch)) {
       throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a value", arguments[i]), help);
     }
   }
   for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
-    if (error.get_name() == "ConversionError" && std::string(error.what()).find(arguments[i]) != std::string::npos) {
+    if (is(CLI::ExitCodes::ConversionError) && std::string(error.what()).find(arguments[i]) != std::string::npos) {
       throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]),
                     help);
     }

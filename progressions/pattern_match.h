@@ -15,8 +15,8 @@ struct PatternMatch {
   int rotation = 0; ///< chords by which the pattern is turned: 0 as in the library
 };
 
-/// Where the piece goes through a pattern of three or more different chords, whatever its key, a loop of four in any
-/// rotation. Chords count by root and by minor or not; how long each lasts does not matter. At each place the longest match
+/// Where the piece goes through a pattern of three or more different chords on the tonic of its key there, a loop of four in
+/// any rotation. A match begins with a bar. Patterns with a family (the four-chord schemas) are also known from the relative key. Chords count by root and by minor or not; how long each lasts does not matter. At each place the longest match
 /// wins, of equal ones a pattern in the piece's own mode, then the least turned, then the first of the library.
 [[nodiscard]] std::vector<PatternMatch> match_patterns(const Analysis& analysis);
 

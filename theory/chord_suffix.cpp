@@ -192,7 +192,8 @@ bool read_omission(Suffix& suffix) {
 }
 
 /// modifier = suspension | "add" tone | omission | "alt" | major seventh | alteration
-bool read_modifier(Suffix& suffix) {
+/// @param set_off in brackets or after a slash, where a bare number may stand: "7(9)", but not "79"
+bool read_modifier(Suffix& suffix, bool set_off) {
   if (suffix.take("sus")) {
     suspend(suffix);
     return true;
@@ -209,7 +210,8 @@ bool read_modifier(Suffix& suffix) {
     return true;
   }
   for (const Alteration& each : alterations) {
-    if (suffix.take(each.word)) {
+    const bool bare_number = each.word.front() >= '0' && each.word.front() <= '9';
+    if ((set_off || !bare_number) && suffix.take(each.word)) {
       suffix.type.replace(each.removes, each.adds);
       return true;
     }
@@ -231,8 +233,8 @@ std::optional<ChordType> parse_chord_suffix(std::string_view text) {
     } else if (open && (suffix.take(",") || suffix.take(" "))) {
       continue;
     } else if (suffix.rest.size() > 1 && suffix.rest.front() == '/' && suffix.take("/")) {
-      if (!read_modifier(suffix)) return std::nullopt;
-    } else if (!read_modifier(suffix)) {
+      if (!read_modifier(suffix, true)) return std::nullopt;
+    } else if (!read_modifier(suffix, open)) {
       return std::nullopt;
     }
   }
@@ -275,9 +277,10 @@ std::optional<std::vector<std::string>> modifiers_between(ChordType from, ChordT
   add_only("addb3", minor_third);
   add_only("addb7", minor_seventh);
   add_only("add#7", major_seventh);
-  const auto omit = [&](std::string_view word, Interval tone) {
+  // What is left out is said first: "no5" after a "#5" would take that away again.
+  const auto omit = [&](const char* word, Interval tone) {
     if (target.has(tone) || !from.has(tone)) return;
-    words.emplace_back(word);
+    words.insert(words.begin(), word);
     from.remove(tone);
   };
   omit("no1", unison);
@@ -299,8 +302,11 @@ std::string write_chord_suffix(ChordType type) {
     if (row.type == type) return row.symbol;
     const bool bracketed = row.symbol.ends_with(')');
     const auto words = modifiers_between(row.type, type);
-    if (!words || bracketed || words->size() >= fewest) continue;
-    fewest = words->size();
+    if (!words || bracketed) continue;
+    // All alterations together, in brackets: 7(b9,b13) and not 7b9(b13).
+    const std::size_t count = words->size() + (row.symbol.find_first_of("b#") != std::string::npos ? 1 : 0);
+    if (count >= fewest) continue;
+    fewest = count;
     best = fmt::format("{}({})", row.symbol, fmt::join(*words, ","));
   }
   return best;

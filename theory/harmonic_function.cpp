@@ -44,15 +44,21 @@ std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, co
 
 bool is_borrowed(const Chord& chord, const Key& key) {
   return std::any_of(all_modes.begin(), all_modes.end(), [&](Mode mode) {
-    return mode != key.mode && mode != Mode::locrian && fits_scale(chord, {key.tonic, mode});
+    if (mode == key.mode || mode == Mode::locrian) return false;
+    // Of lydian, songs take the bright II; its other foreign chords would rather be slips.
+    if (mode == Mode::lydian && semitones_above(chord.root, key.tonic) != 2) return false;
+    return fits_scale(chord, {key.tonic, mode});
   });
 }
 
 Origin origin_of(const Chord& chord, const Key& key, const std::optional<Chord>& next) {
   if (is_diatonic(chord, key)) return Origin::diatonic;
-  if (applied_target(chord, key, next)) return Origin::applied;
   const int above = semitones_above(chord.root, key.tonic);
-  if (chord.type.is_dominant() && (above == 0 || above == 5)) return Origin::blues;
+  const bool blues_degree = chord.type.is_dominant() && (above == 0 || above == 5);
+  // From seventh to seventh on I and IV nothing resolves: that is the blues, not a dominant of IV.
+  if (blues_degree && next && next->type.is_dominant()) return Origin::blues;
+  if (applied_target(chord, key, next)) return Origin::applied;
+  if (blues_degree) return Origin::blues;
   if (is_borrowed(chord, key)) return Origin::borrowed;
   const bool plain_triad = chord.type.triad() == chord_types::major || chord.type.triad() == chord_types::minor;
   if ((chord.type.is_diminished() || chord.type.is_augmented()) && next) {

@@ -15,7 +15,8 @@ constexpr int block_bars = 4;
 constexpr int window_bars = 16;
 constexpr double change_cost = 9.0;   // nats; found on the corpora named in key_evidence.cpp
 constexpr double song_weight = 0.5;   // of the whole piece's evidence in each window; found likewise
-constexpr double stated_bonus = 6.0;  // nats for the key that the text names, in every block
+constexpr double stated_bonus = 10.0;  // nats for the key that the text names, in every block
+constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
 
 using LogProbabilities = std::array<double, 12>;
 
@@ -94,9 +95,11 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
   std::array<double, 12> tones{};
   double major = 0;
   double minor = 0;
+  double time = 0;
   for (const TimedChord& timed : chords) {
     if (!timed.chord || timed.bar < first_bar || timed.bar > last_bar) continue;
     const double length = timed.length.quarters();
+    time += length;
     for (const PitchClass tone : timed.chord->tones()) {
       tones[static_cast<std::size_t>(((tone.semitone() - tonic.semitone()) % 12 + 12) % 12)] += length;
     }
@@ -109,13 +112,15 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
     minor = tones[3];
   }
   const auto never = [&](std::size_t tone) { return tones[tone] == 0; };
+  // The tone that tells a mode apart must sound for a good part of the time, not in one passing chord.
+  const auto marks = [&](std::size_t tone, double share) { return tones[tone] >= share * time; };
   if (minor > major) {
-    if (tones[9] > 0 && never(8) && never(11)) return Mode::dorian;
-    if (tones[1] > 0 && never(2) && never(11) && never(9)) return Mode::phrygian;
+    if (marks(9, 0.2) && never(8) && never(11)) return Mode::dorian;
+    if (marks(1, 0.2) && never(2) && never(11) && never(9)) return Mode::phrygian;
     return Mode::minor;
   }
-  if (tones[10] > 0 && never(11) && never(3) && never(8) && never(6)) return Mode::mixolydian;
-  if (tones[6] > 0 && never(5) && never(10)) return Mode::lydian;
+  if (marks(10, 0.2) && never(11) && never(3) && never(8) && never(6)) return Mode::mixolydian;
+  if (marks(6, 0.3) && never(5) && never(10)) return Mode::lydian;
   return Mode::major;
 }
 
@@ -135,7 +140,8 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   if (stated) {
     for (LogProbabilities& block : blocks) block[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
   }
-  const std::vector<int> path = best_path(blocks);
+  std::vector<int> path = best_path(blocks);
+  if (stated && timeline.bars < shortest_with_changes) std::fill(path.begin(), path.end(), stated->tonic.semitone());
 
   // The key of every run of blocks, spelled and with the mode that its own bars make.
   std::array<double, 12> held{};

@@ -98,8 +98,10 @@ ScaleDegree degree_of(PitchClass note, const Key& key, bool upper, MinorDegrees 
 
 bool figures_suffice(ChordType type) {
   const ChordType triad = type.triad();
-  const bool plain = type == triad || (type.has_seventh() && type.size() == 4);
-  return plain && triad.has_third() && triad.size() == 3;
+  const bool named = triad == chord_types::major || triad == chord_types::minor || triad == chord_types::diminished ||
+                     triad == chord_types::augmented;
+  const bool minor_with_major_seventh = type.is_minor() && type.has(major_seventh);
+  return named && (type == triad || (type.has_seventh() && type.size() == 4 && !minor_with_major_seventh));
 }
 
 Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style) {

@@ -32,6 +32,7 @@ int read_accidental(Reader& reader) {
 std::optional<ScaleDegree> read_roman_degree(Reader& reader) {
   constexpr std::array<std::string_view, 7> longest_first{"VII", "III", "VI", "IV", "II", "V", "I"};
   constexpr std::array<int, 7> number{7, 3, 6, 4, 2, 5, 1};
+  const Reader start = reader;
   ScaleDegree degree;
   degree.accidental = read_accidental(reader);
   for (std::size_t i = 0; i < longest_first.size(); ++i) {
@@ -41,6 +42,7 @@ std::optional<ScaleDegree> read_roman_degree(Reader& reader) {
     degree.upper = reader.take(longest_first[i]);
     if (degree.upper || reader.take(lower)) return degree;
   }
+  reader = start;  // an accidental alone is no degree
   return std::nullopt;
 }
 

@@ -224,10 +224,16 @@ class Reader {
 
   std::size_t at(std::string_view part) const { return static_cast<std::size_t>(part.data() - line_.data()); }
 
-  TextPlace place_of(std::size_t position, std::size_t bytes) const {
-    const std::string_view part = line_.substr(position, bytes);
-    return {number_, static_cast<int>(code_points(line_.substr(0, position))) + 1,
-            std::max(1, static_cast<int>(code_points(part)))};
+  /// Columns are counted on from the last place asked for, so that a long line is gone through once.
+  TextPlace place_of(std::size_t position, std::size_t bytes) {
+    if (counted_line_ != number_ || position < counted_to_) {
+      counted_line_ = number_;
+      counted_to_ = 0;
+      column_ = 1;
+    }
+    column_ += static_cast<int>(code_points(line_.substr(counted_to_, position - counted_to_)));
+    counted_to_ = position;
+    return {number_, column_, std::max(1, static_cast<int>(code_points(line_.substr(position, bytes))))};
   }
 
   void fail(std::size_t position, std::size_t bytes, std::string message, std::string hint, int line = -1) {
@@ -253,6 +259,9 @@ class Reader {
   std::string began_with_;
   std::string_view line_;
   int number_ = 0;
+  int counted_line_ = -1;
+  std::size_t counted_to_ = 0;
+  int column_ = 1;
 };
 
 std::string write_slot(const Slot& slot) {

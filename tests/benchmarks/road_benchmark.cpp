@@ -1,0 +1,99 @@
+// Speed of the road from text to sound. Run through tests/benchmarks/run; figures stand in DEVELOPERS.md.
+#include <benchmark/benchmark.h>
+
+#include "progressions/pattern_match.h"
+#include "synth/arranging/arranger.h"
+#include "synth/files/loudness_meter.h"
+#include "synth/sound/performer.h"
+#include "synth/sound/track_renderer.h"
+#include "theory/analysis.h"
+#include "theory/progression_text.h"
+#include "theory/remarks.h"
+#include "theory/voice_leading.h"
+
+namespace romanesca {
+namespace {
+
+/// A song of that many bars with inversions, sevenths and an applied chord.
+std::string song(std::int64_t bars) {
+  const char* bar[] = {"G", "D/F#", "Em7", "C", "Am7 D7", "B7", "Em", "C D"};
+  std::string text = "|";
+  for (std::int64_t i = 0; i < bars; ++i) text += std::string(" ") + bar[i % 8] + " |";
+  return text;
+}
+
+void parse(benchmark::State& state) {
+  const std::string text = song(state.range(0));
+  for (auto _ : state) benchmark::DoNotOptimize(parse_progression(text, "b"));
+  state.SetItemsProcessed(state.iterations() * state.range(0));
+}
+BENCHMARK(parse)->Arg(32)->Arg(320)->Arg(3200);
+
+void analyse_bars(benchmark::State& state) {
+  const Progression progression = *parse_progression(song(state.range(0)), "b");
+  for (auto _ : state) {
+    const Analysis analysis = analyse(progression);
+    benchmark::DoNotOptimize(remarks_on(analysis));
+    benchmark::DoNotOptimize(match_patterns(analysis));
+  }
+  state.SetItemsProcessed(state.iterations() * state.range(0));
+}
+BENCHMARK(analyse_bars)->Arg(32)->Arg(320)->Arg(3200);
+
+void voice(benchmark::State& state) {
+  std::vector<Chord> chords;
+  for (const TimedChord& timed : timeline(*parse_progression(song(state.range(0)), "b"), {}).chords) chords.push_back(*timed.chord);
+  for (auto _ : state) benchmark::DoNotOptimize(lead_voices(chords));
+  state.SetItemsProcessed(state.iterations() * state.range(0));
+}
+BENCHMARK(voice)->Arg(32)->Arg(320)->Arg(3200);
+
+Performance four_parts(int bars) {
+  const Arrangement arrangement = arrange(timeline(*parse_progression(song(bars), "b"), {}), *style_named("pop"));
+  Performance performance;
+  performance.events = arrangement.events;
+  performance.length = arrangement.length;
+  performance.tempo = TempoMap(80);
+  for (const ArrangedPart& part : arrangement.parts) {
+    performance.parts.push_back({part.name, instrument_named(part.instrument)->id, static_cast<float>(part.level_db), false});
+  }
+  return performance;
+}
+
+/// Synthesis alone: one pass, no loudness, no file. times_real_time is the figure to look at.
+void synthesise(benchmark::State& state) {
+  const Performance performance = four_parts(60);
+  std::vector<float> left(1024), right(1024);
+  std::int64_t frames = 0;
+  for (auto _ : state) {
+    Performer performer(performance, 48000);
+    for (std::int64_t at = 0; at < performer.length_frames(); at += 1024) performer.render({left.data(), right.data(), 1024});
+    frames += performer.length_frames();
+  }
+  state.counters["times_real_time"] = benchmark::Counter(static_cast<double>(frames) / 48000, benchmark::Counter::kIsRate);
+}
+BENCHMARK(synthesise)->Unit(benchmark::kMillisecond);
+
+class Nowhere final : public FrameSink {
+ public:
+  void write(const StereoBlock& block) override { benchmark::DoNotOptimize(block.left); }
+};
+class Patience final : public Progress {
+ public:
+  bool at(double /*fraction*/) override { return true; }
+};
+
+/// Three minutes of four parts from notes to finished samples: loudness, limiter and true peak included.
+void render_three_minutes(benchmark::State& state) {
+  const Performance performance = four_parts(60);
+  for (auto _ : state) {
+    EburMeter meter(48000);
+    Nowhere sink;
+    Patience patience;
+    benchmark::DoNotOptimize(render_track(performance, {}, meter, sink, patience));
+  }
+}
+BENCHMARK(render_three_minutes)->Unit(benchmark::kMillisecond);
+
+}  // namespace
+}  // namespace romanesca

@@ -1,0 +1,191 @@
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+
+#include "cli/command_table.h"
+#include "tests/cli/in_process.h"
+
+namespace romanesca {
+namespace {
+
+namespace fs = std::filesystem;
+using test::run_in_process;
+using Json = nlohmann::json;
+
+class Commands : public testing::Test {
+ protected:
+  void SetUp() override {
+    folder_ = fs::temp_directory_path() / ("romanesca-cli-" + std::to_string(getpid()));
+    fs::create_directories(folder_);
+  }
+  void TearDown() override { fs::remove_all(folder_); }
+  std::string path(const std::string& name) const { return (folder_ / name).string(); }
+  void put(const std::string& name, const std::string& text) const { std::ofstream(path(name), std::ios::binary) << text; }
+  static std::string read(const std::string& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+  }
+  std::size_t files() const { return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder_), {})); }
+
+  fs::path folder_;
+};
+
+Json json_of(const std::vector<std::string>& arguments, const std::string& input = "") {
+  const auto outcome = run_in_process(arguments, input);
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  EXPECT_EQ(outcome.err, "");
+  return Json::parse(outcome.out);
+}
+
+TEST_F(Commands, InputIsTriedInOrder) {
+  put("song", "C F G C\n");
+  EXPECT_EQ(json_of({"analyse", "-", "--json"}, "| G | C | D | G |\n")["key"]["tonic"], "G");
+  EXPECT_EQ(json_of({"analyse", path("song"), "--json"})["chords"].size(), 4U);
+  EXPECT_EQ(json_of({"analyse", "doo-wop", "--json"})["chords"][1]["numeral"], "vi");
+  EXPECT_EQ(json_of({"analyse", "D G A D", "--json"})["key"]["tonic"], "D");
+  // A file goes before a pattern of the same name.
+  fs::current_path(folder_);
+  put("doo-wop", "E A B E\n");
+  EXPECT_EQ(json_of({"analyse", "doo-wop", "--json"})["chords"][0]["symbol"], "E");
+  fs::current_path("/");
+}
+
+TEST_F(Commands, AnalyseJsonHasTheAgreedShape) {
+  const Json answer = json_of({"analyse", "--json", "-"},
+                              "title: Rain\nkey: G major\n[Verse]\n| G | D/F# | Em | C |\n| N.C. | C / D / |\n");
+  EXPECT_EQ(answer["schema"], 1);
+  EXPECT_EQ(answer["key"]["tonic"], "G");
+  EXPECT_EQ(answer["key"]["mode"], "major");
+  EXPECT_TRUE(answer["key"]["confidence"].is_number());
+  const Json& chord = answer["chords"][1];
+  EXPECT_EQ(chord["section"], "Verse");
+  EXPECT_EQ(chord["bar"], 2);
+  EXPECT_EQ(chord["beat"], 1);
+  EXPECT_EQ(chord["beats"], 4);
+  EXPECT_EQ(chord["symbol"], "D/F#");
+  EXPECT_EQ(chord["root"], "D");
+  EXPECT_EQ(chord["bass"], "F#");
+  EXPECT_EQ(chord["tones"], (Json{"D", "F#", "A"}));
+  EXPECT_EQ(chord["key"], "G major");
+  EXPECT_EQ(chord["numeral"], "V6");
+  EXPECT_EQ(chord["function"], "dominant");
+  EXPECT_EQ(chord["diatonic"], true);
+  EXPECT_EQ(answer["chords"][4]["symbol"], "N.C.");
+  EXPECT_EQ(answer["chords"][6]["beat"], 3);
+  EXPECT_EQ(answer["patterns"][0]["id"], "singer-songwriter");
+  EXPECT_EQ(answer["patterns"][0]["bars"], 4);
+  for (const char* name : {"alternatives", "cadences", "remarks"}) EXPECT_TRUE(answer[name].is_array()) << name;
+}
+
+TEST_F(Commands, ChartJsonHasBothHands) {
+  const Json answer = json_of({"chart", "I vi IV V", "--key", "Eb", "--json"});
+  EXPECT_EQ(answer["key"]["tonic"], "Eb");
+  int moved = 0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const Json& chord = answer["chords"][i];
+    EXPECT_EQ(chord["left"].size(), 1U);
+    ASSERT_EQ(chord["right"].size(), 3U);
+    const int inversion = chord["inversion"];
+    const std::string lowest = chord["right"][0]["note"];
+    EXPECT_EQ(lowest.substr(0, lowest.size() - 1), chord["tones"][static_cast<std::size_t>(inversion)]);
+    if (i == 0) continue;
+    for (std::size_t v = 0; v < 3; ++v) {
+      moved += std::abs(chord["right"][v]["midi"].get<int>() - answer["chords"][i - 1]["right"][v]["midi"].get<int>());
+    }
+  }
+  EXPECT_EQ(answer["movement"]["semitones"], moved);
+}
+
+TEST_F(Commands, KeysRealiseNumeralsAndTransposeChords) {
+  EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out, "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
+  EXPECT_EQ(run_in_process({"transpose", "i VI III VII", "--key", "E"}).out, "key: E minor\n\n| Em | C | G | D |\n");
+  EXPECT_EQ(run_in_process({"transpose", "C Am F G C", "--key", "A flat"}).out, "key: Ab major\n\n| Ab | Fm | Db | Eb | Ab |\n");
+  EXPECT_EQ(run_in_process({"transpose", "dorian-vamp", "--key", "E"}).out, "key: E dorian\n\n| Em | A |\n");
+  const auto mode = run_in_process({"transpose", "C Am F G C", "--key", "A minor"});
+  EXPECT_EQ(mode.status, 2);
+  EXPECT_NE(mode.err.find("write --key \"A major\""), std::string::npos) << mode.err;
+}
+
+TEST_F(Commands, OutWritesByEnding) {
+  EXPECT_EQ(run_in_process({"chart", "doo-wop", "--out", path("a.txt")}).status, 0);
+  EXPECT_NE(read(path("a.txt")).find("right hand"), std::string::npos);
+  EXPECT_EQ(run_in_process({"chart", "doo-wop", "--out", path("a.json")}).status, 0);
+  EXPECT_EQ(Json::parse(read(path("a.json")))["schema"], 1);
+  const auto unknown = run_in_process({"chart", "doo-wop", "--out", path("a.docx")});
+  EXPECT_EQ(unknown.status, 2);
+  EXPECT_EQ(unknown.err, "romanesca: --out: I cannot write .docx files here\n    end the name in .txt or .json\n");
+  EXPECT_EQ(files(), 2U);
+}
+
+TEST_F(Commands, RenderJsonAndFiles) {
+  const Json answer = json_of({"render", "I vi IV V", "--key", "Eb", "--tempo", "92", "--json", "--out", path("loop.wav"), "--out",
+                               path("loop.mid")});
+  EXPECT_EQ(answer["frames"], 500870);
+  EXPECT_EQ(answer["bars"], 4);
+  EXPECT_EQ(answer["key"], "Eb major");
+  EXPECT_EQ(answer["tempo"], 92);
+  EXPECT_EQ(answer["meter"], "4/4");
+  EXPECT_EQ(answer["sample_rate"], 48000);
+  EXPECT_NEAR(answer["loudness_lufs"].get<double>(), -16, 0.5);
+  EXPECT_LE(answer["true_peak_dbtp"].get<double>(), -1);
+  EXPECT_EQ(answer["files"][0]["part"], "mix");
+  EXPECT_EQ(fs::file_size(path("loop.wav")), 44 + 500870U * 6);
+  EXPECT_EQ(files(), 2U);
+}
+
+TEST_F(Commands, RenderIsDeterministic) {
+  for (const char* name : {"a.wav", "b.wav"}) {
+    EXPECT_EQ(run_in_process({"render", "doo-wop", "--bits", "16", "--out", path(name)}).status, 0);
+  }
+  EXPECT_EQ(read(path("a.wav")), read(path("b.wav")));
+}
+
+TEST_F(Commands, RenderPlaysAMidiFile) {
+  ASSERT_EQ(run_in_process({"render", "doo-wop", "--out", path("a.mid")}).status, 0);
+  const Json answer = json_of({"render", path("a.mid"), "--json", "--out", path("b.wav")});
+  EXPECT_EQ(answer["bars"], 4);
+  EXPECT_EQ(answer["meter"], "4/4");
+  EXPECT_GT(answer["frames"], 400000);
+  const auto with_key = run_in_process({"render", path("a.mid"), "--key", "D", "--out", path("c.wav")});
+  EXPECT_EQ(with_key.status, 2);
+  EXPECT_NE(with_key.err.find("played as it is"), std::string::npos);
+}
+
+TEST_F(Commands, CountInComesFirstAndMuteWorks) {
+  const Json counted = json_of({"render", "I V", "--tempo", "120", "--count-in", "1", "--json", "--out", path("a.wav")});
+  EXPECT_GT(counted["frames"], 3 * 4 * 24000);
+  const auto no_part = run_in_process({"render", "I V", "--mute", "kazoo", "--out", path("b.wav")});
+  EXPECT_EQ(no_part.status, 2);
+  EXPECT_NE(no_part.err.find("the parts are drums, bass, keys, pad"), std::string::npos) << no_part.err;
+  EXPECT_EQ(run_in_process({"render", "I V", "--mute", "keys", "--out", path("c.wav")}).status, 0);
+  EXPECT_EQ(files(), 2U);
+}
+
+TEST_F(Commands, ListsAreNamedAfterTheirCommands) {
+  EXPECT_GE(json_of({"progressions", "--json"})["progressions"].size(), 40U);
+  EXPECT_GE(json_of({"styles", "--json"})["styles"].size(), 5U);
+  EXPECT_EQ(json_of({"styles", "--meter", "3/4", "--json"})["styles"][0]["id"], "waltz");
+  for (const Json& row : json_of({"progressions", "--level", "2", "--mode", "minor", "--json"})["progressions"]) {
+    EXPECT_EQ(row["level"], 2);
+    EXPECT_EQ(row["mode"], "minor");
+  }
+}
+
+TEST_F(Commands, HelpIsAnAnswerWithExamples) {
+  EXPECT_EQ(run_in_process({"--help"}).status, 0);
+  for (const Command& command : commands()) {
+    const auto outcome = run_in_process({std::string(command.name), "--help"});
+    EXPECT_EQ(outcome.status, 0);
+    EXPECT_EQ(outcome.err, "");
+    EXPECT_NE(outcome.out.find("Examples:"), std::string::npos) << command.name;
+    EXPECT_GE(std::count(command.examples.begin(), command.examples.end(), '\n'), 2) << command.name;
+  }
+}
+
+}  // namespace
+}  // namespace romanesca

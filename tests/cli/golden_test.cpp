@@ -1,0 +1,71 @@
+// What each command prints, case by case, in tests/golden: the command line, its status, then all it says.
+// ROMANESCA_UPDATE_GOLDEN=1 writes the files anew; read the difference before you commit it.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "tests/cli/in_process.h"
+
+namespace romanesca {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Splits like a shell that knows double quotes only.
+std::vector<std::string> split(const std::string& line) {
+  std::vector<std::string> words;
+  std::string word;
+  bool quoted = false;
+  bool any = false;
+  for (const char c : line) {
+    if (c == '"') {
+      quoted = !quoted;
+      any = true;
+    } else if (c == ' ' && !quoted) {
+      if (any) words.push_back(word);
+      word.clear();
+      any = false;
+    } else {
+      word += c;
+      any = true;
+    }
+  }
+  if (any) words.push_back(word);
+  return words;
+}
+
+std::string printout_of(const std::string& command) {
+  std::vector<std::string> words = split(command);
+  words.erase(words.begin());
+  const test::Outcome outcome = test::run_in_process(words);
+  std::ostringstream text;
+  text << "$ " << command << "\n" << outcome.out << outcome.err << "[status " << outcome.status << "]\n";
+  return text.str();
+}
+
+TEST(Golden, EveryCase) {
+  const fs::path folder = fs::path(SOURCE_ROOT) / "tests/golden";
+  fs::current_path(folder);
+  int cases = 0;
+  for (const auto& entry : fs::directory_iterator(folder)) {
+    if (entry.path().extension() != ".golden") continue;
+    std::ifstream file(entry.path());
+    std::stringstream wanted;
+    wanted << file.rdbuf();
+    std::string all;
+    std::istringstream lines(wanted.str());
+    for (std::string line; std::getline(lines, line);) {
+      if (line.starts_with("$ ")) all += printout_of(line.substr(2));
+    }
+    if (std::getenv("ROMANESCA_UPDATE_GOLDEN") != nullptr) std::ofstream(entry.path()) << all;
+    EXPECT_EQ(all, wanted.str()) << entry.path().filename();
+    ++cases;
+  }
+  EXPECT_GE(cases, 6);
+}
+
+}  // namespace
+}  // namespace romanesca

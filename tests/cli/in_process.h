@@ -1,0 +1,25 @@
+#pragma once
+
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "cli/program.h"
+
+namespace romanesca::test {
+
+struct Outcome {
+  int status = 0;
+  std::string out, err;
+};
+
+/// Runs the whole program without a process: its streams are strings.
+inline Outcome run_in_process(const std::vector<std::string>& arguments, const std::string& input = "") {
+  std::istringstream in(input);
+  std::ostringstream out, err;
+  Console console{in, out, err};
+  const ExitStatus status = run_program(arguments, console);
+  return {static_cast<int>(status), out.str(), err.str()};
+}
+
+}  // namespace romanesca::test

@@ -1,0 +1,103 @@
+// Which room may know which: read from the include lines themselves.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <functional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Include {
+  std::string file;    ///< from the root of the sources
+  std::string target;  ///< between the quotes or angles
+  bool quoted = false;
+};
+
+std::vector<Include> includes_under(const std::string& room) {
+  std::vector<Include> found;
+  const fs::path root = SOURCE_ROOT;
+  for (const auto& entry : fs::recursive_directory_iterator(root / room)) {
+    const std::string ending = entry.path().extension();
+    if (ending != ".h" && ending != ".cpp") continue;
+    std::ifstream file(entry.path());
+    for (std::string line; std::getline(file, line);) {
+      if (!line.starts_with("#include ")) continue;
+      const bool quoted = line[9] == '"';
+      const std::size_t end = line.find(quoted ? '"' : '>', 10);
+      found.push_back({fs::relative(entry.path(), root), line.substr(10, end - 10), quoted});
+    }
+  }
+  return found;
+}
+
+void expect_only(const std::string& room, const std::function<bool(const Include&)>& allowed) {
+  const auto includes = includes_under(room);
+  EXPECT_FALSE(includes.empty()) << room;
+  for (const Include& include : includes) {
+    EXPECT_TRUE(allowed(include)) << include.file << " may not include " << include.target;
+  }
+}
+
+bool from(const Include& include, std::initializer_list<const char*> rooms) {
+  for (const char* room : rooms) {
+    if (include.target.starts_with(room)) return true;
+  }
+  return false;
+}
+
+/// The standard library has names without a slash or a dot; anything else must be named.
+bool standard(const Include& include) { return !include.quoted && include.target.find_first_of("./") == std::string::npos; }
+
+bool standard_or_fmt(const Include& include) { return standard(include) || (!include.quoted && include.target.starts_with("fmt/")); }
+
+/// What a library that shall run in a web page may not touch: files, clocks, threads, streams, devices.
+const std::set<std::string>& worldly() {
+  static const std::set<std::string> names{"fstream", "iostream", "filesystem", "chrono", "thread",    "mutex",
+                                           "future",  "cstdio",   "ctime",      "condition_variable", "random"};
+  return names;
+}
+
+bool pure(const Include& include) { return standard_or_fmt(include) && !worldly().contains(include.target); }
+
+TEST(Includes, TheoryKnowsNobody) {
+  expect_only("theory", [](const Include& i) { return i.quoted ? from(i, {"theory/"}) : pure(i); });
+}
+
+TEST(Includes, ProgressionsKnowTheoryOnly) {
+  expect_only("progressions", [](const Include& i) {
+    return i.quoted ? from(i, {"theory/", "progressions/"}) : pure(i) || i.target == "toml++/toml.h";
+  });
+}
+
+TEST(Includes, SoundKnowsOneHeaderOfTheory) {
+  expect_only("synth/sound", [](const Include& i) {
+    return i.quoted ? from(i, {"synth/sound/"}) || i.target == "theory/note_event.h" : pure(i);
+  });
+}
+
+TEST(Includes, ArrangingKnowsTheoryAndNoSound) {
+  expect_only("synth/arranging", [](const Include& i) {
+    return i.quoted ? from(i, {"theory/", "synth/arranging/"}) : pure(i) || i.target == "toml++/toml.h";
+  });
+}
+
+TEST(Includes, FilesKnowSoundOnly) {
+  expect_only("synth/files", [](const Include& i) {
+    return i.quoted ? from(i, {"synth/sound/", "synth/files/"})
+                    : standard_or_fmt(i) || i.target == "sndfile.h" || i.target == "ebur128.h";
+  });
+}
+
+TEST(Includes, OnlyArrangingSeesProgressionsOfChords) {
+  for (const Include& include : includes_under("synth")) {
+    const bool arranging = include.file.starts_with("synth/arranging/");
+    EXPECT_TRUE(arranging || include.target != "theory/progression.h") << include.file;
+  }
+}
+
+}  // namespace

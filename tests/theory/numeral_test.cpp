@@ -1,0 +1,118 @@
+#include "theory/numeral.h"
+
+#include <gtest/gtest.h>
+
+#include "theory/numeral_text.h"
+
+namespace romanesca {
+namespace {
+
+std::string in_key(const std::string& numeral, const std::string& key) {
+  const auto read = parse_roman(numeral);
+  const auto where = parse_key(key);
+  if (!read || !where) return "none";
+  return to_string(realise(*read, {where->tonic, where->mode.value_or(Mode::major)}));
+}
+
+// RomanText forms (Tymoczko, Gotham, Cuthbert & Ariza, ISMIR 2019) and textbook meanings (Kostka & Payne, from memory).
+TEST(Numeral, MeansItsChord) {
+  EXPECT_EQ(in_key("I", "Eb"), "Eb");
+  EXPECT_EQ(in_key("V65/V", "C"), "D7/F#");
+  EXPECT_EQ(in_key("viio7", "C minor"), "Bdim7");
+  EXPECT_EQ(in_key("viio7/V", "C"), "F#dim7");
+  EXPECT_EQ(in_key("bVI", "C"), "Ab");
+  EXPECT_EQ(in_key("bVII", "G"), "F");
+  EXPECT_EQ(in_key("iiø65", "C minor"), "Dm7b5/F");
+  EXPECT_EQ(in_key("ii/o7", "C minor"), "Dm7b5");
+  EXPECT_EQ(in_key("III+", "A minor"), "Caug");
+  EXPECT_EQ(in_key("V42", "F"), "C7/Bb");
+  EXPECT_EQ(in_key("V2", "F"), "C7/Bb");
+  EXPECT_EQ(in_key("I64", "C"), "C/G");
+  EXPECT_EQ(in_key("N6", "C"), "Db/F");
+  EXPECT_EQ(in_key("Cad64", "A minor"), "Am/E");
+  EXPECT_EQ(in_key("V/V/V", "C"), "A");
+  EXPECT_EQ(in_key("Imaj7", "Bb"), "Bbmaj7");
+  EXPECT_EQ(in_key("I7", "Bb"), "Bb7");
+  EXPECT_EQ(in_key("V7sus4", "C"), "G7sus4");
+  EXPECT_EQ(in_key("Iadd9", "D"), "Dadd9");
+  EXPECT_EQ(in_key("I6/9", "C"), "C6/9");
+  EXPECT_EQ(in_key("IV/5", "C"), "F/G");
+  EXPECT_EQ(in_key("#iv°7", "C"), "F#dim7");
+}
+
+TEST(Numeral, AugmentedSixths) {
+  const auto notes = [](const char* numeral) {
+    std::string text;
+    const Chord chord = realise(*parse_roman(numeral), {PitchClass(0), Mode::major});
+    for (const PitchClass tone : chord.tones()) text += to_string(tone) + " ";
+    return text + "over " + to_string(chord.bass);
+  };
+  EXPECT_EQ(notes("It6"), "Ab C F# over Ab");
+  EXPECT_EQ(notes("Fr43"), "Ab C D F# over Ab");
+  EXPECT_EQ(notes("Ger65"), "Ab C Eb F# over Ab");
+}
+
+// Both ways of writing the lowered degrees are read; vi and vii stand on the raised ones.
+TEST(Numeral, DegreesOfMinor) {
+  for (const char* numeral : {"VI", "bVI"}) EXPECT_EQ(in_key(numeral, "A minor"), "F") << numeral;
+  for (const char* numeral : {"VII", "bVII"}) EXPECT_EQ(in_key(numeral, "A minor"), "G") << numeral;
+  for (const char* numeral : {"III", "bIII"}) EXPECT_EQ(in_key(numeral, "A minor"), "C") << numeral;
+  for (const char* numeral : {"viio", "#viio"}) EXPECT_EQ(in_key(numeral, "A minor"), "G#dim") << numeral;
+  EXPECT_EQ(in_key("vi", "A minor"), "F#m");
+  EXPECT_EQ(in_key("bvi", "A minor"), "Fm");
+  EXPECT_EQ(in_key("#VI", "A minor"), "F#");
+}
+
+TEST(Numeral, MinorIsWrittenInEitherStyle) {
+  const Key a{PitchClass(3), Mode::minor};
+  const Chord f = *parse_chord("F");
+  EXPECT_EQ(to_string(numeral_of(f, a)), "bVI");
+  EXPECT_EQ(to_string(numeral_of(f, a, MinorDegrees::from_natural)), "VI");
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("F#m"), a, MinorDegrees::from_natural)), "vi");
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("G#dim"), a, MinorDegrees::from_natural)), "viio");
+}
+
+TEST(Numeral, Numbers) {
+  const auto number = [](const char* text) { return to_string(realise(*parse_number(text), {PitchClass(1), Mode::major})); };
+  EXPECT_EQ(number("1"), "G");
+  EXPECT_EQ(number("6m"), "Em");
+  EXPECT_EQ(number("b7"), "F");
+  EXPECT_EQ(number("5/7"), "D/F#");
+  EXPECT_EQ(number("2m7"), "Am7");
+  EXPECT_EQ(number("47"), "C7");
+}
+
+TEST(Numeral, Refuses) {
+  for (const char* text : {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[", "IV/8"}) {
+    EXPECT_FALSE(parse_roman(text)) << text;
+  }
+  for (const char* text : {"", "0", "8", "1x", "5/", "5/8", "m6", "b"}) EXPECT_FALSE(parse_number(text)) << text;
+}
+
+// Any chord seen from any of the 30 keys, written as a numeral and read again, is the same chord.
+TEST(Numeral, RoundTripInEveryKey) {
+  for (const Key& key : written_keys()) {
+    for (const ChordTypeRow& row : chord_type_rows()) {
+      if (row.type.size() < 2) continue;
+      for (int from_tonic = -6; from_tonic <= 8; ++from_tonic) {
+        const PitchClass root(key.tonic.fifths() + from_tonic);
+        for (const Interval tone : row.tones) {
+          const Chord chord{root, row.type, root + tone};
+          for (const MinorDegrees style : {MinorDegrees::from_major, MinorDegrees::from_natural}) {
+            const std::string text = to_string(numeral_of(chord, key, style));
+            const auto again = parse_roman(text);
+            ASSERT_TRUE(again) << to_string(chord) << " in " << to_string(key) << " is " << text;
+            const Chord back = realise(*again, key);
+            EXPECT_EQ(back.root, chord.root) << to_string(chord) << " in " << to_string(key) << " is " << text;
+            EXPECT_EQ(back.type, chord.type) << to_string(chord) << " in " << to_string(key) << " is " << text;
+            // A bass far from the key comes back under a nearer letter.
+            EXPECT_TRUE(back.bass.sounds_like(chord.bass)) << to_string(chord) << " in " << to_string(key) << " is " << text;
+          }
+        }
+      }
+    }
+  }
+}
+
+}  // namespace
+}  // namespace romanesca

@@ -1,0 +1,45 @@
+#include <gtest/gtest.h>
+
+#include "theory/nearest_word.h"
+#include "theory/symbol_text.h"
+#include "theory/utf8.h"
+
+namespace romanesca {
+namespace {
+
+TEST(NearestWord, EditDistance) {
+  EXPECT_EQ(edit_distance("", "abc"), 3);
+  EXPECT_EQ(edit_distance("chart", "chart"), 0);
+  EXPECT_EQ(edit_distance("chrat", "chart"), 1);
+  EXPECT_EQ(edit_distance("kitten", "sitting"), 3);  // the textbook example
+}
+
+TEST(NearestWord, OffersOnlyWhatIsNear) {
+  const std::vector<std::string> words{"chart", "analyse", "transpose", "render"};
+  EXPECT_EQ(nearest_word("chrat", words), "chart");
+  EXPECT_EQ(nearest_word("ANALYZE", words), "analyse");
+  EXPECT_FALSE(nearest_word("banana", words));
+  EXPECT_FALSE(nearest_word("", words));
+}
+
+TEST(Utf8, FindsBadBytes) {
+  EXPECT_FALSE(first_bad_byte("C♭ ø Δ 𝄪\t"));
+  EXPECT_EQ(first_bad_byte("ab\x80"), 2U);
+  EXPECT_EQ(first_bad_byte("\xC0\xAF"), 0U);           // overlong
+  EXPECT_EQ(first_bad_byte("\xED\xA0\x80"), 0U);       // surrogate
+  EXPECT_EQ(first_bad_byte("\xF4\x90\x80\x80"), 0U);   // beyond Unicode
+  EXPECT_EQ(first_bad_byte("a\xE2\x99"), 1U);          // cut off
+  EXPECT_EQ(first_bad_byte(std::string_view("a\0b", 3)), 1U);
+  EXPECT_EQ(code_points("B♭7"), 3U);
+}
+
+TEST(Suggestions, ForUnreadableChords) {
+  EXPECT_EQ(suggest_symbol("Hm7"), "Bm7");
+  EXPECT_EQ(suggest_symbol("gm"), "Gm");
+  EXPECT_EQ(suggest_symbol("Cmja7"), "Cmaj7");
+  EXPECT_EQ(suggest_symbol("Fsuss4"), "Fsus4");
+  EXPECT_EQ(suggest_symbol("hello-there-everyone"), "");
+}
+
+}  // namespace
+}  // namespace romanesca
