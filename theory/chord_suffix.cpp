@@ -1,5 +1,6 @@
 #include "theory/chord_suffix.h"
 
+#include <algorithm>
 #include <array>
 #include <fmt/format.h>
 
@@ -33,7 +34,7 @@ struct Suffix {
 enum class Seventh { none, minor, major, diminished };
 
 constexpr std::array<std::string_view, 5> minor_words{"minor", "min", "mi", "m", "-"};
-constexpr std::array<std::string_view, 5> major_words{"major", "maj", "ma", "M", "j"};
+constexpr std::array<std::string_view, 6> major_words{"major", "maj", "Maj", "ma", "M", "j"};
 constexpr std::array<std::string_view, 5> half_words{"half-dim", "halfdim", "hdim", "ø", "0"};
 
 Interval interval_of(Seventh seventh) {
@@ -84,7 +85,7 @@ bool read_major_seventh(Suffix& suffix) {
 /// quality = minor | major | diminished | half-diminished | augmented | nothing, with the number that belongs to it.
 void read_quality(Suffix& suffix) {
   const bool lowered_fifth = suffix.rest.starts_with("-5");
-  const bool major_word = suffix.rest.starts_with("maj") || suffix.rest.starts_with("ma");
+  const bool major_word = suffix.rest.starts_with("ma") && !suffix.rest.starts_with("madd");
   if (!lowered_fifth && !major_word && suffix.take_any(minor_words)) {
     suffix.type = chord_types::minor;
     if (read_major_seventh(suffix) || read_sixth(suffix)) return;
@@ -135,7 +136,7 @@ struct Alteration {
 };
 
 constexpr Interval nothing{99, 0};  // outside the range of a chord type: removes no tone
-constexpr std::array<Alteration, 24> alterations{{
+constexpr std::array<Alteration, 25> alterations{{
     {"b13", thirteenth, flat_thirteenth}, {"-13", thirteenth, flat_thirteenth}, {"#13", thirteenth, Interval{10, 0}},
     {"#11", eleventh, sharp_eleventh},    {"+11", eleventh, sharp_eleventh},    {"b11", eleventh, Interval{-8, 0}},
     {"b9", ninth, flat_ninth},            {"-9", ninth, flat_ninth},            {"#9", ninth, sharp_ninth},
@@ -145,7 +146,7 @@ constexpr std::array<Alteration, 24> alterations{{
     {"b6", nothing, minor_sixth},         {"#4", nothing, sharp_eleventh},      {"b2", nothing, flat_ninth},
     {"#2", nothing, sharp_ninth},         {"13", nothing, thirteenth},          {"11", nothing, eleventh},
     {"9", nothing, ninth},                {"6", nothing, major_sixth},          {"4", nothing, eleventh},
-    {"2", nothing, ninth},
+    {"2", nothing, ninth},               {"+4", nothing, sharp_eleventh},
 }};
 
 /// alteration after "add": the tone comes in and drives none out.
@@ -207,6 +208,11 @@ bool read_modifier(Suffix& suffix, bool set_off) {
   }
   if (suffix.take("maj7") || suffix.take("M7")) {
     suffix.type.add(major_seventh);
+    return true;
+  }
+  if (suffix.rest == "+" || suffix.rest == "aug") {  // 7+, 7aug, m+
+    suffix.rest = {};
+    suffix.type.replace(perfect_fifth, augmented_fifth);
     return true;
   }
   for (const Alteration& each : alterations) {
@@ -304,7 +310,9 @@ std::string write_chord_suffix(ChordType type) {
     const auto words = modifiers_between(row.type, type);
     if (!words || bracketed) continue;
     // All alterations together, in brackets: 7(b9,b13) and not 7b9(b13).
-    const std::size_t count = words->size() + (row.symbol.find_first_of("b#") != std::string::npos ? 1 : 0);
+    const bool added_seventh = std::find(words->begin(), words->end(), "add#7") != words->end();
+    const std::size_t count =
+        words->size() + (row.symbol.find_first_of("b#") != std::string::npos ? 1 : 0) + (added_seventh ? 1 : 0);
     if (count >= fewest) continue;
     fewest = count;
     best = fmt::format("{}({})", row.symbol, fmt::join(*words, ","));

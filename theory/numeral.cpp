@@ -100,8 +100,8 @@ bool figures_suffice(ChordType type) {
   const ChordType triad = type.triad();
   const bool named = triad == chord_types::major || triad == chord_types::minor || triad == chord_types::diminished ||
                      triad == chord_types::augmented;
-  const bool minor_with_major_seventh = type.is_minor() && type.has(major_seventh);
-  return named && (type == triad || (type.has_seventh() && type.size() == 4 && !minor_with_major_seventh));
+  const bool bracketed_seventh = triad.is_augmented() || (type.is_minor() && type.has(major_seventh));
+  return named && (type == triad || (type.has_seventh() && type.size() == 4 && !bracketed_seventh));
 }
 
 Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style) {

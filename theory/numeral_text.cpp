@@ -61,7 +61,7 @@ struct Figure {
   int inversion;
   bool seventh;
 };
-constexpr std::array<Figure, 12> figures{{{"6/5", 1, true},
+constexpr std::array<Figure, 11> figures{{{"6/5", 1, true},
                                           {"65", 1, true},
                                           {"4/3", 2, true},
                                           {"43", 2, true},
@@ -71,7 +71,6 @@ constexpr std::array<Figure, 12> figures{{{"6/5", 1, true},
                                           {"6/4", 2, false},
                                           {"64", 2, false},
                                           {"6", 1, false},
-                                          {"5/3", 0, false},
                                           {"53", 0, false}}};
 
 /// A figure stands alone, before brackets, or before a slash: the 6 of "69" or "6sus4" is no figure.

@@ -55,6 +55,8 @@ const std::map<std::string, std::string>& differences() {
       {"M7b6", "there the flat sixth drives the fifth out; here it is added"},
       {"13b5", "there the thirteenth is spelled as a sixth: the same note, another octave"},
       {"m11A", "there an augmented fifth in a minor eleventh; not written in charts"},
+      {"M7add13", "there with a ninth as well"},
+      {"b9sus", "there a seventh chord; here nothing says seventh"},
       {"67", "two numbers run together"},
       {"7add6", "there spelled as a thirteenth: the same note"},
       {"+5", "there an augmented triad; here +5 after the root raises the fifth: the same notes"},
