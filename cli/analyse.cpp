@@ -39,7 +39,7 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
     if (json_file) give_answer(json(), file, console);
     if (!json_file && (file || !options->json)) {
       give_answer(analysis_text(placed.source.progression.notation == Notation::absolute ? placed.progression
-                                                                                          : placed.source.progression,
+                                                                                         : placed.source.progression,
                                 placed.analysis, patterns, remarks, file ? 80 : console.width),
                   file, console);
     }

@@ -1,7 +1,8 @@
 #include "cli/analysis_text.h"
 
-#include <cmath>
 #include <fmt/format.h>
+
+#include <cmath>
 
 #include "cli/chart_grid.h"
 #include "cli/wrapped_text.h"

@@ -1,6 +1,7 @@
 #include "cli/audio_output.h"
 
 #include <fmt/format.h>
+
 #include <ostream>
 
 #include "cli/failure.h"

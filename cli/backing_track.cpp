@@ -1,7 +1,8 @@
 #include "cli/backing_track.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "cli/failure.h"
 #include "synth/arranging/arranger.h"
@@ -20,13 +21,15 @@ const Style& chosen_style(const std::string& wanted, const Meter& meter) {
   }
   if (style == nullptr) {
     const auto near = nearest_word(wanted, ids);
-    throw Failure(ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
-                  near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
+    throw Failure(
+        ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
   }
   if (style->meter != meter) {
-    throw Failure(ExitStatus::wrong_input,
-                  fmt::format("the style {} is in {}, the song in {}", wanted, to_string(style->meter), to_string(meter)),
-                  fmt::format("in {} there is {}", to_string(meter), fmt::join(fitting, ", ")));
+    throw Failure(
+        ExitStatus::wrong_input,
+        fmt::format("the style {} is in {}, the song in {}", wanted, to_string(style->meter), to_string(meter)),
+        fmt::format("in {} there is {}", to_string(meter), fmt::join(fitting, ", ")));
   }
   return *style;
 }
@@ -42,7 +45,8 @@ std::vector<Marker> chord_markers(const Timeline& timeline, int times, Beats bef
   for (int round = 0; round < times; ++round) {
     for (const TimedChord& timed : timeline.chords) {
       if (timed.held) continue;
-      markers.push_back({before + timeline.length() * round + timed.start, timed.chord ? to_string(*timed.chord) : "N.C."});
+      markers.push_back(
+          {before + timeline.length() * round + timed.start, timed.chord ? to_string(*timed.chord) : "N.C."});
     }
   }
   return markers;
@@ -78,7 +82,8 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   check_range("--count-in", request.count_in_bars, 0, 8);
   constexpr int most_bars = 20000;  // a working day of music
   if (static_cast<std::int64_t>(timeline.bars) * request.times > most_bars) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", static_cast<std::int64_t>(timeline.bars) * request.times),
+    throw Failure(ExitStatus::wrong_input,
+                  fmt::format("that would be {} bars", static_cast<std::int64_t>(timeline.bars) * request.times),
                   fmt::format("I render up to {}", most_bars));
   }
   BackingTrack track;
@@ -96,7 +101,8 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   performance.tempo = TempoMap(track.tempo_bpm * track.meter.pulse_length().quarters());
   for (const ArrangedPart& part : arrangement.parts) {
     const InstrumentRow* row = instrument_named(part.instrument);
-    if (row == nullptr) throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
+    if (row == nullptr)
+      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
     performance.parts.push_back({part.name, row->id, static_cast<float>(part.level_db), false});
   }
   choose_parts(performance, request);

@@ -10,10 +10,10 @@ namespace romanesca {
 
 /// What the user asked the band for.
 struct BandRequest {
-  std::string style;           ///< id; empty for the song's own or the usual one of its meter
-  double tempo_bpm = 0;        ///< 0 for the song's own or the style's usual one
-  int times = 1;               ///< how often through, 1 to 200
-  int count_in_bars = 0;       ///< 0 to 8
+  std::string style;                    ///< id; empty for the song's own or the usual one of its meter
+  double tempo_bpm = 0;                 ///< 0 for the song's own or the style's usual one
+  int times = 1;                        ///< how often through, 1 to 200
+  int count_in_bars = 0;                ///< 0 to 8
   std::vector<std::string> mute, only;  ///< names of parts
 };
 
@@ -26,7 +26,8 @@ struct BackingTrack {
   int bars = 0;  ///< of music, the count-in not counted
 };
 
-/// Throws Failure for a style that is not there or is in another meter, a part that is not in it, a number out of range.
+/// Throws Failure for a style that is not there or is in another meter, a part that is not in it, a number out of
+/// range.
 [[nodiscard]] BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest& request);
 
 /// Mutes the parts; keeps only those named, if any are. Throws Failure for a name that is no part.

@@ -1,7 +1,8 @@
 #include "cli/chart_grid.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <vector>
 
 #include "theory/numeral_text.h"
@@ -48,7 +49,8 @@ std::size_t bars_in_row(std::size_t cell_width, int width) {
   return 1;
 }
 
-std::string line_of(const std::vector<BarCell>& cells, std::size_t from, std::size_t to, std::size_t width, bool symbols) {
+std::string line_of(const std::vector<BarCell>& cells, std::size_t from, std::size_t to, std::size_t width,
+                    bool symbols) {
   std::string line = symbols ? "|" : " ";
   for (std::size_t i = from; i < to; ++i) {
     line += " " + padded(symbols ? cells[i].symbols : cells[i].numerals, width) + (symbols ? " |" : "  ");

@@ -7,8 +7,8 @@
 
 namespace romanesca {
 
-/// The bars of a piece as text, four to a row or as many as fit: chord symbols with their numerals under them, under the
-/// headings of their sections. A chord that sounds on from the bar before is shown by a slash.
+/// The bars of a piece as text, four to a row or as many as fit: chord symbols with their numerals under them, under
+/// the headings of their sections. A chord that sounds on from the bar before is shown by a slash.
 /// @param width columns to stay within; a single bar may be wider.
 [[nodiscard]] std::string chart_grid(const Progression& progression, const Analysis& analysis, int width);
 

@@ -1,8 +1,9 @@
 #include "cli/chart_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 
 #include "cli/chart_grid.h"
 #include "theory/utf8.h"
@@ -71,8 +72,8 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, int 
 
   std::vector<HandsRow> rows = rows_of(placed, hands);
   rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "shape"});
-  constexpr std::array columns{&HandsRow::bar, &HandsRow::symbol, &HandsRow::right, &HandsRow::fingers, &HandsRow::left,
-                               &HandsRow::shape};
+  constexpr std::array columns{&HandsRow::bar,     &HandsRow::symbol, &HandsRow::right,
+                               &HandsRow::fingers, &HandsRow::left,   &HandsRow::shape};
   std::array<std::size_t, columns.size()> widths{};
   for (const HandsRow& row : rows) {
     for (std::size_t c = 0; c < columns.size(); ++c) widths[c] = std::max(widths[c], code_points(row.*columns[c]));
@@ -83,8 +84,8 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, int 
     line.erase(line.find_last_not_of(' ') + 1);
     text += line + "\n";
   }
-  text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n", hands.semitones,
-                      hands.semitones == 1 ? "" : "s");
+  text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n",
+                      hands.semitones, hands.semitones == 1 ? "" : "s");
   return text;
 }
 

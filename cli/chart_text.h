@@ -7,8 +7,8 @@
 
 namespace romanesca {
 
-/// The chart for the terminal: the bars with numerals, then for every chord what both hands play, with fingers and the name
-/// of the inversion. @param width columns to stay within.
+/// The chart for the terminal: the bars with numerals, then for every chord what both hands play, with fingers and the
+/// name of the inversion. @param width columns to stay within.
 [[nodiscard]] std::string chart_text(const PlacedProgression& placed, const Hands& hands, int width);
 
 /// "root position", "1st inversion", "2nd inversion", "3rd inversion"; "open" for a shape without a name.

@@ -1,7 +1,8 @@
 #include "cli/error_report.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <vector>
 
 #include "theory/utf8.h"

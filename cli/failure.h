@@ -9,7 +9,8 @@
 
 namespace romanesca {
 
-/// A command cannot go on: why, the way out, and what to tell the shell. Thrown by commands, caught once, in program.cpp.
+/// A command cannot go on: why, the way out, and what to tell the shell. Thrown by commands, caught once, in
+/// program.cpp.
 class Failure : public std::exception {
  public:
   Failure(ExitStatus status, std::string message, std::string hint = {}) : status_(status) {

@@ -1,7 +1,8 @@
-#include <cstdlib>
-#include <iostream>
 #include <sys/ioctl.h>
 #include <unistd.h>
+
+#include <cstdlib>
+#include <iostream>
 
 #include "cli/program.h"
 

@@ -1,7 +1,8 @@
 #include "cli/midi_argument.h"
 
-#include <filesystem>
 #include <fmt/format.h>
+
+#include <filesystem>
 #include <fstream>
 #include <iterator>
 
@@ -18,8 +19,8 @@ std::optional<MidiSong> read_midi_argument(const std::string& argument) {
   file.read(bytes.data(), 4);
   if (bytes != "MThd") return std::nullopt;
   if (std::filesystem::file_size(argument, error) > longest_midi_file) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("{} is longer than the {} bytes that I read of a MIDI file", argument,
-                                                       longest_midi_file));
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} is longer than the {} bytes that I read of a MIDI file",
+                                                       argument, longest_midi_file));
   }
   bytes.append(std::istreambuf_iterator<char>(file), {});
   auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});

@@ -1,7 +1,8 @@
 #include "cli/options.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "cli/failure.h"
 #include "cli/output_file.h"
@@ -61,7 +62,8 @@ Analysis analyse_realised(const Progression& numerals, const Key& key, MinorDegr
 
 Key checked(const Key& key) {
   if (key.can_be_written()) return key;
-  throw Failure(ExitStatus::wrong_input, fmt::format("--key: {} cannot be written with seven accidentals", to_string(key)),
+  throw Failure(ExitStatus::wrong_input,
+                fmt::format("--key: {} cannot be written with seven accidentals", to_string(key)),
                 fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(key))));
 }
 

@@ -29,9 +29,9 @@ struct CommonOptions {
   [[nodiscard]] std::optional<std::string> out_given(const std::vector<std::string>& endings) const;
 };
 
-/// The progression put into the key that was asked for: numerals and numbers realised in it, chords transposed to it from
-/// their own. Without a key, numerals are realised in the key of their text or in C.
-/// Throws Failure where a major song is asked for in minor or the other way round.
+/// The progression put into the key that was asked for: numerals and numbers realised in it, chords transposed to it
+/// from their own. Without a key, numerals are realised in the key of their text or in C. Throws Failure where a major
+/// song is asked for in minor or the other way round.
 struct PlacedProgression {
   NamedProgression source;
   Progression progression;  ///< absolute chords

@@ -1,12 +1,13 @@
 #include "cli/output_file.h"
 
+#include <fmt/format.h>
+#include <unistd.h>
+
 #include <algorithm>
 #include <cctype>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
-#include <fmt/format.h>
-#include <unistd.h>
 
 #include "cli/failure.h"
 

@@ -1,7 +1,8 @@
 #include "cli/program.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <ostream>
 
 #include "cli/command_table.h"
@@ -15,9 +16,10 @@ namespace {
 std::string overview() {
   std::string text = "romanesca: teaching music through chords\n\nusage: romanesca COMMAND ...\n\n";
   for (const Command& command : commands()) text += fmt::format("  {:<13} {}\n", command.name, command.summary);
-  text += "\nromanesca COMMAND --help shows a command's options and examples.\n"
-          "A progression is text: chords (\"C Am F G\"), Roman numerals (\"I vi IV V\") or numbers (\"1 6m 4 5\"),\n"
-          "in quotes, in a file, or by its name in the library.\n";
+  text +=
+      "\nromanesca COMMAND --help shows a command's options and examples.\n"
+      "A progression is text: chords (\"C Am F G\"), Roman numerals (\"I vi IV V\") or numbers (\"1 6m 4 5\"),\n"
+      "in quotes, in a file, or by its name in the library.\n";
   return text;
 }
 
@@ -61,8 +63,8 @@ std::string overview() {
   }
   for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
     if (is(CLI::ExitCodes::ConversionError) && std::string(error.what()).find(arguments[i]) != std::string::npos) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]),
-                    help);
+      throw Failure(ExitStatus::wrong_input,
+                    fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]), help);
     }
   }
   throw Failure(ExitStatus::wrong_input, fmt::format("the options of {} do not fit together", command.name), help);

@@ -1,11 +1,12 @@
 #include "cli/progression_argument.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cctype>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
-#include <fmt/format.h>
 #include <fstream>
 #include <istream>
 
@@ -34,8 +35,8 @@ std::string read_file(const std::filesystem::path& path) {
   errno = 0;
   std::ifstream file(path, std::ios::binary);
   if (!file) {
-    throw Failure(ExitStatus::file_refused,
-                  fmt::format("cannot read {}: {}", path.string(), std::strerror(errno)));  // NOLINT(concurrency-mt-unsafe)
+    throw Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(),
+                                                        std::strerror(errno)));  // NOLINT(concurrency-mt-unsafe)
   }
   const std::uintmax_t size = std::filesystem::file_size(path, error);
   std::string text = read_all(file);

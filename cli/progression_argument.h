@@ -10,7 +10,7 @@ namespace romanesca {
 /// A progression that the user named, and what to call it in file names.
 struct NamedProgression {
   Progression progression;
-  std::string name;  ///< title, library id or file name without ending; "progression" for typed chords
+  std::string name;                  ///< title, library id or file name without ending; "progression" for typed chords
   std::optional<Mode> library_mode;  ///< the mode of a library pattern
 };
 

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -20,7 +21,7 @@ struct ProgressionsOptions {
 };
 
 OrderedJson pattern_json(const Pattern& pattern) {
-  return {{"id", pattern.id},     {"chords", pattern.chords}, {"mode", to_string(pattern.mode)},
+  return {{"id", pattern.id},       {"chords", pattern.chords}, {"mode", to_string(pattern.mode)},
           {"level", pattern.level}, {"tags", pattern.tags},     {"family", pattern.family},
           {"says", pattern.says}};
 }

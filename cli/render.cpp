@@ -1,6 +1,7 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <filesystem>
-#include <fmt/format.h>
 #include <fstream>
 #include <memory>
 
@@ -110,8 +111,8 @@ void run_render(const RenderOptions& options, Console& console) {
     throw Failure(ExitStatus::wrong_input, "--rate: it is 44100, 48000 or 96000");
   }
   auto midi = read_midi_argument(options.common.progression);
-  const Job job = midi ? job_from_midi(std::move(*midi), options, options.common.progression)
-                       : job_from_chords(options, console);
+  const Job job =
+      midi ? job_from_midi(std::move(*midi), options, options.common.progression) : job_from_chords(options, console);
   const std::vector<std::string> paths =
       options.common.out.empty() ? std::vector<std::string>{job.usual_file} : options.common.out;
 
@@ -148,7 +149,8 @@ void run_render(const RenderOptions& options, Console& console) {
     const auto rounded = [](double value) { return std::round(value * 100) / 100; };
     answer["sample_rate"] = options.rate_hz;
     answer["frames"] = sounded->frames;
-    answer["loudness_lufs"] = std::isfinite(sounded->loudness_lufs) ? OrderedJson(rounded(sounded->loudness_lufs)) : nullptr;
+    answer["loudness_lufs"] =
+        std::isfinite(sounded->loudness_lufs) ? OrderedJson(rounded(sounded->loudness_lufs)) : nullptr;
     answer["true_peak_dbtp"] =
         std::isfinite(sounded->true_peak_dbtp) ? OrderedJson(rounded(sounded->true_peak_dbtp)) : nullptr;
   }
@@ -170,12 +172,14 @@ std::function<void()> set_up_render(CLI::App& app, Console& console) {
   options->common.add_progression(app);
   options->common.add_key(app);
   app.add_option("--style", options->band.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
-  app.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")->type_name("BPM");
+  app.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
+      ->type_name("BPM");
   app.add_option("--times", options->band.times, "how often through, 1 to 200")->type_name("N");
   app.add_option("--count-in", options->band.count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
       ->type_name("BARS");
   app.add_flag("--ring-out", options->ring_out, "let the end ring instead of making an exact loop");
-  app.add_option("--mute", options->band.mute, "leave this part out: drums, bass, keys, guitar, pad")->type_name("PART");
+  app.add_option("--mute", options->band.mute, "leave this part out: drums, bass, keys, guitar, pad")
+      ->type_name("PART");
   app.add_option("--only", options->band.only, "play this part alone")->type_name("PART");
   app.add_option("--bits", options->bits, "24, or 16 with dither")->type_name("BITS");
   app.add_option("--rate", options->rate_hz, "sample rate: 44100, 48000 or 96000")->type_name("HZ");

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+
 #include <memory>
 
 #include "cli/analysis_json.h"

@@ -2,10 +2,11 @@
 
 #define TOML_EXCEPTIONS 0
 #define TOML_HEADER_ONLY 1
-#include <algorithm>
-#include <cctype>
 #include <fmt/format.h>
 #include <toml++/toml.h>
+
+#include <algorithm>
+#include <cctype>
 
 #include "theory/progression_text.h"
 
@@ -40,7 +41,8 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
     pattern.mode = *named;
   }
   if (file.name == "minor") pattern.mode = Mode::minor;
-  if (pattern.level < 1 || pattern.level > 8) return fault_at(file, table.source(), fmt::format("{}: level is 1 to 8", id));
+  if (pattern.level < 1 || pattern.level > 8)
+    return fault_at(file, table.source(), fmt::format("{}: level is 1 to 8", id));
   if (pattern.says.empty()) return fault_at(file, table.source(), fmt::format("{}: says is missing", id));
   return pattern;
 }
@@ -62,9 +64,8 @@ Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) {
   for (const auto& [id, node] : parsed.table()) {
     if (const toml::table* table = node.as_table()) rows.emplace_back(id.str(), table);
   }
-  std::sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) {
-    return a.second->source().begin.line < b.second->source().begin.line;
-  });
+  std::sort(rows.begin(), rows.end(),
+            [](const auto& a, const auto& b) { return a.second->source().begin.line < b.second->source().begin.line; });
   std::vector<Pattern> patterns;
   for (const auto& [id, table] : rows) {
     auto pattern = read_pattern(file, id, *table);

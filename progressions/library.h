@@ -14,14 +14,14 @@ namespace romanesca {
 
 /// A chord pattern of the library, as its file says.
 struct Pattern {
-  std::string id;                 ///< "doo-wop"
-  std::string chords;             ///< Roman numerals, in the program's text format
+  std::string id;      ///< "doo-wop"
+  std::string chords;  ///< Roman numerals, in the program's text format
   Mode mode = Mode::major;
-  int level = 1;                  ///< 1 to 8
+  int level = 1;  ///< 1 to 8
   std::vector<std::string> tags;
-  std::string family;             ///< id of the pattern that this is a form of; its own id if of none
-  std::string says;               ///< how it feels and what to try
-  Progression progression;        ///< the chords, read
+  std::string family;       ///< id of the pattern that this is a form of; its own id if of none
+  std::string says;         ///< how it feels and what to try
+  Progression progression;  ///< the chords, read
 };
 
 /// All patterns, in the order of the files.
@@ -32,7 +32,7 @@ struct Pattern {
 
 /// What to look for; what is left open fits everything.
 struct PatternQuery {
-  std::optional<int> level;      ///< exactly this level
+  std::optional<int> level;  ///< exactly this level
   std::optional<Mode> mode;
   std::vector<std::string> words;  ///< each must occur in the id, a tag or the sentence; case does not matter
 };

@@ -12,8 +12,8 @@ namespace {
 struct Step {
   int root = 0;
   bool minor = false;
-  int bar = 0;       ///< where it begins
-  int last_bar = 0;  ///< and the last that it sounds in
+  int bar = 0;         ///< where it begins
+  int last_bar = 0;    ///< and the last that it sounds in
   bool on_bar = true;  ///< begins with its bar
 };
 
@@ -24,8 +24,8 @@ std::vector<Step> steps_of(const Timeline& timeline) {
     if (!timed.chord) continue;
     const Step step{timed.chord->root.semitone(), timed.chord->type.is_minor(), timed.bar, timed.bar,
                     timed.start == timeline.meter.bar_length() * (timed.bar - 1)};
-    const bool same = !steps.empty() && steps.back().root == step.root && steps.back().minor == step.minor &&
-                      end == timed.start;
+    const bool same =
+        !steps.empty() && steps.back().root == step.root && steps.back().minor == step.minor && end == timed.start;
     end = timed.start + timed.length;
     if (!same) steps.push_back(step);
     steps.back().last_bar = timed.bar;
@@ -63,8 +63,8 @@ bool pattern_is_family(const std::string& id) {
                      [&](const Pattern& other) { return other.family == id && other.id != id; });
 }
 
-/// The sounding tonic on which a pattern may be looked for in a key: the key's own, or for a pattern that is at home in both
-/// relative keys (it belongs to a family) the relative's.
+/// The sounding tonic on which a pattern may be looked for in a key: the key's own, or for a pattern that is at home in
+/// both relative keys (it belongs to a family) the relative's.
 std::optional<int> tonic_of(const Pattern& pattern, const Key& key) {
   const bool minor_pattern = is_minorish(pattern.mode);
   if (minor_pattern == is_minorish(key.mode)) return key.tonic.semitone();
@@ -73,7 +73,8 @@ std::optional<int> tonic_of(const Pattern& pattern, const Key& key) {
   return (key.tonic.semitone() + (minor_pattern ? 9 : 3)) % 12;
 }
 
-/// How many steps from @p start agree with the shape on that tonic, turned by @p rotation, going round as often as it does.
+/// How many steps from @p start agree with the shape on that tonic, turned by @p rotation, going round as often as it
+/// does.
 std::size_t agreeing_steps(const std::vector<Step>& piece, std::size_t start, const Shape& shape, std::size_t rotation,
                            int tonic) {
   const std::size_t size = shape.steps.size();
@@ -117,8 +118,8 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
     }
     const std::size_t after = start + best_steps;
     const int last_bar = piece[after - 1].last_bar;
-    found.push_back({best->pattern->family, piece[start].bar, last_bar - piece[start].bar + 1,
-                     static_cast<int>(best_rank % 100)});
+    found.push_back(
+        {best->pattern->family, piece[start].bar, last_bar - piece[start].bar + 1, static_cast<int>(best_rank % 100)});
     start = after;
   }
   return found;

@@ -58,8 +58,8 @@ std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<K
     const bool stops_here = section_ends || bar_of_group == 4;
     if (stops_here && is_dominant(*chords[i].chord, key) && degree_above(*chords[i].chord, key) == 7) {
       // A dominant that resolves at the next bar is half of an authentic cadence and is counted there.
-      const bool resolves = !section_ends && i + 1 < chords.size() && chords[i + 1].chord &&
-                            degree_above(*chords[i + 1].chord, key) == 0;
+      const bool resolves =
+          !section_ends && i + 1 < chords.size() && chords[i + 1].chord && degree_above(*chords[i + 1].chord, key) == 0;
       if (!resolves) found.push_back({CadenceKind::half, chords[i].bar});
     }
   }

@@ -1,8 +1,9 @@
 #include "theory/chord_suffix.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 
 namespace romanesca {
 namespace {
@@ -137,16 +138,31 @@ struct Alteration {
 
 constexpr Interval nothing{99, 0};  // outside the range of a chord type: removes no tone
 constexpr std::array<Alteration, 25> alterations{{
-    {"b13", thirteenth, flat_thirteenth}, {"-13", thirteenth, flat_thirteenth}, {"#13", thirteenth, Interval{10, 0}},
-    {"#11", eleventh, sharp_eleventh},    {"+11", eleventh, sharp_eleventh},    {"b11", eleventh, Interval{-8, 0}},
-    {"b9", ninth, flat_ninth},            {"-9", ninth, flat_ninth},            {"#9", ninth, sharp_ninth},
-    {"+9", ninth, sharp_ninth},           {"b5", perfect_fifth, diminished_fifth},
+    {"b13", thirteenth, flat_thirteenth},
+    {"-13", thirteenth, flat_thirteenth},
+    {"#13", thirteenth, Interval{10, 0}},
+    {"#11", eleventh, sharp_eleventh},
+    {"+11", eleventh, sharp_eleventh},
+    {"b11", eleventh, Interval{-8, 0}},
+    {"b9", ninth, flat_ninth},
+    {"-9", ninth, flat_ninth},
+    {"#9", ninth, sharp_ninth},
+    {"+9", ninth, sharp_ninth},
+    {"b5", perfect_fifth, diminished_fifth},
     {"-5", perfect_fifth, diminished_fifth},
-    {"#5", perfect_fifth, augmented_fifth}, {"+5", perfect_fifth, augmented_fifth},
-    {"b6", nothing, minor_sixth},         {"#4", nothing, sharp_eleventh},      {"b2", nothing, flat_ninth},
-    {"#2", nothing, sharp_ninth},         {"13", nothing, thirteenth},          {"11", nothing, eleventh},
-    {"9", nothing, ninth},                {"6", nothing, major_sixth},          {"4", nothing, eleventh},
-    {"2", nothing, ninth},               {"+4", nothing, sharp_eleventh},
+    {"#5", perfect_fifth, augmented_fifth},
+    {"+5", perfect_fifth, augmented_fifth},
+    {"b6", nothing, minor_sixth},
+    {"#4", nothing, sharp_eleventh},
+    {"b2", nothing, flat_ninth},
+    {"#2", nothing, sharp_ninth},
+    {"13", nothing, thirteenth},
+    {"11", nothing, eleventh},
+    {"9", nothing, ninth},
+    {"6", nothing, major_sixth},
+    {"4", nothing, eleventh},
+    {"2", nothing, ninth},
+    {"+4", nothing, sharp_eleventh},
 }};
 
 /// alteration after "add": the tone comes in and drives none out.

@@ -12,9 +12,10 @@ namespace romanesca {
 /// @return the chord type, or nothing if any of the text is left over or means nothing.
 ///
 /// Settled the common way (common practice, no source): M, maj, ma, j mean a major seventh before a number; a lone
-/// triangle is a major seventh chord; o7 is fully diminished; 0 and o with a stroke are half-diminished; + before 7, 9, 11
-/// or 13 raises the fifth, after a seventh it raises the number that follows (7+9 is 7#9); - straight after the root is
-/// minor, after a number it lowers the next one (m7-5); 2 alone adds a ninth, 4 alone suspends the fourth; sus is sus4.
+/// triangle is a major seventh chord; o7 is fully diminished; 0 and o with a stroke are half-diminished; + before 7, 9,
+/// 11 or 13 raises the fifth, after a seventh it raises the number that follows (7+9 is 7#9); - straight after the root
+/// is minor, after a number it lowers the next one (m7-5); 2 alone adds a ninth, 4 alone suspends the fourth; sus is
+/// sus4.
 [[nodiscard]] std::optional<ChordType> parse_chord_suffix(std::string_view text);
 
 /// The one spelling that is printed for a type; parse_chord_suffix reads it back to the same type.

@@ -50,15 +50,31 @@ std::vector<Interval> ChordType::tones() const {
   using namespace intervals;
   const Interval high = has_third() ? octave : unison;
   const Interval sixths_high = has_seventh() ? octave : unison;
-  const std::array<Interval, 25> order{
-      unison,         Interval{7, -4},        Interval{-7, 4},                                          // 1 #1 b1
-      Interval::simple(-10), minor_third,     major_third,          Interval::simple(11),               // thirds
-      diminished_fifth, perfect_fifth,        augmented_fifth,                                          // fifths
-      Interval::simple(-11) + sixths_high, minor_sixth + sixths_high, major_sixth + sixths_high,        // sixths
-      diminished_seventh, minor_seventh,      major_seventh,        Interval::simple(12),               // sevenths
-      Interval::simple(-12) + high, minor_second + high, major_second + high, Interval::simple(9) + high,  // ninths
-      Interval::simple(-8) + high, perfect_fourth + high, Interval::simple(6) + high,                   // elevenths
-      Interval::simple(10) + sixths_high};                                                              // #6
+  const std::array<Interval, 25> order{unison,
+                                       Interval{7, -4},
+                                       Interval{-7, 4},  // 1 #1 b1
+                                       Interval::simple(-10),
+                                       minor_third,
+                                       major_third,
+                                       Interval::simple(11),  // thirds
+                                       diminished_fifth,
+                                       perfect_fifth,
+                                       augmented_fifth,  // fifths
+                                       Interval::simple(-11) + sixths_high,
+                                       minor_sixth + sixths_high,
+                                       major_sixth + sixths_high,  // sixths
+                                       diminished_seventh,
+                                       minor_seventh,
+                                       major_seventh,
+                                       Interval::simple(12),  // sevenths
+                                       Interval::simple(-12) + high,
+                                       minor_second + high,
+                                       major_second + high,
+                                       Interval::simple(9) + high,  // ninths
+                                       Interval::simple(-8) + high,
+                                       perfect_fourth + high,
+                                       Interval::simple(6) + high,           // elevenths
+                                       Interval::simple(10) + sixths_high};  // #6
   std::vector<Interval> result;
   const auto take = [&](std::size_t from, std::size_t to) {
     for (std::size_t i = from; i < to; ++i) {
@@ -72,7 +88,8 @@ std::vector<Interval> ChordType::tones() const {
     take(13, 24);
     if (has_seventh()) take(10, 13);
   } else {
-    // A fourth stands for the third; a second does unless the fourth has done so in a seventh chord: then it is a ninth.
+    // A fourth stands for the third; a second does unless the fourth has done so in a seventh chord: then it is a
+    // ninth.
     const bool ninth_on_top = has_seventh() && has(perfect_fourth);
     take(3, 7);
     if (!ninth_on_top) take(17, 21);

@@ -15,9 +15,9 @@ namespace romanesca {
 
 /// What a chord is apart from its root: a set of spelled intervals above it, octaves apart not counted.
 ///
-/// The set is a bit mask over the line of fifths from -12 to 12, so a sharp ninth and a minor third, or a flat fifth and
-/// a sharp eleventh, stay different. A ninth and a second are the same member: where there is no third, a second or a
-/// fourth stands in its place and makes a suspension.
+/// The set is a bit mask over the line of fifths from -12 to 12, so a sharp ninth and a minor third, or a flat fifth
+/// and a sharp eleventh, stay different. A ninth and a second are the same member: where there is no third, a second or
+/// a fourth stands in its place and makes a suspension.
 class ChordType {
  public:
   constexpr ChordType() noexcept = default;
@@ -40,7 +40,8 @@ class ChordType {
   }
 
   /// The tones from the root up in the order of their names: 1, then the third (or the second and fourth that stand for
-  /// it), fifth, sixth (where there is no seventh), seventh, ninth, eleventh, thirteenth. Ninths and above are compound.
+  /// it), fifth, sixth (where there is no seventh), seventh, ninth, eleventh, thirteenth. Ninths and above are
+  /// compound.
   [[nodiscard]] std::vector<Interval> tones() const;
 
   [[nodiscard]] constexpr bool has_third() const noexcept {

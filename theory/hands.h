@@ -10,7 +10,7 @@ namespace romanesca {
 
 /// What both hands play for one chord: the chord in close position in the right, its bass in the left.
 struct HandsChord {
-  Voicing right;                  ///< low to high; empty for N.C.
+  Voicing right;  ///< low to high; empty for N.C.
   Voicing left;
   std::vector<int> right_fingers;  ///< 1 thumb to 5, one per note
   std::vector<int> left_fingers;

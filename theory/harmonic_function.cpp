@@ -98,7 +98,8 @@ bool is_diatonic(const Chord& chord, const Key& key) {
   const PitchClass leading = key.tonic + major_seventh;
   const PitchClass sixth = key.tonic + major_sixth;
   const auto tones = chord.tones();
-  const bool has_leading = std::any_of(tones.begin(), tones.end(), [&](PitchClass t) { return t.sounds_like(leading); });
+  const bool has_leading =
+      std::any_of(tones.begin(), tones.end(), [&](PitchClass t) { return t.sounds_like(leading); });
   const int above = semitones_above(chord.root, key.tonic);
   return std::all_of(tones.begin(), tones.end(), [&](PitchClass tone) {
     const bool raised = (tone.sounds_like(leading) && (above == 7 || above == 11 || above == 0)) ||

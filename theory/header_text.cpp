@@ -1,9 +1,10 @@
 #include "theory/header_text.h"
 
+#include <fmt/format.h>
+
 #include <array>
 #include <cctype>
 #include <cstdlib>
-#include <fmt/format.h>
 
 #include "theory/nearest_word.h"
 
@@ -73,8 +74,8 @@ HeaderFault key_fault(std::string_view text) {
   if (const auto key = parse_key(text)) {
     const Key full{key->tonic, key->mode.value_or(Mode::major)};
     const int accidentals = std::abs(full.signature());
-    fault.message = fmt::format("{} would need {} {}", to_string(full), accidentals,
-                                full.signature() > 0 ? "sharps" : "flats");
+    fault.message =
+        fmt::format("{} would need {} {}", to_string(full), accidentals, full.signature() > 0 ? "sharps" : "flats");
     fault.hint = fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(full)));
   } else if (!text.empty() && (text.front() == 'H' || text.front() == 'h')) {
     const std::string meant = "B" + std::string(text.substr(1));

@@ -11,8 +11,8 @@
 
 namespace romanesca {
 
-/// Major, minor and the church modes. Minor is the key with its variable sixth and seventh degrees; its scale here is the
-/// natural one (aeolian).
+/// Major, minor and the church modes. Minor is the key with its variable sixth and seventh degrees; its scale here is
+/// the natural one (aeolian).
 enum class Mode { major, minor, dorian, phrygian, lydian, mixolydian, locrian };
 inline constexpr std::array all_modes{Mode::major,  Mode::minor,      Mode::dorian, Mode::phrygian,
                                       Mode::lydian, Mode::mixolydian, Mode::locrian};

@@ -98,7 +98,8 @@ std::vector<HeardBar> bars_of(std::span<const HeardChord> chords) {
     HeardBar& bar = bars[index];
     const double within = chord.start - first - static_cast<double>(index);
     const int name = chord.sounds ? chord.root * 2 + (chord.minor ? 1 : 0) + 1 : 0;
-    bar.content = (bar.content ^ static_cast<std::uint64_t>(name + 32 * std::lround(within * 48))) * 0x9E3779B97F4A7C15U;
+    bar.content =
+        (bar.content ^ static_cast<std::uint64_t>(name + 32 * std::lround(within * 48))) * 0x9E3779B97F4A7C15U;
     if (within < 1e-6 && chord.sounds) bar.downbeat = chord.root;
   }
   return bars;

@@ -12,12 +12,12 @@ namespace romanesca {
 
 /// What the key finder hears of a chord: keyboard classes only, so that spelling cannot mislead it.
 struct HeardChord {
-  double start = 0;       ///< bars from the first chord's bar
-  double length = 0;      ///< bars, more than 0
-  int root = 0;           ///< 0 to 11
-  bool minor = false;     ///< minor third; a chord without a third counts as major
-  bool dominant = false;  ///< major third and minor seventh
-  bool sounds = true;     ///< false for N.C.
+  double start = 0;         ///< bars from the first chord's bar
+  double length = 0;        ///< bars, more than 0
+  int root = 0;             ///< 0 to 11
+  bool minor = false;       ///< minor third; a chord without a third counts as major
+  bool dominant = false;    ///< major third and minor seventh
+  bool sounds = true;       ///< false for N.C.
   std::uint16_t tones = 0;  ///< bit set of the sounding classes
 };
 

@@ -13,9 +13,9 @@ namespace {
 
 constexpr int block_bars = 4;
 constexpr int window_bars = 16;
-constexpr double change_cost = 9.0;   // nats; found on the corpora named in key_evidence.cpp
-constexpr double song_weight = 0.5;   // of the whole piece's evidence in each window; found likewise
-constexpr double stated_bonus = 10.0;  // nats for the key that the text names, in every block
+constexpr double change_cost = 9.0;        // nats; found on the corpora named in key_evidence.cpp
+constexpr double song_weight = 0.5;        // of the whole piece's evidence in each window; found likewise
+constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
 
 using LogProbabilities = std::array<double, 12>;
@@ -159,8 +159,8 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     begin = end;
   }
 
-  const auto most = stated ? stated->tonic.semitone()
-                           : static_cast<int>(std::max_element(held.begin(), held.end()) - held.begin());
+  const auto most =
+      stated ? stated->tonic.semitone() : static_cast<int>(std::max_element(held.begin(), held.end()) - held.begin());
   for (int tonic = 0; tonic < 12; ++tonic) {
     KeyGuess guess{spelled_key(tonic, timeline, 1, timeline.bars), std::exp(song[static_cast<std::size_t>(tonic)])};
     if (tonic == most) {

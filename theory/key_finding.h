@@ -19,16 +19,16 @@ struct KeyReading {
   std::vector<Key> by_bar;             ///< for each bar of the timeline
 };
 
-/// Hears the key from the chords: each of twelve tonics is weighed by the signs of key_evidence over the whole piece and
-/// over windows of sixteen bars; a change of key must pay for itself (Viterbi search over blocks of four bars).
+/// Hears the key from the chords: each of twelve tonics is weighed by the signs of key_evidence over the whole piece
+/// and over windows of sixteen bars; a change of key must pay for itself (Viterbi search over blocks of four bars).
 /// @param stated a key that the text names: it is the main key, with the mode heard if the text leaves it open, and the
 /// piece may still leave it for a while if it has sixteen bars or more.
 /// A piece without any chord is in C major with confidence 0.
 [[nodiscard]] KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated = std::nullopt);
 
 /// The mode that the chords of a stretch make on a tonic: major or minor by its tonic chord (or its third), a church
-/// mode where the tone that tells it apart sounds for a fifth of the time (the lydian fourth: three tenths) and its rival
-/// never does.
+/// mode where the tone that tells it apart sounds for a fifth of the time (the lydian fourth: three tenths) and its
+/// rival never does.
 [[nodiscard]] Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_bar, int last_bar);
 
 }  // namespace romanesca

@@ -6,7 +6,8 @@
 
 namespace romanesca {
 
-/// A timed note and nothing else: no harmony, no sound. The arranger writes these, the synth and the MIDI file play them.
+/// A timed note and nothing else: no harmony, no sound. The arranger writes these, the synth and the MIDI file play
+/// them.
 struct NoteEvent {
   Beats start;                 ///< quarter notes from the start of the piece, 0 or more
   Beats length;                ///< quarter notes, more than 0

@@ -1,8 +1,9 @@
 #include "theory/numeral_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 
 #include "theory/chord_suffix.h"
 
@@ -79,7 +80,8 @@ std::optional<Figure> read_figure(Reader& reader) {
   for (const Figure& figure : figures) {
     Reader trial = reader;
     if (!trial.take(figure.text)) continue;
-    const bool ends = trial.rest.empty() || trial.rest.front() == '/' || trial.rest.front() == '(' || trial.rest.front() == '[';
+    const bool ends =
+        trial.rest.empty() || trial.rest.front() == '/' || trial.rest.front() == '(' || trial.rest.front() == '[';
     if (!ends) continue;
     reader = trial;
     return figure;
@@ -158,26 +160,14 @@ struct NamedForm {
   int inversion;
 };
 /// Bare and usual figures; an augmented sixth has its sixth in the bass whatever the figure, unless 43 or 42 say else.
-constexpr std::array<NamedForm, 20> named_forms{{{"N6/4", NamedChord::neapolitan, 2},
-                                                 {"N64", NamedChord::neapolitan, 2},
-                                                 {"N6", NamedChord::neapolitan, 1},
-                                                 {"N", NamedChord::neapolitan, 0},
-                                                 {"It64", NamedChord::italian, 1},
-                                                 {"It6", NamedChord::italian, 0},
-                                                 {"It", NamedChord::italian, 0},
-                                                 {"Fr4/3", NamedChord::french, 0},
-                                                 {"Fr43", NamedChord::french, 0},
-                                                 {"Fr6", NamedChord::french, 0},
-                                                 {"Fr", NamedChord::french, 0},
-                                                 {"Ger6/5", NamedChord::german, 0},
-                                                 {"Ger65", NamedChord::german, 0},
-                                                 {"Ger43", NamedChord::german, 1},
-                                                 {"Ger42", NamedChord::german, 2},
-                                                 {"Ger7", NamedChord::german, 3},
-                                                 {"Ger6", NamedChord::german, 0},
-                                                 {"Ger", NamedChord::german, 0},
-                                                 {"Cad6/4", NamedChord::cadential_64, 2},
-                                                 {"Cad64", NamedChord::cadential_64, 2}}};
+constexpr std::array<NamedForm, 20> named_forms{
+    {{"N6/4", NamedChord::neapolitan, 2},     {"N64", NamedChord::neapolitan, 2},    {"N6", NamedChord::neapolitan, 1},
+     {"N", NamedChord::neapolitan, 0},        {"It64", NamedChord::italian, 1},      {"It6", NamedChord::italian, 0},
+     {"It", NamedChord::italian, 0},          {"Fr4/3", NamedChord::french, 0},      {"Fr43", NamedChord::french, 0},
+     {"Fr6", NamedChord::french, 0},          {"Fr", NamedChord::french, 0},         {"Ger6/5", NamedChord::german, 0},
+     {"Ger65", NamedChord::german, 0},        {"Ger43", NamedChord::german, 1},      {"Ger42", NamedChord::german, 2},
+     {"Ger7", NamedChord::german, 3},         {"Ger6", NamedChord::german, 0},       {"Ger", NamedChord::german, 0},
+     {"Cad6/4", NamedChord::cadential_64, 2}, {"Cad64", NamedChord::cadential_64, 2}}};
 
 std::string_view figure_text(int inversion, bool seventh) {
   constexpr std::array<std::string_view, 3> triads{"", "6", "64"};

@@ -32,8 +32,12 @@ class PitchClass {
   [[nodiscard]] constexpr int semitone() const noexcept { return ((fifths_ * 7) % 12 + 12) % 12; }
   [[nodiscard]] constexpr bool sounds_like(PitchClass other) const noexcept { return semitone() == other.semitone(); }
 
-  friend constexpr PitchClass operator+(PitchClass a, Interval b) noexcept { return PitchClass(a.fifths_ + b.fifths()); }
-  friend constexpr PitchClass operator-(PitchClass a, Interval b) noexcept { return PitchClass(a.fifths_ - b.fifths()); }
+  friend constexpr PitchClass operator+(PitchClass a, Interval b) noexcept {
+    return PitchClass(a.fifths_ + b.fifths());
+  }
+  friend constexpr PitchClass operator-(PitchClass a, Interval b) noexcept {
+    return PitchClass(a.fifths_ - b.fifths());
+  }
   /// The smallest rising interval from @p b to @p a, spelled.
   friend constexpr Interval operator-(PitchClass a, PitchClass b) noexcept {
     return Interval::simple(a.fifths_ - b.fifths_);
@@ -88,8 +92,8 @@ class Pitch {
 /// ASCII with the octave: "Eb4", "C-1".
 [[nodiscard]] std::string to_string(Pitch pitch);
 
-/// Reads a note name at the start of @p text: a capital letter, then up to three sharps or flats (# b, or x for a double
-/// sharp). @return the name and how many bytes it took, or nothing.
+/// Reads a note name at the start of @p text: a capital letter, then up to three sharps or flats (# b, or x for a
+/// double sharp). @return the name and how many bytes it took, or nothing.
 struct PitchClassPrefix {
   PitchClass name;
   std::size_t length;

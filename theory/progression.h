@@ -66,17 +66,18 @@ inline constexpr double usual_bpm = 92.0;  ///< where neither song nor style nam
 
 /// A chord of the piece with its place in time.
 struct TimedChord {
-  std::size_t section = 0;     ///< index into Progression::sections
-  int bar = 1;                 ///< from 1 through the whole piece
-  Beats start;                 ///< from the start of the piece
-  Beats length;                ///< never past its bar's end
-  std::optional<Chord> chord;  ///< nothing for N.C.
+  std::size_t section = 0;         ///< index into Progression::sections
+  int bar = 1;                     ///< from 1 through the whole piece
+  Beats start;                     ///< from the start of the piece
+  Beats length;                    ///< never past its bar's end
+  std::optional<Chord> chord;      ///< nothing for N.C.
   std::optional<Numeral> numeral;  ///< as written, where it was
-  bool held = false;           ///< goes on sounding from the bar before without a new stroke
-  TextPlace place;             ///< of the symbol in the text
+  bool held = false;               ///< goes on sounding from the bar before without a new stroke
+  TextPlace place;                 ///< of the symbol in the text
 };
 
-/// The piece bar by bar with repeats written out; numerals and numbers realised in @p key, which absolute chords ignore.
+/// The piece bar by bar with repeats written out; numerals and numbers realised in @p key, which absolute chords
+/// ignore.
 struct Timeline {
   std::vector<TimedChord> chords;
   int bars = 0;

@@ -1,7 +1,8 @@
 #include "theory/progression_text.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <optional>
 
 #include "theory/header_text.h"
@@ -19,7 +20,8 @@ class Reader {
   Parsed<Progression> read(std::string_view text) {
     if (text.size() > longest_text) {
       line_ = text.substr(0, 60);
-      fail(0, 1, fmt::format("the text is {} bytes long", text.size()), fmt::format("I read up to {}", longest_text), 1);
+      fail(0, 1, fmt::format("the text is {} bytes long", text.size()), fmt::format("I read up to {}", longest_text),
+           1);
       return fault_;
     }
     if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
@@ -199,8 +201,9 @@ class Reader {
     while (from < to && (line_[from] == ' ' || line_[from] == '\t')) ++from;
     while (to > from && (line_[to - 1] == ' ' || line_[to - 1] == '\t')) --to;
     if (counted && bar.slots.size() != beats) {
-      return fail(from, to - from, fmt::format("this bar has {} beats, {} has {}", bar.slots.size(),
-                                               romanesca::to_string(result_.meter()), beats),
+      return fail(from, to - from,
+                  fmt::format("this bar has {} beats, {} has {}", bar.slots.size(),
+                              romanesca::to_string(result_.meter()), beats),
                   fmt::format("with / each item is one beat; write {}, or leave the / out", beats));
     }
     if (bar.slots.size() > most_chords_in_bar) {

@@ -15,8 +15,8 @@ inline constexpr std::size_t most_chords_in_bar = 24;
 
 /// Reads a progression: header lines, [Sections], bars, comments, as the README describes.
 /// @param source what errors call the text: a file's name.
-/// Refuses with a place: text that is not UTF-8, an empty progression, an unknown chord, mixed notations, a bar that does
-/// not fill its meter, values out of range.
+/// Refuses with a place: text that is not UTF-8, an empty progression, an unknown chord, mixed notations, a bar that
+/// does not fill its meter, values out of range.
 [[nodiscard]] Parsed<Progression> parse_progression(std::string_view text, const std::string& source);
 
 /// The same progression as text, line for line; parse_progression reads it back to an equal one. A progression without

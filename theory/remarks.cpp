@@ -1,7 +1,8 @@
 #include "theory/remarks.h"
 
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <set>
 
 #include "theory/numeral_text.h"
@@ -23,16 +24,15 @@ class Commentator {
   }
 
  private:
-  void say(std::string kind, int bar, std::string text) {
-    remarks_.push_back({std::move(kind), bar, std::move(text)});
-  }
+  void say(std::string kind, int bar, std::string text) { remarks_.push_back({std::move(kind), bar, std::move(text)}); }
 
   void on_key() {
     const KeyReading& keys = analysis_.keys;
     if (!keys.alternatives.empty() && keys.alternatives.front().confidence > 0.15) {
       say("key", 0,
-          fmt::format("These chords can also be heard in {}: try ending on its tonic and listen which one feels like home.",
-                      to_string(keys.alternatives.front().key)));
+          fmt::format(
+              "These chords can also be heard in {}: try ending on its tonic and listen which one feels like home.",
+              to_string(keys.alternatives.front().key)));
     }
     for (std::size_t bar = 1; bar < keys.by_bar.size(); ++bar) {
       if (keys.by_bar[bar] == keys.by_bar[bar - 1]) continue;
@@ -86,7 +86,8 @@ class Commentator {
     const auto deceptive = std::find_if(analysis_.cadences.begin(), analysis_.cadences.end(),
                                         [](const Cadence& each) { return each.kind == CadenceKind::deceptive; });
     if (deceptive != analysis_.cadences.end()) {
-      say("cadence", deceptive->bar, "V goes to the sixth degree instead of home: a small surprise that keeps the story open.");
+      say("cadence", deceptive->bar,
+          "V goes to the sixth degree instead of home: a small surprise that keeps the story open.");
     }
   }
 
@@ -106,7 +107,8 @@ class Commentator {
         say("borrowed", each.timed.bar, borrowed_text(each, symbol, numeral));
         break;
       case Origin::blues:
-        say("blues", each.timed.bar, fmt::format("{} has the seventh of the blues: it colours and need not resolve.", symbol));
+        say("blues", each.timed.bar,
+            fmt::format("{} has the seventh of the blues: it colours and need not resolve.", symbol));
         break;
       case Origin::chromatic_third:
         say("colour", each.timed.bar,
@@ -162,8 +164,9 @@ class Commentator {
       }
     }
     say("slip", each.timed.bar,
-        fmt::format("{} belongs to no reading of {}. If you like the surprise, keep it; if it slipped in, did you mean {}?",
-                    symbol, to_string(each.key), fmt::join(meant, " or ")));
+        fmt::format(
+            "{} belongs to no reading of {}. If you like the surprise, keep it; if it slipped in, did you mean {}?",
+            symbol, to_string(each.key), fmt::join(meant, " or ")));
   }
 
   const Analysis& analysis_;

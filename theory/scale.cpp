@@ -10,7 +10,8 @@ using namespace intervals;
 
 constexpr Interval augmented_fourth{6, -3}, augmented_sixth{10, -5};
 
-constexpr std::array major{unison, major_second, major_third, perfect_fourth, perfect_fifth, major_sixth, major_seventh};
+constexpr std::array major{unison,        major_second, major_third,  perfect_fourth,
+                           perfect_fifth, major_sixth,  major_seventh};
 constexpr std::array minor{unison,        major_second, minor_third,  perfect_fourth,
                            perfect_fifth, minor_sixth,  minor_seventh};
 constexpr std::array dorian{unison,        major_second, minor_third,  perfect_fourth,
@@ -29,12 +30,12 @@ constexpr std::array melodic_minor{unison,        major_second, minor_third,  pe
                                    perfect_fifth, major_sixth,  major_seventh};
 constexpr std::array major_pentatonic{unison, major_second, major_third, perfect_fifth, major_sixth};
 constexpr std::array minor_pentatonic{unison, minor_third, perfect_fourth, perfect_fifth, minor_seventh};
-constexpr std::array minor_blues{unison,           minor_third,   perfect_fourth,
-                                 diminished_fifth, perfect_fifth, minor_seventh};
+constexpr std::array minor_blues{unison, minor_third, perfect_fourth, diminished_fifth, perfect_fifth, minor_seventh};
 constexpr std::array major_blues{unison, major_second, minor_third, major_third, perfect_fifth, major_sixth};
 constexpr std::array whole_tone{unison, major_second, major_third, augmented_fourth, augmented_fifth, augmented_sixth};
-constexpr std::array chromatic{unison,           minor_second,  major_second, minor_third, major_third,   perfect_fourth,
-                               augmented_fourth, perfect_fifth, minor_sixth,  major_sixth, minor_seventh, major_seventh};
+constexpr std::array chromatic{unison,      minor_second,   major_second,     minor_third,
+                               major_third, perfect_fourth, augmented_fourth, perfect_fifth,
+                               minor_sixth, major_sixth,    minor_seventh,    major_seventh};
 
 constexpr std::array<Scale, 17> scales{{{"major", major},
                                         {"ionian", major},
@@ -65,8 +66,7 @@ std::vector<PitchClass> Scale::from(PitchClass tonic) const {
 std::span<const Scale> all_scales() { return scales; }
 
 std::optional<Scale> scale_named(std::string_view name) {
-  const auto found =
-      std::find_if(scales.begin(), scales.end(), [&](const Scale& scale) { return scale.name == name; });
+  const auto found = std::find_if(scales.begin(), scales.end(), [&](const Scale& scale) { return scale.name == name; });
   if (found == scales.end()) return std::nullopt;
   return *found;
 }

@@ -25,8 +25,8 @@ std::string plain_symbol(std::string_view token) {
                                         {"△", "Δ"}}};
   std::string result;
   while (!token.empty()) {
-    const auto* const sign = std::find_if(signs.begin(), signs.end(),
-                                          [&](const Sign& each) { return token.starts_with(each.written); });
+    const auto* const sign =
+        std::find_if(signs.begin(), signs.end(), [&](const Sign& each) { return token.starts_with(each.written); });
     if (sign != signs.end()) {
       result += sign->plain;
       token.remove_prefix(sign->written.size());
@@ -85,8 +85,7 @@ std::optional<int> rank(const std::string& candidate, std::string_view token, in
   const auto* chord = std::get_if<Chord>(&*symbol);
   const ChordType type = chord != nullptr ? chord->type : std::get<Numeral>(*symbol).type;
   const auto rows = chord_type_rows();
-  const auto row =
-      std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& each) { return each.type == type; });
+  const auto row = std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& each) { return each.type == type; });
   const int kind = notation_of(*symbol) == Notation::number ? 200 : 0;
   const bool root_kept = candidate.front() == token.front();
   return static_cast<int>(row - rows.begin()) + penalty + kind + (root_kept ? 0 : 30);

@@ -12,8 +12,8 @@ namespace romanesca {
 /// One chord of any notation as written.
 using Symbol = std::variant<Chord, Numeral>;
 
-/// The token in ASCII: flat, sharp and natural signs, dashes and the minus sign of Unicode become b, # and -. The degree
-/// sign, the stroked o and the triangle stay, the suffix reader knows them.
+/// The token in ASCII: flat, sharp and natural signs, dashes and the minus sign of Unicode become b, # and -. The
+/// degree sign, the stroked o and the triangle stay, the suffix reader knows them.
 [[nodiscard]] std::string plain_symbol(std::string_view token);
 
 /// Reads a token as a chord symbol, else as a Roman numeral, else as a number. Nothing if it is none of them.
@@ -27,8 +27,8 @@ using Symbol = std::variant<Chord, Numeral>;
 /// "a chord symbol", "a Roman numeral", "a number".
 [[nodiscard]] std::string_view to_string(Notation notation);
 
-/// What the writer of an unreadable token may have meant: one letter more, less or other, or two swapped, or a German H;
-/// of several the commonest chord. Empty where nothing is near.
+/// What the writer of an unreadable token may have meant: one letter more, less or other, or two swapped, or a German
+/// H; of several the commonest chord. Empty where nothing is near.
 [[nodiscard]] std::string suggest_symbol(std::string_view token);
 
 }  // namespace romanesca

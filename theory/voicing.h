@@ -20,9 +20,9 @@ inline constexpr HandRange left_hand{40, 52};  ///< E2 to E3: a bass note clear 
 /// The widest stretch of a right-hand chord, in semitones: an octave.
 inline constexpr int right_hand_span = 12;
 
-/// The tones the right hand plays while the left has the bass: three of a triad, four of a seventh chord; of larger chords
-/// four, leaving out the fifth first, then the root, then inner extensions (common practice, no source). An eleventh over
-/// a major third drives the third out. From the root up.
+/// The tones the right hand plays while the left has the bass: three of a triad, four of a seventh chord; of larger
+/// chords four, leaving out the fifth first, then the root, then inner extensions (common practice, no source). An
+/// eleventh over a major third drives the third out. From the root up.
 [[nodiscard]] std::vector<PitchClass> right_hand_tones(const Chord& chord);
 
 /// All close positions of these tones within the range, lowest first: every inversion in every octave that fits. For a
@@ -32,7 +32,8 @@ inline constexpr int right_hand_span = 12;
 /// The bass note of the chord, within the left hand's range.
 [[nodiscard]] Pitch bass_note(const Chord& chord, HandRange range = left_hand);
 
-/// Which of the chord's tones is lowest in the voicing: 0 root position, 1 third, 2 fifth, 3 seventh; -1 for another tone.
+/// Which of the chord's tones is lowest in the voicing: 0 root position, 1 third, 2 fifth, 3 seventh; -1 for another
+/// tone.
 [[nodiscard]] int inversion_of(const Voicing& voicing, const Chord& chord);
 
 }  // namespace romanesca

@@ -10,9 +10,9 @@
 namespace romanesca {
 namespace {
 
-constexpr HandRange keys_range{52, 76};   // E3 to E5: under a melody, above the bass
-constexpr HandRange bass_range{28, 39};   // E1 to D#2
-constexpr Beats string_delay{1, 96};      // between the strings of a strum
+constexpr HandRange keys_range{52, 76};  // E3 to E5: under a melody, above the bass
+constexpr HandRange bass_range{28, 39};  // E1 to D#2
+constexpr Beats string_delay{1, 96};     // between the strings of a strum
 
 std::uint8_t velocity_of(char sign) {
   switch (sign) {
@@ -92,7 +92,8 @@ class Arranger {
       for (const StyleRow& row : part.rows) {
         const std::vector<Stroke> strokes = strokes_of(row, style_, timeline_);
         if (part.role == StyleRole::drums) {
-          for (const Stroke& stroke : strokes) add(stroke.start, style_.step_length(), row.drum, velocity_of(stroke.sign));
+          for (const Stroke& stroke : strokes)
+            add(stroke.start, style_.step_length(), row.drum, velocity_of(stroke.sign));
         } else {
           play_pitched(part.role, strokes);
         }
@@ -197,9 +198,8 @@ class Arranger {
     for (const int step : {side, 2 * side, -side, -2 * side}) {
       if (goal + step < bass_range.lowest) continue;
       const auto tones = chords_[index].chord.tones();
-      const bool own = std::any_of(tones.begin(), tones.end(), [&](PitchClass tone) {
-        return tone.semitone() == (goal + step) % 12;
-      });
+      const bool own = std::any_of(tones.begin(), tones.end(),
+                                   [&](PitchClass tone) { return tone.semitone() == (goal + step) % 12; });
       if (own) return goal + step;
     }
     return goal + side < bass_range.lowest ? goal + 1 : goal + side;

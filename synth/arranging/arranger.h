@@ -24,13 +24,13 @@ struct Arrangement {
 
 /// Writes out what the style plays over the chords, once through.
 ///
-/// A new chord is always heard: the bass strikes its bass note at every change; keys, guitar and pad take it over where they
-/// sound, and strike it at its start where the style would leave it out altogether. Keys and pad follow the smallest
-/// voice leading. In a bar of another length than the style's the grid is cut short or begun again.
+/// A new chord is always heard: the bass strikes its bass note at every change; keys, guitar and pad take it over where
+/// they sound, and strike it at its start where the style would leave it out altogether. Keys and pad follow the
+/// smallest voice leading. In a bar of another length than the style's the grid is cut short or begun again.
 [[nodiscard]] Arrangement arrange(const Timeline& timeline, const Style& style);
 
-/// Puts bars of clicks before the piece, on a part "count-in": the high wood block on the first beat of each bar, the low
-/// one on the others; compound meters count their pulses. @param bars 0 leaves the piece as it is.
+/// Puts bars of clicks before the piece, on a part "count-in": the high wood block on the first beat of each bar, the
+/// low one on the others; compound meters count their pulses. @param bars 0 leaves the piece as it is.
 [[nodiscard]] Arrangement with_count_in(Arrangement arrangement, const Meter& meter, int bars);
 
 /// The piece several times in a row. @param times 1 or more.

@@ -2,10 +2,11 @@
 
 #define TOML_EXCEPTIONS 0
 #define TOML_HEADER_ONLY 1
-#include <algorithm>
-#include <array>
 #include <fmt/format.h>
 #include <toml++/toml.h>
+
+#include <algorithm>
+#include <array>
 
 namespace romanesca {
 namespace {
@@ -15,10 +16,22 @@ struct DrumName {
   int key;
 };
 /// General MIDI percussion keys (General MIDI System Level 1, MIDI Association).
-constexpr std::array<DrumName, 16> drum_names{{{"kick", 36},      {"stick", 37},     {"snare", 38},     {"clap", 39},
-                                               {"low-tom", 41},   {"hat", 42},       {"pedal-hat", 44}, {"mid-tom", 45},
-                                               {"open-hat", 46},  {"high-tom", 50},  {"crash", 49},     {"ride", 51},
-                                               {"tambourine", 54}, {"shaker", 70},   {"high-block", 76}, {"low-block", 77}}};
+constexpr std::array<DrumName, 16> drum_names{{{"kick", 36},
+                                               {"stick", 37},
+                                               {"snare", 38},
+                                               {"clap", 39},
+                                               {"low-tom", 41},
+                                               {"hat", 42},
+                                               {"pedal-hat", 44},
+                                               {"mid-tom", 45},
+                                               {"open-hat", 46},
+                                               {"high-tom", 50},
+                                               {"crash", 49},
+                                               {"ride", 51},
+                                               {"tambourine", 54},
+                                               {"shaker", 70},
+                                               {"high-block", 76},
+                                               {"low-block", 77}}};
 
 struct RoleName {
   std::string_view name;
@@ -64,8 +77,11 @@ class StyleReader {
 
  private:
   std::optional<TextError> read_part(const RoleName& role, const toml::table& table) {
-    StylePart part{role.role, std::string(role.name), table["instrument"].value_or(std::string()),
-                   table["level_db"].value_or(0.0), {}};
+    StylePart part{role.role,
+                   std::string(role.name),
+                   table["instrument"].value_or(std::string()),
+                   table["level_db"].value_or(0.0),
+                   {}};
     for (const auto& [name, node] : table) {
       if (name == "instrument" || name == "level_db") continue;
       StyleRow row;
@@ -85,12 +101,12 @@ class StyleReader {
         row.steps += sign;
       }
       if (row.steps.empty() || row.steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
-        return fault(node.source(), fmt::format("{} steps fill no whole bars of {}", row.steps.size(), style_.steps_per_bar()));
+        return fault(node.source(),
+                     fmt::format("{} steps fill no whole bars of {}", row.steps.size(), style_.steps_per_bar()));
       }
       part.rows.push_back(std::move(row));
     }
-    std::sort(part.rows.begin(), part.rows.end(),
-              [](const StyleRow& a, const StyleRow& b) { return a.drum < b.drum; });
+    std::sort(part.rows.begin(), part.rows.end(), [](const StyleRow& a, const StyleRow& b) { return a.drum < b.drum; });
     style_.parts.push_back(std::move(part));
     return std::nullopt;
   }

@@ -45,7 +45,8 @@ struct Style {
 [[nodiscard]] std::span<const Style> styles();
 /// Exact id, or nothing.
 [[nodiscard]] const Style* style_named(std::string_view id);
-/// The style that a song in this meter gets when it names none: pop, waltz, six-eight-ballad and so on. Every meter has one.
+/// The style that a song in this meter gets when it names none: pop, waltz, six-eight-ballad and so on. Every meter has
+/// one.
 [[nodiscard]] const Style& usual_style(const Meter& meter);
 
 /// Reads a style file; every row is checked: known signs, whole bars, a first step that is no "-".

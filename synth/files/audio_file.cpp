@@ -1,8 +1,9 @@
 #include "synth/files/audio_file.h"
 
+#include <sndfile.h>
+
 #include <algorithm>
 #include <cmath>
-#include <sndfile.h>
 #include <vector>
 
 #include "synth/files/file_error.h"
@@ -40,7 +41,8 @@ void AudioFile::write(const StereoBlock& block) {
   out.resize(2 * block.frames);
   const auto quantised = [&](float sample) {
     double value = static_cast<double>(sample) * steps;
-    if (state_->bits == 16) value += 0.5 * (static_cast<double>(state_->noise.next()) + static_cast<double>(state_->noise.next()));
+    if (state_->bits == 16)
+      value += 0.5 * (static_cast<double>(state_->noise.next()) + static_cast<double>(state_->noise.next()));
     const double whole = std::clamp(std::floor(value + 0.5), -steps, steps - 1);
     return static_cast<int>(static_cast<unsigned>(static_cast<int>(whole)) << static_cast<unsigned>(shift));
   };

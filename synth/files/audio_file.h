@@ -10,13 +10,13 @@ namespace romanesca {
 
 struct AudioFormat {
   double sample_rate_hz = 48000;
-  int bits = 24;          ///< 24, or 16 with dither
+  int bits = 24;               ///< 24, or 16 with dither
   std::string ending = "wav";  ///< "wav" or "flac"
 };
 
-/// Writes a stereo audio file through libsndfile, block by block. 16 bits get triangular dither of two steps' width (Lipshitz,
-/// Wannamaker & Vanderkooy, JAES 40/5, 1992; from memory), the same on every run. Nothing in the file depends on the time.
-/// Throws FileError when the disk refuses, at the latest in close().
+/// Writes a stereo audio file through libsndfile, block by block. 16 bits get triangular dither of two steps' width
+/// (Lipshitz, Wannamaker & Vanderkooy, JAES 40/5, 1992; from memory), the same on every run. Nothing in the file
+/// depends on the time. Throws FileError when the disk refuses, at the latest in close().
 class AudioFile final : public FrameSink {
  public:
   AudioFile(const std::string& path, const AudioFormat& format);

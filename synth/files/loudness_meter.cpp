@@ -1,8 +1,9 @@
 #include "synth/files/loudness_meter.h"
 
+#include <ebur128.h>
+
 #include <algorithm>
 #include <cmath>
-#include <ebur128.h>
 #include <limits>
 #include <vector>
 

@@ -15,7 +15,8 @@ std::uint32_t ticks_at(Beats place) {
 }
 
 void append(Bytes& bytes, std::uint32_t value, int count) {
-  for (int shift = 8 * (count - 1); shift >= 0; shift -= 8) bytes.push_back(static_cast<std::uint8_t>(value >> shift & 0xFFU));
+  for (int shift = 8 * (count - 1); shift >= 0; shift -= 8)
+    bytes.push_back(static_cast<std::uint8_t>(value >> shift & 0xFFU));
 }
 
 /// An event waiting to be written in order of time; `rank` orders what falls on one tick: settings, offs, ons.
@@ -62,10 +63,14 @@ std::vector<Message> conductor(const MidiSong& song) {
   const bool compound = song.meter_lower == 8 && song.meter_upper % 3 == 0;
   const auto exponent = static_cast<std::uint8_t>(std::lround(std::log2(song.meter_lower)));
   const int clocks = compound ? 36 : 96 / song.meter_lower;
-  messages.push_back({0, 2, {0xFF, 0x58, 0x04, static_cast<std::uint8_t>(song.meter_upper), exponent,
-                             static_cast<std::uint8_t>(clocks), 8}});
-  messages.push_back({0, 3, {0xFF, 0x59, 0x02, static_cast<std::uint8_t>(song.key_sharps & 0xFF),
-                             static_cast<std::uint8_t>(song.key_minor ? 1 : 0)}});
+  messages.push_back({0,
+                      2,
+                      {0xFF, 0x58, 0x04, static_cast<std::uint8_t>(song.meter_upper), exponent,
+                       static_cast<std::uint8_t>(clocks), 8}});
+  messages.push_back({0,
+                      3,
+                      {0xFF, 0x59, 0x02, static_cast<std::uint8_t>(song.key_sharps & 0xFF),
+                       static_cast<std::uint8_t>(song.key_minor ? 1 : 0)}});
   for (const Marker& marker : song.markers) messages.push_back({ticks_at(marker.at), 4, meta(0x06, marker.text)});
   return messages;
 }
@@ -104,8 +109,8 @@ void append_variable_length(Bytes& bytes, std::uint32_t value) {
 Bytes write_midi(const MidiSong& song) {
   const Performance& performance = song.performance;
   const std::uint32_t end = ticks_at(performance.length);
-  const auto parts = std::count_if(performance.parts.begin(), performance.parts.end(),
-                                   [](const Part& part) { return !part.muted; });
+  const auto parts =
+      std::count_if(performance.parts.begin(), performance.parts.end(), [](const Part& part) { return !part.muted; });
   Bytes file{'M', 'T', 'h', 'd'};
   append(file, 6, 4);
   append(file, 1, 2);
@@ -122,8 +127,8 @@ Bytes write_midi(const MidiSong& song) {
     const std::uint8_t channel = drums ? drum_channel : static_cast<std::uint8_t>(next_channel++ % 16);
     std::vector<Message> messages = notes_of(performance, i, channel);
     const auto program = static_cast<std::uint8_t>(instrument(part.instrument).program);
-    messages.insert(messages.begin(), {{0, 0, meta(0x03, part.name)},
-                                       {0, 0, {static_cast<std::uint8_t>(0xC0 | channel), program}}});
+    messages.insert(messages.begin(),
+                    {{0, 0, meta(0x03, part.name)}, {0, 0, {static_cast<std::uint8_t>(0xC0 | channel), program}}});
     append_track(file, std::move(messages), end);
   }
   return file;

@@ -22,14 +22,14 @@ struct MidiSong {
   Performance performance;
   std::string title;
   int meter_upper = 4, meter_lower = 4;
-  int key_sharps = 0;      ///< -7 to 7
+  int key_sharps = 0;  ///< -7 to 7
   bool key_minor = false;
   std::vector<Marker> markers;
 };
 
-/// A Standard MIDI File of format 1: a track with title, tempos, time and key signature and markers, then one for each part
-/// that is not muted, with its name, channel (drums on 10), General MIDI program and notes. A note that would still sound
-/// when its key is struck again ends there first. (Standard MIDI Files 1.0, MIDI Association.)
+/// A Standard MIDI File of format 1: a track with title, tempos, time and key signature and markers, then one for each
+/// part that is not muted, with its name, channel (drums on 10), General MIDI program and notes. A note that would
+/// still sound when its key is struck again ends there first. (Standard MIDI Files 1.0, MIDI Association.)
 [[nodiscard]] std::vector<std::uint8_t> write_midi(const MidiSong& song);
 
 /// A number as the file stores it: seven bits a byte, all but the last with the top bit set. @param value below 2^28.

@@ -226,7 +226,8 @@ class MidiReader {
     std::stable_sort(tempos_.begin(), tempos_.end(),
                      [](const TempoChange& a, const TempoChange& b) { return a.tick < b.tick; });
     Performance& performance = song_.performance;
-    for (const TempoChange& tempo : tempos_) performance.tempo.change(Beats(tempo.tick, division_), tempo.quarters_per_minute);
+    for (const TempoChange& tempo : tempos_)
+      performance.tempo.change(Beats(tempo.tick, division_), tempo.quarters_per_minute);
     std::stable_sort(performance.events.begin(), performance.events.end(),
                      [](const NoteEvent& a, const NoteEvent& b) { return a.start < b.start; });
     performance.length = Beats(last_tick_, division_);

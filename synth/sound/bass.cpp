@@ -12,7 +12,8 @@ Recipe bass(const Touch& touch) noexcept {
   for (int n = 1; n <= 10; ++n) {
     const auto order = static_cast<float>(n);
     const float string = std::abs(std::sin(order * 3.14159265f * 0.2f)) + 0.03f;
-    recipe.add(order, string / order * std::exp(-softness * (order - 1) * 0.5f), fundamental_s / (1 + 0.5f * (order - 1)));
+    recipe.add(order, string / order * std::exp(-softness * (order - 1) * 0.5f),
+               fundamental_s / (1 + 0.5f * (order - 1)));
   }
   recipe.attack_s = 0.002f;
   recipe.release_s = 0.09f;

@@ -5,8 +5,8 @@
 
 namespace romanesca {
 
-/// Takes out what lies below hearing: a first-order highpass (y = x - x' + r y'). Struck sounds leave a trace of offset that
-/// would cost headroom. 3 dB down at cutoff_hz, 0.02 dB at 100 Hz for the usual 7 Hz.
+/// Takes out what lies below hearing: a first-order highpass (y = x - x' + r y'). Struck sounds leave a trace of offset
+/// that would cost headroom. 3 dB down at cutoff_hz, 0.02 dB at 100 Hz for the usual 7 Hz.
 class DcBlocker {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param cutoff_hz 1 to 30

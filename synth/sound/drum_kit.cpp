@@ -20,7 +20,8 @@ void DrumKit::note_on(int midi, int velocity, std::uint32_t /*seed*/) noexcept {
   if (drum == drums_.end()) return;
   Stroke* place = &strokes_.front();
   for (Stroke& stroke : strokes_) {
-    const bool choked = stroke.drum != nullptr && drum->choke_group != 0 && stroke.drum->choke_group == drum->choke_group;
+    const bool choked =
+        stroke.drum != nullptr && drum->choke_group != 0 && stroke.drum->choke_group == drum->choke_group;
     if (choked) stroke.fade_step = choke_step_;
     // A free place, else the stroke that has sounded longest.
     if (place->drum != nullptr && (stroke.drum == nullptr || stroke.position > place->position)) place = &stroke;

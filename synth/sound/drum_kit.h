@@ -7,8 +7,9 @@
 
 namespace romanesca {
 
-/// A drum kit. Each drum is synthesised twice when the kit is made, softly and hard; a stroke mixes the two by its force,
-/// so velocity changes the timbre and a stroke costs two multiplications a frame. A hat stops the hat that sounds.
+/// A drum kit. Each drum is synthesised twice when the kit is made, softly and hard; a stroke mixes the two by its
+/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. A hat stops the hat that
+/// sounds.
 class DrumKit final : public Player {
  public:
   explicit DrumKit(double sample_rate_hz);

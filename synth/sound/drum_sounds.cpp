@@ -12,23 +12,23 @@ namespace {
 
 // Set by ear and by looking at spectra; no source. Keys: General MIDI System Level 1.
 constexpr std::array<DrumRecipe, 17> recipes{{
-    {36, 52, 120, 0.022f, 1.0f, 0.45f, 0.10f, 0.015f, 800, 6000, 0, 0, 0.1f, 1, 0, 1.0f},           // kick
-    {37, 1650, 300, 0.004f, 0.5f, 0.05f, 0.5f, 0.035f, 1200, 6000, 0, 0, 0.1f, 1, 0, 0.45f},        // side stick
-    {38, 185, 60, 0.015f, 0.6f, 0.16f, 0.75f, 0.22f, 900, 9000, 0.10f, 330, 0.12f, 1, 0, 0.62f},    // snare
-    {39, 0, 0, 0.02f, 0, 0.1f, 1.0f, 0.16f, 800, 3200, 0, 0, 0.1f, 3, 0, 0.55f},                    // clap
-    {41, 82, 50, 0.03f, 1.0f, 0.55f, 0.12f, 0.05f, 300, 3000, 0, 0, 0.1f, 1, 0, 0.7f},              // low tom
-    {42, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.06f, 6500, 15000, 0.35f, 3100, 0.05f, 1, 1, 0.34f},          // closed hat
-    {44, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.045f, 5000, 12000, 0.2f, 2700, 0.04f, 1, 1, 0.26f},          // pedal hat
-    {45, 118, 60, 0.03f, 1.0f, 0.48f, 0.12f, 0.05f, 300, 3500, 0, 0, 0.1f, 1, 0, 0.65f},            // mid tom
-    {46, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.5f, 6000, 15000, 0.4f, 3100, 0.45f, 1, 1, 0.34f},            // open hat
-    {49, 0, 0, 0.02f, 0, 0.1f, 0.9f, 1.5f, 3000, 14000, 0.4f, 1900, 1.1f, 1, 0, 0.42f},             // crash
-    {50, 165, 70, 0.03f, 1.0f, 0.4f, 0.12f, 0.05f, 300, 4000, 0, 0, 0.1f, 1, 0, 0.6f},              // high tom
-    {51, 0, 0, 0.02f, 0, 0.1f, 0.4f, 0.5f, 5000, 14000, 0.6f, 2300, 0.7f, 1, 0, 0.30f},             // ride
-    {54, 0, 0, 0.02f, 0, 0.1f, 0.7f, 0.16f, 6000, 15000, 0.5f, 4200, 0.14f, 1, 0, 0.28f},           // tambourine
-    {56, 0, 0, 0.02f, 0, 0.1f, 0.05f, 0.02f, 1000, 6000, 1.0f, 560, 0.14f, 1, 0, 0.30f},            // bell
-    {70, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.07f, 4500, 12000, 0, 0, 0.1f, 1, 0, 0.30f},                  // shaker
-    {76, 1320, 60, 0.004f, 1.0f, 0.09f, 0.15f, 0.01f, 1500, 6000, 0, 0, 0.1f, 1, 0, 0.55f},         // high block
-    {77, 880, 50, 0.004f, 1.0f, 0.09f, 0.15f, 0.01f, 1000, 5000, 0, 0, 0.1f, 1, 0, 0.55f},          // low block
+    {36, 52, 120, 0.022f, 1.0f, 0.45f, 0.10f, 0.015f, 800, 6000, 0, 0, 0.1f, 1, 0, 1.0f},         // kick
+    {37, 1650, 300, 0.004f, 0.5f, 0.05f, 0.5f, 0.035f, 1200, 6000, 0, 0, 0.1f, 1, 0, 0.45f},      // side stick
+    {38, 185, 60, 0.015f, 0.6f, 0.16f, 0.75f, 0.22f, 900, 9000, 0.10f, 330, 0.12f, 1, 0, 0.62f},  // snare
+    {39, 0, 0, 0.02f, 0, 0.1f, 1.0f, 0.16f, 800, 3200, 0, 0, 0.1f, 3, 0, 0.55f},                  // clap
+    {41, 82, 50, 0.03f, 1.0f, 0.55f, 0.12f, 0.05f, 300, 3000, 0, 0, 0.1f, 1, 0, 0.7f},            // low tom
+    {42, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.06f, 6500, 15000, 0.35f, 3100, 0.05f, 1, 1, 0.34f},        // closed hat
+    {44, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.045f, 5000, 12000, 0.2f, 2700, 0.04f, 1, 1, 0.26f},        // pedal hat
+    {45, 118, 60, 0.03f, 1.0f, 0.48f, 0.12f, 0.05f, 300, 3500, 0, 0, 0.1f, 1, 0, 0.65f},          // mid tom
+    {46, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.5f, 6000, 15000, 0.4f, 3100, 0.45f, 1, 1, 0.34f},          // open hat
+    {49, 0, 0, 0.02f, 0, 0.1f, 0.9f, 1.5f, 3000, 14000, 0.4f, 1900, 1.1f, 1, 0, 0.42f},           // crash
+    {50, 165, 70, 0.03f, 1.0f, 0.4f, 0.12f, 0.05f, 300, 4000, 0, 0, 0.1f, 1, 0, 0.6f},            // high tom
+    {51, 0, 0, 0.02f, 0, 0.1f, 0.4f, 0.5f, 5000, 14000, 0.6f, 2300, 0.7f, 1, 0, 0.30f},           // ride
+    {54, 0, 0, 0.02f, 0, 0.1f, 0.7f, 0.16f, 6000, 15000, 0.5f, 4200, 0.14f, 1, 0, 0.28f},         // tambourine
+    {56, 0, 0, 0.02f, 0, 0.1f, 0.05f, 0.02f, 1000, 6000, 1.0f, 560, 0.14f, 1, 0, 0.30f},          // bell
+    {70, 0, 0, 0.02f, 0, 0.1f, 0.8f, 0.07f, 4500, 12000, 0, 0, 0.1f, 1, 0, 0.30f},                // shaker
+    {76, 1320, 60, 0.004f, 1.0f, 0.09f, 0.15f, 0.01f, 1500, 6000, 0, 0, 0.1f, 1, 0, 0.55f},       // high block
+    {77, 880, 50, 0.004f, 1.0f, 0.09f, 0.15f, 0.01f, 1000, 5000, 0, 0, 0.1f, 1, 0, 0.55f},        // low block
 }};
 
 /// 60 dB in the time given, per frame.
@@ -105,16 +105,16 @@ const DrumRecipe& drum_recipe(int key) noexcept {
   for (const auto& [from, to] : kin) {
     if (from == key) key = to;
   }
-  const auto found =
-      std::min_element(recipes.begin(), recipes.end(), [&](const DrumRecipe& a, const DrumRecipe& b) {
-        return std::abs(a.key - key) < std::abs(b.key - key);
-      });
+  const auto found = std::min_element(recipes.begin(), recipes.end(), [&](const DrumRecipe& a, const DrumRecipe& b) {
+    return std::abs(a.key - key) < std::abs(b.key - key);
+  });
   return *found;
 }
 
 std::vector<float> drum_sound(const DrumRecipe& recipe, float force, double sample_rate_hz) {
-  const float longest = std::max({recipe.tone > 0 ? recipe.tone_decay_s : 0, recipe.noise > 0 ? recipe.noise_decay_s : 0,
-                                  recipe.metal > 0 ? recipe.metal_decay_s : 0});
+  const float longest =
+      std::max({recipe.tone > 0 ? recipe.tone_decay_s : 0, recipe.noise > 0 ? recipe.noise_decay_s : 0,
+                recipe.metal > 0 ? recipe.metal_decay_s : 0});
   std::vector<float> samples(static_cast<std::size_t>(1.35 * longest * sample_rate_hz) + 64, 0.0f);
   if (recipe.tone > 0) add_tone(recipe, sample_rate_hz, samples);
   if (recipe.noise > 0) add_noise(recipe, force, sample_rate_hz, samples);

@@ -7,14 +7,14 @@ namespace romanesca {
 
 /// How a drum sounds: a tone that may glide, noise through a band, and a few fixed partials. Levels are linear.
 struct DrumRecipe {
-  int key = 36;                                        ///< General MIDI percussion key
-  float tone_hz = 0, glide_hz = 0, glide_s = 0.02f;    ///< starts at tone + glide, falls to tone with that time constant
-  float tone = 0, tone_decay_s = 0.1f;                 ///< 60 dB
+  int key = 36;                                      ///< General MIDI percussion key
+  float tone_hz = 0, glide_hz = 0, glide_s = 0.02f;  ///< starts at tone + glide, falls to tone with that time constant
+  float tone = 0, tone_decay_s = 0.1f;               ///< 60 dB
   float noise = 0, noise_decay_s = 0.1f;
-  float noise_low_hz = 200, noise_high_hz = 8000;      ///< band of the noise
-  float metal = 0, metal_hz = 0, metal_decay_s = 0.1f; ///< six clanging partials from that frequency up
-  int bursts = 1;                                      ///< hands of a clap
-  int choke_group = 0;                                 ///< hats silence each other
+  float noise_low_hz = 200, noise_high_hz = 8000;       ///< band of the noise
+  float metal = 0, metal_hz = 0, metal_decay_s = 0.1f;  ///< six clanging partials from that frequency up
+  int bursts = 1;                                       ///< hands of a clap
+  int choke_group = 0;                                  ///< hats silence each other
   float level = 1;
 };
 

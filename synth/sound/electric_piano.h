@@ -4,7 +4,8 @@
 
 namespace romanesca {
 
-/// An electric piano: a round tone with few harmonics, and a bell in the attack that a harder touch brings out. Set by ear.
+/// An electric piano: a round tone with few harmonics, and a bell in the attack that a harder touch brings out. Set by
+/// ear.
 [[nodiscard]] Recipe electric_piano(const Touch& touch) noexcept;
 
 }  // namespace romanesca

@@ -14,12 +14,12 @@ enum class InstrumentId { drum_kit, bass, electric_piano, piano, guitar, pad, or
 /// A row of the one table of instruments.
 struct InstrumentRow {
   InstrumentId id;
-  std::string_view name;   ///< as styles and files write it: "electric-piano"
-  int lowest, highest;     ///< MIDI notes it is made for; others sound too
-  int program;             ///< General MIDI program, 0 to 127, that a MIDI file asks for
-  float gain_db;           ///< that balances it with the others, found by measuring a note of each
-  float pan;               ///< its place: -1 left, 0 middle, 1 right
-  float reverb_db;         ///< level sent to the reverb, relative to the dry sound
+  std::string_view name;                    ///< as styles and files write it: "electric-piano"
+  int lowest, highest;                      ///< MIDI notes it is made for; others sound too
+  int program;                              ///< General MIDI program, 0 to 127, that a MIDI file asks for
+  float gain_db;                            ///< that balances it with the others, found by measuring a note of each
+  float pan;                                ///< its place: -1 left, 0 middle, 1 right
+  float reverb_db;                          ///< level sent to the reverb, relative to the dry sound
   Recipe (*recipe)(const Touch&) noexcept;  ///< nothing for drums
 };
 

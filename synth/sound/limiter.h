@@ -8,10 +8,10 @@
 
 namespace romanesca {
 
-/// Keeps peaks under a ceiling without a click: it looks ahead, lowers the gain in time, lets it rise slowly. Peaks between
-/// the samples are estimated at the half-way points by an eight-point interpolation (windowed sinc; how true peaks arise:
-/// ITU-R BS.1770-4, annex 2). Gain below 1 reaches the peak exactly: the smoothed gain is a mean of gains none of which
-/// would let it through.
+/// Keeps peaks under a ceiling without a click: it looks ahead, lowers the gain in time, lets it rise slowly. Peaks
+/// between the samples are estimated at the half-way points by an eight-point interpolation (windowed sinc; how true
+/// peaks arise: ITU-R BS.1770-4, annex 2). Gain below 1 reaches the peak exactly: the smoothed gain is a mean of gains
+/// none of which would let it through.
 class Limiter {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param ceiling linear, 0.01 to 1

@@ -11,8 +11,8 @@ namespace romanesca {
 
 /// One note of a pitched instrument: a sum of sines, each with its own decay, under a common attack and release.
 ///
-/// Additive synthesis keeps tuning exact (phases advance in double precision) and cannot alias: a partial above 0.45 of the
-/// sample rate is left out. The cost is about a dozen arithmetic operations per partial and frame in vector code.
+/// Additive synthesis keeps tuning exact (phases advance in double precision) and cannot alias: a partial above 0.45 of
+/// the sample rate is left out. The cost is about a dozen arithmetic operations per partial and frame in vector code.
 class PartialVoice {
  public:
   /// @param sample_rate_hz 8000 to 192000.
@@ -45,9 +45,9 @@ class PartialVoice {
   double sample_rate_hz_;
   std::array<Sine, most_partials> sines_{};
   std::size_t count_ = 0;
-  float envelope_ = 0;       ///< attack and release, 0 to 1
-  float attack_step_ = 1;    ///< per frame
-  float release_keep_ = 0;   ///< factor per frame
+  float envelope_ = 0;      ///< attack and release, 0 to 1
+  float attack_step_ = 1;   ///< per frame
+  float release_keep_ = 0;  ///< factor per frame
   bool attacking_ = false;
   bool released_ = false;
   bool active_ = false;

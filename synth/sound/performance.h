@@ -14,7 +14,7 @@ namespace romanesca {
 struct Part {
   std::string name;
   InstrumentId instrument = InstrumentId::piano;
-  float gain_db = 0;     ///< on top of the instrument's own, -60 to 12
+  float gain_db = 0;  ///< on top of the instrument's own, -60 to 12
   bool muted = false;
 };
 

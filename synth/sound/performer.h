@@ -13,8 +13,8 @@
 namespace romanesca {
 
 /// Turns a performance into sound, block by block. Notes start on their exact frame. All memory is settled in the
-/// constructor; render() does not allocate, lock or throw. The same performance gives the same samples however the blocks
-/// are cut.
+/// constructor; render() does not allocate, lock or throw. The same performance gives the same samples however the
+/// blocks are cut.
 class Performer {
  public:
   /// @param sample_rate_hz 8000 to 192000. Events with a part out of range are left out.

@@ -5,7 +5,8 @@
 
 namespace romanesca {
 
-PitchedPlayer::PitchedPlayer(Recipe (*recipe)(const Touch&) noexcept, double sample_rate_hz) noexcept : recipe_(recipe) {
+PitchedPlayer::PitchedPlayer(Recipe (*recipe)(const Touch&) noexcept, double sample_rate_hz) noexcept
+    : recipe_(recipe) {
   for (Voice& voice : voices_) voice.sound = PartialVoice(sample_rate_hz);
 }
 

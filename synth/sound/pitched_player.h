@@ -8,8 +8,8 @@
 
 namespace romanesca {
 
-/// Plays a recipe with up to 32 notes at once. When all are taken, the next note silences the quietest of those whose key
-/// is up, else the quietest of all. A key struck again lets its old note ring off.
+/// Plays a recipe with up to 32 notes at once. When all are taken, the next note silences the quietest of those whose
+/// key is up, else the quietest of all. A key struck again lets its old note ring off.
 class PitchedPlayer final : public Player {
  public:
   PitchedPlayer(Recipe (*recipe)(const Touch&) noexcept, double sample_rate_hz) noexcept;

@@ -18,9 +18,9 @@ struct Partial {
 struct Recipe {
   std::array<Partial, most_partials> partials{};
   std::size_t count = 0;
-  float attack_s = 0.002f;   ///< linear rise, 0 to 1
-  float release_s = 0.12f;   ///< time to fall by 60 dB after the key is let go
-  float noise = 0;           ///< level of the hammer's or pick's noise, relative to the tone
+  float attack_s = 0.002f;      ///< linear rise, 0 to 1
+  float release_s = 0.12f;      ///< time to fall by 60 dB after the key is let go
+  float noise = 0;              ///< level of the hammer's or pick's noise, relative to the tone
   float noise_decay_s = 0.02f;  ///< of that noise, to fall by 60 dB
   float noise_cutoff_hz = 4000;
 
@@ -32,7 +32,7 @@ struct Recipe {
 /// A note as an instrument sees it.
 struct Touch {
   int midi = 60;
-  float force = 0.6f;         ///< 0 to 1: velocity / 127
+  float force = 0.6f;  ///< 0 to 1: velocity / 127
   float frequency_hz = 261.6f;
 };
 

@@ -8,9 +8,9 @@
 
 namespace romanesca {
 
-/// A room: eight delay lines that feed each other through an orthogonal matrix, each with its treble damped (feedback delay
-/// network: Jot & Chaigne, AES 90th Convention, 1991; the matrix is Householder's). Falls by 60 dB in about 1.3 s.
-/// Once it has died away below -120 dB it is exactly silent, so it never works on denormal numbers.
+/// A room: eight delay lines that feed each other through an orthogonal matrix, each with its treble damped (feedback
+/// delay network: Jot & Chaigne, AES 90th Convention, 1991; the matrix is Householder's). Falls by 60 dB in about 1.3
+/// s. Once it has died away below -120 dB it is exactly silent, so it never works on denormal numbers.
 class Reverb {
  public:
   /// @param sample_rate_hz 8000 to 192000.

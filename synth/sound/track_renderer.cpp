@@ -77,7 +77,8 @@ class TrackRenderer {
       performer.render(block);
       note_peak(block);
       meter_.add(block);
-      if (frame < trial_length_) trial_lufs_ = frame + block_step >= std::min(trial_length_, length_) ? meter_.integrated_lufs() : 0;
+      if (frame < trial_length_)
+        trial_lufs_ = frame + block_step >= std::min(trial_length_, length_) ? meter_.integrated_lufs() : 0;
       const std::int64_t skip = length_ - priming - frame;
       if (skip < static_cast<std::int64_t>(block.frames)) {
         end_.append(block, static_cast<std::size_t>(std::max<std::int64_t>(skip, 0)));
@@ -196,7 +197,8 @@ class TrackRenderer {
 
   void note_peak(const StereoBlock& block) {
     for (std::size_t i = 0; i < block.frames; ++i) {
-      peak_ = std::max({peak_, std::abs(static_cast<double>(block.left[i])), std::abs(static_cast<double>(block.right[i]))});
+      peak_ = std::max(
+          {peak_, std::abs(static_cast<double>(block.left[i])), std::abs(static_cast<double>(block.right[i]))});
     }
   }
 

@@ -18,7 +18,7 @@ class LoudnessMeter {
   virtual void reset(bool with_true_peak) = 0;
   virtual void add(const StereoBlock& block) = 0;
   [[nodiscard]] virtual double integrated_lufs() = 0;  ///< minus infinity for silence
-  [[nodiscard]] virtual double true_peak_dbtp() = 0;  ///< minus infinity unless it was asked for
+  [[nodiscard]] virtual double true_peak_dbtp() = 0;   ///< minus infinity unless it was asked for
 };
 
 /// Takes the finished frames, in order.
@@ -56,9 +56,10 @@ struct TrackResult {
   bool stopped = false;       ///< Progress said so; what was written is not a whole track
 };
 
-/// Renders a performance to a finished track: once to measure its loudness (and to keep what rings past the end), then again
-/// with the gain that brings it to the target, through a limiter, into the sink. Where the limiter will have much to do, a
-/// trial of the first half minute tells how much softer it makes the track. Memory does not grow with the length.
+/// Renders a performance to a finished track: once to measure its loudness (and to keep what rings past the end), then
+/// again with the gain that brings it to the target, through a limiter, into the sink. Where the limiter will have much
+/// to do, a trial of the first half minute tells how much softer it makes the track. Memory does not grow with the
+/// length.
 [[nodiscard]] TrackResult render_track(const Performance& performance, const TrackSettings& settings,
                                        LoudnessMeter& meter, FrameSink& sink, Progress& progress);
 

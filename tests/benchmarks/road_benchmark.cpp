@@ -42,7 +42,8 @@ BENCHMARK(analyse_bars)->Arg(32)->Arg(320)->Arg(3200);
 
 void voice(benchmark::State& state) {
   std::vector<Chord> chords;
-  for (const TimedChord& timed : timeline(*parse_progression(song(state.range(0)), "b"), {}).chords) chords.push_back(*timed.chord);
+  for (const TimedChord& timed : timeline(*parse_progression(song(state.range(0)), "b"), {}).chords)
+    chords.push_back(*timed.chord);
   for (auto _ : state) benchmark::DoNotOptimize(lead_voices(chords));
   state.SetItemsProcessed(state.iterations() * state.range(0));
 }
@@ -55,7 +56,8 @@ Performance four_parts(int bars) {
   performance.length = arrangement.length;
   performance.tempo = TempoMap(80);
   for (const ArrangedPart& part : arrangement.parts) {
-    performance.parts.push_back({part.name, instrument_named(part.instrument)->id, static_cast<float>(part.level_db), false});
+    performance.parts.push_back(
+        {part.name, instrument_named(part.instrument)->id, static_cast<float>(part.level_db), false});
   }
   return performance;
 }
@@ -67,10 +69,12 @@ void synthesise(benchmark::State& state) {
   std::int64_t frames = 0;
   for (auto _ : state) {
     Performer performer(performance, 48000);
-    for (std::int64_t at = 0; at < performer.length_frames(); at += 1024) performer.render({left.data(), right.data(), 1024});
+    for (std::int64_t at = 0; at < performer.length_frames(); at += 1024)
+      performer.render({left.data(), right.data(), 1024});
     frames += performer.length_frames();
   }
-  state.counters["times_real_time"] = benchmark::Counter(static_cast<double>(frames) / 48000, benchmark::Counter::kIsRate);
+  state.counters["times_real_time"] =
+      benchmark::Counter(static_cast<double>(frames) / 48000, benchmark::Counter::kIsRate);
 }
 BENCHMARK(synthesise)->Unit(benchmark::kMillisecond);
 

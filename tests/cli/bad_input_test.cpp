@@ -1,6 +1,5 @@
 // Bad input of every kind: the status, the words, and that nothing is left behind. The program itself is run.
 #include <gtest/gtest.h>
-
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -42,7 +41,9 @@ class BadInput : public testing::Test {
     EXPECT_NE(outcome.said.find(words), std::string::npos) << line << "\n" << outcome.said;
     EXPECT_TRUE(outcome.said.starts_with("romanesca: ")) << line << "\n" << outcome.said;
   }
-  void put(const std::string& name, const std::string& text) const { std::ofstream(folder_ / name, std::ios::binary) << text; }
+  void put(const std::string& name, const std::string& text) const {
+    std::ofstream(folder_ / name, std::ios::binary) << text;
+  }
   std::size_t files() const { return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder_), {})); }
 
   fs::path folder_;
@@ -59,7 +60,8 @@ TEST_F(BadInput, Text) {
     expect(start + "empty.txt", 2, "empty.txt: there are no chords in it");
     expect(start + "''", 2, "there are no chords in it");
     expect(start + "- < /dev/null", 2, "standard input: there are no chords in it");
-    expect(start + "song.txt", 2, "song.txt:6:7: \"Hm7\" is no chord I know\n    | G | Hm7 |\n          ^^^   did you mean Bm7?\n");
+    expect(start + "song.txt", 2,
+           "song.txt:6:7: \"Hm7\" is no chord I know\n    | G | Hm7 |\n          ^^^   did you mean Bm7?\n");
     expect(start + "binary.txt", 2, "binary.txt:1:1: this is no text");
     expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; I read texts of up to 4194304");
     expect(start + "beats.txt", 2, "beats.txt:1:3: this bar has 5 beats, 4/4 has 4");
@@ -136,9 +138,11 @@ TEST_F(BadInput, DamagedMidiFile) {
 }
 
 TEST_F(BadInput, InterruptedRenderLeavesNothing) {
-  const std::string command =
-      "cd " + folder_.string() + "\n" PROGRAM_PATH " render 'I IV V I' --tempo 20 --times 200 --out long.wav 2>said & "
-      "pid=$!; sleep 0.6; kill -INT $pid; wait $pid; echo \"status $?\"; cat " + folder_.string() + "/said";
+  const std::string command = "cd " + folder_.string() +
+                              "\n" PROGRAM_PATH
+                              " render 'I IV V I' --tempo 20 --times 200 --out long.wav 2>said & "
+                              "pid=$!; sleep 0.6; kill -INT $pid; wait $pid; echo \"status $?\"; cat " +
+                              folder_.string() + "/said";
   std::FILE* pipe = popen(command.c_str(), "r");
   char buffer[512] = {};
   const std::size_t count = std::fread(buffer, 1, sizeof buffer - 1, pipe);

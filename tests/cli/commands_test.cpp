@@ -1,11 +1,9 @@
 #include <gtest/gtest.h>
-
-#include <nlohmann/json.hpp>
-
 #include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
 
 #include "cli/command_table.h"
 #include "tests/cli/in_process.h"
@@ -25,7 +23,9 @@ class Commands : public testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
   std::string path(const std::string& name) const { return (folder_ / name).string(); }
-  void put(const std::string& name, const std::string& text) const { std::ofstream(path(name), std::ios::binary) << text; }
+  void put(const std::string& name, const std::string& text) const {
+    std::ofstream(path(name), std::ios::binary) << text;
+  }
   static std::string read(const std::string& file) {
     std::ifstream in(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), {}};
@@ -102,9 +102,11 @@ TEST_F(Commands, ChartJsonHasBothHands) {
 }
 
 TEST_F(Commands, KeysRealiseNumeralsAndTransposeChords) {
-  EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out, "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
+  EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out,
+            "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
   EXPECT_EQ(run_in_process({"transpose", "i VI III VII", "--key", "E"}).out, "key: E minor\n\n| Em | C | G | D |\n");
-  EXPECT_EQ(run_in_process({"transpose", "C Am F G C", "--key", "A flat"}).out, "key: Ab major\n\n| Ab | Fm | Db | Eb | Ab |\n");
+  EXPECT_EQ(run_in_process({"transpose", "C Am F G C", "--key", "A flat"}).out,
+            "key: Ab major\n\n| Ab | Fm | Db | Eb | Ab |\n");
   EXPECT_EQ(run_in_process({"transpose", "dorian-vamp", "--key", "E"}).out, "key: E dorian\n\n| Em | A |\n");
   const auto mode = run_in_process({"transpose", "C Am F G C", "--key", "A minor"});
   EXPECT_EQ(mode.status, 2);
@@ -123,8 +125,8 @@ TEST_F(Commands, OutWritesByEnding) {
 }
 
 TEST_F(Commands, RenderJsonAndFiles) {
-  const Json answer = json_of({"render", "I vi IV V", "--key", "Eb", "--tempo", "92", "--json", "--out", path("loop.wav"), "--out",
-                               path("loop.mid")});
+  const Json answer = json_of({"render", "I vi IV V", "--key", "Eb", "--tempo", "92", "--json", "--out",
+                               path("loop.wav"), "--out", path("loop.mid")});
   EXPECT_EQ(answer["frames"], 500870);
   EXPECT_EQ(answer["bars"], 4);
   EXPECT_EQ(answer["key"], "Eb major");
@@ -157,7 +159,8 @@ TEST_F(Commands, RenderPlaysAMidiFile) {
 }
 
 TEST_F(Commands, CountInComesFirstAndMuteWorks) {
-  const Json counted = json_of({"render", "I V", "--tempo", "120", "--count-in", "1", "--json", "--out", path("a.wav")});
+  const Json counted =
+      json_of({"render", "I V", "--tempo", "120", "--count-in", "1", "--json", "--out", path("a.wav")});
   EXPECT_GT(counted["frames"], 3 * 4 * 24000);
   const auto no_part = run_in_process({"render", "I V", "--mute", "kazoo", "--out", path("b.wav")});
   EXPECT_EQ(no_part.status, 2);

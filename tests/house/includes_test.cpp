@@ -51,14 +51,19 @@ bool from(const Include& include, std::initializer_list<const char*> rooms) {
 }
 
 /// The standard library has names without a slash or a dot; anything else must be named.
-bool standard(const Include& include) { return !include.quoted && include.target.find_first_of("./") == std::string::npos; }
+bool standard(const Include& include) {
+  return !include.quoted && include.target.find_first_of("./") == std::string::npos;
+}
 
-bool standard_or_fmt(const Include& include) { return standard(include) || (!include.quoted && include.target.starts_with("fmt/")); }
+bool standard_or_fmt(const Include& include) {
+  return standard(include) || (!include.quoted && include.target.starts_with("fmt/"));
+}
 
 /// What a library that shall run in a web page may not touch: files, clocks, threads, streams, devices.
 const std::set<std::string>& worldly() {
-  static const std::set<std::string> names{"fstream", "iostream", "filesystem", "chrono", "thread",    "mutex",
-                                           "future",  "cstdio",   "ctime",      "condition_variable", "random"};
+  static const std::set<std::string> names{"fstream", "iostream", "filesystem", "chrono", "thread",
+                                           "mutex",   "future",   "cstdio",     "ctime",  "condition_variable",
+                                           "random"};
   return names;
 }
 

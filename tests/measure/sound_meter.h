@@ -23,8 +23,8 @@ inline std::complex<double> component(std::span<const float> samples, double fre
   return 2.0 * sum / weight;
 }
 
-/// How far a steady tone is from the expected frequency, in cents: from the advance of its phase between two windows whose
-/// distance is found by doubling, so that no turn is lost. Good to a hundredth of a cent on half a second.
+/// How far a steady tone is from the expected frequency, in cents: from the advance of its phase between two windows
+/// whose distance is found by doubling, so that no turn is lost. Good to a hundredth of a cent on half a second.
 inline double cents_off(std::span<const float> samples, double expected_hz, double sample_rate_hz) {
   const std::size_t window = samples.size() / 2;
   double estimate_hz = expected_hz;

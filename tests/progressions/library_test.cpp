@@ -89,7 +89,7 @@ std::string matches_of(const std::string& text) {
 // Open Music Theory, chapter "4-Chord Schemas": the schemas, their rotations and variants, in every major key.
 TEST(PatternMatch, SchemasOfOpenMusicTheory) {
   const std::pair<const char*, const char*> schemas[] = {
-      {"I vi IV V", "doo-wop"},          {"I vi ii V", "doo-wop"},          {"IV V I vi", "doo-wop"},
+      {"I vi IV V", "doo-wop"},           {"I vi ii V", "doo-wop"},           {"IV V I vi", "doo-wop"},
       {"vi IV I V", "singer-songwriter"}, {"I V vi IV", "singer-songwriter"}, {"IV V vi I", "hopscotch"},
   };
   for (const auto& [numerals, id] : schemas) {

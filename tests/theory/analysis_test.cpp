@@ -1,8 +1,7 @@
 #include "theory/analysis.h"
 
-#include <gtest/gtest.h>
-
 #include <fmt/format.h>
+#include <gtest/gtest.h>
 
 #include "theory/numeral_text.h"
 #include "theory/progression_text.h"
@@ -21,7 +20,8 @@ Analysis analysed(const std::string& text) {
 std::string numerals_of(const std::string& text) {
   const Analysis analysis = analysed(text);
   std::string result = to_string(analysis.keys.main.key) + ":";
-  for (const AnalysedChord& each : analysis.chords) result += " " + (each.reading ? to_string(each.reading->numeral) : "-");
+  for (const AnalysedChord& each : analysis.chords)
+    result += " " + (each.reading ? to_string(each.reading->numeral) : "-");
   return result;
 }
 
@@ -37,7 +37,8 @@ TEST(Analysis, OrdinarySongs) {
   EXPECT_EQ(numerals_of("| G | D/F# | Em | C | G | D | G | G |"), "G major: I V6 vi IV I V I I");
   EXPECT_EQ(numerals_of("| C | Am | F | G | C | Am | F | G | C |"), "C major: I vi IV V I vi IV V I");
   EXPECT_EQ(numerals_of("| Am | Dm | E7 | Am | Am | Dm | E7 | Am |"), "A minor: i iv V7 i i iv V7 i");
-  EXPECT_EQ(numerals_of("| Eb | Cm7 | Fm7 | Bb7 | Eb | Cm7 | Fm7 | Bb7 | Eb |"), "Eb major: I vi7 ii7 V7 I vi7 ii7 V7 I");
+  EXPECT_EQ(numerals_of("| Eb | Cm7 | Fm7 | Bb7 | Eb | Cm7 | Fm7 | Bb7 | Eb |"),
+            "Eb major: I vi7 ii7 V7 I vi7 ii7 V7 I");
   EXPECT_EQ(numerals_of("| D | A7/C# | Bm | G | D | E7 | A7 | D |"), "D major: I V65 vi IV I V7/V V7 I");
   EXPECT_EQ(numerals_of("| C | Fm | C | G | C |"), "C major: I iv I V I");
 }
@@ -60,8 +61,8 @@ TEST(Analysis, FollowsAModulation) {
   EXPECT_EQ(to_string(analysis.chords.back().reading->numeral), "I");
 }
 
-// The four-chord schemas of Open Music Theory, chapter "4-Chord Schemas", twice round in every major key: the numerals read
-// back are the ones written, and the key found is the key.
+// The four-chord schemas of Open Music Theory, chapter "4-Chord Schemas", twice round in every major key: the numerals
+// read back are the ones written, and the key found is the key.
 TEST(Analysis, FourChordSchemasInEveryMajorKey) {
   const char* schemas[] = {"I vi IV V", "I vi ii V", "I V vi IV"};
   for (const Key& key : written_keys()) {
@@ -80,7 +81,9 @@ TEST(Analysis, FourChordSchemasInEveryMajorKey) {
 }
 
 TEST(Analysis, OriginsOfChords) {
-  const auto origin = [](const std::string& text, std::size_t chord) { return analysed(text).chords[chord].reading->origin; };
+  const auto origin = [](const std::string& text, std::size_t chord) {
+    return analysed(text).chords[chord].reading->origin;
+  };
   EXPECT_EQ(origin("key: C\n| C | Fm | C |", 1), Origin::borrowed);
   EXPECT_EQ(origin("key: C\n| C | D7 | G | C |", 1), Origin::applied);
   EXPECT_EQ(origin("key: C\n| C7 | F7 | C7 |", 0), Origin::blues);

@@ -29,7 +29,8 @@ TEST(ChordTypes, EveryRowOfTheTable) {
     EXPECT_EQ(write_chord_suffix(row.type), row.symbol);
     EXPECT_EQ(row.type.tones(), row.tones) << row.symbol;
     EXPECT_FALSE(row.name.empty());
-    for (std::size_t i = 1; i < row.tones.size(); ++i) EXPECT_GT(row.tones[i].semitones(), row.tones[i - 1].semitones());
+    for (std::size_t i = 1; i < row.tones.size(); ++i)
+      EXPECT_GT(row.tones[i].semitones(), row.tones[i - 1].semitones());
   }
 }
 
@@ -85,8 +86,9 @@ TEST(Chord, ManyWaysToWriteTheSame) {
 }
 
 TEST(Chord, RefusesWhatIsNoChord) {
-  for (const char* text : {"", "H", "Hm7", "c", "Cmm", "C(", "C)", "C7(b9", "C/H", "C//G", "Csusx", "Cadd", "Cno",
-                           "C7 9", "Cm7b", "C7#", "maj7", "C99", "C(no1,no3,no5)", "Cmaj7maj7x"}) {
+  for (const char* text :
+       {"",     "H",   "Hm7",  "c",    "Cmm", "C(",   "C)",  "C7(b9",          "C/H",       "C//G", "Csusx",
+        "Cadd", "Cno", "C7 9", "Cm7b", "C7#", "maj7", "C99", "C(no1,no3,no5)", "Cmaj7maj7x"}) {
     EXPECT_FALSE(parse_chord(text)) << text;
   }
 }
@@ -101,7 +103,8 @@ TEST(Chord, Inversions) {
 
 // Every type that can be written with up to two modifiers, on every root, comes back from its own print.
 TEST(Chord, ParsePrintRoundTrip) {
-  const char* bases[] = {"", "m", "dim", "aug", "7", "maj7", "m7", "m7b5", "dim7", "6", "m6", "9", "13", "sus4", "7sus4", "11"};
+  const char* bases[] = {"",     "m", "dim", "aug", "7",  "maj7", "m7",    "m7b5",
+                         "dim7", "6", "m6",  "9",   "13", "sus4", "7sus4", "11"};
   const char* modifiers[] = {"", "b5", "#5", "b9", "#9", "#11", "b13", "add9", "add11", "add13", "no3", "no5", "sus2"};
   int seen = 0;
   for (const char* base : bases) {

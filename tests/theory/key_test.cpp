@@ -10,7 +10,8 @@ TEST(Key, ReadsWhatPeopleType) {
   EXPECT_EQ(parse_key("Eb"), (KeyText{e_flat, {}}));
   EXPECT_EQ(parse_key("eb"), (KeyText{e_flat, {}}));
   EXPECT_EQ(parse_key("E♭"), (KeyText{e_flat, {}}));
-  for (const char* text : {"Eb major", "E flat major", "E-flat major", "eb maj", "E♭ Major", "Ebmaj", "e flat ionian"}) {
+  for (const char* text :
+       {"Eb major", "E flat major", "E-flat major", "eb maj", "E♭ Major", "Ebmaj", "e flat ionian"}) {
     EXPECT_EQ(parse_key(text), (KeyText{e_flat, Mode::major})) << text;
   }
   for (const char* text : {"Ebm", "Eb minor", "E flat minor", "ebmin", "Eb aeolian", "Eb-minor"}) {

@@ -73,7 +73,9 @@ TEST(Numeral, MinorIsWrittenInEitherStyle) {
 }
 
 TEST(Numeral, Numbers) {
-  const auto number = [](const char* text) { return to_string(realise(*parse_number(text), {PitchClass(1), Mode::major})); };
+  const auto number = [](const char* text) {
+    return to_string(realise(*parse_number(text), {PitchClass(1), Mode::major}));
+  };
   EXPECT_EQ(number("1"), "G");
   EXPECT_EQ(number("6m"), "Em");
   EXPECT_EQ(number("b7"), "F");
@@ -83,7 +85,8 @@ TEST(Numeral, Numbers) {
 }
 
 TEST(Numeral, Refuses) {
-  for (const char* text : {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[", "IV/8"}) {
+  for (const char* text :
+       {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[", "IV/8"}) {
     EXPECT_FALSE(parse_roman(text)) << text;
   }
   for (const char* text : {"", "0", "8", "1x", "5/", "5/8", "m6", "b"}) EXPECT_FALSE(parse_number(text)) << text;
@@ -106,7 +109,8 @@ TEST(Numeral, RoundTripInEveryKey) {
             EXPECT_EQ(back.root, chord.root) << to_string(chord) << " in " << to_string(key) << " is " << text;
             EXPECT_EQ(back.type, chord.type) << to_string(chord) << " in " << to_string(key) << " is " << text;
             // A bass far from the key comes back under a nearer letter.
-            EXPECT_TRUE(back.bass.sounds_like(chord.bass)) << to_string(chord) << " in " << to_string(key) << " is " << text;
+            EXPECT_TRUE(back.bass.sounds_like(chord.bass))
+                << to_string(chord) << " in " << to_string(key) << " is " << text;
           }
         }
       }

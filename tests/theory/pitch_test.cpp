@@ -7,7 +7,9 @@ namespace {
 
 // What makes no musical sense does not compile.
 template <typename A, typename B>
-concept can_add = requires(A a, B b) { a + b; };
+concept can_add = requires(A a, B b) {
+  a + b;
+};
 static_assert(can_add<Pitch, Interval>);
 static_assert(can_add<Interval, Interval>);
 static_assert(!can_add<Pitch, int>);
@@ -65,8 +67,9 @@ TEST(Pitch, LowestAtOrAbove) {
 }
 
 TEST(Interval, NamesRoundTrip) {
-  for (const char* name : {"P1", "m2", "M2", "A2", "m3", "M3", "P4", "A4", "d5", "P5", "A5", "m6", "M6", "d7", "m7", "M7",
-                           "P8", "m9", "M9", "P11", "A11", "m13", "M13", "-m3", "-P5", "-M9", "AA4", "dd5", "d1", "A1"}) {
+  for (const char* name :
+       {"P1", "m2", "M2", "A2", "m3",  "M3",  "P4",  "A4",  "d5",  "P5",  "A5",  "m6",  "M6",  "d7", "m7",
+        "M7", "P8", "m9", "M9", "P11", "A11", "m13", "M13", "-m3", "-P5", "-M9", "AA4", "dd5", "d1", "A1"}) {
     const auto interval = parse_interval(name);
     ASSERT_TRUE(interval) << name;
     if (std::string(name) == "d1") continue;  // a falling augmented unison to everyone

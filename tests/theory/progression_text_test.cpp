@@ -18,7 +18,8 @@ std::string chords_of(const std::string& text, const Key& key = {}) {
     bar = timed.bar;
     result += timed.held ? "/" : timed.chord ? to_string(*timed.chord) : "N.C.";
     const Beats beats = timed.length * line.meter.lower / 4;
-    result += ":" + std::to_string(beats.numerator()) + (beats.denominator() > 1 ? "/" + std::to_string(beats.denominator()) : "") + " ";
+    result += ":" + std::to_string(beats.numerator()) +
+              (beats.denominator() > 1 ? "/" + std::to_string(beats.denominator()) : "") + " ";
   }
   return result;
 }
@@ -48,7 +49,9 @@ TEST(ProgressionText, ReadsWhatPeoplePaste) {
 
 TEST(ProgressionText, HeaderAndSections) {
   const auto parsed = parse_progression(
-      "title: Rain on the Skylight\nkey: G major\ntempo: 84\nmeter: 3/4\nstyle: waltz\n\n[Verse]\n| G | D |\n[Chorus]\n| C |\n", "t");
+      "title: Rain on the Skylight\nkey: G major\ntempo: 84\nmeter: 3/4\nstyle: waltz\n\n[Verse]\n| G | D "
+      "|\n[Chorus]\n| C |\n",
+      "t");
   ASSERT_TRUE(parsed) << parsed.error().message;
   EXPECT_EQ(parsed->title, "Rain on the Skylight");
   EXPECT_EQ(parsed->key, (KeyText{PitchClass(1), Mode::major}));
@@ -73,14 +76,22 @@ TEST(ProgressionText, RefusalsSayWhereAndWhatToDo) {
       {"| G | Hm7 |", "\"Hm7\" is no chord I know", "did you mean Bm7?", {1, 7, 3}},
       {"| B♭ | Gmaj77 |", "\"Gmaj77\" is no chord I know", "did you mean Gmaj7?", {1, 8, 6}},
       {"| C | am |", "\"am\" is no chord I know", "did you mean Am?", {1, 7, 2}},
-      {"| C / G |", "this bar has 3 beats, 4/4 has 4", "with / each item is one beat; write 4, or leave the / out", {1, 3, 5}},
-      {"| C / / / G |", "this bar has 5 beats, 4/4 has 4", "with / each item is one beat; write 4, or leave the / out", {1, 3, 9}},
+      {"| C / G |",
+       "this bar has 3 beats, 4/4 has 4",
+       "with / each item is one beat; write 4, or leave the / out",
+       {1, 3, 5}},
+      {"| C / / / G |",
+       "this bar has 5 beats, 4/4 has 4",
+       "with / each item is one beat; write 4, or leave the / out",
+       {1, 3, 9}},
       {"| % | C |", "% repeats the bar before, and there is none", "write the first bar out", {1, 3, 1}},
       {"| C | % G |", "% stands alone in its bar", "give it a bar of its own: | % |", {1, 9, 1}},
       {"| / C |", "/ holds the chord before, and there is none", "begin with a chord", {1, 3, 1}},
       {"C / G", "/ counts beats, and this line has no bar lines", "put them in: | C / D / |", {1, 3, 1}},
-      {"| C | vi |", "\"vi\" is a Roman numeral, but the progression began with C",
-       "keep to one of chord symbols, Roman numerals and numbers", {1, 7, 2}},
+      {"| C | vi |",
+       "\"vi\" is a Roman numeral, but the progression began with C",
+       "keep to one of chord symbols, Roman numerals and numbers",
+       {1, 7, 2}},
       {"tempo: 0\n| C |", "a tempo of 0 cannot be played", "choose 20 to 400 beats a minute", {1, 8, 1}},
       {"tempo: 10000\n| C |", "a tempo of 10000 cannot be played", "choose 20 to 400 beats a minute", {1, 8, 5}},
       {"tempo: quick\n| C |", "\"quick\" is no tempo", "write beats a minute as a number, like 84", {1, 8, 5}},
@@ -88,19 +99,29 @@ TEST(ProgressionText, RefusalsSayWhereAndWhatToDo) {
       {"key: G# major\n| C |", "G# major would need 8 sharps", "write Ab major, the same keys on the piano", {1, 6, 8}},
       {"meter: 7/8\n| C |", "\"7/8\" is no meter I know", "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8", {1, 8, 3}},
       {"temp: 90\n| C |", "\"temp:\" is no line I know", "did you mean tempo:?", {1, 1, 4}},
-      {"| C |\ntempo: 90\n", "\"tempo:\" stands after the first chord", "put such lines at the top of the text", {2, 1, 5}},
+      {"| C |\ntempo: 90\n",
+       "\"tempo:\" stands after the first chord",
+       "put such lines at the top of the text",
+       {2, 1, 5}},
       {"[Verse\n| C |", "the section's heading does not end", "close it with ]", {1, 1, 6}},
       {"[Verse] | C |", "a section's heading stands alone on its line", "put the chords on the next line", {1, 9, 5}},
-      {"| C \x01 |", "this is no text: a character that no text file has", "give a file with chords in it, as plain text", {1, 5, 1}},
-      {"\xFF\xFE", "this is no text: a character that no text file has", "give a file with chords in it, as plain text", {1, 1, 1}},
+      {"| C \x01 |",
+       "this is no text: a character that no text file has",
+       "give a file with chords in it, as plain text",
+       {1, 5, 1}},
+      {"\xFF\xFE",
+       "this is no text: a character that no text file has",
+       "give a file with chords in it, as plain text",
+       {1, 1, 1}},
   };
   for (const Refusal& refusal : refusals) {
     const auto parsed = parse_progression(refusal.text, "test");
     ASSERT_FALSE(parsed) << refusal.text;
     EXPECT_EQ(parsed.error().message, refusal.message) << refusal.text;
     EXPECT_EQ(parsed.error().hint, refusal.hint) << refusal.text;
-    EXPECT_EQ(parsed.error().place, refusal.place) << refusal.text << " at " << parsed.error().place.line << ":"
-                                                   << parsed.error().place.column << " width " << parsed.error().place.width;
+    EXPECT_EQ(parsed.error().place, refusal.place)
+        << refusal.text << " at " << parsed.error().place.line << ":" << parsed.error().place.column << " width "
+        << parsed.error().place.width;
     EXPECT_EQ(parsed.error().source, "test");
   }
 }
@@ -124,7 +145,8 @@ TEST(ProgressionText, RefusesTenMegabytes) {
 
 TEST(ProgressionText, WrittenBackLineForLine) {
   const char* text =
-      "title: Kite\nkey: D minor\ntempo: 96.5\nmeter: 4/4\nstyle: pop\n\n[Verse]\n| Dm | C Bb | % |  # first time soft\n"
+      "title: Kite\nkey: D minor\ntempo: 96.5\nmeter: 4/4\nstyle: pop\n\n[Verse]\n| Dm | C Bb | % |  # first time "
+      "soft\n"
       "| Gm / A / |\n\n[End]\n| N.C. | Dm(add9) |\n";
   const auto parsed = parse_progression(text, "t");
   ASSERT_TRUE(parsed) << parsed.error().message;
@@ -132,7 +154,8 @@ TEST(ProgressionText, WrittenBackLineForLine) {
 }
 
 TEST(ProgressionText, PrintParseRoundTripOfEveryNotation) {
-  for (const char* text : {"| C | Am7/G | F#m7b5 B7(b9,b13) |\n", "| I | vi7 | V65/V V7 | bVII |\n", "| 1 | 6m | b7 | 5/7 |\n"}) {
+  for (const char* text :
+       {"| C | Am7/G | F#m7b5 B7(b9,b13) |\n", "| I | vi7 | V65/V V7 | bVII |\n", "| 1 | 6m | b7 | 5/7 |\n"}) {
     const auto parsed = parse_progression(text, "t");
     ASSERT_TRUE(parsed) << text;
     EXPECT_EQ(write_progression(*parsed), text);

@@ -76,16 +76,18 @@ TEST(Tonal, ChordFormsMeanTheSameNotes) {
         continue;
       }
       const bool explained = differences().contains(form) || form.find('^') != std::string::npos;
-      // A flat fifth and a sharp eleventh, a sharp fifth and a flat sixth sound alike: there one spelling stands for both.
+      // A flat fifth and a sharp eleventh, a sharp fifth and a flat sixth sound alike: there one spelling stands for
+      // both.
       std::set<int> ours, theirs;
       for (int place = -12; place <= 12; ++place) {
         if (read && read->has(Interval{place, 0})) ours.insert(PitchClass(place).semitone());
         if (wanted.has(Interval{place, 0})) theirs.insert(PitchClass(place).semitone());
       }
       const bool respelled = read && ours == theirs;
-      const bool altered_fifth = read && !respelled && (form.find("b5") != std::string::npos || form.find("#5") != std::string::npos ||
-                                                        form.find("b6") != std::string::npos || form.find("#11") != std::string::npos ||
-                                                        form.find("+4") != std::string::npos || form.find("#4") != std::string::npos);
+      const bool altered_fifth = read && !respelled &&
+                                 (form.find("b5") != std::string::npos || form.find("#5") != std::string::npos ||
+                                  form.find("b6") != std::string::npos || form.find("#11") != std::string::npos ||
+                                  form.find("+4") != std::string::npos || form.find("#4") != std::string::npos);
       if (explained) seen_differences.insert(form);
       EXPECT_TRUE(explained || respelled || altered_fifth)
           << form << " is " << row[1] << " there, here " << (read ? write_chord_suffix(*read) : "not read");
@@ -116,7 +118,8 @@ TEST(Tonal, Scales) {
     const auto scale = scale_named(row[1]);
     ASSERT_TRUE(scale) << row[1];
     std::string notes;
-    for (const PitchClass note : scale->from(*parse_pitch_class(row[0]))) notes += (notes.empty() ? "" : " ") + to_string(note);
+    for (const PitchClass note : scale->from(*parse_pitch_class(row[0])))
+      notes += (notes.empty() ? "" : " ") + to_string(note);
     EXPECT_EQ(notes, row[2]) << row[0] << " " << row[1];
   }
 }

@@ -25,8 +25,8 @@ TEST(Movement, CountsSemitonesOfAllVoices) {
   EXPECT_EQ(movement(notes({"C4", "E4", "G4"}), notes({"C4", "E4", "G4"})), 0);
 }
 
-// Tymoczko, "The Geometry of Musical Chords", Science 313, 2006, supporting text: {4,7,11,0} to {4,8,11,3} has size 3, by
-// (4,4,7,11,0) to (3,4,8,11,11). Between notes in octaves: E4 G4 B4 C5 to D#4 E4 G#4 B4.
+// Tymoczko, "The Geometry of Musical Chords", Science 313, 2006, supporting text: {4,7,11,0} to {4,8,11,3} has size 3,
+// by (4,4,7,11,0) to (3,4,8,11,11). Between notes in octaves: E4 G4 B4 C5 to D#4 E4 G#4 B4.
 TEST(Movement, PublishedExample) {
   EXPECT_EQ(movement(notes({"E4", "G4", "B4", "C5"}), notes({"D#4", "E4", "G#4", "B4"})), 3);
 }

@@ -25,10 +25,10 @@ TEST(NearestWord, OffersOnlyWhatIsNear) {
 TEST(Utf8, FindsBadBytes) {
   EXPECT_FALSE(first_bad_byte("C♭ ø Δ 𝄪\t"));
   EXPECT_EQ(first_bad_byte("ab\x80"), 2U);
-  EXPECT_EQ(first_bad_byte("\xC0\xAF"), 0U);           // overlong
-  EXPECT_EQ(first_bad_byte("\xED\xA0\x80"), 0U);       // surrogate
-  EXPECT_EQ(first_bad_byte("\xF4\x90\x80\x80"), 0U);   // beyond Unicode
-  EXPECT_EQ(first_bad_byte("a\xE2\x99"), 1U);          // cut off
+  EXPECT_EQ(first_bad_byte("\xC0\xAF"), 0U);          // overlong
+  EXPECT_EQ(first_bad_byte("\xED\xA0\x80"), 0U);      // surrogate
+  EXPECT_EQ(first_bad_byte("\xF4\x90\x80\x80"), 0U);  // beyond Unicode
+  EXPECT_EQ(first_bad_byte("a\xE2\x99"), 1U);         // cut off
   EXPECT_EQ(first_bad_byte(std::string_view("a\0b", 3)), 1U);
   EXPECT_EQ(code_points("B♭7"), 3U);
 }

@@ -34,15 +34,19 @@ TEST(Styles, EveryFileIsSound) {
       for (const StyleRow& row : part.rows) EXPECT_NE(row.steps.front(), '-') << file.name;
     }
   }
-  for (const char* id : {"pop", "ballad", "waltz", "six-eight-ballad", "shuffle"}) EXPECT_NE(style_named(id), nullptr) << id;
+  for (const char* id : {"pop", "ballad", "waltz", "six-eight-ballad", "shuffle"})
+    EXPECT_NE(style_named(id), nullptr) << id;
   for (const Meter& meter : all_meters) EXPECT_EQ(usual_style(meter).meter, meter);
 }
 
 TEST(Styles, FaultsHaveAPlace) {
   const auto bad = [](const char* text) { return read_style({"bad", text}).error().message; };
-  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[bass]\nplay = \"R--\"\n"), "3 steps fill no whole bars of 4");
-  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[bass]\nplay = \"R--Q\"\n"), "\"Q\" is no sign for bass");
-  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[drums]\ngong = \"x...\"\n"), "\"gong\" is no drum I know");
+  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[bass]\nplay = \"R--\"\n"),
+            "3 steps fill no whole bars of 4");
+  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[bass]\nplay = \"R--Q\"\n"),
+            "\"Q\" is no sign for bass");
+  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [1, 2, 3]\n[drums]\ngong = \"x...\"\n"),
+            "\"gong\" is no drum I know");
   EXPECT_EQ(bad("meter = \"7/8\"\n"), "meter is missing or not one I know");
 }
 
@@ -62,7 +66,8 @@ TEST(Arranger, RulesForEveryStyleAndPattern) {
         EXPECT_GT(event.length, Beats(0));
         EXPECT_LE(event.start + event.length, line.length()) << style.id << " " << part.name;
         Beats& until = sounding_until[{event.part, event.midi}];
-        EXPECT_LE(until, event.start) << style.id << " " << pattern.id << " " << part.name << ": one pitch twice at once";
+        EXPECT_LE(until, event.start) << style.id << " " << pattern.id << " " << part.name
+                                      << ": one pitch twice at once";
         until = event.start + event.length;
       }
     }
@@ -75,10 +80,11 @@ TEST(Arranger, BassHasTheChordsBassAtEveryChange) {
     if (style.meter != Meter{4, 4}) continue;
     const Arrangement arrangement = arrange(line, style);
     for (const TimedChord& timed : line.chords) {
-      const bool struck = std::any_of(arrangement.events.begin(), arrangement.events.end(), [&](const NoteEvent& event) {
-        return arrangement.parts[event.part].name == "bass" && event.start == timed.start && timed.chord &&
-               event.midi % 12 == timed.chord->bass.semitone();
-      });
+      const bool struck =
+          std::any_of(arrangement.events.begin(), arrangement.events.end(), [&](const NoteEvent& event) {
+            return arrangement.parts[event.part].name == "bass" && event.start == timed.start && timed.chord &&
+                   event.midi % 12 == timed.chord->bass.semitone();
+          });
       EXPECT_EQ(struck, timed.chord.has_value()) << style.id << " bar " << timed.bar;
     }
   }
@@ -96,8 +102,10 @@ TEST(Arranger, NoNoteOutsideTheChord) {
         return event.start >= timed.start && event.start < timed.start + timed.length;
       });
       const auto tones = chord->chord->tones();
-      const bool own = std::any_of(tones.begin(), tones.end(), [&](PitchClass tone) { return tone.semitone() == event.midi % 12; });
-      EXPECT_TRUE(own) << style.id << " " << part << " plays " << int{event.midi} << " over " << to_string(*chord->chord);
+      const bool own =
+          std::any_of(tones.begin(), tones.end(), [&](PitchClass tone) { return tone.semitone() == event.midi % 12; });
+      EXPECT_TRUE(own) << style.id << " " << part << " plays " << int{event.midi} << " over "
+                       << to_string(*chord->chord);
       EXPECT_LE(event.start + event.length, chord->start + chord->length) << style.id << " " << part;
     }
   }
@@ -112,9 +120,12 @@ TEST(Arranger, EveryChordIsHeard) {
     for (std::uint8_t part = 0; part < arrangement.parts.size(); ++part) {
       if (arrangement.parts[part].name == "drums") continue;
       for (const TimedChord& timed : line.chords) {
-        EXPECT_TRUE(std::any_of(arrangement.events.begin(), arrangement.events.end(), [&](const NoteEvent& event) {
-          return event.part == part && event.start >= timed.start && event.start < timed.start + timed.length;
-        })) << style.id << " " << arrangement.parts[part].name << " " << to_string(*timed.chord);
+        EXPECT_TRUE(std::any_of(arrangement.events.begin(), arrangement.events.end(),
+                                [&](const NoteEvent& event) {
+                                  return event.part == part && event.start >= timed.start &&
+                                         event.start < timed.start + timed.length;
+                                }))
+            << style.id << " " << arrangement.parts[part].name << " " << to_string(*timed.chord);
       }
     }
   }

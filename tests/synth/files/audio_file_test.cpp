@@ -1,7 +1,6 @@
 #include "synth/files/audio_file.h"
 
 #include <gtest/gtest.h>
-
 #include <sndfile.h>
 #include <unistd.h>
 

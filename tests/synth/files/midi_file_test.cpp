@@ -1,13 +1,13 @@
 #include "synth/files/midi_file.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <random>
-#include <unistd.h>
 
 #include "synth/files/midi_reader.h"
 
@@ -23,11 +23,14 @@ MidiSong sample_song() {
   song.key_sharps = -3;
   song.markers = {{Beats(0), "Eb"}, {Beats(3), "Ab/C"}};
   song.performance.tempo = TempoMap(97);
-  song.performance.parts = {{"drums", InstrumentId::drum_kit, 0, false}, {"keys", InstrumentId::electric_piano, 0, false},
-                            {"bass", InstrumentId::bass, 0, false}, {"silent", InstrumentId::pad, 0, true}};
+  song.performance.parts = {{"drums", InstrumentId::drum_kit, 0, false},
+                            {"keys", InstrumentId::electric_piano, 0, false},
+                            {"bass", InstrumentId::bass, 0, false},
+                            {"silent", InstrumentId::pad, 0, true}};
   song.performance.length = Beats(6);
-  song.performance.events = {{Beats(0), Beats(1, 2), 36, 100, 0}, {Beats(0), Beats(1), 63, 80, 1}, {Beats(1), Beats(1), 63, 70, 1},
-                             {Beats(4, 3), Beats(2, 3), 67, 75, 1}, {Beats(3), Beats(3), 44, 90, 2}, {Beats(0), Beats(1), 60, 60, 3}};
+  song.performance.events = {{Beats(0), Beats(1, 2), 36, 100, 0}, {Beats(0), Beats(1), 63, 80, 1},
+                             {Beats(1), Beats(1), 63, 70, 1},     {Beats(4, 3), Beats(2, 3), 67, 75, 1},
+                             {Beats(3), Beats(3), 44, 90, 2},     {Beats(0), Beats(1), 60, 60, 3}};
   return song;
 }
 
@@ -67,14 +70,16 @@ TEST(MidiFile, WhatIsWrittenIsReadBack) {
   EXPECT_EQ(again.performance.parts[1].instrument, InstrumentId::electric_piano);
   ASSERT_EQ(again.performance.events.size(), 5U);
   for (const NoteEvent& event : again.performance.events) {
-    EXPECT_NE(std::find(song.performance.events.begin(), song.performance.events.end(), event), song.performance.events.end());
+    EXPECT_NE(std::find(song.performance.events.begin(), song.performance.events.end(), event),
+              song.performance.events.end());
   }
 }
 
 /// Runs midicsv on the bytes; its lines.
 std::vector<std::string> midicsv(const Bytes& bytes) {
   const auto path = std::filesystem::temp_directory_path() / ("romanesca-midi-" + std::to_string(getpid()) + ".mid");
-  std::ofstream(path, std::ios::binary).write(reinterpret_cast<const char*>(bytes.data()), static_cast<std::streamsize>(bytes.size()));
+  std::ofstream(path, std::ios::binary)
+      .write(reinterpret_cast<const char*>(bytes.data()), static_cast<std::streamsize>(bytes.size()));
   std::vector<std::string> lines;
   std::FILE* pipe = popen(("midicsv " + path.string() + " 2>&1").c_str(), "r");
   char line[512];
@@ -113,12 +118,12 @@ TEST(MidiFile, MidicsvReadsIt) {
 
 TEST(MidiReader, RunningStatusPedalAndTempo) {
   Bytes bytes{'M', 'T', 'h', 'd', 0, 0, 0, 6, 0, 0, 0, 1, 0, 96, 'M', 'T', 'r', 'k', 0, 0, 0, 0};
-  const Bytes track{0,  0xFF, 0x51, 3,    0x07, 0xA1, 0x20,  // 120 a minute
-                    0,  0xC2, 33,                            // a bass on channel 3
-                    0,  0xB2, 64,   127,                     // pedal down
-                    0,  0x92, 40,   90,   48, 40, 0,         // running status, off as velocity 0
-                    48, 0xB2, 64,   0,                       // pedal up
-                    0,  0xF0, 2,    1,    0xF7,              // a system message to skip
+  const Bytes track{0,  0xFF, 0x51, 3,   0x07, 0xA1, 0x20,  // 120 a minute
+                    0,  0xC2, 33,                           // a bass on channel 3
+                    0,  0xB2, 64,   127,                    // pedal down
+                    0,  0x92, 40,   90,  48,   40,   0,     // running status, off as velocity 0
+                    48, 0xB2, 64,   0,                      // pedal up
+                    0,  0xF0, 2,    1,   0xF7,              // a system message to skip
                     0,  0xFF, 0x2F, 0};
   bytes.insert(bytes.end(), track.begin(), track.end());
   bytes[21] = static_cast<std::uint8_t>(track.size());
@@ -145,7 +150,8 @@ TEST(MidiReader, DamagedFilesAreFaultsNotCrashes) {
     if (std::holds_alternative<MidiFault>(read_midi(bad))) ++faults;
   }
   EXPECT_GT(faults, 500);
-  EXPECT_EQ(std::get<MidiFault>(read_midi(Bytes{'R', 'I', 'F', 'F'})).message, "it does not begin like a Standard MIDI File");
+  EXPECT_EQ(std::get<MidiFault>(read_midi(Bytes{'R', 'I', 'F', 'F'})).message,
+            "it does not begin like a Standard MIDI File");
 }
 
 }  // namespace

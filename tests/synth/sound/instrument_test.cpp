@@ -25,12 +25,13 @@ std::vector<float> play(Player& player, std::size_t frames) {
 
 double frequency_of(int midi) { return 440.0 * std::exp2((midi - 69) / 12.0); }  // ISO 16:1975
 
-// Every semitone of every instrument's range at three sample rates, within one cent of equal temperament (A4 = 440 Hz, ISO
-// 16:1975). The pad's detuned pairs are switched off: they beat about the true pitch.
+// Every semitone of every instrument's range at three sample rates, within one cent of equal temperament (A4 = 440 Hz,
+// ISO 16:1975). The pad's detuned pairs are switched off: they beat about the true pitch.
 TEST(Tuning, WithinOneCent) {
   for (const InstrumentRow& row : instruments()) {
     if (row.recipe == nullptr) continue;
-    const auto recipe = row.id == InstrumentId::pad ? +[](const Touch& touch) noexcept { return pad(touch, 0); } : row.recipe;
+    const auto recipe =
+        row.id == InstrumentId::pad ? +[](const Touch& touch) noexcept { return pad(touch, 0); } : row.recipe;
     for (const double rate : {44100.0, 48000.0, 96000.0}) {
       for (int midi = row.lowest; midi <= row.highest; ++midi) {
         PitchedPlayer player(recipe, rate);
@@ -38,7 +39,8 @@ TEST(Tuning, WithinOneCent) {
         // Long enough for the lowest notes, short enough for the quick decay of the highest.
         const double seconds = midi < 48 ? 0.9 : 0.35;
         auto sound = play(player, static_cast<std::size_t>(seconds * rate));
-        const std::span<const float> steady = std::span<const float>(sound).subspan(static_cast<std::size_t>(0.08 * rate));
+        const std::span<const float> steady =
+            std::span<const float>(sound).subspan(static_cast<std::size_t>(0.08 * rate));
         EXPECT_NEAR(cents_off(steady, frequency_of(midi), rate), 0, 1.0) << row.name << " " << midi << " at " << rate;
       }
     }
@@ -72,12 +74,14 @@ TEST(Aliasing, BelowMinus60DbUpToC7) {
 }
 
 TEST(Velocity, ChangesTheTimbre) {
-  for (const InstrumentId id : {InstrumentId::piano, InstrumentId::electric_piano, InstrumentId::guitar, InstrumentId::bass}) {
+  for (const InstrumentId id :
+       {InstrumentId::piano, InstrumentId::electric_piano, InstrumentId::guitar, InstrumentId::bass}) {
     const auto brightness = [&](int velocity) {
       PitchedPlayer player(instrument(id).recipe, 48000);
       player.note_on(55, velocity, 1);
       const auto sound = play(player, 9600);
-      return std::abs(component(sound, 3 * frequency_of(55), 48000)) / std::abs(component(sound, frequency_of(55), 48000));
+      return std::abs(component(sound, 3 * frequency_of(55), 48000)) /
+             std::abs(component(sound, frequency_of(55), 48000));
     };
     EXPECT_GT(brightness(120), 1.3 * brightness(30)) << instrument(id).name;
   }

@@ -84,7 +84,8 @@ TEST(Performer, RenderingDoesNotAllocate) {
 
 // Onsets within 1 ms of their place, at the end of a piece as at its start: nothing drifts.
 TEST(Performer, OnsetsAreOnTheGrid) {
-  for (const InstrumentId id : {InstrumentId::drum_kit, InstrumentId::piano, InstrumentId::bass, InstrumentId::guitar}) {
+  for (const InstrumentId id :
+       {InstrumentId::drum_kit, InstrumentId::piano, InstrumentId::bass, InstrumentId::guitar}) {
     Performance piece;
     piece.tempo = TempoMap(97);
     piece.parts = {{"part", id, 0, false}};

@@ -44,7 +44,8 @@ Performance band(double bpm, int bars) {
   for (int bar = 0; bar < bars; ++bar) {
     const Beats start = Beats(4) * bar;
     for (int beat = 0; beat < 4; ++beat) {
-      piece.events.push_back({start + Beats(beat), Beats(1, 4), static_cast<std::uint8_t>(beat % 2 == 0 ? 36 : 38), 100, 0});
+      piece.events.push_back(
+          {start + Beats(beat), Beats(1, 4), static_cast<std::uint8_t>(beat % 2 == 0 ? 36 : 38), 100, 0});
       piece.events.push_back({start + Beats(beat), Beats(1, 4), 42, 70, 0});
     }
     const auto root = static_cast<std::uint8_t>(36 + 5 * (bar % 2));
@@ -74,7 +75,8 @@ TEST(Track, LoopIsExactToTheSample) {
   }
 }
 
-/// A loop played twice by a rendering that knows nothing of loops: its second time round is what the loop must sound like.
+/// A loop played twice by a rendering that knows nothing of loops: its second time round is what the loop must sound
+/// like.
 TEST(Track, LoopSoundsLikeTheSecondTimeRound) {
   const Performance once = band(97, 2);
   Performance twice = once;
