@@ -20,7 +20,7 @@ class Beats {
   constexpr Beats(std::int64_t numerator, std::int64_t denominator) noexcept
       : numerator_(numerator), denominator_(denominator) {
     const std::int64_t divisor = std::gcd(numerator, denominator) * (denominator < 0 ? -1 : 1);
-    numerator_ /= divisor;
+    numerator_ /= divisor;  // NOLINT(clang-analyzer-core.DivideZero): 0 only for the denominator 0 ruled out above
     denominator_ /= divisor;
   }
 
@@ -52,6 +52,7 @@ class Beats {
   friend constexpr std::int64_t whole_times(Beats a, Beats b) noexcept {
     const std::int64_t over = a.numerator_ * b.denominator_;
     const std::int64_t under = b.numerator_ * a.denominator_;
+    // NOLINTNEXTLINE(clang-analyzer-core.DivideZero): b is positive, as said above
     return over >= 0 ? over / under : -((-over + under - 1) / under);
   }
 

@@ -65,8 +65,8 @@ PitchClass note_of(const ScaleDegree& degree, const Key& key) {
 
 Chord realise(const Numeral& numeral, const Key& key) {
   Key local = key;
-  for (auto target = numeral.applied_to.rbegin(); target != numeral.applied_to.rend(); ++target) {
-    local = key_on(*target, local);
+  for (std::size_t left = numeral.applied_to.size(); left > 0; --left) {
+    local = key_on(numeral.applied_to[left - 1], local);
   }
   if (numeral.named != NamedChord::none) return realise_named(numeral.named, numeral.inversion, local);
   Chord chord = Chord::on(note_of(numeral.root, local), numeral.type);

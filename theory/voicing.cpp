@@ -18,6 +18,7 @@ std::vector<PitchClass> right_hand_tones(const Chord& chord) {
   if (tones.size() > 4) drop(unison);
   while (tones.size() > 4) tones.erase(tones.begin() + 2);
   std::vector<PitchClass> names;
+  names.reserve(tones.size());
   for (const Interval tone : tones) names.push_back(chord.root + tone);
   return names;
 }

@@ -82,16 +82,17 @@ class StyleReader {
                    table["instrument"].value_or(std::string()),
                    table["level_db"].value_or(0.0),
                    {}};
-    for (const auto& [name, node] : table) {
+    for (const auto& [key, node] : table) {
+      const std::string_view name = key.str();
       if (name == "instrument" || name == "level_db") continue;
       StyleRow row;
       if (role.role == StyleRole::drums) {
         const auto drum = std::find_if(drum_names.begin(), drum_names.end(),
-                                       [&](const DrumName& each) { return each.name == name.str(); });
-        if (drum == drum_names.end()) return fault(node.source(), fmt::format("\"{}\" is no drum I know", name.str()));
+                                       [&](const DrumName& each) { return each.name == name; });
+        if (drum == drum_names.end()) return fault(node.source(), fmt::format("\"{}\" is no drum I know", name));
         row.drum = drum->key;
       } else if (name != "play") {
-        return fault(node.source(), fmt::format("\"{}\" is no row of {}", name.str(), role.name));
+        return fault(node.source(), fmt::format("\"{}\" is no row of {}", name, role.name));
       }
       for (const char sign : node.value_or(std::string())) {
         if (sign == ' ' || sign == '|') continue;
