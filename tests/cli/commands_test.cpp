@@ -173,7 +173,9 @@ TEST_F(Commands, ListsAreNamedAfterTheirCommands) {
   EXPECT_GE(json_of({"progressions", "--json"})["progressions"].size(), 40U);
   EXPECT_GE(json_of({"styles", "--json"})["styles"].size(), 5U);
   EXPECT_EQ(json_of({"styles", "--meter", "3/4", "--json"})["styles"][0]["id"], "waltz");
-  for (const Json& row : json_of({"progressions", "--level", "2", "--mode", "minor", "--json"})["progressions"]) {
+  const Json found = json_of({"progressions", "--level", "2", "--mode", "minor", "--json"});
+  EXPECT_FALSE(found["progressions"].empty());
+  for (const Json& row : found["progressions"]) {
     EXPECT_EQ(row["level"], 2);
     EXPECT_EQ(row["mode"], "minor");
   }
