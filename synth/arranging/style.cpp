@@ -87,8 +87,8 @@ class StyleReader {
       if (name == "instrument" || name == "level_db") continue;
       StyleRow row;
       if (role.role == StyleRole::drums) {
-        const auto drum = std::find_if(drum_names.begin(), drum_names.end(),
-                                       [&](const DrumName& each) { return each.name == name; });
+        const auto drum =
+            std::find_if(drum_names.begin(), drum_names.end(), [&](const DrumName& each) { return each.name == name; });
         if (drum == drum_names.end()) return fault(node.source(), fmt::format("\"{}\" is no drum I know", name));
         row.drum = drum->key;
       } else if (name != "play") {
