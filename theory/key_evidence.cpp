@@ -2,56 +2,93 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
-#include <unordered_map>
+#include <utility>
 
 #include "theory/key_profile.h"
 
 namespace romanesca {
 namespace {
 
-// Fitted by logistic regression over the twelve tonics of 100 rock songs and 369 chart songs with the keys that trained
-// listeners gave them (the open halves of two published corpora: de Clercq & Temperley, Popular Music 30/1, 2011;
-// Burgoyne, Wild & Fujinaga, ISMIR 2011). Shares are of the time that has a chord.
-constexpr std::array<EvidenceWeight, evidence_count> weights{{
-    {"the tones fit the profile of the key whose tonic chord sounds", 3.07, 2.91},
-    {"square root of the longest stretch on the tonic's root", 8.38, 1.41},
-    {"square root of the smallest share of I, IV and V", 4.49, 4.27},
-    {"begins on the tonic", 1.63, 0.27},
-    {"begins on V", 0.56, -0.04},
-    {"ends on the tonic", 0.64, 0.19},
-    {"repeated passages begin on the tonic", 1.47, 1.43},
-    {"every other bar begins on the tonic's root", 2.89, 1.23},
-    {"V7 while the tonic is no seventh chord", 3.00, 2.43},
-    {"the tonic is a dominant seventh", -3.00, -0.45},
-    {"root motion V to I", 4.80, 1.81},
-    {"root motion vi to IV", 15.29, 6.91},
-    {"root motion bVI to bVII", 2.43, 2.09},
-    {"root motion V to vi", -8.98, -1.13},
-    {"root motion II to I", -10.04, -3.44},
-    {"of the motions to I those from IV", 0.39, 0.52},
-    {"a major triad on VII", -1.47, -0.71},
-    {"major tonic with v", -1.48, -1.73},
-    {"major tonic with bVII", -0.68, 0.09},
-    {"the smaller share of i and bVII", -7.23, -2.06},
-}};
+constexpr int passage_bars = 4;  // a passage that comes back must be this long at least
+
+std::uint64_t mixed(std::uint64_t hash, std::uint64_t value) {
+  hash = (hash ^ value) * 0x9E3779B97F4A7C15U;
+  return hash ^ hash >> 29U;
+}
+
+HeardChord heard(const Chord& chord) {
+  HeardChord result;
+  result.root = chord.root.semitone();
+  result.minor = chord.type.is_minor();
+  result.dominant = chord.type.is_dominant();
+  for (int place = -12; place <= 12; ++place) {
+    if (!chord.type.has(Interval{place, 0})) continue;
+    result.tones |= static_cast<std::uint16_t>(1U << (chord.root + Interval{place, 0}).semitone());
+  }
+  result.tones |= static_cast<std::uint16_t>(1U << chord.bass.semitone());
+  return result;
+}
+
+}  // namespace
 
 /// Shares and counts that the signs of all twelve tonics are read from.
-struct Statistics {
+struct HeardPiece::Statistics {
   double time = 0;
   std::array<double, 12> tone_time{}, major{}, minor{}, dominant{}, longest{}, even_bars{}, repeats{};
-  std::array<std::array<double, 12>, 12> motion{};  ///< share of root changes, from and to
+  std::array<std::array<double, 12>, 12> motion{};  ///< root changes, from and to
+  double changes = 0;
   double even_bar_count = 0, repeat_count = 0;
   int first = -1, last = -1;
   bool first_minor = false;
+
+  [[nodiscard]] Evidence evidence_for(int tonic) const;
 };
 
-void count_durations(std::span<const HeardChord> chords, Statistics& s) {
+HeardPiece::HeardPiece(const Timeline& timeline) {
+  const double bar_length = timeline.meter.bar_length().quarters();
+  int first_bar = 0;
+  for (const TimedChord& timed : timeline.chords) {
+    if (chords_.empty()) {
+      if (!timed.chord) continue;
+      first_bar = timed.bar;
+      bars_.resize(static_cast<std::size_t>(timeline.bars - first_bar + 1));
+    }
+    HeardChord chord;
+    if (timed.chord) chord = heard(*timed.chord);
+    chord.sounds = timed.chord.has_value();
+    chord.bar = timed.bar - first_bar;
+    chord.offset = timed.start.quarters() / bar_length - (timed.bar - 1);
+    chord.length = timed.length.quarters() / bar_length;
+    chords_.push_back(chord);
+  }
+  std::size_t next = 0;
+  for (std::size_t b = 0; b < bars_.size(); ++b) {
+    Bar& bar = bars_[b];
+    bar.first_chord = next;
+    for (; next < chords_.size() && chords_[next].bar <= static_cast<int>(b); ++next) {
+      const HeardChord& chord = chords_[next];
+      const int name = chord.sounds ? chord.root * 2 + (chord.minor ? 1 : 0) + 1 : 0;
+      bar.content = mixed(bar.content, static_cast<std::uint64_t>(name + 32 * std::lround(chord.offset * 48)));
+      if (chord.offset < 1e-6 && chord.sounds) bar.downbeat = chord.root;
+    }
+  }
+  for (std::size_t b = 0; b + passage_bars <= bars_.size(); ++b) {
+    bool varied = false;
+    for (std::size_t k = 0; k < passage_bars; ++k) {
+      bars_[b].passage = mixed(bars_[b].passage, bars_[b + k].content);
+      varied = varied || bars_[b + k].content != bars_[b].content;
+    }
+    if (!varied) bars_[b].passage = 0;
+  }
+}
+
+void HeardPiece::count_durations(int first, int end, Statistics& s) const {
   double stretch = 0;
   int stretch_root = -1;
   int previous = -1;
-  double changes = 0;
-  for (const HeardChord& chord : chords) {
+  for (std::size_t i = bars_[static_cast<std::size_t>(first)].first_chord; i < chords_.size(); ++i) {
+    const HeardChord& chord = chords_[i];
+    if (chord.bar >= end) break;
     if (!chord.sounds) {
       stretch_root = -1;
       continue;
@@ -61,14 +98,14 @@ void count_durations(std::span<const HeardChord> chords, Statistics& s) {
     (chord.minor ? s.minor : s.major)[root] += chord.length;
     if (chord.dominant) s.dominant[root] += chord.length;
     for (std::size_t tone = 0; tone < 12; ++tone) {
-      if ((chord.tones >> tone & 1U) != 0) s.tone_time[tone] += chord.length;
+      s.tone_time[tone] += chord.length * static_cast<double>(chord.tones >> tone & 1U);
     }
     stretch = chord.root == stretch_root ? stretch + chord.length : chord.length;
     stretch_root = chord.root;
     s.longest[root] = std::max(s.longest[root], stretch);
     if (previous >= 0 && previous != chord.root) {
       s.motion[static_cast<std::size_t>(previous)][root] += 1;
-      changes += 1;
+      s.changes += 1;
     }
     previous = chord.root;
     if (s.first < 0) {
@@ -77,157 +114,89 @@ void count_durations(std::span<const HeardChord> chords, Statistics& s) {
     }
     s.last = chord.root;
   }
-  for (auto& row : s.motion) {
-    for (double& count : row) count /= std::max(changes, 1.0);
-  }
 }
 
-/// A bar for comparing: its chords as one number, the root on its first beat, and whether more than one root sounds.
-struct HeardBar {
-  std::uint64_t content = 0;
-  int downbeat = -1;
-};
-
-std::vector<HeardBar> bars_of(std::span<const HeardChord> chords) {
-  std::vector<HeardBar> bars;
-  if (chords.empty()) return bars;
-  const double first = std::floor(chords.front().start + 1e-9);
-  for (const HeardChord& chord : chords) {
-    const auto index = static_cast<std::size_t>(chord.start - first + 1e-9);
-    if (bars.size() <= index) bars.resize(index + 1);
-    HeardBar& bar = bars[index];
-    const double within = chord.start - first - static_cast<double>(index);
-    const int name = chord.sounds ? chord.root * 2 + (chord.minor ? 1 : 0) + 1 : 0;
-    bar.content =
-        (bar.content ^ static_cast<std::uint64_t>(name + 32 * std::lround(within * 48))) * 0x9E3779B97F4A7C15U;
-    if (within < 1e-6 && chord.sounds) bar.downbeat = chord.root;
+/// Counts the bars where a passage begins that comes back in this stretch and is not part of a longer one: the bars
+/// before its copies differ, or one copy has none before it.
+void HeardPiece::count_repeats(int first, int end, Statistics& s) const {
+  std::vector<std::pair<std::uint64_t, int>> places;
+  for (int b = first; b + passage_bars <= end; ++b) {
+    const std::uint64_t passage = bars_[static_cast<std::size_t>(b)].passage;
+    if (passage != 0) places.emplace_back(passage, b);
   }
-  return bars;
-}
-
-/// Bars where a passage of four bars or more begins that comes back elsewhere and is not part of a longer one.
-void count_repeats(const std::vector<HeardBar>& bars, Statistics& s) {
-  constexpr std::size_t passage = 4;
-  if (bars.size() < 2 * passage) return;
-  std::unordered_map<std::uint64_t, std::vector<std::size_t>> places;
-  for (std::size_t i = 0; i + passage <= bars.size(); ++i) {
-    std::uint64_t hash = 0;
-    bool varied = false;
-    for (std::size_t k = 0; k < passage; ++k) {
-      hash = (hash ^ bars[i + k].content) * 0x9E3779B97F4A7C15U;
-      hash ^= hash >> 29U;
-      varied = varied || bars[i + k].content != bars[i].content;
+  std::sort(places.begin(), places.end());
+  const auto before = [&](int bar) { return bars_[static_cast<std::size_t>(bar - 1)].content; };
+  for (std::size_t i = 0; i < places.size();) {
+    std::size_t after = i + 1;
+    bool begins = places[i].second == first;
+    for (; after < places.size() && places[after].first == places[i].first; ++after) {
+      begins = begins || before(places[after].second) != before(places[i].second);
     }
-    if (varied) places[hash].push_back(i);
-  }
-  for (const auto& [hash, starts] : places) {
-    if (starts.size() < 2) continue;
-    for (const std::size_t i : starts) {
-      const bool begins = std::any_of(starts.begin(), starts.end(), [&](std::size_t j) {
-        return i != j && (i == 0 || j == 0 || bars[i - 1].content != bars[j - 1].content);
-      });
-      if (!begins) continue;
-      s.repeat_count += 1;
-      if (bars[i].downbeat >= 0) s.repeats[static_cast<std::size_t>(bars[i].downbeat)] += 1;
+    if (begins && after - i >= 2) {
+      for (std::size_t k = i; k < after; ++k) {
+        s.repeat_count += 1;
+        const int downbeat = bars_[static_cast<std::size_t>(places[k].second)].downbeat;
+        if (downbeat >= 0) s.repeats[static_cast<std::size_t>(downbeat)] += 1;
+      }
     }
+    i = after;
   }
 }
 
-Statistics statistics_of(std::span<const HeardChord> chords) {
+std::array<Evidence, 12> HeardPiece::evidence(int first, int end) const {
+  std::array<Evidence, 12> evidence{};
+  first = std::clamp(first, 0, bars());
+  end = std::clamp(end, first, bars());
+  if (first == end) return evidence;
   Statistics s;
-  count_durations(chords, s);
-  const std::vector<HeardBar> bars = bars_of(chords);
-  for (std::size_t i = 0; i < bars.size(); i += 2) {
-    if (bars[i].downbeat < 0) continue;
+  count_durations(first, end, s);
+  if (s.time <= 0) return evidence;
+  for (int b = first; b < end; b += 2) {
+    const int downbeat = bars_[static_cast<std::size_t>(b)].downbeat;
+    if (downbeat < 0) continue;
     s.even_bar_count += 1;
-    s.even_bars[static_cast<std::size_t>(bars[i].downbeat)] += 1;
+    s.even_bars[static_cast<std::size_t>(downbeat)] += 1;
   }
-  count_repeats(bars, s);
-  return s;
+  count_repeats(first, end, s);
+  for (int tonic = 0; tonic < 12; ++tonic) evidence[static_cast<std::size_t>(tonic)] = s.evidence_for(tonic);
+  return evidence;
 }
 
-Evidence evidence_for(const Statistics& s, int tonic) {
+Evidence HeardPiece::Statistics::evidence_for(int tonic) const {
   const auto at = [&](int degree) { return static_cast<std::size_t>((tonic + degree) % 12); };
-  const auto major = [&](int degree) { return s.major[at(degree)] / s.time; };
-  const auto minor = [&](int degree) { return s.minor[at(degree)] / s.time; };
-  const auto seventh = [&](int degree) { return s.dominant[at(degree)] / s.time; };
-  const auto motion = [&](int from, int to) { return s.motion[at(from)][at(to)]; };
-  const double tonic_time = major(0) + minor(0) + 0.001;
-  const double majorness = major(0) / tonic_time;
-  const double minorness = minor(0) / tonic_time;
+  const auto major_on = [&](int degree) { return major[at(degree)] / time; };
+  const auto minor_on = [&](int degree) { return minor[at(degree)] / time; };
+  const auto seventh_on = [&](int degree) { return dominant[at(degree)] / time; };
+  const double all_changes = std::max(changes, 1.0);
+  const auto moves = [&](int from, int to) { return motion[at(from)][at(to)] / all_changes; };
+  const double tonic_time = major_on(0) + minor_on(0) + 0.001;
+  const double majorness = major_on(0) / tonic_time;
+  const double minorness = minor_on(0) / tonic_time;
   double to_tonic = 0;
-  for (int from = 1; from < 12; ++from) to_tonic += motion(from, 0);
-  const double fit = minorness * profile_correlation(s.tone_time, tonic, true) +
-                     majorness * profile_correlation(s.tone_time, tonic, false);
+  for (int from = 1; from < 12; ++from) to_tonic += moves(from, 0);
+  double fit = 0;
+  if (minorness > 0) fit += minorness * profile_correlation(tone_time, tonic, true);
+  if (majorness > 0) fit += majorness * profile_correlation(tone_time, tonic, false);
   return {fit,
-          std::sqrt(s.longest[at(0)] / s.time),
-          std::sqrt(std::min({major(0), major(5), major(7)})),
-          s.first == tonic ? 1.0 : 0.0,
-          s.first == static_cast<int>(at(7)) && !s.first_minor ? 1.0 : 0.0,
-          s.last == tonic ? 1.0 : 0.0,
-          s.repeats[at(0)] / std::max(s.repeat_count, 1.0),
-          s.even_bars[at(0)] / std::max(s.even_bar_count, 1.0),
-          std::sqrt(seventh(7)) * (1 - std::sqrt(seventh(0))),
-          std::sqrt(seventh(0)),
-          motion(7, 0),
-          motion(9, 5),
-          motion(8, 10),
-          motion(7, 9),
-          motion(2, 0),
-          motion(5, 0) / (to_tonic + 0.02),
-          major(11) > 0.01 ? 1.0 : 0.0,
-          majorness * std::sqrt(minor(7)),
-          majorness * std::sqrt(major(10)),
-          std::min(minor(0), major(10))};
-}
-
-}  // namespace
-
-std::span<const EvidenceWeight, evidence_count> evidence_weights() noexcept { return weights; }
-
-std::vector<HeardChord> hear(const Timeline& timeline) {
-  std::vector<HeardChord> heard;
-  const double bar = timeline.meter.bar_length().quarters();
-  double offset = 0;
-  for (const TimedChord& timed : timeline.chords) {
-    if (heard.empty()) {
-      if (!timed.chord) continue;
-      offset = timed.bar - 1;
-    }
-    HeardChord chord{timed.start.quarters() / bar - offset, timed.length.quarters() / bar};
-    chord.sounds = timed.chord.has_value();
-    if (timed.chord) {
-      chord.root = timed.chord->root.semitone();
-      chord.minor = timed.chord->type.is_minor();
-      chord.dominant = timed.chord->type.is_dominant();
-      for (int place = -12; place <= 12; ++place) {
-        if (timed.chord->type.has(Interval{place, 0})) {
-          chord.tones |= static_cast<std::uint16_t>(1U << (timed.chord->root + Interval{place, 0}).semitone());
-        }
-      }
-      chord.tones |= static_cast<std::uint16_t>(1U << timed.chord->bass.semitone());
-    }
-    heard.push_back(chord);
-  }
-  return heard;
-}
-
-std::array<double, 12> tonic_log_probabilities(std::span<const HeardChord> chords, bool whole_song) {
-  std::array<double, 12> score{};
-  const Statistics s = statistics_of(chords);
-  if (s.time > 0) {
-    for (int tonic = 0; tonic < 12; ++tonic) {
-      const Evidence evidence = evidence_for(s, tonic);
-      for (std::size_t i = 0; i < evidence_count; ++i) {
-        score[static_cast<std::size_t>(tonic)] += evidence[i] * (whole_song ? weights[i].song : weights[i].window);
-      }
-    }
-  }
-  const double highest = *std::max_element(score.begin(), score.end());
-  double sum = 0;
-  for (const double value : score) sum += std::exp(value - highest);
-  for (double& value : score) value -= highest + std::log(sum);
-  return score;
+          std::sqrt(longest[at(0)] / time),
+          std::sqrt(std::min({major_on(0), major_on(5), major_on(7)})),
+          first == tonic ? 1.0 : 0.0,
+          first == static_cast<int>(at(7)) && !first_minor ? 1.0 : 0.0,
+          last == tonic ? 1.0 : 0.0,
+          repeats[at(0)] / std::max(repeat_count, 1.0),
+          even_bars[at(0)] / std::max(even_bar_count, 1.0),
+          std::sqrt(seventh_on(7)) * (1 - std::sqrt(seventh_on(0))),
+          std::sqrt(seventh_on(0)),
+          moves(7, 0),
+          moves(9, 5),
+          moves(8, 10),
+          moves(7, 9),
+          moves(2, 0),
+          moves(5, 0) / (to_tonic + 0.02),
+          major_on(11) > 0.01 ? 1.0 : 0.0,
+          majorness * std::sqrt(minor_on(7)),
+          majorness * std::sqrt(major_on(10)),
+          std::min(minor_on(0), major_on(10))};
 }
 
 }  // namespace romanesca

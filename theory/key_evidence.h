@@ -2,8 +2,7 @@
 
 #include <array>
 #include <cstddef>
-#include <span>
-#include <string_view>
+#include <cstdint>
 #include <vector>
 
 #include "theory/progression.h"
@@ -12,7 +11,8 @@ namespace romanesca {
 
 /// What the key finder hears of a chord: keyboard classes only, so that spelling cannot mislead it.
 struct HeardChord {
-  double start = 0;         ///< bars from the first chord's bar
+  int bar = 0;              ///< from the first chord's bar
+  double offset = 0;        ///< bars from that bar's line, 0 to 1
   double length = 0;        ///< bars, more than 0
   int root = 0;             ///< 0 to 11
   bool minor = false;       ///< minor third; a chord without a third counts as major
@@ -21,24 +21,36 @@ struct HeardChord {
   std::uint16_t tones = 0;  ///< bit set of the sounding classes
 };
 
-/// The chords of a timeline as the key finder hears them; N.C. before the first chord is left out.
-[[nodiscard]] std::vector<HeardChord> hear(const Timeline& timeline);
-
 inline constexpr std::size_t evidence_count = 20;
-/// How strongly each of twenty signs speaks for one tonic.
+/// How strongly each of twenty signs speaks for one tonic; key_model names them.
 using Evidence = std::array<double, evidence_count>;
 
-/// The signs, in order, with what they were found to weigh over a whole song and over a window of sixteen bars.
-struct EvidenceWeight {
-  std::string_view sign;
-  double song;
-  double window;
-};
-[[nodiscard]] std::span<const EvidenceWeight, evidence_count> evidence_weights() noexcept;
+/// A piece, heard chord by chord, ready to be asked for the signs in any stretch of its bars.
+class HeardPiece {
+ public:
+  /// N.C. before the first chord is left out.
+  explicit HeardPiece(const Timeline& timeline);
 
-/// The evidence for each of the twelve tonics in a stretch of chords.
-/// @param whole_song weighs by the song's column, else by the window's.
-/// @return log probabilities of the twelve tonics; all equal where nothing sounds.
-[[nodiscard]] std::array<double, 12> tonic_log_probabilities(std::span<const HeardChord> chords, bool whole_song);
+  [[nodiscard]] const std::vector<HeardChord>& chords() const noexcept { return chords_; }
+  [[nodiscard]] int bars() const noexcept { return static_cast<int>(bars_.size()); }
+
+  /// The signs of each of the twelve tonics in the bars from @p first to before @p end; all 0 where nothing sounds.
+  [[nodiscard]] std::array<Evidence, 12> evidence(int first, int end) const;
+
+ private:
+  struct Bar {
+    std::size_t first_chord = 0;  ///< index into chords_
+    std::uint64_t content = 0;    ///< its chords as one number
+    std::uint64_t passage = 0;    ///< this bar and the next three as one number; 0 where they are all alike
+    int downbeat = -1;            ///< root on its first beat; -1 for none
+  };
+  struct Statistics;
+
+  void count_durations(int first, int end, Statistics& s) const;
+  void count_repeats(int first, int end, Statistics& s) const;
+
+  std::vector<HeardChord> chords_;
+  std::vector<Bar> bars_;
+};
 
 }  // namespace romanesca

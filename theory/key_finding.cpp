@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <map>
+#include <numeric>
 
 #include "theory/key_evidence.h"
 
@@ -13,8 +13,12 @@ namespace {
 
 constexpr int block_bars = 4;
 constexpr int window_bars = 16;
-constexpr double change_cost = 9.0;        // nats; found on the corpora named in key_evidence.cpp
-constexpr double song_weight = 0.5;        // of the whole piece's evidence in each window; found likewise
+constexpr double change_cost = 9.0;  // nats; found on the corpora named in key_model.cpp
+constexpr double song_weight = 0.5;  // of the whole piece's evidence in each window; found likewise
+// Both are tempered into a confidence that means what it says, the more so the shorter the piece; found likewise.
+constexpr double temper_long = 0.75;
+constexpr double temper_bars = 5.0;
+constexpr double least_told = 0.01;        // confidence of a further alternative
 constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
 
@@ -40,53 +44,86 @@ std::vector<int> best_path(const std::vector<LogProbabilities>& blocks) {
   return path;
 }
 
-std::vector<LogProbabilities> block_evidence(const std::vector<HeardChord>& heard, int bars,
-                                             const LogProbabilities& song) {
+/// What the windows say of each block of bars, and what they say on average.
+struct WindowEvidence {
   std::vector<LogProbabilities> blocks;
+  LogProbabilities mean{};
+};
+
+WindowEvidence window_evidence(const HeardPiece& piece, const Evidence& weights) {
+  WindowEvidence result;
   const int margin = (window_bars - block_bars) / 2;
-  for (int bar = 0; bar < bars; bar += block_bars) {
-    const auto from = std::lower_bound(heard.begin(), heard.end(), bar - margin,
-                                       [](const HeardChord& c, double value) { return c.start < value - 1e-9; });
-    const auto to = std::lower_bound(from, heard.end(), bar + block_bars + margin,
-                                     [](const HeardChord& c, double value) { return c.start < value - 1e-9; });
-    LogProbabilities here = tonic_log_probabilities({from, to}, false);
-    for (std::size_t t = 0; t < 12; ++t) here[t] += song_weight * song[t];
-    blocks.push_back(here);
+  for (int bar = 0; bar < piece.bars(); bar += block_bars) {
+    result.blocks.push_back(tonic_log_probabilities(piece.evidence(bar - margin, bar + block_bars + margin), weights));
+    for (std::size_t t = 0; t < 12; ++t) result.mean[t] += result.blocks.back()[t];
   }
-  return blocks;
+  for (double& value : result.mean) value /= static_cast<double>(result.blocks.size());
+  return result;
 }
 
-/// The letter name for a sounding tonic: as the text spells it as a root most of the time, else the one nearest to its
-/// other roots on the line of fifths; always a key that can be written.
-Key spelled_key(int tonic, const Timeline& timeline, int first_bar, int last_bar) {
-  std::map<int, double> as_root;
+LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& windows, int bars) {
+  const double temper = temper_long * bars / (bars + temper_bars);
+  LogProbabilities result{};
   double sum = 0;
-  double time = 0;
-  for (const TimedChord& timed : timeline.chords) {
-    if (!timed.chord) continue;
-    const double length = timed.length.quarters();
-    sum += length * timed.chord->root.fifths();
-    time += length;
-    if (timed.chord->root.semitone() == tonic) as_root[timed.chord->root.fifths()] += length;
+  for (std::size_t t = 0; t < 12; ++t) {
+    result[t] = temper * (song[t] + windows[t]);
+    sum += std::exp(result[t]);
   }
-  PitchClass name(0);
-  if (!as_root.empty()) {
-    const auto most = std::max_element(as_root.begin(), as_root.end(),
-                                       [](const auto& a, const auto& b) { return a.second < b.second; });
-    name = PitchClass(most->first);
-  } else {
-    const double centre = time > 0 ? sum / time : 0;
+  for (double& value : result) value -= std::log(sum);
+  return result;
+}
+
+/// Gives sounding tonics their letters.
+class Speller {
+ public:
+  explicit Speller(const Timeline& timeline) : timeline_(timeline) {
+    for (const TimedChord& timed : timeline.chords) {
+      if (!timed.chord) continue;
+      const double length = timed.length.quarters();
+      const int fifths = std::clamp(timed.chord->root.fifths(), -furthest, furthest);
+      as_root_[static_cast<std::size_t>(fifths + furthest)] += length;
+      sum_ += length * fifths;
+      time_ += length;
+    }
+  }
+
+  /// The key on a sounding tonic: as the text spells it as a root most of the time, else the name nearest to its other
+  /// roots on the line of fifths; always a key that can be written. Its mode is what those bars make.
+  [[nodiscard]] Key key(int tonic, int first_bar, int last_bar) const {
+    const double centre = time_ > 0 ? sum_ / time_ : 0;
+    PitchClass name(0);
+    double most = 0;
     double nearest = std::numeric_limits<double>::max();
-    for (int fifths = -7; fifths <= 12; ++fifths) {
+    for (int fifths = -furthest; fifths <= furthest; ++fifths) {
       const PitchClass candidate(fifths);
+      if (candidate.semitone() != tonic) continue;
+      const double time = as_root_[static_cast<std::size_t>(fifths + furthest)];
       const double distance = std::abs(fifths - centre + 1);
-      if (candidate.semitone() != tonic || distance >= nearest) continue;
+      if (time < most || (time == most && distance >= nearest)) continue;
+      most = time;
       nearest = distance;
       name = candidate;
     }
+    const Key key{name, mode_on(name, timeline_.chords, first_bar, last_bar)};
+    return key.can_be_written() ? key : simplest_spelling(key);
   }
-  const Key key{name, mode_on(name, timeline.chords, first_bar, last_bar)};
-  return key.can_be_written() ? key : simplest_spelling(key);
+
+ private:
+  static constexpr int furthest = 20;  // fifths from C either way; further names are counted with the last
+  const Timeline& timeline_;
+  std::array<double, 2 * furthest + 1> as_root_{};
+  double sum_ = 0;
+  double time_ = 0;
+};
+
+/// The tones of a chord above a tonic, as a bit set of sounding classes.
+unsigned tones_above(const Chord& chord, PitchClass tonic) {
+  unsigned tones = 0;
+  for (int place = -12; place <= 12; ++place) {
+    if (!chord.type.has(Interval{place, 0})) continue;
+    tones |= 1U << PitchClass(chord.root.fifths() + place - tonic.fifths()).semitone();
+  }
+  return tones;
 }
 
 }  // namespace
@@ -96,13 +133,15 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
   double major = 0;
   double minor = 0;
   double time = 0;
-  for (const TimedChord& timed : chords) {
-    if (!timed.chord || timed.bar < first_bar || timed.bar > last_bar) continue;
+  const auto from = std::lower_bound(chords.begin(), chords.end(), first_bar,
+                                     [](const TimedChord& timed, int bar) { return timed.bar < bar; });
+  for (auto each = from; each != chords.end() && each->bar <= last_bar; ++each) {
+    const TimedChord& timed = *each;
+    if (!timed.chord) continue;
     const double length = timed.length.quarters();
     time += length;
-    for (const PitchClass tone : timed.chord->tones()) {
-      tones[static_cast<std::size_t>(((tone.semitone() - tonic.semitone()) % 12 + 12) % 12)] += length;
-    }
+    const unsigned sounding = tones_above(*timed.chord, tonic);
+    for (std::size_t tone = 0; tone < 12; ++tone) tones[tone] += length * static_cast<double>(sounding >> tone & 1U);
     if (timed.chord->root.sounds_like(tonic) && timed.chord->type.has_third()) {
       (timed.chord->type.is_minor() ? minor : major) += length;
     }
@@ -124,26 +163,27 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
   return Mode::major;
 }
 
-KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated) {
+KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated, const KeyModel& model) {
   KeyReading reading;
-  const std::vector<HeardChord> heard = hear(timeline);
-  if (heard.empty()) {
+  const HeardPiece piece(timeline);
+  if (piece.bars() == 0) {
     if (stated) reading.main = {{stated->tonic, stated->mode.value_or(Mode::major)}, 1};
     reading.by_bar.assign(static_cast<std::size_t>(timeline.bars), reading.main.key);
     return reading;
   }
-  const int first = std::find_if(timeline.chords.begin(), timeline.chords.end(), [](const TimedChord& timed) {
-                      return timed.chord.has_value();
-                    })->bar;
-  const LogProbabilities song = tonic_log_probabilities(heard, true);
-  std::vector<LogProbabilities> blocks = block_evidence(heard, timeline.bars - first + 1, song);
-  if (stated) {
-    for (LogProbabilities& block : blocks) block[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
+  const int first = timeline.bars - piece.bars() + 1;
+  const LogProbabilities song = tonic_log_probabilities(piece.evidence(0, piece.bars()), model.song);
+  WindowEvidence windows = window_evidence(piece, model.window);
+  const LogProbabilities overall = blended(song, windows.mean, piece.bars());
+  for (LogProbabilities& block : windows.blocks) {
+    for (std::size_t t = 0; t < 12; ++t) block[t] += song_weight * song[t];
+    if (stated) block[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
   }
-  std::vector<int> path = best_path(blocks);
+  std::vector<int> path = best_path(windows.blocks);
   if (stated && timeline.bars < shortest_with_changes) std::fill(path.begin(), path.end(), stated->tonic.semitone());
 
   // The key of every run of blocks, spelled and with the mode that its own bars make.
+  const Speller speller(timeline);
   std::array<double, 12> held{};
   for (std::size_t begin = 0; begin < path.size();) {
     std::size_t end = begin;
@@ -152,7 +192,7 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     const int to = std::min(timeline.bars, first + static_cast<int>(end) * block_bars - 1);
     held[static_cast<std::size_t>(path[begin])] += to - from + 1;
     const bool is_stated = stated && stated->tonic.semitone() == path[begin];
-    Key key = spelled_key(path[begin], timeline, from, to);
+    Key key = speller.key(path[begin], from, to);
     if (is_stated) key = {stated->tonic, stated->mode.value_or(key.mode)};
     reading.by_bar.resize(static_cast<std::size_t>(begin == 0 ? first - 1 : from - 1), key);
     reading.by_bar.resize(static_cast<std::size_t>(to), key);
@@ -161,11 +201,19 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
 
   const auto most =
       stated ? stated->tonic.semitone() : static_cast<int>(std::max_element(held.begin(), held.end()) - held.begin());
-  for (int tonic = 0; tonic < 12; ++tonic) {
-    KeyGuess guess{spelled_key(tonic, timeline, 1, timeline.bars), std::exp(song[static_cast<std::size_t>(tonic)])};
+  std::array<int, 12> order{};
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](int x, int y) {
+    return overall[static_cast<std::size_t>(x)] > overall[static_cast<std::size_t>(y)];
+  });
+  for (const int tonic : order) {
+    const double confidence = std::exp(overall[static_cast<std::size_t>(tonic)]);
+    const bool told = tonic == most || reading.alternatives.empty() || confidence > least_told;
+    if (!told) continue;
+    const KeyGuess guess{speller.key(tonic, 1, timeline.bars), confidence};
     if (tonic == most) {
       reading.main = guess;
-    } else if (guess.confidence > 0.01) {
+    } else {
       reading.alternatives.push_back(guess);
     }
   }
@@ -173,8 +221,6 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   for (Key& key : reading.by_bar) {
     if (key.tonic.sounds_like(reading.main.key.tonic)) key = reading.main.key;
   }
-  std::stable_sort(reading.alternatives.begin(), reading.alternatives.end(),
-                   [](const KeyGuess& a, const KeyGuess& b) { return a.confidence > b.confidence; });
   return reading;
 }
 

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "theory/key.h"
+#include "theory/key_model.h"
 #include "theory/progression.h"
 
 namespace romanesca {
@@ -15,7 +16,7 @@ struct KeyGuess {
 /// What key a piece is in, and where it leaves it.
 struct KeyReading {
   KeyGuess main;                       ///< the key held longest
-  std::vector<KeyGuess> alternatives;  ///< the other tonics above one in a hundred, likeliest first
+  std::vector<KeyGuess> alternatives;  ///< the likeliest other tonic and all above one in a hundred, in that order
   std::vector<Key> by_bar;             ///< for each bar of the timeline
 };
 
@@ -24,7 +25,9 @@ struct KeyReading {
 /// @param stated a key that the text names: it is the main key, with the mode heard if the text leaves it open, and the
 /// piece may still leave it for a while if it has sixteen bars or more.
 /// A piece without any chord is in C major with confidence 0.
-[[nodiscard]] KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated = std::nullopt);
+/// @param model the weights of the signs; another than the fitted one to measure it.
+[[nodiscard]] KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated = std::nullopt,
+                                  const KeyModel& model = fitted_key_model());
 
 /// The mode that the chords of a stretch make on a tonic: major or minor by its tonic chord (or its third), a church
 /// mode where the tone that tells it apart sounds for a fifth of the time (the lydian fourth: three tenths) and its
