@@ -42,6 +42,33 @@ Chord realise_named(NamedChord named, int inversion, const Key& key) {
   return chord;
 }
 
+void apply(const ToneChange& change, Chord& chord, const Key& key) {
+  if (!change.adds) {
+    for (int place = -12; place <= 12; ++place) {
+      const Interval tone = Interval::simple(place);
+      if (tone.letters() % 7 == (change.number - 1) % 7 && change.number != 8) chord.type.remove(tone);
+    }
+    return;
+  }
+  const int letter = (chord.root.letter() + change.number - 1) % 7;
+  const int degree = (letter - key.tonic.letter() + 7) % 7 + 1;
+  const PitchClass tone(key.degree(degree).fifths() + 7 * change.accidental);
+  chord.type.add(tone - chord.root);
+}
+
+/// The bass of a chord that tones were taken from: where it is, or else the next tone above that is left.
+PitchClass lowest_left(const Chord& chord) {
+  PitchClass lowest = chord.bass;
+  int nearest = 7;
+  for (const PitchClass tone : chord.tones()) {
+    const int letters = (tone - chord.bass).letters();
+    if (letters >= nearest) continue;
+    nearest = letters;
+    lowest = tone;
+  }
+  return lowest;
+}
+
 /// A root spelled so far from the key that its numeral would need two accidentals comes back with one.
 PitchClass respelled_near(PitchClass name, PitchClass tonic) {
   int distance = name.fifths() - tonic.fifths();
@@ -76,6 +103,8 @@ Chord realise(const Numeral& numeral, const Key& key) {
     const std::vector<PitchClass> tones = chord.tones();
     chord.bass = tones[std::min(static_cast<std::size_t>(numeral.inversion), tones.size() - 1)];
   }
+  for (const ToneChange& change : numeral.changes) apply(change, chord, local);
+  if (!numeral.changes.empty() && !numeral.bass) chord.bass = lowest_left(chord);
   return chord;
 }
 
@@ -104,7 +133,21 @@ bool figures_suffice(ChordType type) {
   return named && (type == triad || (type.has_seventh() && type.size() == 4 && !bracketed_seventh));
 }
 
-Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style) {
+namespace {
+
+/// A plain triad over the note a seventh above its root is the third inversion of the seventh chord: Bb/Ab in Eb is
+/// V42.
+Chord with_seventh_of_bass(Chord chord) {
+  const bool plain = chord.type == chord_types::major || chord.type == chord_types::minor;
+  const Interval above = chord.bass - chord.root;
+  if (plain && (above == minor_seventh || above == major_seventh)) chord.type.add(above);
+  return chord;
+}
+
+}  // namespace
+
+Numeral numeral_of(const Chord& written, const Key& key, MinorDegrees style) {
+  const Chord chord = with_seventh_of_bass(written);
   const PitchClass root = respelled_near(chord.root, key.tonic);
   const Interval moved{root.fifths() - chord.root.fifths(), 0};
   Numeral numeral;

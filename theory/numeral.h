@@ -26,10 +26,19 @@ enum class NamedChord {
   cadential_64,  ///< Cad64: the tonic triad over the dominant's bass
 };
 
+/// A tone that brackets after a numeral add or leave out: "[add9]", "[add#6]", "[no3]".
+struct ToneChange {
+  bool adds = true;
+  int number = 1;      ///< 1 to 13, counted from the chord's root
+  int accidental = 0;  ///< of an added tone, on top of what the key's scale has there
+  friend bool operator==(const ToneChange&, const ToneChange&) = default;
+};
+
 /// A Roman numeral or a number: a chord seen from a key that is not yet named.
 ///
 /// "7" after a numeral is the chord symbol's 7 (I7 has a minor seventh, Imaj7 a major one), as in songbooks and blues,
-/// not the seventh of the key.
+/// not the seventh of the key. Tones in square brackets are those of the key's scale, as analysts write them: V[add9]
+/// has a minor ninth in a minor key; Vadd9 has a major one, as the chord symbol would.
 struct Numeral {
   ScaleDegree root;
   ChordType type = chord_types::major;
@@ -37,7 +46,8 @@ struct Numeral {
   std::optional<ScaleDegree> bass;      ///< a bass named by its degree instead: "5/7", "IV/5"
   std::vector<ScaleDegree> applied_to;  ///< V/V/ii holds V, ii
   NamedChord named = NamedChord::none;
-  bool as_number = false;  ///< written 4 and not IV
+  std::vector<ToneChange> changes;  ///< in brackets, in order; the inversion counts the tones before them
+  bool as_number = false;           ///< written 4 and not IV
   friend bool operator==(const Numeral&, const Numeral&) = default;
 };
 

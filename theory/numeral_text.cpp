@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 
 #include "theory/chord_suffix.h"
 
@@ -20,6 +21,16 @@ struct Reader {
     return true;
   }
 };
+
+/// A whole number that is all of the text; 0 for anything else.
+int read_number(std::string_view text) {
+  int number = 0;
+  for (const char c : text) {
+    if (c < '0' || c > '9' || number > 99) return 0;
+    number = 10 * number + (c - '0');
+  }
+  return number;
+}
 
 /// accidental = { "b" } | { "#" } | "-"
 int read_accidental(Reader& reader) {
@@ -103,6 +114,34 @@ std::string_view take_suffix(Reader& reader) {
   return suffix;
 }
 
+/// changes = { "[" ( "add" accidental number | "no" number ) "]" }, behind the chord's name and before any slash.
+/// Takes them out of the text; a bracket of another kind stays, for it may be part of the name: "V9[b9]".
+std::string take_changes(std::string_view text, std::vector<ToneChange>& changes) {
+  std::string rest;
+  while (!text.empty()) {
+    const std::size_t close = text.find(']');
+    Reader inside{text.substr(0, close)};
+    ToneChange change;
+    bool is_change = close != std::string_view::npos && inside.take("[");
+    if (is_change && inside.take("add")) {
+      change.accidental = read_accidental(inside);
+    } else if (is_change && inside.take("no")) {
+      change.adds = false;
+    } else {
+      is_change = false;
+    }
+    change.number = is_change ? read_number(inside.rest) : 0;
+    if (change.number >= 1 && change.number <= 13) {
+      changes.push_back(change);
+      text.remove_prefix(close + 1);
+    } else {
+      rest += text.front();
+      text.remove_prefix(1);
+    }
+  }
+  return rest;
+}
+
 /// quality and figures after a degree: "o7", "ø65", "+6", "maj7", "7", "64", "sus4", "add9", ...
 bool read_chord(Reader& reader, Numeral& numeral) {
   std::string quality = numeral.root.upper ? "" : "m";
@@ -121,7 +160,10 @@ bool read_chord(Reader& reader, Numeral& numeral) {
     seventh = "7";
   }
   const auto figure = read_figure(trial);
-  if (figure) {
+  if (reader.rest == "54" || reader.rest.starts_with("54/")) {  // a fifth and a fourth over the bass: 5-3 suspended
+    reader.take("54");
+    quality = "sus4";
+  } else if (figure) {
     if (!figure->seventh && trial.rest.data() != reader.rest.data() + figure->text.size()) return false;
     reader = trial;
     numeral.inversion = figure->inversion;
@@ -196,8 +238,9 @@ std::string suffix_text(const Numeral& numeral) {
 }  // namespace
 
 std::optional<Numeral> parse_roman(std::string_view text) {
-  Reader reader{text};
   Numeral numeral;
+  const std::string bare = take_changes(text, numeral.changes);
+  Reader reader{bare};
   for (const NamedForm& form : named_forms) {
     Reader trial = reader;
     if (!trial.take(form.text) || !(trial.rest.empty() || trial.rest.front() == '/')) continue;
@@ -262,6 +305,10 @@ std::string to_string(const Numeral& numeral) {
     const Interval up = numeral.type.tones()[static_cast<std::size_t>(numeral.inversion)];
     const int number = (numeral.root.number - 1 + up.letters()) % 7 + 1;
     text = to_string(root_position.root) + suffix_text(root_position) + "/" + std::to_string(number);
+  }
+  for (const ToneChange& change : numeral.changes) {
+    const std::string sign(static_cast<std::size_t>(std::abs(change.accidental)), change.accidental > 0 ? '#' : 'b');
+    text += fmt::format("[{}{}{}]", change.adds ? "add" : "no", sign, change.number);
   }
   for (const ScaleDegree& target : numeral.applied_to) text += "/" + to_string(target);
   if (numeral.bass) text += "/" + to_string(*numeral.bass, true);

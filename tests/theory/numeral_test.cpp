@@ -84,6 +84,37 @@ TEST(Numeral, Numbers) {
   EXPECT_EQ(number("47"), "C7");
 }
 
+// Brackets change a chord by tones of the key, and the bass moves up to what is left (values: music21's RomanNumeral as
+// the figures of When in Rome, Gotham et al., are read by it).
+TEST(Numeral, TonesInBracketsAreThoseOfTheKey) {
+  const auto notes = [](const char* numeral, const char* key) {
+    const auto where = parse_key(key);
+    const Chord chord = realise(*parse_roman(numeral), {where->tonic, where->mode.value_or(Mode::major)});
+    std::string text;
+    for (const PitchClass tone : chord.tones()) text += to_string(tone) + " ";
+    return text + "over " + to_string(chord.bass);
+  };
+  EXPECT_EQ(notes("V7[add9]", "A minor"), "E G# B D F over E");
+  EXPECT_EQ(notes("V7[add9]/ii", "C"), "A C# E G Bb over A");
+  EXPECT_EQ(notes("V[no5][add6]", "A minor"), "E G# C over E");
+  EXPECT_EQ(notes("I[add7]", "C"), "C E G B over C");
+  EXPECT_EQ(notes("iv6[no1][add2]", "C"), "Ab C G over Ab");
+  EXPECT_EQ(notes("V6[no3][add4]", "C"), "G C D over C");
+  EXPECT_EQ(notes("V54", "C"), "G C D over G");
+  for (const char* text : {"V7[add9]/ii", "V[no5][add6]", "i[add#7]", "iv6[no1][add2]"}) {
+    EXPECT_EQ(to_string(*parse_roman(text)), text);
+  }
+}
+
+// Over its seventh a plain triad is the seventh chord's last inversion.
+TEST(Numeral, TriadOverItsSeventh) {
+  const Key e_flat{PitchClass(-3), Mode::major};
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("Bb/Ab"), e_flat)), "V42");
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("Eb/D"), e_flat)), "Imaj42");
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("Cm/Bb"), e_flat)), "vi42");
+  EXPECT_EQ(to_string(numeral_of(*parse_chord("Ab/Bb"), e_flat)), "IV/5");
+}
+
 TEST(Numeral, Refuses) {
   for (const char* text :
        {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[", "IV/8"}) {
