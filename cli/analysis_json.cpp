@@ -68,6 +68,7 @@ OrderedJson analysis_json(const Progression& progression, const Analysis& analys
   answer["patterns"] = OrderedJson::array();
   for (const PatternMatch& match : patterns) {
     answer["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
+    if (!match.instead.empty()) answer["patterns"].back()["instead"] = match.instead;
   }
   answer["cadences"] = OrderedJson::array();
   for (const Cadence& cadence : analysis.cadences) {

@@ -42,7 +42,8 @@ std::string analysis_text(const Progression& progression, const Analysis& analys
   text += key_line(progression, analysis.keys) + "\n" + chart_grid(progression, analysis, width);
   for (std::size_t i = 0; i < patterns.size(); ++i) {
     if (i == 0) text += "\nKnown patterns\n";
-    text += fmt::format("  - {}: {}\n", bars_text(patterns[i].bar, patterns[i].bars), patterns[i].id);
+    text += fmt::format("  - {}: {}", bars_text(patterns[i].bar, patterns[i].bars), patterns[i].id);
+    text += patterns[i].instead.empty() ? "\n" : fmt::format(", with {}\n", fmt::join(patterns[i].instead, ", "));
   }
   text += remarks_text("What to hear", remarks, false, width);
   text += remarks_text("Worth a second look", remarks, true, width);

@@ -1,7 +1,8 @@
 #include "progressions/pattern_match.h"
 
 #include <algorithm>
-#include <optional>
+#include <array>
+#include <string_view>
 
 #include "progressions/library.h"
 
@@ -38,13 +39,20 @@ struct Shape {
   const Pattern* pattern = nullptr;
   std::vector<Step> steps;
   bool loop = false;
+  bool at_home_in_both = false;  ///< belongs to a family, which is known from the relative key as well
 };
+
+bool pattern_is_family(const std::string& id) {
+  return std::any_of(library().begin(), library().end(),
+                     [&](const Pattern& other) { return other.family == id && other.id != id; });
+}
 
 const std::vector<Shape>& shapes() {
   static const std::vector<Shape> all = [] {
     std::vector<Shape> made;
     for (const Pattern& pattern : library()) {
-      Shape shape{&pattern, steps_of(timeline(pattern.progression, {PitchClass{}, pattern.mode})), false};
+      Shape shape{&pattern, steps_of(timeline(pattern.progression, {PitchClass{}, pattern.mode}))};
+      shape.at_home_in_both = pattern.family != pattern.id || pattern_is_family(pattern.id);
       std::vector<int> roots;
       for (const Step& step : shape.steps) {
         if (std::find(roots.begin(), roots.end(), step.root) == roots.end()) roots.push_back(step.root);
@@ -58,33 +66,79 @@ const std::vector<Shape>& shapes() {
   return all;
 }
 
-bool pattern_is_family(const std::string& id) {
-  return std::any_of(library().begin(), library().end(),
-                     [&](const Pattern& other) { return other.family == id && other.id != id; });
+/// A chord that may stand for another in a loop: they share two tones and their place in the phrase (common practice).
+struct Substitution {
+  int usual, instead;  ///< semitones above the tonic
+  bool usual_minor, instead_minor;
+  std::string_view says;
+};
+constexpr std::array<Substitution, 6> substitutions{{{5, 2, false, true, "ii for IV"},
+                                                     {2, 5, true, false, "IV for ii"},
+                                                     {7, 11, false, true, "viio for V"},
+                                                     {0, 4, false, true, "iii for I"},
+                                                     {5, 2, true, true, "iio for iv"},
+                                                     {10, 7, false, false, "V for bVII"}}};
+
+const Substitution* substitution(const Step& wanted, int wanted_root, const Step& heard, int heard_root) {
+  const auto* const found = std::find_if(substitutions.begin(), substitutions.end(), [&](const Substitution& each) {
+    return each.usual == wanted_root && each.usual_minor == wanted.minor && each.instead == heard_root &&
+           each.instead_minor == heard.minor;
+  });
+  return found == substitutions.end() ? nullptr : found;
 }
 
-/// The sounding tonic on which a pattern may be looked for in a key: the key's own, or for a pattern that is at home in
-/// both relative keys (it belongs to a family) the relative's.
-std::optional<int> tonic_of(const Pattern& pattern, const Key& key) {
-  const bool minor_pattern = is_minorish(pattern.mode);
-  if (minor_pattern == is_minorish(key.mode)) return key.tonic.semitone();
-  const bool in_both = pattern.family != pattern.id || pattern_is_family(pattern.id);
-  if (!in_both) return std::nullopt;
-  return (key.tonic.semitone() + (minor_pattern ? 9 : 3)) % 12;
-}
+/// How far a shape is followed from some step on: whole times round, with at most one substitution in each round.
+struct Agreement {
+  std::size_t steps = 0;
+  std::vector<std::string_view> instead;  ///< each kind once, in order
+  [[nodiscard]] std::size_t worth() const { return steps - 2 * std::min(steps / 2, instead.size()); }
+};
 
-/// How many steps from @p start agree with the shape on that tonic, turned by @p rotation, going round as often as it
-/// does.
-std::size_t agreeing_steps(const std::vector<Step>& piece, std::size_t start, const Shape& shape, std::size_t rotation,
-                           int tonic) {
-  const std::size_t size = shape.steps.size();
-  std::size_t count = 0;
-  for (; start + count < piece.size(); ++count) {
-    const Step& wanted = shape.steps[(rotation + count) % size];
+/// A shape turned by so many chords.
+struct Candidate {
+  const Shape* shape;
+  std::size_t rotation;
+};
+
+Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Candidate& candidate, int tonic) {
+  const std::size_t size = candidate.shape->steps.size();
+  Agreement whole;
+  Agreement round;
+  bool substituted = false;
+  for (std::size_t count = 0; start + count < piece.size(); ++count) {
+    const Step& wanted = candidate.shape->steps[(candidate.rotation + count) % size];
     const Step& heard = piece[start + count];
-    if (heard.minor != wanted.minor || (heard.root - wanted.root - tonic) % 12 != 0) break;
+    const int heard_root = (heard.root - tonic + 12) % 12;
+    if (heard.minor != wanted.minor || heard_root != wanted.root) {
+      const Substitution* const other = substitution(wanted, wanted.root, heard, heard_root);
+      if (other == nullptr || !candidate.shape->loop || substituted || count == 0) break;
+      substituted = true;
+      if (std::find(round.instead.begin(), round.instead.end(), other->says) == round.instead.end()) {
+        round.instead.push_back(other->says);
+      }
+    }
+    round.steps = count + 1;
+    if (round.steps % size != 0) continue;
+    whole = round;
+    substituted = false;
   }
-  return count - count % size;
+  return whole;
+}
+
+/// The shapes and rotations that begin with a chord, by its root above the tonic and whether it is minor.
+const std::vector<Candidate>& candidates_from(const Step& first, int tonic) {
+  static const std::array<std::vector<Candidate>, 24> by_first = [] {
+    std::array<std::vector<Candidate>, 24> index;
+    for (const Shape& shape : shapes()) {
+      for (std::size_t rotation = 0; rotation < (shape.loop ? shape.steps.size() : 1); ++rotation) {
+        const Step& step = shape.steps[rotation];
+        index[static_cast<std::size_t>(step.root * 2 + (step.minor ? 1 : 0))].push_back({&shape, rotation});
+      }
+    }
+    return index;
+  }();
+  const int above = (first.root - tonic + 12) % 12;
+  return by_first[static_cast<std::size_t>(above * 2 + (first.minor ? 1 : 0))];
 }
 
 }  // namespace
@@ -93,22 +147,27 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
   std::vector<PatternMatch> found;
   const std::vector<Step> piece = steps_of(analysis.timeline);
   for (std::size_t start = 0; start < piece.size();) {
-    const Shape* best = nullptr;
-    std::size_t best_steps = 0;
+    const Pattern* best = nullptr;
+    Agreement best_agreement;
+    std::size_t best_rotation = 0;
     std::size_t best_rank = 0;
     const Key& key = analysis.keys.by_bar[static_cast<std::size_t>(piece[start].bar - 1)];
-    for (const Shape& shape : shapes()) {
-      const bool own_mode = is_minorish(shape.pattern->mode) == is_minorish(key.mode);
-      const auto home = tonic_of(*shape.pattern, key);
-      if (!home || !piece[start].on_bar) continue;
-      const std::size_t rotations = shape.loop ? shape.steps.size() : 1;
-      for (std::size_t rotation = 0; rotation < rotations; ++rotation) {
-        const std::size_t steps = agreeing_steps(piece, start, shape, rotation, *home);
-        const std::size_t rank = rotation + (own_mode ? 0 : 100);
-        const bool better = steps > best_steps || (steps == best_steps && steps > 0 && rank < best_rank);
+    const int own = key.tonic.semitone();
+    const int relative = (own + (is_minorish(key.mode) ? 3 : 9)) % 12;
+    for (const int tonic : {own, relative}) {
+      if (!piece[start].on_bar) break;
+      for (const Candidate& candidate : candidates_from(piece[start], tonic)) {
+        const Shape& shape = *candidate.shape;
+        const bool own_mode = is_minorish(shape.pattern->mode) == is_minorish(key.mode);
+        if (own_mode != (tonic == own) || (!own_mode && !shape.at_home_in_both)) continue;
+        const Agreement here = agreement(piece, start, candidate, tonic);
+        const std::size_t rank = candidate.rotation + (own_mode ? 0 : 100);
+        const bool better = here.worth() > best_agreement.worth() ||
+                            (here.steps > 0 && here.worth() == best_agreement.worth() && rank < best_rank);
         if (!better) continue;
-        best = &shape;
-        best_steps = steps;
+        best = shape.pattern;
+        best_agreement = here;
+        best_rotation = candidate.rotation;
         best_rank = rank;
       }
     }
@@ -116,10 +175,13 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
       ++start;
       continue;
     }
-    const std::size_t after = start + best_steps;
+    const std::size_t after = start + best_agreement.steps;
     const int last_bar = piece[after - 1].last_bar;
-    found.push_back(
-        {best->pattern->family, piece[start].bar, last_bar - piece[start].bar + 1, static_cast<int>(best_rank % 100)});
+    found.push_back({best->family,
+                     piece[start].bar,
+                     last_bar - piece[start].bar + 1,
+                     static_cast<int>(best_rotation),
+                     {best_agreement.instead.begin(), best_agreement.instead.end()}});
     start = after;
   }
   return found;

@@ -9,17 +9,18 @@ namespace romanesca {
 
 /// A library pattern found in a piece.
 struct PatternMatch {
-  std::string id;    ///< the family's
-  int bar = 0;       ///< first bar, from 1
-  int bars = 0;      ///< length of the run, whole times round the pattern
-  int rotation = 0;  ///< chords by which the pattern is turned: 0 as in the library
+  std::string id;                    ///< the family's
+  int bar = 0;                       ///< first bar, from 1
+  int bars = 0;                      ///< length of the run, whole times round the pattern
+  int rotation = 0;                  ///< chords by which the pattern is turned: 0 as in the library
+  std::vector<std::string> instead;  ///< usual substitutions, "ii for IV"; at most one in each time round a loop
 };
 
 /// Where the piece goes through a pattern of three or more different chords on the tonic of its key there, a loop of
-/// four in any rotation. A match begins with a bar. Patterns with a family (the four-chord schemas) are also known from
-/// the relative key. Chords count by root and by minor or not; how long each lasts does not matter. At each place the
-/// longest match wins, of equal ones a pattern in the piece's own mode, then the least turned, then the first of the
-/// library.
+/// four in any rotation and with a usual substitution. A match begins with a bar. Patterns with a family (the
+/// four-chord schemas) are also known from the relative key. Chords count by root and by minor or not; how long each
+/// lasts does not matter. At each place the longest match wins, of equal ones a pattern in the piece's own mode, then
+/// the least turned, then the first of the library.
 [[nodiscard]] std::vector<PatternMatch> match_patterns(const Analysis& analysis);
 
 }  // namespace romanesca

@@ -1,6 +1,7 @@
 #include "theory/analysis.h"
 
 namespace romanesca {
+
 Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key) {
   const auto named = key ? key : progression.key;
   const Mode spoken = mode_of_numerals(progression);
@@ -42,6 +43,19 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
   }
   analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
   return analysis;
+}
+
+std::vector<Pivot> find_pivots(const Analysis& analysis) {
+  std::vector<Pivot> pivots;
+  for (std::size_t i = 1; i < analysis.chords.size(); ++i) {
+    const AnalysedChord& last = analysis.chords[i - 1];
+    const Key& to = analysis.chords[i].key;
+    if (last.key == to || !last.timed.chord) continue;
+    const Chord& chord = *last.timed.chord;
+    if (!is_diatonic(chord, last.key) || !is_diatonic(chord, to)) continue;
+    pivots.push_back({i - 1, last.key, to, numeral_of(chord, last.key), numeral_of(chord, to)});
+  }
+  return pivots;
 }
 
 }  // namespace romanesca

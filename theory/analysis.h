@@ -20,7 +20,9 @@ struct AnalysedChord {
 
 /// Something to tell the student: what goes well, what a chord adds, what may be a slip of the pen.
 struct Remark {
-  std::string kind;  ///< "cadence", "bass", "borrowed", "applied", "blues", "colour", "spelling", "slip", "key"
+  /// "key", "pivot", "cadence", "bass", "pedal", "sequence", "borrowed", "applied", "blues", "colour", "spelling",
+  /// "slip"
+  std::string kind;
   int bar = 0;       ///< 1 and up; 0 for the whole piece
   std::string text;  ///< a sentence for a person
 };
@@ -32,6 +34,14 @@ struct Analysis {
   std::vector<AnalysedChord> chords;
   std::vector<Cadence> cadences;
 };
+
+/// A chord at home in the key before a change of key and in the key after it.
+struct Pivot {
+  std::size_t chord = 0;  ///< index into Analysis::chords: the last chord before the change
+  Key from, to;
+  Numeral before, after;  ///< what it is in each
+};
+[[nodiscard]] std::vector<Pivot> find_pivots(const Analysis& analysis);
 
 /// Finds the keys (or takes the given one), labels every chord and finds the cadences.
 /// @param key for numerals and numbers the key they are realised in (C where neither this nor the text names one); for

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <bit>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -23,6 +25,16 @@ struct Chord {
 
   /// 0 root position, 1 third in the bass, 2 fifth, 3 seventh and so on; nothing for a bass outside the chord.
   [[nodiscard]] std::optional<int> inversion() const;
+
+  /// The sounding classes of its own tones as a bit set: bit 0 for C to bit 11 for B. A foreign bass is not among them.
+  [[nodiscard]] constexpr unsigned sounding_tones() const noexcept {
+    unsigned tones = 0;
+    for (std::uint32_t rest = type.mask(); rest != 0; rest &= rest - 1) {
+      const int place = std::countr_zero(rest) - 12;
+      tones |= 1U << PitchClass(root.fifths() + place).semitone();
+    }
+    return tones;
+  }
 
   friend bool operator==(const Chord&, const Chord&) = default;
 };

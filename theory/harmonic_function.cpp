@@ -10,15 +10,7 @@ using namespace intervals;
 
 int semitones_above(PitchClass note, PitchClass from) { return ((note.semitone() - from.semitone()) % 12 + 12) % 12; }
 
-bool sounds_in(PitchClass note, const Key& key) {
-  const auto scale = key.scale();
-  return std::any_of(scale.begin(), scale.end(), [&](PitchClass degree) { return degree.sounds_like(note); });
-}
-
-bool fits_scale(const Chord& chord, const Key& key) {
-  const auto tones = chord.tones();
-  return std::all_of(tones.begin(), tones.end(), [&](PitchClass tone) { return sounds_in(tone, key); });
-}
+bool fits_scale(const Chord& chord, const Key& key) { return (chord.sounding_tones() & ~key.sounding_tones()) == 0; }
 
 /// A chord that pulls to the root a fourth above its own (or, if diminished, a semitone above): where to.
 std::optional<PitchClass> pulls_to(const Chord& chord) {
@@ -93,19 +85,16 @@ std::string_view to_string(Origin origin) {
 }
 
 bool is_diatonic(const Chord& chord, const Key& key) {
-  if (fits_scale(chord, key)) return true;
+  const unsigned foreign = chord.sounding_tones() & ~key.sounding_tones();
+  if (foreign == 0) return true;
   if (key.mode != Mode::minor) return false;
-  const PitchClass leading = key.tonic + major_seventh;
-  const PitchClass sixth = key.tonic + major_sixth;
-  const auto tones = chord.tones();
-  const bool has_leading =
-      std::any_of(tones.begin(), tones.end(), [&](PitchClass t) { return t.sounds_like(leading); });
+  const unsigned leading = 1U << (key.tonic + major_seventh).semitone();
+  const unsigned sixth = 1U << (key.tonic + major_sixth).semitone();
   const int above = semitones_above(chord.root, key.tonic);
-  return std::all_of(tones.begin(), tones.end(), [&](PitchClass tone) {
-    const bool raised = (tone.sounds_like(leading) && (above == 7 || above == 11 || above == 0)) ||
-                        (tone.sounds_like(sixth) && (above == 5 || above == 2 || above == 9));
-    return raised || (sounds_in(tone, key) && !(has_leading && above == 3));
-  });
+  unsigned raised = 0;
+  if (above == 7 || above == 11 || above == 0) raised |= leading;
+  if (above == 5 || above == 2 || above == 9) raised |= sixth;
+  return (foreign & ~raised) == 0;
 }
 
 ChordReading read_chord(const Chord& chord, const Key& key, const std::optional<Chord>& next, MinorDegrees style) {

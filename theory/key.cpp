@@ -73,6 +73,12 @@ bool Key::contains(PitchClass name) const noexcept {
   return place >= -1 && place <= 5;
 }
 
+unsigned Key::sounding_tones() const noexcept {
+  unsigned tones = 0;
+  for (int place = -1; place <= 5; ++place) tones |= 1U << PitchClass(signature() + place).semitone();
+  return tones;
+}
+
 Chord Key::diatonic_chord(int from, int tones) const {
   const PitchClass root = degree(from);
   ChordType type;

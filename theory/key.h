@@ -39,6 +39,8 @@ struct Key {
   [[nodiscard]] PitchClass degree(int degree) const noexcept;
   [[nodiscard]] std::array<PitchClass, 7> scale() const noexcept;
   [[nodiscard]] bool contains(PitchClass name) const noexcept;
+  /// The sounding classes of its scale as a bit set: bit 0 for C to bit 11 for B.
+  [[nodiscard]] unsigned sounding_tones() const noexcept;
 
   /// The triad (3) or seventh chord (4) stacked in thirds from the natural scale on that degree, 1 to 7.
   [[nodiscard]] Chord diatonic_chord(int degree, int tones = 3) const;

@@ -21,11 +21,7 @@ HeardChord heard(const Chord& chord) {
   result.root = chord.root.semitone();
   result.minor = chord.type.is_minor();
   result.dominant = chord.type.is_dominant();
-  for (int place = -12; place <= 12; ++place) {
-    if (!chord.type.has(Interval{place, 0})) continue;
-    result.tones |= static_cast<std::uint16_t>(1U << (chord.root + Interval{place, 0}).semitone());
-  }
-  result.tones |= static_cast<std::uint16_t>(1U << chord.bass.semitone());
+  result.tones = static_cast<std::uint16_t>(chord.sounding_tones() | 1U << chord.bass.semitone());
   return result;
 }
 

@@ -73,6 +73,19 @@ LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& w
   return result;
 }
 
+/// The sign that speaks most for one tonic against another.
+int strongest_sign(const Evidence& one, const Evidence& other, const Evidence& weights) {
+  int strongest = -1;
+  double most = 0;
+  for (std::size_t i = 0; i < evidence_count; ++i) {
+    const double says = weights[i] * (one[i] - other[i]);
+    if (says <= most) continue;
+    most = says;
+    strongest = static_cast<int>(i);
+  }
+  return strongest;
+}
+
 /// Gives sounding tonics their letters.
 class Speller {
  public:
@@ -116,16 +129,6 @@ class Speller {
   double time_ = 0;
 };
 
-/// The tones of a chord above a tonic, as a bit set of sounding classes.
-unsigned tones_above(const Chord& chord, PitchClass tonic) {
-  unsigned tones = 0;
-  for (int place = -12; place <= 12; ++place) {
-    if (!chord.type.has(Interval{place, 0})) continue;
-    tones |= 1U << PitchClass(chord.root.fifths() + place - tonic.fifths()).semitone();
-  }
-  return tones;
-}
-
 }  // namespace
 
 Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_bar, int last_bar) {
@@ -140,12 +143,13 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
     if (!timed.chord) continue;
     const double length = timed.length.quarters();
     time += length;
-    const unsigned sounding = tones_above(*timed.chord, tonic);
+    const unsigned sounding = timed.chord->sounding_tones();
     for (std::size_t tone = 0; tone < 12; ++tone) tones[tone] += length * static_cast<double>(sounding >> tone & 1U);
     if (timed.chord->root.sounds_like(tonic) && timed.chord->type.has_third()) {
       (timed.chord->type.is_minor() ? minor : major) += length;
     }
   }
+  std::rotate(tones.begin(), tones.begin() + tonic.semitone(), tones.end());
   if (major == 0 && minor == 0) {
     major = tones[4];
     minor = tones[3];
@@ -172,7 +176,8 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     return reading;
   }
   const int first = timeline.bars - piece.bars() + 1;
-  const LogProbabilities song = tonic_log_probabilities(piece.evidence(0, piece.bars()), model.song);
+  const std::array<Evidence, 12> signs = piece.evidence(0, piece.bars());
+  const LogProbabilities song = tonic_log_probabilities(signs, model.song);
   WindowEvidence windows = window_evidence(piece, model.window);
   const LogProbabilities overall = blended(song, windows.mean, piece.bars());
   for (LogProbabilities& block : windows.blocks) {
@@ -210,7 +215,9 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     const double confidence = std::exp(overall[static_cast<std::size_t>(tonic)]);
     const bool told = tonic == most || reading.alternatives.empty() || confidence > least_told;
     if (!told) continue;
-    const KeyGuess guess{speller.key(tonic, 1, timeline.bars), confidence};
+    const KeyGuess guess{
+        speller.key(tonic, 1, timeline.bars), confidence,
+        strongest_sign(signs[static_cast<std::size_t>(tonic)], signs[static_cast<std::size_t>(most)], model.song)};
     if (tonic == most) {
       reading.main = guess;
     } else {

@@ -11,6 +11,8 @@ namespace romanesca {
 struct KeyGuess {
   Key key;
   double confidence = 0;  ///< probability, 0 to 1
+  /// Of an alternative: the sign of key_model that speaks most for it against the main key; -1 for none.
+  int strongest_sign = -1;
 };
 
 /// What key a piece is in, and where it leaves it.

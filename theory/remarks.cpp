@@ -4,7 +4,10 @@
 
 #include <algorithm>
 #include <set>
+#include <tuple>
 
+#include "theory/key_remarks.h"
+#include "theory/line_remarks.h"
 #include "theory/numeral_text.h"
 
 namespace romanesca {
@@ -15,8 +18,9 @@ class Commentator {
   explicit Commentator(const Analysis& analysis) : analysis_(analysis) {}
 
   std::vector<Remark> comment() {
-    on_key();
-    on_bass();
+    for (const auto& some : {remarks_on_keys(analysis_), remarks_on_lines(analysis_)}) {
+      remarks_.insert(remarks_.end(), some.begin(), some.end());
+    }
     on_cadences();
     for (std::size_t i = 0; i < analysis_.chords.size(); ++i) on_chord(i);
     std::stable_sort(remarks_.begin(), remarks_.end(), [](const Remark& a, const Remark& b) { return a.bar < b.bar; });
@@ -25,52 +29,6 @@ class Commentator {
 
  private:
   void say(std::string kind, int bar, std::string text) { remarks_.push_back({std::move(kind), bar, std::move(text)}); }
-
-  void on_key() {
-    const KeyReading& keys = analysis_.keys;
-    if (!keys.alternatives.empty() && keys.alternatives.front().confidence > 0.15) {
-      say("key", 0,
-          fmt::format(
-              "These chords can also be heard in {}: try ending on its tonic and listen which one feels like home.",
-              to_string(keys.alternatives.front().key)));
-    }
-    for (std::size_t bar = 1; bar < keys.by_bar.size(); ++bar) {
-      if (keys.by_bar[bar] == keys.by_bar[bar - 1]) continue;
-      say("key", static_cast<int>(bar) + 1,
-          fmt::format("The music moves to {} about here.", to_string(keys.by_bar[bar])));
-    }
-  }
-
-  /// The longest run of four or more bass notes that go one way by steps.
-  void on_bass() {
-    std::size_t best_start = 0;
-    std::size_t best_length = 0;
-    std::size_t start = 0;
-    int direction = 0;
-    const auto& chords = analysis_.chords;
-    for (std::size_t i = 1; i < chords.size(); ++i) {
-      const int step = bass_step(chords[i - 1].timed, chords[i].timed);
-      if (step == 0 || (direction != 0 && step != direction)) start = step == 0 ? i : i - 1;
-      direction = step;
-      if (step != 0 && i - start + 1 > best_length) {
-        best_length = i - start + 1;
-        best_start = start;
-      }
-    }
-    if (best_length < 4) return;
-    const bool falls = bass_step(chords[best_start].timed, chords[best_start + 1].timed) < 0;
-    say("bass", chords[best_start].timed.bar,
-        fmt::format("The bass {} by step, {} to {}: a line that can be sung.", falls ? "falls" : "climbs",
-                    to_string(chords[best_start].timed.chord->bass),
-                    to_string(chords[best_start + best_length - 1].timed.chord->bass)));
-  }
-
-  /// -1 or 1 for a step down or up in the bass, 0 for anything else.
-  static int bass_step(const TimedChord& from, const TimedChord& to) {
-    if (!from.chord || !to.chord) return 0;
-    const int up = ((to.chord->bass.semitone() - from.chord->bass.semitone()) % 12 + 12) % 12;
-    return up == 1 || up == 2 ? 1 : up >= 10 ? -1 : 0;
-  }
 
   void on_cadences() {
     if (analysis_.cadences.empty()) return;
@@ -94,11 +52,12 @@ class Commentator {
   void on_chord(std::size_t index) {
     const AnalysedChord& each = analysis_.chords[index];
     if (!each.reading || each.timed.held) return;
+    if (on_spelling(each)) return;
+    const Origin origin = each.reading->origin;
+    if (origin == Origin::diatonic || origin == Origin::passing || !said_.insert(in_key(each)).second) return;
     const std::string symbol = to_string(*each.timed.chord);
-    if (on_spelling(each, symbol)) return;
-    if (!said_.insert(symbol + to_string(each.key)).second) return;
     const std::string numeral = to_string(each.reading->numeral);
-    switch (each.reading->origin) {
+    switch (origin) {
       case Origin::applied:
         say("applied", each.timed.bar,
             fmt::format("{} is {}: it leads into the next chord like a dominant of its own.", symbol, numeral));
@@ -131,16 +90,17 @@ class Commentator {
   }
 
   /// A root that sounds in the key under another letter: A# in F major.
-  bool on_spelling(const AnalysedChord& each, const std::string& symbol) {
+  bool on_spelling(const AnalysedChord& each) {
     const Chord& chord = *each.timed.chord;
+    if (each.key.contains(chord.root)) return false;
     for (const PitchClass note : each.key.scale()) {
-      if (!note.sounds_like(chord.root) || note == chord.root) continue;
+      if (!note.sounds_like(chord.root)) continue;
       const Interval turn{note.fifths() - chord.root.fifths(), 0};
       const Chord better{chord.root + turn, chord.type, chord.bass + turn};
-      if (said_.insert("spelling " + symbol).second) {
+      if (said_.insert(in_key(each)).second) {
         say("spelling", each.timed.bar,
             fmt::format("In {} write {} for {}: the same keys on the piano, and the letters follow the scale.",
-                        to_string(each.key), to_string(better), symbol));
+                        to_string(each.key), to_string(better), to_string(chord)));
       }
       return true;
     }
@@ -169,9 +129,16 @@ class Commentator {
             symbol, to_string(each.key), fmt::join(meant, " or ")));
   }
 
+  /// A chord in a key, to be spoken of once.
+  using ChordInKey = std::tuple<int, std::uint32_t, int, int, Mode>;
+  static ChordInKey in_key(const AnalysedChord& each) {
+    const Chord& chord = *each.timed.chord;
+    return {chord.root.fifths(), chord.type.mask(), chord.bass.fifths(), each.key.tonic.fifths(), each.key.mode};
+  }
+
   const Analysis& analysis_;
   std::vector<Remark> remarks_;
-  std::set<std::string> said_;
+  std::set<ChordInKey> said_;
 };
 
 }  // namespace

@@ -111,5 +111,14 @@ TEST(PatternMatch, FindsPatternsInsideASong) {
   EXPECT_EQ(matches_of("key: C\n| C | C | C | C |"), "");
 }
 
+// One usual substitution in a time round is heard as the pattern; two are not.
+TEST(PatternMatch, Substitutions) {
+  const auto match = match_patterns(analyse(*parse_progression("key: C\n| C | G | Am | Dm |", "t")));
+  ASSERT_EQ(match.size(), 1U);
+  EXPECT_EQ(match.front().id, "singer-songwriter");
+  EXPECT_EQ(match.front().instead, std::vector<std::string>{"ii for IV"});
+  EXPECT_EQ(matches_of("key: C\n| Em | G | Am | Dm |"), "");
+}
+
 }  // namespace
 }  // namespace romanesca
