@@ -31,9 +31,7 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
         place(read_progression(options->progression, console), options->key_given(), style);
     const auto patterns = match_patterns(placed.analysis);
     const auto remarks = remarks_on(placed.analysis);
-    const auto json = [&] {
-      return analysis_json(placed.progression, placed.analysis, patterns, remarks).dump() + "\n";
-    };
+    const auto json = [&] { return analysis_json(placed.progression, placed.analysis, patterns, remarks); };
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) give_answer(json(), std::nullopt, console);
     if (json_file) give_answer(json(), file, console);

@@ -23,48 +23,64 @@ OrderedJson key_json(const KeyGuess& guess) {
           {"confidence", rounded(guess.confidence)}};
 }
 
-OrderedJson chords_json(const Progression& progression, const Analysis& analysis) {
-  OrderedJson chords = OrderedJson::array();
+OrderedJson chord_json(const Progression& progression, const Analysis& analysis, std::size_t index) {
   const Timeline& timeline = analysis.timeline;
-  for (const AnalysedChord& each : analysis.chords) {
-    const TimedChord& timed = each.timed;
-    OrderedJson chord{{"section", progression.sections[timed.section].name},
-                      {"bar", timed.bar},
-                      {"beat", number_json(timeline.beat_in_bar(timed))},
-                      {"beats", number_json(timed.length * timeline.meter.lower / 4)},
-                      {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
-    if (timed.chord) {
-      OrderedJson tones = OrderedJson::array();
-      for (const PitchClass tone : timed.chord->tones()) tones.push_back(to_string(tone));
-      chord["root"] = to_string(timed.chord->root);
-      chord["bass"] = to_string(timed.chord->bass);
-      // A bass from outside the chord sounds too, below its tones.
-      if (!timed.chord->inversion()) tones.insert(tones.begin(), to_string(timed.chord->bass));
-      chord["tones"] = std::move(tones);
-      chord["key"] = to_string(each.key);
-      chord["numeral"] = to_string(each.reading->numeral);
-      chord["function"] = to_string(each.reading->function);
-      chord["diatonic"] = each.reading->origin == Origin::diatonic;
-      chord["origin"] = to_string(each.reading->origin);
-    } else {
-      for (const char* name : {"root", "bass", "key", "numeral", "function"}) chord[name] = nullptr;
-      chord["tones"] = OrderedJson::array();
-      chord["diatonic"] = true;
-    }
-    if (timed.held) chord["held"] = true;
-    chords.push_back(std::move(chord));
+  const AnalysedChord& each = analysis.chords[index];
+  const TimedChord& timed = each.timed;
+  OrderedJson chord{{"section", progression.sections[timed.section].name},
+                    {"bar", timed.bar},
+                    {"beat", number_json(timeline.beat_in_bar(timed))},
+                    {"beats", number_json(timed.length * timeline.meter.lower / 4)},
+                    {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
+  if (timed.chord) {
+    OrderedJson tones = OrderedJson::array();
+    for (const PitchClass tone : timed.chord->tones()) tones.push_back(to_string(tone));
+    chord["root"] = to_string(timed.chord->root);
+    chord["bass"] = to_string(timed.chord->bass);
+    // A bass from outside the chord sounds too, below its tones.
+    if (!timed.chord->inversion()) tones.insert(tones.begin(), to_string(timed.chord->bass));
+    chord["tones"] = std::move(tones);
+    chord["key"] = to_string(each.key);
+    chord["numeral"] = to_string(each.reading->numeral);
+    chord["function"] = to_string(each.reading->function);
+    chord["diatonic"] = each.reading->origin == Origin::diatonic;
+    chord["origin"] = to_string(each.reading->origin);
+  } else {
+    for (const char* name : {"root", "bass", "key", "numeral", "function"}) chord[name] = nullptr;
+    chord["tones"] = OrderedJson::array();
+    chord["diatonic"] = true;
   }
-  return chords;
+  if (timed.held) chord["held"] = true;
+  return chord;
 }
 
-OrderedJson analysis_json(const Progression& progression, const Analysis& analysis,
+std::string json_text(const OrderedJson& answer, std::size_t count,
+                      const std::function<OrderedJson(std::size_t)>& chord) {
+  constexpr std::string_view gap = "\"chords\":null";  // quotes inside a JSON string are escaped: it stands here only
+  const std::string whole = answer.dump();
+  const std::size_t at = whole.find(gap);
+  constexpr std::size_t usual_length = 320;  // bytes of a chord's object; a guess that saves copying
+  std::string text;
+  text.reserve(whole.size() + count * usual_length);
+  text += whole.substr(0, at) + "\"chords\":[";
+  for (std::size_t i = 0; i < count; ++i) {
+    if (i > 0) text += ',';
+    text += chord(i).dump();
+  }
+  text += ']';
+  text += std::string_view(whole).substr(at + gap.size());
+  text += '\n';
+  return text;
+}
+
+std::string analysis_json(const Progression& progression, const Analysis& analysis,
                           const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks) {
   OrderedJson answer{{"schema", 1}};
   if (!progression.title.empty()) answer["title"] = progression.title;
   answer["key"] = key_json(analysis.keys.main);
   answer["alternatives"] = OrderedJson::array();
   for (const KeyGuess& guess : analysis.keys.alternatives) answer["alternatives"].push_back(key_json(guess));
-  answer["chords"] = chords_json(progression, analysis);
+  answer["chords"] = nullptr;
   answer["patterns"] = OrderedJson::array();
   for (const PatternMatch& match : patterns) {
     answer["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
@@ -78,7 +94,7 @@ OrderedJson analysis_json(const Progression& progression, const Analysis& analys
   for (const Remark& remark : remarks) {
     answer["remarks"].push_back({{"bar", remark.bar}, {"kind", remark.kind}, {"text", remark.text}});
   }
-  return answer;
+  return json_text(answer, analysis.chords.size(), [&](std::size_t i) { return chord_json(progression, analysis, i); });
 }
 
 }  // namespace romanesca

@@ -20,8 +20,8 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     const PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
     const Hands hands = hands_for(placed.analysis.timeline);
     const bool json_file = file && ending_of(*file) == "json";
-    if (options->json) give_answer(chart_json(placed, hands).dump() + "\n", std::nullopt, console);
-    if (json_file) give_answer(chart_json(placed, hands).dump() + "\n", file, console);
+    if (options->json) give_answer(chart_json(placed, hands), std::nullopt, console);
+    if (json_file) give_answer(chart_json(placed, hands), file, console);
     if (!json_file && (file || !options->json)) {
       give_answer(chart_text(placed, hands, file ? 80 : console.width), file, console);
     }

@@ -15,20 +15,20 @@ OrderedJson hand_json(const Voicing& voicing, const std::vector<int>& fingers) {
 
 }  // namespace
 
-OrderedJson chart_json(const PlacedProgression& placed, const Hands& hands) {
+std::string chart_json(const PlacedProgression& placed, const Hands& hands) {
   OrderedJson answer{{"schema", 1}};
   if (!placed.progression.title.empty()) answer["title"] = placed.progression.title;
   answer["key"] = key_json(placed.analysis.keys.main);
-  answer["chords"] = chords_json(placed.progression, placed.analysis);
-  for (std::size_t i = 0; i < hands.chords.size(); ++i) {
+  answer["chords"] = nullptr;
+  answer["movement"] = {{"semitones", hands.semitones}};
+  return json_text(answer, hands.chords.size(), [&](std::size_t i) {
     const HandsChord& chord = hands.chords[i];
-    OrderedJson& json = answer["chords"][i];
+    OrderedJson json = chord_json(placed.progression, placed.analysis, i);
     json["inversion"] = chord.inversion < 0 ? OrderedJson(nullptr) : OrderedJson(chord.inversion);
     json["right"] = hand_json(chord.right, chord.right_fingers);
     json["left"] = hand_json(chord.left, chord.left_fingers);
-  }
-  answer["movement"] = {{"semitones", hands.semitones}};
-  return answer;
+    return json;
+  });
 }
 
 }  // namespace romanesca

@@ -6,7 +6,8 @@
 
 namespace romanesca {
 
-/// The whole answer of chart --json: key and chords as in analyse --json, each chord with its inversion and both hands.
-[[nodiscard]] OrderedJson chart_json(const PlacedProgression& placed, const Hands& hands);
+/// The whole answer of chart --json, as text: key and chords as in analyse --json, each chord with its inversion and
+/// both hands.
+[[nodiscard]] std::string chart_json(const PlacedProgression& placed, const Hands& hands);
 
 }  // namespace romanesca

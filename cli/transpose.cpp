@@ -22,13 +22,15 @@ std::function<void()> set_up_transpose(CLI::App& app, Console& console) {
     if (!key) throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");
     const PlacedProgression placed = place(read_progression(options->progression, console), key);
     const std::string text = write_progression(placed.progression);
-    OrderedJson json{{"schema", 1},
-                     {"key", key_json(placed.analysis.keys.main)},
-                     {"chords", chords_json(placed.progression, placed.analysis)},
-                     {"text", text}};
+    const auto json = [&] {
+      const OrderedJson answer{
+          {"schema", 1}, {"key", key_json(placed.analysis.keys.main)}, {"chords", nullptr}, {"text", text}};
+      return json_text(answer, placed.analysis.chords.size(),
+                       [&](std::size_t i) { return chord_json(placed.progression, placed.analysis, i); });
+    };
     const bool json_file = file && ending_of(*file) == "json";
-    if (options->json) give_answer(json.dump() + "\n", std::nullopt, console);
-    if (json_file) give_answer(json.dump() + "\n", file, console);
+    if (options->json) give_answer(json(), std::nullopt, console);
+    if (json_file) give_answer(json(), file, console);
     if (!json_file && (file || !options->json)) give_answer(text, file, console);
   };
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string_view>
 
@@ -9,11 +10,11 @@
 namespace romanesca {
 
 /// What a chord does in its key (textbook categories: Kostka & Payne; Open Music Theory; from memory).
-enum class Function { tonic, predominant, dominant, none };
+enum class Function : std::uint8_t { tonic, predominant, dominant, none };
 [[nodiscard]] std::string_view to_string(Function function);
 
 /// Where a chord comes from.
-enum class Origin {
+enum class Origin : std::uint8_t {
   diatonic,         ///< of the key; in minor with the raised sixth or seventh degree too
   applied,          ///< dominant of a degree that it goes to
   borrowed,         ///< of the parallel major or minor key, or another mode on the same tonic

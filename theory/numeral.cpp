@@ -155,7 +155,7 @@ Numeral numeral_of(const Chord& written, const Key& key, MinorDegrees style) {
   numeral.root = degree_of(root, key, !chord.type.is_minor(), style);
   const auto inversion = chord.inversion();
   if (inversion && (*inversion == 0 || figures_suffice(chord.type))) {
-    numeral.inversion = *inversion;
+    numeral.inversion = static_cast<std::int8_t>(*inversion);
   } else if (chord.bass != chord.root) {
     numeral.bass = degree_of(respelled_near(chord.bass + moved, key.tonic), key, true, style);
   }
@@ -164,7 +164,7 @@ Numeral numeral_of(const Chord& written, const Key& key, MinorDegrees style) {
 
 Numeral numeral_applied(const Chord& chord, const Key& key, const ScaleDegree& target) {
   Numeral numeral = numeral_of(chord, key_on(target, key), MinorDegrees::from_major);
-  numeral.applied_to = {target};
+  numeral.applied_to.push_back(target);
   return numeral;
 }
 

@@ -1,23 +1,27 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
-#include <vector>
 
 #include "theory/chord.h"
 #include "theory/key.h"
+#include "theory/short_list.h"
 
 namespace romanesca {
 
 /// A scale degree as written: "bVI", "#iv", "7". What note it is depends on the key.
 struct ScaleDegree {
-  int number = 1;      ///< 1 to 7
-  int accidental = 0;  ///< sharps (positive) or flats (negative) written before it
-  bool upper = true;   ///< upper case, or a number without a word for minor
+  std::int8_t number = 1;      ///< 1 to 7
+  std::int8_t accidental = 0;  ///< sharps (positive) or flats (negative) written before it
+  bool upper = true;           ///< upper case, or a number without a word for minor
+  constexpr ScaleDegree() noexcept = default;
+  constexpr ScaleDegree(int number_, int accidental_, bool upper_) noexcept
+      : number(static_cast<std::int8_t>(number_)), accidental(static_cast<std::int8_t>(accidental_)), upper(upper_) {}
   friend bool operator==(const ScaleDegree&, const ScaleDegree&) = default;
 };
 
 /// Chords with a name of their own instead of a degree (Kostka & Payne; Aldwell & Schachter; from memory).
-enum class NamedChord {
+enum class NamedChord : std::uint8_t {
   none,
   neapolitan,    ///< N: major triad on the lowered second degree
   italian,       ///< It: augmented sixth on the lowered sixth degree, three notes
@@ -29,8 +33,8 @@ enum class NamedChord {
 /// A tone that brackets after a numeral add or leave out: "[add9]", "[add#6]", "[no3]".
 struct ToneChange {
   bool adds = true;
-  int number = 1;      ///< 1 to 13, counted from the chord's root
-  int accidental = 0;  ///< of an added tone, on top of what the key's scale has there
+  std::int8_t number = 1;      ///< 1 to 13, counted from the chord's root
+  std::int8_t accidental = 0;  ///< of an added tone, on top of what the key's scale has there
   friend bool operator==(const ToneChange&, const ToneChange&) = default;
 };
 
@@ -42,12 +46,12 @@ struct ToneChange {
 struct Numeral {
   ScaleDegree root;
   ChordType type = chord_types::major;
-  int inversion = 0;                    ///< which of the chord's tones is in the bass, 0 for the root
-  std::optional<ScaleDegree> bass;      ///< a bass named by its degree instead: "5/7", "IV/5"
-  std::vector<ScaleDegree> applied_to;  ///< V/V/ii holds V, ii
+  std::int8_t inversion = 0;             ///< which of the chord's tones is in the bass, 0 for the root
+  std::optional<ScaleDegree> bass;       ///< a bass named by its degree instead: "5/7", "IV/5"
+  ShortList<ScaleDegree, 4> applied_to;  ///< V/V/ii holds V, ii
   NamedChord named = NamedChord::none;
-  std::vector<ToneChange> changes;  ///< in brackets, in order; the inversion counts the tones before them
-  bool as_number = false;           ///< written 4 and not IV
+  ShortList<ToneChange, 8> changes;  ///< in brackets, in order; the inversion counts the tones before them
+  bool as_number = false;            ///< written 4 and not IV
   friend bool operator==(const Numeral&, const Numeral&) = default;
 };
 

@@ -116,7 +116,7 @@ std::string_view take_suffix(Reader& reader) {
 
 /// changes = { "[" ( "add" accidental number | "no" number ) "]" }, behind the chord's name and before any slash.
 /// Takes them out of the text; a bracket of another kind stays, for it may be part of the name: "V9[b9]".
-std::string take_changes(std::string_view text, std::vector<ToneChange>& changes) {
+std::string take_changes(std::string_view text, ShortList<ToneChange, 8>& changes) {
   std::string rest;
   while (!text.empty()) {
     const std::size_t close = text.find(']');
@@ -130,8 +130,9 @@ std::string take_changes(std::string_view text, std::vector<ToneChange>& changes
     } else {
       is_change = false;
     }
-    change.number = is_change ? read_number(inside.rest) : 0;
-    if (change.number >= 1 && change.number <= 13) {
+    const int number = is_change ? read_number(inside.rest) : 0;
+    if (number >= 1 && number <= 13 && !changes.full()) {
+      change.number = static_cast<std::int8_t>(number);
       changes.push_back(change);
       text.remove_prefix(close + 1);
     } else {
@@ -185,6 +186,7 @@ bool read_tail(Reader& reader, Numeral& numeral) {
   while (!reader.rest.empty()) {
     if (!reader.take("/")) return false;
     if (const auto target = read_roman_degree(reader)) {
+      if (numeral.applied_to.full()) return false;
       numeral.applied_to.push_back(*target);
     } else if (!numeral.bass) {
       numeral.bass = read_number_degree(reader);

@@ -8,7 +8,7 @@ class TimelineBuilder {
  public:
   TimelineBuilder(Meter meter, const Key& key) : key_(key) { result_.meter = meter; }
 
-  void add(std::size_t section, const Bar& bar) {
+  void add(std::uint32_t section, const Bar& bar) {
     if (!bar.repeats_last) last_ = &bar;
     ++result_.bars;
     if (last_ == nullptr || last_->slots.empty()) return;
@@ -55,7 +55,7 @@ Timeline timeline(const Progression& progression, const Key& key) {
   TimelineBuilder builder(progression.meter(), key);
   for (std::size_t i = 0; i < progression.sections.size(); ++i) {
     for (const Row& row : progression.sections[i].rows) {
-      for (const Bar& bar : row.bars) builder.add(i, bar);
+      for (const Bar& bar : row.bars) builder.add(static_cast<std::uint32_t>(i), bar);
     }
   }
   return builder.take();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
@@ -66,7 +67,7 @@ inline constexpr double usual_bpm = 92.0;  ///< where neither song nor style nam
 
 /// A chord of the piece with its place in time.
 struct TimedChord {
-  std::size_t section = 0;         ///< index into Progression::sections
+  std::uint32_t section = 0;       ///< index into Progression::sections
   int bar = 1;                     ///< from 1 through the whole piece
   Beats start;                     ///< from the start of the piece
   Beats length;                    ///< never past its bar's end

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+
+namespace romanesca {
+
+/// A list of at most Most items that lies in the object itself: for the few extras of things that there are many of.
+/// Items past the end have their initial value, so that lists compare by their arrays.
+template <typename T, std::size_t Most>
+class ShortList {
+ public:
+  constexpr ShortList() noexcept = default;
+
+  [[nodiscard]] static constexpr std::size_t capacity() noexcept { return Most; }
+  [[nodiscard]] constexpr std::size_t size() const noexcept { return size_; }
+  [[nodiscard]] constexpr bool empty() const noexcept { return size_ == 0; }
+  [[nodiscard]] constexpr bool full() const noexcept { return size_ == Most; }
+  [[nodiscard]] constexpr const T& operator[](std::size_t i) const noexcept { return items_[i]; }
+  [[nodiscard]] constexpr const T* begin() const noexcept { return items_.data(); }
+  [[nodiscard]] constexpr const T* end() const noexcept { return items_.data() + size_; }
+
+  /// Only while not full().
+  constexpr void push_back(const T& item) noexcept { items_[size_++] = item; }
+
+  friend constexpr bool operator==(const ShortList&, const ShortList&) noexcept = default;
+
+ private:
+  std::array<T, Most> items_{};
+  std::uint8_t size_ = 0;
+};
+
+}  // namespace romanesca
