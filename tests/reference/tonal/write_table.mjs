@@ -58,3 +58,14 @@ const steps = '1P 2m 2M 3m 3M 4P 4A 5d 5P 5A 6m 6M 7m 7M 8P 9m 9M 11P 13M'.split
 const pitches = 'CDEFGAB'.split('').flatMap((letter) => ['bb', 'b', '', '#', '##'].map((sign) => letter + sign + '4'));
 write('intervals.tsv', 'note | interval | note above | note below', pitches.flatMap((pitch) => steps.map((step) =>
   [pitch, step, Note.transpose(pitch, step), Note.transpose(pitch, Interval.get('-' + step).name)])));
+
+// Names for notes, lowest first: common chords on two roots in every inversion.
+const common = ['M', 'm', '7', 'maj7', 'm7', 'dim', 'aug', 'm7b5', 'dim7', '6', 'm6', 'sus4', 'sus2', '7sus4', '9', 'm9',
+  'maj9', 'Madd9', '7b9', 'mMaj7'];
+write('names.tsv', 'notes | names', ['C', 'F#'].flatMap((root) => common.flatMap((form) => {
+  const notes = Chord.get(root + form).notes;
+  return notes.map((_, turn) => {
+    const turned = [...notes.slice(turn), ...notes.slice(0, turn)];
+    return [turned.join(' '), Chord.detect(turned).join(' ')];
+  });
+})));
