@@ -21,26 +21,38 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
   app.add_option("--minor-degrees", *minor_degrees,
                  "in minor write bVI, counted from the major scale (major), or VI, from the natural one (natural)")
       ->type_name("major|natural");
-  return [options, minor_degrees, &console] {
+  auto level = std::make_shared<int>(0);
+  app.add_option("--level", *level, "what to try next is for a student of this level, 1 to 8 (else the song's own)")
+      ->type_name("N");
+  auto next = std::make_shared<bool>(false);
+  app.add_flag("--next", *next, "what could follow the last chord, with reasons");
+  return [=, &app, &console] {
     const auto file = options->out_given({"txt", "json"});
     if (*minor_degrees != "major" && *minor_degrees != "natural") {
       throw Failure(ExitStatus::wrong_input, "--minor-degrees: it is major or natural");
     }
+    const bool level_given = app.count("--level") > 0;
+    if (level_given) check_level("--level", *level);
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
     const PlacedProgression placed =
         place(read_progression(options->progression, console), options->key_given(), style);
-    const auto patterns = match_patterns(placed.analysis);
-    const auto remarks = remarks_on(placed.analysis);
-    const auto json = [&] { return analysis_json(placed.progression, placed.analysis, patterns, remarks); };
+    const Analysis& analysis = placed.analysis;
+    const bool absolute = placed.source.progression.notation == Notation::absolute;
+    AnalysisAnswer answer{absolute ? placed.progression : placed.source.progression,
+                          analysis,
+                          match_patterns(analysis),
+                          remarks_on(analysis),
+                          level_given ? *level : level_of(analysis),
+                          {},
+                          {}};
+    answer.ideas = ideas_for(analysis, romanesca::level(answer.level));
+    if (*next) answer.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
-    if (options->json) give_answer(json(), std::nullopt, console);
-    if (json_file) give_answer(json(), file, console);
-    if (!json_file && (file || !options->json)) {
-      give_answer(analysis_text(placed.source.progression.notation == Notation::absolute ? placed.progression
-                                                                                         : placed.source.progression,
-                                placed.analysis, patterns, remarks, file ? 80 : console.width),
-                  file, console);
-    }
+    if (options->json) give_answer(analysis_json(answer), std::nullopt, console);
+    if (json_file) give_answer(analysis_json(answer), file, console);
+    if (json_file || (!file && options->json)) return;
+    const int width = file ? 80 : console.width;
+    give_answer(*next ? next_text(answer, width) : analysis_text(answer, width), file, console);
   };
 }
 

@@ -73,28 +73,47 @@ std::string json_text(const OrderedJson& answer, std::size_t count,
   return text;
 }
 
-std::string analysis_json(const Progression& progression, const Analysis& analysis,
-                          const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks) {
-  OrderedJson answer{{"schema", 1}};
-  if (!progression.title.empty()) answer["title"] = progression.title;
-  answer["key"] = key_json(analysis.keys.main);
-  answer["alternatives"] = OrderedJson::array();
-  for (const KeyGuess& guess : analysis.keys.alternatives) answer["alternatives"].push_back(key_json(guess));
-  answer["chords"] = nullptr;
-  answer["patterns"] = OrderedJson::array();
-  for (const PatternMatch& match : patterns) {
-    answer["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
-    if (!match.instead.empty()) answer["patterns"].back()["instead"] = match.instead;
+std::string analysis_json(const AnalysisAnswer& answer) {
+  const Analysis& analysis = answer.analysis;
+  OrderedJson json{{"schema", 1}};
+  if (!answer.progression.title.empty()) json["title"] = answer.progression.title;
+  json["key"] = key_json(analysis.keys.main);
+  for (const char* list : {"alternatives", "chords", "patterns", "cadences", "pivots", "remarks", "ideas"}) {
+    json[list] = OrderedJson::array();
   }
-  answer["cadences"] = OrderedJson::array();
+  json["chords"] = nullptr;
+  for (const KeyGuess& guess : analysis.keys.alternatives) json["alternatives"].push_back(key_json(guess));
+  for (const PatternMatch& match : answer.patterns) {
+    json["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
+    if (!match.instead.empty()) json["patterns"].back()["instead"] = match.instead;
+  }
   for (const Cadence& cadence : analysis.cadences) {
-    answer["cadences"].push_back({{"kind", to_string(cadence.kind)}, {"bar", cadence.bar}});
+    json["cadences"].push_back({{"kind", to_string(cadence.kind)}, {"bar", cadence.bar}});
   }
-  answer["remarks"] = OrderedJson::array();
-  for (const Remark& remark : remarks) {
-    answer["remarks"].push_back({{"bar", remark.bar}, {"kind", remark.kind}, {"text", remark.text}});
+  for (const Pivot& pivot : find_pivots(analysis)) {
+    json["pivots"].push_back({{"bar", analysis.chords[pivot.chord].timed.bar},
+                              {"from", to_string(pivot.from)},
+                              {"numeral", to_string(pivot.before)},
+                              {"to", to_string(pivot.to)},
+                              {"becomes", to_string(pivot.after)}});
   }
-  return json_text(answer, analysis.chords.size(), [&](std::size_t i) { return chord_json(progression, analysis, i); });
+  for (const Remark& remark : answer.remarks) {
+    json["remarks"].push_back({{"bar", remark.bar}, {"kind", remark.kind}, {"text", remark.text}});
+  }
+  json["level"] = answer.level;
+  for (const Idea& idea : answer.ideas) {
+    OrderedJson chords = OrderedJson::array();
+    for (const Chord& chord : idea.chords) chords.push_back(to_string(chord));
+    json["ideas"].push_back({{"kind", idea.kind}, {"chords", std::move(chords)}, {"text", idea.text}});
+  }
+  for (const Continuation& next : answer.next) {
+    json["next"].push_back({{"symbol", to_string(next.chord)},
+                            {"numeral", to_string(next.numeral)},
+                            {"share", rounded(next.share)},
+                            {"reason", next.reason}});
+  }
+  return json_text(json, analysis.chords.size(),
+                   [&](std::size_t i) { return chord_json(answer.progression, analysis, i); });
 }
 
 }  // namespace romanesca

@@ -3,10 +3,8 @@
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <string>
-#include <vector>
 
-#include "progressions/pattern_match.h"
-#include "theory/analysis.h"
+#include "cli/analysis_answer.h"
 
 namespace romanesca {
 
@@ -24,7 +22,6 @@ using OrderedJson = nlohmann::ordered_json;
                                     const std::function<OrderedJson(std::size_t)>& chord);
 
 /// The whole answer of analyse --json, as text.
-[[nodiscard]] std::string analysis_json(const Progression& progression, const Analysis& analysis,
-                                        const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks);
+[[nodiscard]] std::string analysis_json(const AnalysisAnswer& answer);
 
 }  // namespace romanesca

@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "cli/chart_grid.h"
 #include "cli/wrapped_text.h"
+#include "theory/numeral_text.h"
 
 namespace romanesca {
 namespace {
@@ -34,19 +36,46 @@ std::string remarks_text(const std::string& heading, const std::vector<Remark>& 
   return text;
 }
 
+std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
+  std::string text;
+  for (const Idea& idea : ideas) {
+    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", level);
+    std::string chords = "|";
+    for (const Chord& chord : idea.chords) chords += " " + to_string(chord) + " |";
+    text += wrapped("  - ", chords + "  " + idea.text, width);
+  }
+  return text;
+}
+
 }  // namespace
 
-std::string analysis_text(const Progression& progression, const Analysis& analysis,
-                          const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks, int width) {
+std::string analysis_text(const AnalysisAnswer& answer, int width) {
+  const Progression& progression = answer.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
-  text += key_line(progression, analysis.keys) + "\n" + chart_grid(progression, analysis, width);
-  for (std::size_t i = 0; i < patterns.size(); ++i) {
-    if (i == 0) text += "\nKnown patterns\n";
-    text += fmt::format("  - {}: {}", bars_text(patterns[i].bar, patterns[i].bars), patterns[i].id);
-    text += patterns[i].instead.empty() ? "\n" : fmt::format(", with {}\n", fmt::join(patterns[i].instead, ", "));
+  text += key_line(progression, answer.analysis.keys) + "\n" + chart_grid(progression, answer.analysis, width);
+  for (const PatternMatch& match : answer.patterns) {
+    if (&match == &answer.patterns.front()) text += "\nKnown patterns\n";
+    text += fmt::format("  - {}: {}", bars_text(match.bar, match.bars), match.id);
+    text += match.instead.empty() ? "\n" : fmt::format(", with {}\n", fmt::join(match.instead, ", "));
   }
-  text += remarks_text("What to hear", remarks, false, width);
-  text += remarks_text("Worth a second look", remarks, true, width);
+  text += remarks_text("What to hear", answer.remarks, false, width);
+  text += remarks_text("Worth a second look", answer.remarks, true, width);
+  text += ideas_text(answer.ideas, answer.level, width);
+  return text;
+}
+
+std::string next_text(const AnalysisAnswer& answer, int width) {
+  std::string text = key_line(answer.progression, answer.analysis.keys);
+  const auto& chords = answer.analysis.chords;
+  const auto last = std::find_if(chords.rbegin(), chords.rend(),
+                                 [](const AnalysedChord& each) { return each.timed.chord.has_value(); });
+  if (last == chords.rend()) return text + "\nThere is no chord yet to go on from.\n";
+  text += fmt::format("\nAfter {} could come, in per cent,\n", to_string(*last->timed.chord));
+  for (const Continuation& next : answer.next) {
+    text +=
+        wrapped(fmt::format("  {:3.0f}  {:6} {:7}", 100 * next.share, to_string(next.chord), to_string(next.numeral)),
+                next.reason, width);
+  }
   return text;
 }
 

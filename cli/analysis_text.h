@@ -1,18 +1,17 @@
 #pragma once
 
 #include <string>
-#include <vector>
 
-#include "progressions/pattern_match.h"
-#include "theory/analysis.h"
+#include "cli/analysis_answer.h"
 
 namespace romanesca {
 
 /// What analyse tells a person: key and how sure, the chart with numerals, what the song does well, what to look at
-/// again.
+/// again, what to try next.
 /// @param width columns to stay within.
-[[nodiscard]] std::string analysis_text(const Progression& progression, const Analysis& analysis,
-                                        const std::vector<PatternMatch>& patterns, const std::vector<Remark>& remarks,
-                                        int width);
+[[nodiscard]] std::string analysis_text(const AnalysisAnswer& answer, int width);
+
+/// What could follow the last chord, with reasons.
+[[nodiscard]] std::string next_text(const AnalysisAnswer& answer, int width);
 
 }  // namespace romanesca

@@ -15,12 +15,14 @@ constexpr std::array<Command, 6> table{{
     {"analyse", "analyze", "checks a progression: key, numerals, patterns, slips",
      "  romanesca analyse song.txt                        is my song right?\n"
      "  romanesca analyse \"| Am | F | C | G |\"            which key is that, and what are the numerals?\n"
-     "  romanesca analyse - < message.txt                 chords that came in a message\n",
+     "  romanesca analyse - < message.txt                 chords that came in a message\n"
+     "  romanesca analyse \"C Am F G\" --next              what could come now?\n",
      set_up_analyse},
     {"transpose", "", "the same chart in another key, spelled right",
      "  romanesca transpose song.txt --key F              down for a low voice\n"
      "  romanesca transpose \"C Am F G\" --key \"A flat\"     by ear first, then compare\n"
-     "  romanesca transpose song.txt --key Bb --out song-Bb.txt\n",
+     "  romanesca transpose song.txt --key Bb --out song-Bb.txt\n"
+     "  romanesca transpose song.txt --simplify 2          chords and a key for a beginner, and what changed\n",
      set_up_transpose},
     {"render", "", "a backing track to an audio file or a MIDI file",
      "  romanesca render \"I vi IV V\" --key Eb --out loop.wav           a loop to improvise over\n"

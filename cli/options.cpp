@@ -37,6 +37,11 @@ std::optional<KeyText> CommonOptions::key_given() const {
   return read;
 }
 
+void check_level(const std::string& option, int level) {
+  if (level >= 1 && level <= 8) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: levels are 1 to 8, not {}", option, level));
+}
+
 void check_ending(const std::string& path, const std::vector<std::string>& endings) {
   const std::string ending = ending_of(path);
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return;

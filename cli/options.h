@@ -41,6 +41,9 @@ struct PlacedProgression {
 [[nodiscard]] PlacedProgression place(NamedProgression source, const std::optional<KeyText>& key,
                                       MinorDegrees style = MinorDegrees::from_major);
 
+/// Throws Failure (wrong_input) for a level that is not 1 to 8. @param option its name, for the message.
+void check_level(const std::string& option, int level);
+
 /// Checks the ending of a file to be written. Throws Failure (wrong_input) naming the endings that are known.
 void check_ending(const std::string& path, const std::vector<std::string>& endings);
 

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -6,9 +8,20 @@
 #include "cli/failure.h"
 #include "cli/options.h"
 #include "cli/output_file.h"
+#include "progressions/simplification.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
+namespace {
+
+/// What was changed, as comments, so that the text stays one that can be read again.
+std::string changes_text(const std::vector<std::string>& changes, int level) {
+  std::string text = fmt::format("\n# For level {}:{}\n", level, changes.empty() ? " nothing had to change" : "");
+  for (const std::string& change : changes) text += "#   " + change + "\n";
+  return text;
+}
+
+}  // namespace
 
 std::function<void()> set_up_transpose(CLI::App& app, Console& console) {
   auto options = std::make_shared<CommonOptions>();
@@ -16,22 +29,40 @@ std::function<void()> set_up_transpose(CLI::App& app, Console& console) {
   options->add_key(app);
   options->add_out(app, ".txt or .json");
   options->add_json(app);
-  return [options, &console] {
+  auto simplify = std::make_shared<int>(0);
+  app.add_option("--simplify", *simplify, "chords and a key that a student of this level, 1 to 8, can play")
+      ->type_name("LEVEL");
+  return [=, &app, &console] {
     const auto file = options->out_given({"txt", "json"});
     const auto key = options->key_given();
-    if (!key) throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");
-    const PlacedProgression placed = place(read_progression(options->progression, console), key);
-    const std::string text = write_progression(placed.progression);
+    const bool simplifies = app.count("--simplify") > 0;
+    if (simplifies) check_level("--simplify", *simplify);
+    if (!key && !simplifies) {
+      throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");
+    }
+    PlacedProgression placed = place(read_progression(options->progression, console), key);
+    std::vector<std::string> changes;
+    if (simplifies) {
+      auto simple = simplified(placed.progression, placed.analysis, level(*simplify),
+                               key ? std::optional(placed.analysis.keys.main.key) : std::nullopt);
+      changes = std::move(simple.changes);
+      placed.progression = std::move(simple.progression);
+      placed.analysis = analyse(placed.progression, KeyText{simple.key.tonic, simple.key.mode});
+    }
+    std::string text = write_progression(placed.progression);
     const auto json = [&] {
-      const OrderedJson answer{
+      OrderedJson answer{
           {"schema", 1}, {"key", key_json(placed.analysis.keys.main)}, {"chords", nullptr}, {"text", text}};
+      if (simplifies) answer["changes"] = changes;
       return json_text(answer, placed.analysis.chords.size(),
                        [&](std::size_t i) { return chord_json(placed.progression, placed.analysis, i); });
     };
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) give_answer(json(), std::nullopt, console);
     if (json_file) give_answer(json(), file, console);
-    if (!json_file && (file || !options->json)) give_answer(text, file, console);
+    if (json_file || (!file && options->json)) return;
+    if (simplifies) text += changes_text(changes, *simplify);
+    give_answer(text, file, console);
   };
 }
 

@@ -1,25 +1,15 @@
 #include "progressions/library.h"
 
-#define TOML_EXCEPTIONS 0
-#define TOML_HEADER_ONLY 1
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include <algorithm>
 #include <cctype>
 
+#include "progressions/toml_fault.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
 namespace {
-
-TextError fault_at(const EmbeddedText& file, const toml::source_region& where, std::string message) {
-  TextError error;
-  error.source = std::string(file.name) + ".toml";
-  error.place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
-  error.message = std::move(message);
-  return error;
-}
 
 Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, const toml::table& table) {
   Pattern pattern;
@@ -32,18 +22,18 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
     for (const toml::node& tag : *tags) pattern.tags.push_back(tag.value_or(std::string()));
   }
   auto progression = parse_progression(pattern.chords, std::string(id));
-  if (!progression) return fault_at(file, table.source(), std::string(id) + ": " + progression.error().message);
+  if (!progression) return toml_fault(file, table.source(), std::string(id) + ": " + progression.error().message);
   pattern.progression = *progression;
   pattern.mode = mode_of_numerals(pattern.progression);
   if (const auto mode = table["mode"].value<std::string>()) {
     const auto named = parse_mode(*mode);
-    if (!named) return fault_at(file, table.source(), fmt::format("{}: \"{}\" is no mode", id, *mode));
+    if (!named) return toml_fault(file, table.source(), fmt::format("{}: \"{}\" is no mode", id, *mode));
     pattern.mode = *named;
   }
   if (file.name == "minor") pattern.mode = Mode::minor;
   if (pattern.level < 1 || pattern.level > 8)
-    return fault_at(file, table.source(), fmt::format("{}: level is 1 to 8", id));
-  if (pattern.says.empty()) return fault_at(file, table.source(), fmt::format("{}: says is missing", id));
+    return toml_fault(file, table.source(), fmt::format("{}: level is 1 to 8", id));
+  if (pattern.says.empty()) return toml_fault(file, table.source(), fmt::format("{}: says is missing", id));
   return pattern;
 }
 
@@ -58,7 +48,7 @@ bool contains_word(std::string_view text, std::string_view word) {
 
 Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) {
   const toml::parse_result parsed = toml::parse(file.text);
-  if (!parsed) return fault_at(file, parsed.error().source(), std::string(parsed.error().description()));
+  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
   // Tables come out in the order of their names; the file's own order is by line.
   std::vector<std::pair<std::string_view, const toml::table*>> rows;
   for (const auto& [id, node] : parsed.table()) {

@@ -82,6 +82,33 @@ TEST_F(Commands, AnalyseJsonHasTheAgreedShape) {
   for (const char* name : {"alternatives", "cadences", "remarks"}) EXPECT_TRUE(answer[name].is_array()) << name;
 }
 
+TEST_F(Commands, AnalyseTellsWhatToTryNext) {
+  const Json answer = json_of({"analyse", "C G Am F", "--json", "--next", "--level", "3"});
+  EXPECT_EQ(answer["level"], 3);
+  ASSERT_EQ(answer["ideas"].size(), 3U);
+  EXPECT_EQ(answer["ideas"][0]["chords"].size(), 4U);
+  ASSERT_FALSE(answer["next"].empty());
+  EXPECT_TRUE(answer["next"][0]["reason"].is_string());
+  EXPECT_FALSE(json_of({"analyse", "C G Am F", "--json"}).contains("next"));
+  std::string song;  // five times round in C, then in G
+  for (int i = 0; i < 5; ++i) song += "| C | F | G7 | C | F | C | G7 | C ";
+  for (int i = 0; i < 5; ++i) song += "| G | Am | D7 | G | C | G | D7 | G ";
+  const Json moving = json_of({"analyse", "--json", song + "|"});
+  ASSERT_EQ(moving["pivots"].size(), 1U);
+  EXPECT_EQ(moving["pivots"][0]["from"], "C major");
+  EXPECT_EQ(moving["pivots"][0]["to"], "G major");
+}
+
+TEST_F(Commands, TransposeSimplifies) {
+  const Json answer = json_of({"transpose", "| Ab | Fm7 | Db/F | Eb9 |", "--simplify", "2", "--json"});
+  EXPECT_EQ(answer["key"]["tonic"], "G");
+  EXPECT_EQ(answer["chords"][1]["symbol"], "Em");
+  EXPECT_EQ(answer["changes"].size(), 4U);
+  // What it prints can be read again.
+  const auto text = run_in_process({"transpose", "| Ab | Fm7 | Db/F | Eb9 |", "--simplify", "2"});
+  EXPECT_EQ(json_of({"analyse", "-", "--json"}, text.out)["chords"].size(), 4U);
+}
+
 TEST_F(Commands, ChartJsonHasBothHands) {
   const Json answer = json_of({"chart", "I vi IV V", "--key", "Eb", "--json"});
   EXPECT_EQ(answer["key"]["tonic"], "Eb");

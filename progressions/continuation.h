@@ -1,0 +1,45 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "theory/analysis.h"
+#include "theory/embedded_text.h"
+
+namespace romanesca {
+
+/// A chord that could come next.
+struct Continuation {
+  Numeral numeral;
+  Chord chord;         ///< in the key where the piece stops
+  double share = 0;    ///< how likely it follows here, 0 to 1: seven tenths the table, three the patterns
+  std::string reason;  ///< a sentence for a person
+};
+
+/// What could follow the last chord of a piece, the likeliest first: from how often songs go from that chord to each
+/// other one (continuations.txt), and from the library's patterns that the last chords have begun. Empty for a piece
+/// without chords.
+[[nodiscard]] std::vector<Continuation> continuations(const Analysis& analysis, std::size_t most = 5);
+
+/// A chord as continuations.txt counts it: its root above the tonic in semitones, and its kind of triad.
+struct ChordStep {
+  int above = 0;  ///< 0 to 11
+  enum class Kind : std::uint8_t { major, minor, diminished } kind = Kind::major;
+  friend bool operator==(const ChordStep&, const ChordStep&) = default;
+};
+[[nodiscard]] ChordStep step_of(const Chord& chord, PitchClass tonic) noexcept;
+/// "bVI", "ii", "viio": counted from the major scale in every mode.
+[[nodiscard]] std::string to_string(const ChordStep& step);
+
+/// A line of the file: what follows one chord.
+struct ContinuationRow {
+  bool minor = false;  ///< in minor keys
+  std::string from;
+  std::vector<std::pair<std::string, double>> next;  ///< share of all changes from it, 0 to 1, falling
+};
+[[nodiscard]] const std::vector<ContinuationRow>& continuation_rows();
+
+/// The data file as compiled in.
+[[nodiscard]] std::span<const EmbeddedText> continuation_texts();
+
+}  // namespace romanesca

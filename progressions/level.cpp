@@ -1,0 +1,144 @@
+#include "progressions/level.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <optional>
+
+#include "progressions/toml_fault.h"
+#include "theory/chord_suffix.h"
+
+namespace romanesca {
+namespace {
+
+/// The place of a word in a list of names, or nothing.
+template <std::size_t N>
+std::optional<std::size_t> place_of(const std::optional<std::string>& word,
+                                    const std::array<std::string_view, N>& names) {
+  const auto found = std::find(names.begin(), names.end(), word.value_or(""));
+  if (found == names.end()) return std::nullopt;
+  return static_cast<std::size_t>(found - names.begin());
+}
+
+constexpr std::array<std::string_view, 4> foreign_names{"none", "applied", "borrowed", "any"};
+constexpr std::array<std::string_view, 4> left_names{"root", "fifth", "octave", "broken"};
+
+Parsed<Level> read_level(const EmbeddedText& file, int number, const toml::table& table) {
+  const auto fault = [&](const std::string& message) {
+    return toml_fault(file, table.source(), fmt::format("level {}: {}", number, message));
+  };
+  Level result;
+  result.number = number;
+  result.name = table["name"].value_or(std::string());
+  struct Field {
+    const char* name;
+    int* value;
+    int lowest, highest;
+  };
+  for (const Field& field :
+       {Field{"accidentals", &result.accidentals, 0, 7}, Field{"inversions", &result.inversions, 0, 3},
+        Field{"chords_per_bar", &result.chords_per_bar, 1, 24}, Field{"span", &result.span, 7, 24}}) {
+    *field.value = table[field.name].value_or(-1);
+    if (*field.value < field.lowest || *field.value > field.highest) {
+      return fault(fmt::format("{} is {} to {}", field.name, field.lowest, field.highest));
+    }
+  }
+  const auto foreign = place_of(table["foreign"].value<std::string>(), foreign_names);
+  if (!foreign) return fault(fmt::format("foreign is one of {}", fmt::join(foreign_names, ", ")));
+  result.foreign = static_cast<ForeignChords>(*foreign);
+  const auto left = place_of(table["left"].value<std::string>(), left_names);
+  if (!left) return fault(fmt::format("left is one of {}", fmt::join(left_names, ", ")));
+  result.left = static_cast<LeftHand>(*left);
+  const toml::array* chords = table["chords"].as_array();
+  if (chords == nullptr || chords->empty()) return fault("chords is missing");
+  for (const toml::node& node : *chords) {
+    const std::string suffix = node.value_or(std::string("?"));
+    const auto type = parse_chord_suffix(suffix);
+    if (suffix == "*") {
+      result.all_chords = true;
+    } else if (type) {
+      result.chords.push_back(*type);
+    } else {
+      return fault(fmt::format("\"{}\" is no chord", suffix));
+    }
+  }
+  return result;
+}
+
+/// How far a chord reaches out of its key.
+ForeignChords reach_of(Origin origin) {
+  switch (origin) {
+    case Origin::diatonic:
+      return ForeignChords::none;
+    case Origin::applied:
+    case Origin::blues:
+      return ForeignChords::applied;
+    case Origin::borrowed:
+    case Origin::passing:
+      return ForeignChords::borrowed;
+    case Origin::chromatic_third:
+    case Origin::chromatic:
+      break;
+  }
+  return ForeignChords::any;
+}
+
+bool fits(const Analysis& analysis, const Level& level) {
+  int bar = 0;
+  int in_bar = 0;
+  for (const AnalysedChord& each : analysis.chords) {
+    if (!each.timed.chord || each.timed.held) continue;
+    in_bar = each.timed.bar == bar ? in_bar + 1 : 1;
+    bar = each.timed.bar;
+    const Chord& chord = *each.timed.chord;
+    const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
+    const bool playable = level.allows(each.key) && level.allows(chord.type) && level.allows(each.reading->origin) &&
+                          inversion <= level.inversions && in_bar <= level.chords_per_bar;
+    if (!playable) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+bool Level::allows(ChordType type) const {
+  return all_chords || std::find(chords.begin(), chords.end(), type) != chords.end();
+}
+
+bool Level::allows(Origin origin) const { return reach_of(origin) <= foreign; }
+
+bool Level::allows(const Key& key) const { return std::abs(key.signature()) <= accidentals; }
+
+Parsed<std::vector<Level>> read_levels(const EmbeddedText& file) {
+  const toml::parse_result parsed = toml::parse(file.text);
+  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
+  std::vector<Level> result;
+  for (int number = 1; number <= 8; ++number) {
+    const toml::table* table = parsed.table()[std::to_string(number)].as_table();
+    if (table == nullptr) return toml_fault(file, parsed.table().source(), fmt::format("level {} is missing", number));
+    auto read = read_level(file, number, *table);
+    if (!read) return read.error();
+    result.push_back(std::move(*read));
+  }
+  return result;
+}
+
+std::span<const Level> levels() {
+  static const std::vector<Level> all = [] {
+    auto read = read_levels(level_texts().front());
+    return read ? std::move(*read) : std::vector<Level>(8);  // the tests read the file and would have refused a fault
+  }();
+  return all;
+}
+
+const Level& level(int number) { return levels()[static_cast<std::size_t>(std::clamp(number, 1, 8) - 1)]; }
+
+int level_of(const Analysis& analysis) {
+  const auto all = levels();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Level& each) { return fits(analysis, each); });
+  return found == all.end() ? 8 : found->number;
+}
+
+}  // namespace romanesca

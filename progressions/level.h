@@ -1,0 +1,50 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "theory/analysis.h"
+#include "theory/embedded_text.h"
+
+namespace romanesca {
+
+/// Chords from outside the key that a level allows; each allows those before it.
+enum class ForeignChords { none, applied, borrowed, any };
+
+/// What the left hand plays under a chord.
+enum class LeftHand { root, fifth, octave, broken };
+
+/// What a student of a level can be asked to play: a table of levels.toml, which explains the fields.
+struct Level {
+  int number = 1;  ///< 1 to 8
+  std::string name;
+  int accidentals = 0;
+  std::vector<ChordType> chords;
+  bool all_chords = false;
+  int inversions = 0;
+  ForeignChords foreign = ForeignChords::none;
+  int chords_per_bar = 1;
+  LeftHand left = LeftHand::root;
+  int span = 7;  ///< semitones
+
+  [[nodiscard]] bool allows(ChordType type) const;
+  [[nodiscard]] bool allows(Origin origin) const;
+  [[nodiscard]] bool allows(const Key& key) const;
+};
+
+/// The eight levels, from 1.
+[[nodiscard]] std::span<const Level> levels();
+/// @param number 1 to 8; others are taken as the nearest.
+[[nodiscard]] const Level& level(int number);
+
+/// The lowest level at which the piece can be played as it is.
+[[nodiscard]] int level_of(const Analysis& analysis);
+
+/// Reads a file of levels. @return eight of them, or what is wrong and where.
+[[nodiscard]] Parsed<std::vector<Level>> read_levels(const EmbeddedText& file);
+
+/// The data file as compiled in.
+[[nodiscard]] std::span<const EmbeddedText> level_texts();
+
+}  // namespace romanesca

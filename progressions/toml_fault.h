@@ -1,0 +1,26 @@
+#pragma once
+
+// The one place of this folder that includes the TOML reader: its two switches must be the same everywhere.
+#define TOML_EXCEPTIONS 0
+#define TOML_HEADER_ONLY 1
+#include <toml++/toml.h>
+
+#include <string>
+#include <utility>
+
+#include "theory/embedded_text.h"
+#include "theory/text_error.h"
+
+namespace romanesca {
+
+/// An error at a place of a data file.
+[[nodiscard]] inline TextError toml_fault(const EmbeddedText& file, const toml::source_region& where,
+                                          std::string message) {
+  TextError error;
+  error.source = std::string(file.name) + ".toml";
+  error.place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
+  error.message = std::move(message);
+  return error;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,98 @@
+#include "progressions/level.h"
+
+#include <gtest/gtest.h>
+
+#include "progressions/library.h"
+#include "progressions/simplification.h"
+#include "theory/progression_text.h"
+#include "theory/transposition.h"
+
+namespace romanesca {
+namespace {
+
+Analysis analysed(const std::string& text) { return analyse(*parse_progression(text, "t")); }
+
+TEST(Levels, TheFileIsSound) {
+  const auto read = read_levels(level_texts().front());
+  ASSERT_TRUE(read) << read.error().place.line << ": " << read.error().message;
+  ASSERT_EQ(read->size(), 8U);
+}
+
+// Nothing that a level may do is taken away by a higher one.
+TEST(Levels, EachAllowsWhatTheOneBeforeDid) {
+  for (int number = 2; number <= 8; ++number) {
+    const Level& before = level(number - 1);
+    const Level& here = level(number);
+    EXPECT_GE(here.accidentals, before.accidentals);
+    EXPECT_GE(here.inversions, before.inversions);
+    EXPECT_GE(here.foreign, before.foreign);
+    EXPECT_GE(here.chords_per_bar, before.chords_per_bar);
+    EXPECT_GE(here.span, before.span);
+    for (const ChordType type : before.chords) EXPECT_TRUE(here.allows(type)) << number << " " << name_of(type);
+  }
+}
+
+TEST(Levels, OfPieces) {
+  EXPECT_EQ(level_of(analysed("key: C\n| C | F | G | C |")), 1);
+  EXPECT_EQ(level_of(analysed("key: C\n| C | F | G7 | C |")), 2);
+  EXPECT_EQ(level_of(analysed("key: C\n| C | G/B | Am | F |")), 3);
+  EXPECT_EQ(level_of(analysed("key: C\n| C | Fm | G | C |")), 4);
+  EXPECT_EQ(level_of(analysed("key: C\n| Dm7 | G7 | Cmaj7 | Am7 |")), 5);
+  EXPECT_EQ(level_of(analysed("key: F# \n| F# | B | C# | F# |")), 7);
+}
+
+TEST(Levels, FaultsHaveAPlace) {
+  const auto fault = [](std::string_view text) { return read_levels({"levels", text}).error(); };
+  EXPECT_NE(fault("[1]\nname = \"x\"\naccidentals = 9\n").message.find("accidentals is 0 to 7"), std::string::npos);
+  EXPECT_NE(fault("").message.find("level 1 is missing"), std::string::npos);
+  EXPECT_EQ(fault("[1\n").place.line, 1);
+}
+
+// Every library pattern in every key, simplified to every level, can be played at that level.
+TEST(Simplification, ReachesTheLevel) {
+  for (const Pattern& pattern : library()) {
+    for (const Key& written : written_keys()) {
+      const Key key{written.tonic, pattern.mode};
+      if (!key.can_be_written()) continue;
+      const Progression chords = realised(pattern.progression, key);
+      const Analysis analysis = analyse(chords);
+      for (const int number : {1, 2, 4, 6}) {
+        const Simplification simple = simplified(chords, analysis, level(number));
+        EXPECT_EQ(simple.progression.sections.size(), chords.sections.size());
+        const Timeline line = timeline(simple.progression, simple.key);
+        EXPECT_EQ(line.bars, analysis.timeline.bars);
+        for (const TimedChord& timed : line.chords) {
+          if (!timed.chord) continue;
+          EXPECT_TRUE(level(number).allows(timed.chord->type))
+              << pattern.id << " in " << to_string(key) << ", level " << number << ": " << to_string(*timed.chord);
+          const int inversion = timed.chord->bass == timed.chord->root ? 0 : timed.chord->inversion().value_or(3);
+          EXPECT_LE(inversion, level(number).inversions);
+        }
+        EXPECT_TRUE(level(number).allows(simple.key)) << to_string(simple.key);
+      }
+    }
+  }
+}
+
+TEST(Simplification, SaysWhatItChanged) {
+  const auto song = parse_progression("key: Ab\n| Ab | Fm7 | Db/F | Gdim Eb9 |", "t");
+  const Simplification simple = simplified(*song, analyse(*song), level(2));
+  EXPECT_EQ(to_string(simple.key), "G major");
+  EXPECT_EQ(write_progression(simple.progression), "key: G major\n\n| G | Em | C | D D7 |\n");
+  ASSERT_EQ(simple.changes.size(), 5U);
+  EXPECT_EQ(simple.changes[0], "Ab major (4 flats) is now G major (1 sharp)");
+  EXPECT_EQ(simple.changes[1], "Em7 is now Em");
+  const auto minor = parse_progression("key: C minor\n| Cm | Dm7b5 | G7 | Cm |", "t");
+  EXPECT_EQ(simplified(*minor, analyse(*minor), level(3)).changes[1], "C#m7b5 is now Em");
+  const auto easy = parse_progression("key: C\n| C | F | G | C |", "t");
+  EXPECT_TRUE(simplified(*easy, analyse(*easy), level(1)).changes.empty());
+}
+
+TEST(Simplification, LeavesTheStrongBeats) {
+  const auto song = parse_progression("key: C\n| C Dm Em F | G |", "t");
+  const Simplification simple = simplified(*song, analyse(*song), level(2));
+  EXPECT_EQ(write_progression(simple.progression), "key: C\n\n| C Em | G |\n");
+}
+
+}  // namespace
+}  // namespace romanesca
