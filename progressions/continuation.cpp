@@ -171,12 +171,13 @@ std::vector<Continuation> continuations(const Analysis& analysis, std::size_t mo
   for (const Completion& each : begun) shares[each.next] += pattern_weight / static_cast<double>(begun.size());
 
   std::vector<Continuation> result;
-  for (const auto& [step, share] : shares) {
+  for (const auto& entry : shares) {
+    const std::string& step = entry.first;
     if (step == steps.back()) continue;
     Continuation next;
     next.chord = chord_of(step, key);
     next.numeral = numeral_of(next.chord, key);
-    next.share = share;
+    next.share = entry.second;
     const auto pattern =
         std::find_if(begun.begin(), begun.end(), [&](const Completion& each) { return each.next == step; });
     next.reason = reason_for(next.chord, *last->timed.chord, key, pattern == begun.end() ? nullptr : pattern->pattern);

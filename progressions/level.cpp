@@ -112,12 +112,12 @@ bool Level::allows(Origin origin) const { return reach_of(origin) <= foreign; }
 bool Level::allows(const Key& key) const { return std::abs(key.signature()) <= accidentals; }
 
 Parsed<std::vector<Level>> read_levels(const EmbeddedText& file) {
-  const toml::parse_result parsed = toml::parse(file.text);
-  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
+  const auto parsed = parse_toml(file);
+  if (!parsed) return parsed.error();
   std::vector<Level> result;
   for (int number = 1; number <= 8; ++number) {
-    const toml::table* table = parsed.table()[std::to_string(number)].as_table();
-    if (table == nullptr) return toml_fault(file, parsed.table().source(), fmt::format("level {} is missing", number));
+    const toml::table* table = (*parsed)[std::to_string(number)].as_table();
+    if (table == nullptr) return toml_fault(file, parsed->source(), fmt::format("level {} is missing", number));
     auto read = read_level(file, number, *table);
     if (!read) return read.error();
     result.push_back(std::move(*read));

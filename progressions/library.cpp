@@ -47,11 +47,11 @@ bool contains_word(std::string_view text, std::string_view word) {
 }  // namespace
 
 Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) {
-  const toml::parse_result parsed = toml::parse(file.text);
-  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
+  const auto parsed = parse_toml(file);
+  if (!parsed) return parsed.error();
   // Tables come out in the order of their names; the file's own order is by line.
   std::vector<std::pair<std::string_view, const toml::table*>> rows;
-  for (const auto& [id, node] : parsed.table()) {
+  for (const auto& [id, node] : *parsed) {
     if (const toml::table* table = node.as_table()) rows.emplace_back(id.str(), table);
   }
   std::sort(rows.begin(), rows.end(),

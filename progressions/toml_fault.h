@@ -8,6 +8,7 @@
 #include <string>
 #include <utility>
 
+#include "theory/data_text.h"
 #include "theory/embedded_text.h"
 #include "theory/text_error.h"
 
@@ -21,6 +22,18 @@ namespace romanesca {
   error.place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
   error.message = std::move(message);
   return error;
+}
+
+/// The file's table, or what is wrong with it.
+[[nodiscard]] inline Parsed<toml::table> parse_toml(const EmbeddedText& file) {
+  if (const auto fault = data_fault(file.text)) {
+    TextError error = toml_fault(file, {}, std::string(fault->message));
+    error.place = fault->place;
+    return error;
+  }
+  toml::parse_result parsed = toml::parse(file.text);
+  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
+  return std::move(parsed).table();
 }
 
 }  // namespace romanesca

@@ -141,7 +141,7 @@ class Reader {
     }
     if (failed_) return;
     if (result_.sections.empty()) result_.sections.emplace_back();
-    result_.sections.back().rows.push_back(std::move(row));
+    if (!row.bars.empty() || !row.comment.empty()) result_.sections.back().rows.push_back(std::move(row));
   }
 
   /// item = "%" | "/" | "N.C." | chord

@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/data_text.h"
+
 namespace romanesca {
 namespace {
 
@@ -50,6 +52,11 @@ class StyleReader {
   explicit StyleReader(const EmbeddedText& file) : file_(file) {}
 
   Parsed<Style> read() {
+    if (const auto found = data_fault(file_.text)) {
+      TextError error = fault({}, std::string(found->message));
+      error.place = found->place;
+      return error;
+    }
     const toml::parse_result parsed = toml::parse(file_.text);
     if (!parsed) return fault(parsed.error().source(), std::string(parsed.error().description()));
     const toml::table& table = parsed.table();

@@ -46,6 +46,9 @@ TEST(Levels, FaultsHaveAPlace) {
   EXPECT_NE(fault("[1]\nname = \"x\"\naccidentals = 9\n").message.find("accidentals is 0 to 7"), std::string::npos);
   EXPECT_NE(fault("").message.find("level 1 is missing"), std::string::npos);
   EXPECT_EQ(fault("[1\n").place.line, 1);
+  EXPECT_EQ(fault("# ø is fine here\n[1]\nname = \"ø\"\nspan ø = 7\n").place, (TextPlace{4, 6, 1}));
+  EXPECT_EQ(fault("[1]\n\n  [=]\n").place, (TextPlace{3, 3, 1}));
+  EXPECT_EQ(fault("[1]\nspan \1 = 7\n").place, (TextPlace{2, 6, 1}));
 }
 
 // Every library pattern in every key, simplified to every level, can be played at that level.

@@ -1,0 +1,17 @@
+// Any bytes as a data file that a musician edits: styles, levels, library.
+#include <cstdint>
+
+#include "progressions/level.h"
+#include "progressions/library.h"
+#include "synth/arranging/style.h"
+
+using namespace romanesca;
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  if (size > 4096) return 0;
+  const EmbeddedText file{"major", {reinterpret_cast<const char*>(data), size}};
+  (void)read_style(file);
+  (void)read_levels(file);
+  (void)read_patterns(file);
+  return 0;
+}
