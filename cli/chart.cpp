@@ -4,6 +4,7 @@
 #include "cli/chart_json.h"
 #include "cli/chart_text.h"
 #include "cli/command_table.h"
+#include "cli/hand_options.h"
 #include "cli/options.h"
 #include "cli/output_file.h"
 
@@ -15,10 +16,14 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
   options->add_key(app);
   options->add_out(app, ".txt or .json");
   options->add_json(app);
-  return [options, &console] {
+  auto hand_options = std::make_shared<HandOptions>();
+  hand_options->add(app);
+  return [options, hand_options, &console] {
     const auto file = options->out_given({"txt", "json"});
-    const PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
-    const Hands hands = hands_for(placed.analysis.timeline);
+    const HandSettings settings = hand_options->settings();
+    PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
+    hand_options->lead_bass(placed);
+    const Hands hands = hands_for(placed.analysis.timeline, settings);
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) give_answer(chart_json(placed, hands), std::nullopt, console);
     if (json_file) give_answer(chart_json(placed, hands), file, console);

@@ -3,11 +3,12 @@
 namespace romanesca {
 namespace {
 
-OrderedJson hand_json(const Voicing& voicing, const std::vector<int>& fingers) {
+OrderedJson hand_json(const Voicing& voicing, const Fingers& fingers, const std::vector<bool>& stays) {
   OrderedJson notes = OrderedJson::array();
   for (std::size_t i = 0; i < voicing.size(); ++i) {
     OrderedJson note{{"note", to_string(voicing[i])}, {"midi", voicing[i].midi()}};
     if (i < fingers.size()) note["finger"] = fingers[i];
+    if (i < stays.size() && stays[i]) note["stays"] = true;
     notes.push_back(std::move(note));
   }
   return notes;
@@ -25,8 +26,8 @@ std::string chart_json(const PlacedProgression& placed, const Hands& hands) {
     const HandsChord& chord = hands.chords[i];
     OrderedJson json = chord_json(placed.progression, placed.analysis, i);
     json["inversion"] = chord.inversion < 0 ? OrderedJson(nullptr) : OrderedJson(chord.inversion);
-    json["right"] = hand_json(chord.right, chord.right_fingers);
-    json["left"] = hand_json(chord.left, chord.left_fingers);
+    json["right"] = hand_json(chord.right, chord.right_fingers, chord.stays);
+    json["left"] = hand_json(chord.left, chord.left_fingers, {});
     return json;
   });
 }

@@ -40,7 +40,7 @@ std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hand
       row.right = notes_text(chord.right);
       row.fingers = fmt::format("{}", fmt::join(chord.right_fingers, " "));
       row.left = notes_text(chord.left);
-      row.shape = inversion_name(chord.inversion);
+      row.shape = shape_name(hands.kind, chord.inversion);
     }
     rows.push_back(std::move(row));
   }
@@ -49,7 +49,9 @@ std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hand
 
 }  // namespace
 
-std::string inversion_name(int inversion) {
+std::string shape_name(VoicingKind kind, int inversion) {
+  const bool has_inversions = kind == VoicingKind::close || kind == VoicingKind::root_position;
+  if (!has_inversions) return std::string(to_string(kind));
   switch (inversion) {
     case 0:
       return "root position";

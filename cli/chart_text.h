@@ -12,6 +12,6 @@ namespace romanesca {
 [[nodiscard]] std::string chart_text(const PlacedProgression& placed, const Hands& hands, int width);
 
 /// "root position", "1st inversion", "2nd inversion", "3rd inversion"; "open" for a shape without a name.
-[[nodiscard]] std::string inversion_name(int inversion);
+[[nodiscard]] std::string shape_name(VoicingKind kind, int inversion);
 
 }  // namespace romanesca

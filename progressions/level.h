@@ -6,14 +6,12 @@
 
 #include "theory/analysis.h"
 #include "theory/embedded_text.h"
+#include "theory/left_hand.h"
 
 namespace romanesca {
 
 /// Chords from outside the key that a level allows; each allows those before it.
 enum class ForeignChords { none, applied, borrowed, any };
-
-/// What the left hand plays under a chord.
-enum class LeftHand { root, fifth, octave, broken };
 
 /// What a student of a level can be asked to play: a table of levels.toml, which explains the fields.
 struct Level {

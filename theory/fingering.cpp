@@ -1,9 +1,25 @@
 #include "theory/fingering.h"
 
 #include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <limits>
 
 namespace romanesca {
 namespace {
+
+constexpr int unusual = 3;  // what it costs to leave the usual fingers
+constexpr int changed = 5;  // what it costs to change the finger on a key that stays
+
+/// Spans of a pair of fingers in semitones, thumb side first.
+struct Reach {
+  int least_relaxed, most_relaxed, most_comfortable, most_practical;
+};
+constexpr std::array<std::array<Reach, 5>, 4> reaches{
+    {{{{}, {1, 5, 8, 10}, {3, 7, 10, 12}, {5, 9, 12, 14}, {7, 10, 13, 15}}},
+     {{{}, {}, {1, 2, 3, 5}, {3, 4, 5, 7}, {5, 6, 8, 10}}},
+     {{{}, {}, {}, {1, 2, 2, 4}, {3, 4, 5, 7}}},
+     {{{}, {}, {}, {}, {1, 2, 3, 5}}}}};
 
 /// The middle note of three goes to the finger that lies there: nearer to the lower outer note or to the upper one.
 /// A first inversion has its fourth on top, a second inversion at the bottom.
@@ -16,10 +32,56 @@ int middle_finger(const Voicing& voicing, Hand hand) {
   return gap_below ? 2 : 3;
 }
 
+/// All ways to give rising fingers to so many notes, in the right hand's order; the left hand's is the reverse.
+const std::vector<Fingers>& rising_fingers(std::size_t notes) {
+  static const std::array<std::vector<Fingers>, 6> all = [] {
+    std::array<std::vector<Fingers>, 6> made;
+    for (unsigned set = 1; set < 32; ++set) {
+      Fingers fingers;
+      for (int finger = 1; finger <= 5; ++finger) {
+        if ((set >> (finger - 1) & 1U) != 0) fingers.push_back(finger);
+      }
+      made[fingers.size()].push_back(std::move(fingers));
+    }
+    return made;
+  }();
+  return all[std::min<std::size_t>(notes, 5)];
+}
+
+struct Choice {
+  Fingers fingers;
+  int cost = 0;
+};
+
+std::vector<Choice> choices_for(const Voicing& voicing, Hand hand) {
+  std::vector<Choice> choices;
+  if (voicing.empty() || voicing.size() > 5) return choices;
+  const Fingers usual = usual_fingers(voicing, hand);
+  for (Fingers fingers : rising_fingers(voicing.size())) {
+    if (hand == Hand::left) std::reverse(fingers.begin(), fingers.end());
+    const auto hard = strain(voicing, fingers, hand);
+    if (!hard) continue;
+    const int cost = *hard + (fingers == usual ? 0 : unusual);
+    choices.push_back({std::move(fingers), cost});
+  }
+  return choices;
+}
+
+/// Keys that stay under another finger.
+int changes_between(const Voicing& from, const Fingers& old_fingers, const Voicing& to, const Fingers& new_fingers) {
+  int count = 0;
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    for (std::size_t j = 0; j < to.size(); ++j) {
+      count += from[i].midi() == to[j].midi() && old_fingers[i] != new_fingers[j] ? 1 : 0;
+    }
+  }
+  return count;
+}
+
 }  // namespace
 
-std::vector<int> fingers_for(const Voicing& voicing, Hand hand) {
-  std::vector<int> right_order;
+Fingers usual_fingers(const Voicing& voicing, Hand hand) {
+  Fingers right_order;
   switch (voicing.size()) {
     case 1:
       return {hand == Hand::right ? 1 : 5};
@@ -40,6 +102,64 @@ std::vector<int> fingers_for(const Voicing& voicing, Hand hand) {
   }
   if (hand == Hand::left) std::reverse(right_order.begin(), right_order.end());
   return right_order;
+}
+
+std::optional<int> strain(const Voicing& voicing, const Fingers& fingers, Hand hand) {
+  if (fingers.size() != voicing.size()) return std::nullopt;
+  int sum = 0;
+  for (std::size_t i = 0; i < voicing.size(); ++i) {
+    for (std::size_t j = i + 1; j < voicing.size(); ++j) {
+      // Seen from the thumb: the right hand rises, the left falls.
+      const bool right = hand == Hand::right;
+      const int inner = right ? fingers[i] : fingers[j];
+      const int outer = right ? fingers[j] : fingers[i];
+      if (inner >= outer) return std::nullopt;
+      const Reach& reach = reaches[static_cast<std::size_t>(inner - 1)][static_cast<std::size_t>(outer - 1)];
+      const int span = voicing[j].midi() - voicing[i].midi();
+      if (span > reach.most_practical) return std::nullopt;
+      sum += std::max(0, reach.least_relaxed - span) + std::max(0, span - reach.most_relaxed) +
+             std::max(0, span - reach.most_comfortable);
+    }
+  }
+  return sum;
+}
+
+bool can_be_played(const Voicing& voicing, Hand hand) { return !choices_for(voicing, hand).empty(); }
+
+std::vector<Fingers> fingers_for(std::span<const Voicing> voicings, Hand hand) {
+  std::vector<std::vector<Choice>> choices;
+  std::vector<std::vector<std::size_t>> before;
+  std::vector<int> cost;
+  for (std::size_t i = 0; i < voicings.size(); ++i) {
+    std::vector<Choice> here = choices_for(voicings[i], hand);
+    if (here.empty()) here.push_back({});  // silence, or more than a hand can do
+    std::vector<int> next(here.size(), std::numeric_limits<int>::max());
+    std::vector<std::size_t> from(here.size(), 0);
+    for (std::size_t v = 0; v < here.size(); ++v) {
+      if (cost.empty()) next[v] = 0;
+      for (std::size_t u = 0; u < cost.size(); ++u) {
+        const Fingers& old = choices.back()[u].fingers;
+        const bool both = !old.empty() && !here[v].fingers.empty();
+        const int total =
+            cost[u] + (both ? changed * changes_between(voicings[i - 1], old, voicings[i], here[v].fingers) : 0);
+        if (total >= next[v]) continue;
+        next[v] = total;
+        from[v] = u;
+      }
+      next[v] += here[v].cost;
+    }
+    cost = std::move(next);
+    choices.push_back(std::move(here));
+    before.push_back(std::move(from));
+  }
+  std::vector<Fingers> result(voicings.size());
+  std::size_t pick =
+      cost.empty() ? 0 : static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin());
+  for (std::size_t i = voicings.size(); i-- > 0;) {
+    result[i] = choices[i][pick].fingers;
+    pick = before[i][pick];
+  }
+  return result;
 }
 
 }  // namespace romanesca

@@ -3,25 +3,38 @@
 #include <vector>
 
 #include "theory/fingering.h"
+#include "theory/left_hand.h"
 #include "theory/progression.h"
 #include "theory/voicing.h"
 
 namespace romanesca {
 
-/// What both hands play for one chord: the chord in close position in the right, its bass in the left.
+/// How two hands play a chart.
+struct HandSettings {
+  VoicingKind voicing = VoicingKind::close;
+  LeftHand left = LeftHand::root;
+  int span = usual_span;   ///< widest stretch of either hand, in semitones, 5 to 16
+  int most_inversion = 3;  ///< of the right hand
+  bool loops = false;      ///< the end leads back to the beginning
+};
+
+/// What both hands play for one chord.
 struct HandsChord {
   Voicing right;  ///< low to high; empty for N.C.
   Voicing left;
-  std::vector<int> right_fingers;  ///< 1 thumb to 5, one per note
-  std::vector<int> left_fingers;
+  Fingers right_fingers;  ///< one per note, 1 thumb to 5; empty where no hand can
+  Fingers left_fingers;
   int inversion = 0;  ///< of the right hand's shape: 0 root position, 1, 2, 3; -1 where the lowest note is another tone
+  /// For each note of the right hand: the finger is there already, from the chord before, and can stay.
+  std::vector<bool> stays;
 };
 
 /// The hands for a whole piece, with the smallest voice leading in the right.
 struct Hands {
   std::vector<HandsChord> chords;  ///< one per chord of the timeline
   int semitones = 0;               ///< that all right-hand voices move in all
+  VoicingKind kind = VoicingKind::close;
 };
-[[nodiscard]] Hands hands_for(const Timeline& timeline);
+[[nodiscard]] Hands hands_for(const Timeline& timeline, const HandSettings& settings = {});
 
 }  // namespace romanesca

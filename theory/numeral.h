@@ -15,8 +15,8 @@ struct ScaleDegree {
   std::int8_t accidental = 0;  ///< sharps (positive) or flats (negative) written before it
   bool upper = true;           ///< upper case, or a number without a word for minor
   constexpr ScaleDegree() noexcept = default;
-  constexpr ScaleDegree(int number_, int accidental_, bool upper_) noexcept
-      : number(static_cast<std::int8_t>(number_)), accidental(static_cast<std::int8_t>(accidental_)), upper(upper_) {}
+  constexpr ScaleDegree(int degree, int sharps, bool upper_case) noexcept
+      : number(static_cast<std::int8_t>(degree)), accidental(static_cast<std::int8_t>(sharps)), upper(upper_case) {}
   friend bool operator==(const ScaleDegree&, const ScaleDegree&) = default;
 };
 

@@ -1,11 +1,50 @@
 #include "theory/voicing.h"
 
 #include <algorithm>
+#include <array>
+
+#include "theory/fingering.h"
 
 namespace romanesca {
 
-std::vector<PitchClass> right_hand_tones(const Chord& chord) {
-  using namespace intervals;
+namespace {
+
+using namespace intervals;
+
+/// Third and seventh, or what stands for them: a suspended tone for the third; the sixth, else the root for the
+/// seventh.
+std::vector<PitchClass> shell_tones(const Chord& chord) {
+  const auto first_of = [&](std::initializer_list<Interval> tones) {
+    for (const Interval tone : tones) {
+      if (chord.type.has(tone)) return tone;
+    }
+    return unison;
+  };
+  const Interval third = first_of({major_third, minor_third, perfect_fourth, major_second, perfect_fifth});
+  const Interval seventh = first_of({major_seventh, minor_seventh, diminished_seventh, major_sixth});
+  std::vector<PitchClass> tones{chord.root + third};
+  if (seventh != third) tones.push_back(chord.root + seventh);
+  return tones;
+}
+
+/// The second highest tone an octave lower: a close position opened.
+Voicing opened(Voicing voicing) {
+  if (voicing.size() < 3) return voicing;
+  Pitch& second = voicing[voicing.size() - 2];
+  second = second - octave;
+  std::sort(voicing.begin(), voicing.end(), [](const Pitch& a, const Pitch& b) { return a.midi() < b.midi(); });
+  return voicing;
+}
+
+}  // namespace
+
+std::string_view to_string(VoicingKind kind) {
+  constexpr std::array<std::string_view, 5> names{"close", "root", "open", "shell", "rootless"};
+  return names[static_cast<std::size_t>(kind)];
+}
+
+std::vector<PitchClass> right_hand_tones(const Chord& chord, VoicingKind kind) {
+  if (kind == VoicingKind::shell) return shell_tones(chord);
   std::vector<Interval> tones = chord.type.tones();
   const auto drop = [&](Interval tone) {
     const auto found =
@@ -14,6 +53,7 @@ std::vector<PitchClass> right_hand_tones(const Chord& chord) {
   };
   const bool eleventh = chord.type.has(perfect_fourth) && chord.type.has(major_third) && chord.type.has_seventh();
   if (eleventh) drop(major_third);
+  if (kind == VoicingKind::rootless && tones.size() > 1) drop(unison);
   if (tones.size() > 4) drop(perfect_fifth);
   if (tones.size() > 4) drop(unison);
   while (tones.size() > 4) tones.erase(tones.begin() + 2);
@@ -47,7 +87,32 @@ std::vector<Voicing> close_positions(const std::vector<PitchClass>& tones, HandR
   return positions;
 }
 
-Pitch bass_note(const Chord& chord, HandRange range) { return lowest_at_or_above(chord.bass, range.lowest); }
+std::vector<Voicing> voicings(const Chord& chord, const VoicingRules& rules) {
+  std::vector<PitchClass> tones = right_hand_tones(chord, rules.kind);
+  while (true) {
+    std::vector<Voicing> fitting;
+    std::vector<Voicing> turned_too_far;
+    for (Voicing& voicing : close_positions(tones, rules.range)) {
+      // Opened, the hand keeps what lies above the tone that goes to the left.
+      const bool opens = rules.kind == VoicingKind::open && voicing.size() >= 3;
+      Voicing laid_out = opens ? opened(voicing) : voicing;
+      const std::size_t lowest = opens ? 1 : 0;
+      if (laid_out.back().midi() - laid_out[lowest].midi() > rules.span) continue;
+      if (laid_out.front().midi() < piano_keys.lowest) continue;
+      const Voicing in_hand(laid_out.begin() + static_cast<std::ptrdiff_t>(lowest), laid_out.end());
+      if (!can_be_played(in_hand, Hand::right)) continue;
+      const int inversion = inversion_of(voicing, chord);
+      const int most = rules.kind == VoicingKind::root_position ? 0 : rules.most_inversion;
+      const bool counts = rules.kind == VoicingKind::close || rules.kind == VoicingKind::root_position;
+      (counts && inversion > most ? turned_too_far : fitting).push_back(std::move(laid_out));
+    }
+    if (fitting.empty()) fitting = std::move(turned_too_far);
+    if (!fitting.empty()) return fitting;
+    const auto fifth = std::find(tones.begin(), tones.end(), chord.root + perfect_fifth);
+    const auto root = std::find(tones.begin(), tones.end(), chord.root);
+    tones.erase(fifth != tones.end() ? fifth : root != tones.end() && tones.size() > 1 ? root : tones.end() - 1);
+  }
+}
 
 int inversion_of(const Voicing& voicing, const Chord& chord) {
   const std::vector<PitchClass> tones = chord.tones();

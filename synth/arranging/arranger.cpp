@@ -44,10 +44,16 @@ std::vector<PlayedChord> played_chords(const Timeline& timeline) {
       played.back().end += timed.length;
       continue;
     }
-    played.push_back({timed.start, timed.start + timed.length, *timed.chord, bass_note(*timed.chord, bass_range), {}});
+    played.push_back({timed.start,
+                      timed.start + timed.length,
+                      *timed.chord,
+                      lowest_at_or_above(timed.chord->bass, bass_range.lowest),
+                      {}});
     chords.push_back(*timed.chord);
   }
-  VoiceLeading led = lead_voices(chords, keys_range);
+  VoicingRules rules;
+  rules.range = keys_range;
+  VoiceLeading led = lead_voices(chords, rules);
   for (std::size_t i = 0; i < played.size(); ++i) played[i].keys = std::move(led.right[i]);
   return played;
 }

@@ -8,6 +8,7 @@
 
 #include "theory/fingering.h"
 #include "theory/hands.h"
+#include "theory/left_hand.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
@@ -43,7 +44,7 @@ TEST(ClosePositions, HoldTheirTonesWithinTheRange) {
         EXPECT_EQ(voicing.size(), tones.size());
         EXPECT_GE(voicing.front().midi(), right_hand.lowest);
         EXPECT_LE(voicing.back().midi(), right_hand.highest);
-        EXPECT_LE(voicing.back().midi() - voicing.front().midi(), right_hand_span) << row.name;
+        EXPECT_LE(voicing.back().midi() - voicing.front().midi(), usual_span) << row.name;
         for (std::size_t i = 1; i < voicing.size(); ++i) EXPECT_GT(voicing[i].midi(), voicing[i - 1].midi());
         for (const Pitch& note : voicing) EXPECT_NE(std::find(tones.begin(), tones.end(), note.name()), tones.end());
       }
@@ -51,37 +52,129 @@ TEST(ClosePositions, HoldTheirTonesWithinTheRange) {
   }
 }
 
-/// All ways through the positions, the plain way.
-int brute_force(const std::vector<Chord>& chords, std::size_t from, const Voicing* before) {
-  if (from == chords.size()) return 0;
+/// All ways through the voicings, the plain way: the smallest sum of costs.
+int brute_force(const std::vector<Chord>& chords, const VoicingRules& rules, bool loops, std::size_t from,
+                const Voicing* first, const Voicing* before) {
+  if (from == chords.size()) return loops ? cost_between(*before, *first) : 0;
   int best = std::numeric_limits<int>::max();
-  for (const Voicing& voicing : close_positions(right_hand_tones(chords[from]))) {
-    const int here = before == nullptr ? 0 : movement(*before, voicing);
-    best = std::min(best, here + brute_force(chords, from + 1, &voicing));
+  for (const Voicing& voicing : voicings(chords[from], rules)) {
+    const int here = cost_of(voicing, rules) + (before == nullptr ? 0 : cost_between(*before, voicing));
+    const int rest = brute_force(chords, rules, loops, from + 1, first == nullptr ? &voicing : first, &voicing);
+    best = std::min(best, here + rest);
   }
   return best;
 }
 
+int cost_of_way(const VoiceLeading& led, const VoicingRules& rules, bool loops) {
+  int sum = loops ? cost_between(led.right.back(), led.right.front()) : 0;
+  for (std::size_t i = 0; i < led.right.size(); ++i) {
+    sum += cost_of(led.right[i], rules) + (i > 0 ? cost_between(led.right[i - 1], led.right[i]) : 0);
+  }
+  return sum;
+}
+
+std::vector<Chord> random_chords(std::mt19937& random, std::size_t length) {
+  const auto rows = chord_type_rows();
+  std::vector<Chord> chords;
+  for (std::size_t i = 0; i < length; ++i) {
+    const ChordTypeRow& row = rows[random() % rows.size()];
+    chords.push_back(Chord::on(PitchClass(static_cast<int>(random() % 13) - 6), row.type));
+  }
+  return chords;
+}
+
+constexpr VoicingKind all_kinds[] = {VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
+                                     VoicingKind::shell, VoicingKind::rootless};
+
+// With and without a seam, for every way of laying chords out and several hands.
 TEST(VoiceLeading, EqualsBruteForceOnRandomProgressions) {
   std::mt19937 random(20261125);  // the seed is part of the test
-  const auto rows = chord_type_rows();
-  for (int round = 0; round < 60; ++round) {
-    std::vector<Chord> chords;
-    const std::size_t length = 2 + random() % 4;
-    for (std::size_t i = 0; i < length; ++i) {
-      const ChordTypeRow& row = rows[random() % rows.size()];
-      chords.push_back(Chord::on(PitchClass(static_cast<int>(random() % 13) - 6), row.type));
+  for (int round = 0; round < 120; ++round) {
+    VoicingRules rules;
+    rules.kind = all_kinds[round % 5];
+    rules.span = 7 + static_cast<int>(random() % 6);
+    rules.most_inversion = static_cast<int>(random() % 4);
+    const std::size_t length = 1 + random() % (rules.kind == VoicingKind::root_position ? 6 : 5);
+    const std::vector<Chord> chords = random_chords(random, length);
+    for (const bool loops : {false, true}) {
+      const VoiceLeading led = lead_voices(chords, rules, loops);
+      ASSERT_EQ(led.right.size(), chords.size());
+      EXPECT_EQ(cost_of_way(led, rules, loops), brute_force(chords, rules, loops, 0, nullptr, nullptr));
     }
-    const VoiceLeading led = lead_voices(chords);
-    EXPECT_EQ(led.semitones, brute_force(chords, 0, nullptr));
-    ASSERT_EQ(led.right.size(), chords.size());
   }
+}
+
+TEST(VoiceLeading, SixChordsEqualBruteForce) {
+  std::mt19937 random(6);  // the seed is part of the test
+  for (int round = 0; round < 3; ++round) {
+    const std::vector<Chord> chords = random_chords(random, 6);
+    EXPECT_EQ(cost_of_way(lead_voices(chords), {}, false), brute_force(chords, {}, false, 0, nullptr, nullptr));
+  }
+}
+
+// The movement itself is the smallest there is between any two triads or sevenths, whatever else the cost weighs.
+TEST(VoiceLeading, SmallestMovementBetweenTriadsAndSevenths) {
+  for (const ChordTypeRow& one : chord_type_rows()) {
+    for (const ChordTypeRow& other : chord_type_rows()) {
+      if (one.type.size() < 3 || one.type.size() > 4 || other.type.size() < 3 || other.type.size() > 4) continue;
+      const Chord from = Chord::on(PitchClass(0), one.type);
+      for (int root = -5; root <= 6; root += 3) {
+        const Chord to = Chord::on(PitchClass(root), other.type);
+        int least = std::numeric_limits<int>::max();
+        for (const Voicing& a : voicings(from, {})) {
+          for (const Voicing& b : voicings(to, {})) least = std::min(least, movement(a, b));
+        }
+        EXPECT_EQ(lead_voices(std::vector{from, to}).semitones, least) << one.name << " to " << other.name;
+      }
+    }
+  }
+}
+
+// Every chord in every kind and hand: within the range and the span, tones of the chord only, never empty.
+TEST(Voicings, KeepToTheRules) {
+  for (const ChordTypeRow& row : chord_type_rows()) {
+    for (const VoicingKind kind : all_kinds) {
+      for (const int span : {5, 7, 9, 12}) {
+        for (int root = -6; root <= 6; ++root) {
+          const Chord chord = Chord::on(PitchClass(root), row.type);
+          VoicingRules rules;
+          rules.kind = kind;
+          rules.span = span;
+          const auto all = voicings(chord, rules);
+          ASSERT_FALSE(all.empty());
+          for (const Voicing& voicing : all) {
+            const bool opens = kind == VoicingKind::open && voicing.size() >= 3;
+            EXPECT_LE(voicing.back().midi() - voicing[opens ? 1 : 0].midi(), span) << row.name;
+            EXPECT_LE(voicing.back().midi(), right_hand.highest);
+            for (const Pitch& note : voicing) EXPECT_NE(chord.sounding_tones() >> note.name().semitone() & 1U, 0U);
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST(Voicings, OfACommonChord) {
+  const auto first = [](const char* symbol, VoicingKind kind) {
+    VoicingRules rules;
+    rules.kind = kind;
+    std::string text;
+    const Voicing lowest = voicings(*parse_chord(symbol), rules).front();
+    for (const Pitch& note : lowest) text += to_string(note) + " ";
+    return text;
+  };
+  EXPECT_EQ(first("C", VoicingKind::root_position), "C4 E4 G4 ");
+  EXPECT_EQ(first("C", VoicingKind::close), "G3 C4 E4 ");
+  EXPECT_EQ(first("C", VoicingKind::open), "C3 G3 E4 ");
+  EXPECT_EQ(first("Cmaj7", VoicingKind::shell), "B3 E4 ");
+  EXPECT_EQ(first("C7sus4", VoicingKind::shell), "Bb3 F4 ");
+  EXPECT_EQ(first("C7", VoicingKind::rootless), "G3 Bb3 E4 ");
 }
 
 // Common practice, no source.
 TEST(Fingering, TriadsAndSevenths) {
-  const auto right = [](std::initializer_list<const char*> names) { return fingers_for(notes(names), Hand::right); };
-  const auto left = [](std::initializer_list<const char*> names) { return fingers_for(notes(names), Hand::left); };
+  const auto right = [](std::initializer_list<const char*> names) { return usual_fingers(notes(names), Hand::right); };
+  const auto left = [](std::initializer_list<const char*> names) { return usual_fingers(notes(names), Hand::left); };
   EXPECT_EQ(right({"C4", "E4", "G4"}), (std::vector{1, 3, 5}));
   EXPECT_EQ(right({"E4", "G4", "C5"}), (std::vector{1, 2, 5}));
   EXPECT_EQ(right({"G4", "C5", "E5"}), (std::vector{1, 3, 5}));
@@ -91,6 +184,58 @@ TEST(Fingering, TriadsAndSevenths) {
   EXPECT_EQ(left({"G3", "C4", "E4"}), (std::vector{5, 2, 1}));
   EXPECT_EQ(left({"C3", "E3", "G3", "B3"}), (std::vector{5, 3, 2, 1}));
   EXPECT_EQ(left({"C3"}), (std::vector{5}));
+}
+
+// From memory of the paper: thumb and fifth finger reach ten semitones at ease, fifteen at most; second and third four
+// at most. Fingers never cross.
+TEST(Fingering, Strain) {
+  EXPECT_EQ(strain(notes({"C4", "E4", "G4"}), {1, 3, 5}, Hand::right), 0);
+  EXPECT_FALSE(strain(notes({"C4", "G4"}), {2, 3}, Hand::right));
+  EXPECT_FALSE(strain(notes({"C4", "E5"}), {1, 5}, Hand::right));
+  EXPECT_TRUE(strain(notes({"C4", "D5"}), {1, 5}, Hand::right));
+  EXPECT_FALSE(strain(notes({"C4", "E4", "G4"}), {5, 3, 1}, Hand::right));
+  EXPECT_EQ(strain(notes({"C3", "E3", "G3"}), {5, 3, 1}, Hand::left), 0);
+  EXPECT_FALSE(strain(notes({"C4", "E4"}), {1}, Hand::right));
+}
+
+TEST(Fingering, StaysOnCommonKeys) {
+  // C E G to C E A: the thumb and the finger on E can stay.
+  const std::vector<Voicing> chords{notes({"C4", "E4", "G4"}), notes({"C4", "E4", "A4"})};
+  const auto fingers = fingers_for(chords, Hand::right);
+  EXPECT_EQ(fingers[0][0], fingers[1][0]);
+  EXPECT_EQ(fingers[0][1], fingers[1][1]);
+  EXPECT_TRUE(fingers_for(std::vector<Voicing>{{}}, Hand::right).front().empty());
+}
+
+// Whatever the hand has to play, the fingering is possible, and it is the cheapest of all ways (brute force on pairs).
+TEST(Fingering, PossibleForEveryChart) {
+  std::mt19937 random(11);  // the seed is part of the test
+  for (int round = 0; round < 200; ++round) {
+    const VoiceLeading led = lead_voices(random_chords(random, 8));
+    const auto fingers = fingers_for(led.right, Hand::right);
+    for (std::size_t i = 0; i < fingers.size(); ++i) {
+      std::string text;
+      for (const Pitch& note : led.right[i]) text += to_string(note) + " ";
+      EXPECT_TRUE(strain(led.right[i], fingers[i], Hand::right)) << text;
+    }
+  }
+}
+
+TEST(LeftHands, PlayTheBassAndStayClear) {
+  std::mt19937 random(17);  // the seed is part of the test
+  for (int round = 0; round < 200; ++round) {
+    const std::vector<Chord> chords = random_chords(random, 8);
+    const VoiceLeading led = lead_voices(chords);
+    for (const LeftHand left : {LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken}) {
+      const auto hands = left_hands(chords, led.right, {}, left, 12);
+      for (std::size_t i = 0; i < hands.size(); ++i) {
+        EXPECT_EQ(hands[i].front().name(), chords[i].bass);
+        EXPECT_GE(hands[i].front().midi(), piano_keys.lowest);
+        EXPECT_LT(hands[i].back().midi(), led.right[i].front().midi());
+        EXPECT_LE(hands[i].back().midi() - hands[i].front().midi(), 12);
+      }
+    }
+  }
 }
 
 TEST(Hands, LieApartAndNameTheInversion) {

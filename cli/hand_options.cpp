@@ -1,0 +1,78 @@
+#include "cli/hand_options.h"
+
+#include <fmt/format.h>
+
+#include <array>
+
+#include "cli/failure.h"
+#include "progressions/level.h"
+#include "theory/bass_line.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+/// The value with this name. Throws Failure with the names that there are.
+template <typename Value, std::size_t N>
+Value named(const std::string& option, const std::string& word, const std::array<Value, N>& values) {
+  std::vector<std::string_view> names;
+  for (const Value value : values) {
+    if (to_string(value) == word) return value;
+    names.push_back(to_string(value));
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is none that I know", option, word),
+                fmt::format("it is {}", fmt::join(names, ", ")));
+}
+
+constexpr int narrowest_span = 5;
+constexpr int widest_span = 16;
+
+}  // namespace
+
+void HandOptions::add(CLI::App& app) {
+  app.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell or rootless")
+      ->type_name("KIND");
+  app.add_option("--left", left, "left hand: root, fifth, octave or broken")->type_name("PATTERN");
+  app.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step")->type_name("stepwise");
+  app.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")->type_name("N");
+  app.add_option("--level", level, "hands of a student of this level, 1 to 8")->type_name("N");
+  app.add_flag("--loop", loops, "the end leads back to the beginning");
+}
+
+HandSettings HandOptions::settings() const {
+  HandSettings result;
+  if (level != 0) {
+    check_level("--level", level);
+    const Level& of_student = romanesca::level(level);
+    result.span = of_student.span;
+    result.most_inversion = of_student.inversions;
+    result.left = of_student.left;
+  }
+  constexpr std::array kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open, VoicingKind::shell,
+                             VoicingKind::rootless};
+  constexpr std::array lefts{LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken};
+  if (!voicing.empty()) result.voicing = named("--voicing", voicing, kinds);
+  if (!left.empty()) result.left = named("--left", left, lefts);
+  if (span != 0) {
+    if (span < narrowest_span || span > widest_span) {
+      throw Failure(ExitStatus::wrong_input, fmt::format("--span: a hand stretches {} to {} semitones, not {}",
+                                                         narrowest_span, widest_span, span));
+    }
+    result.span = span;
+  }
+  result.loops = loops;
+  return result;
+}
+
+void HandOptions::lead_bass(PlacedProgression& placed) const {
+  if (bass.empty()) return;
+  if (bass != "stepwise") {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--bass: \"{}\" is none that I know", bass), "it is stepwise");
+  }
+  placed.progression = with_stepwise_bass(placed.progression, placed.analysis);
+  const double confidence = placed.analysis.keys.main.confidence;
+  placed.analysis = analyse(placed.progression, KeyText{placed.key.tonic, placed.key.mode});
+  placed.analysis.keys.main.confidence = confidence;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <string>
+
+#include "cli/options.h"
+#include "theory/hands.h"
+
+namespace romanesca {
+
+/// Options of commands that show what hands play.
+struct HandOptions {
+  std::string voicing, left, bass;
+  int span = 0, level = 0;
+  bool loops = false;
+
+  void add(CLI::App& app);
+  /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for a word or number
+  /// that is none.
+  [[nodiscard]] HandSettings settings() const;
+  /// The piece with the bass line that was asked for, read again where it changed.
+  void lead_bass(PlacedProgression& placed) const;
+};
+
+}  // namespace romanesca

@@ -1,0 +1,95 @@
+#include "theory/bass_line.h"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+
+namespace romanesca {
+namespace {
+
+constexpr int third_in_bass = 2;  // beside the movement below
+constexpr int fifth_in_bass = 5;
+constexpr int seventh_in_bass = 4;
+
+/// What it costs to go from one bass note to another, by the nearest way.
+int movement_cost(PitchClass from, PitchClass to) {
+  const int up = (to.semitone() - from.semitone() + 12) % 12;
+  const int distance = std::min(up, 12 - up);
+  if (distance == 0) return 2;
+  return distance <= 2 ? 0 : 2 + distance;
+}
+
+struct Choice {
+  PitchClass bass;
+  int cost = 0;
+};
+
+std::vector<Choice> choices_for(const Chord& chord, bool on_root) {
+  if (on_root || chord.bass != chord.root) return {{chord.bass, 0}};
+  std::vector<Choice> choices{{chord.root, 0}};
+  const auto offer = [&](Interval tone, int cost) {
+    if (chord.type.has(tone)) choices.push_back({chord.root + tone, cost});
+  };
+  offer(intervals::major_third, third_in_bass);
+  offer(intervals::minor_third, third_in_bass);
+  offer(intervals::perfect_fifth, fifth_in_bass);
+  offer(intervals::minor_seventh, seventh_in_bass);
+  return choices;
+}
+
+}  // namespace
+
+Progression with_stepwise_bass(const Progression& progression, const Analysis& analysis) {
+  std::vector<const AnalysedChord*> sounding;
+  for (const AnalysedChord& each : analysis.chords) {
+    if (each.timed.chord && !each.timed.held) sounding.push_back(&each);
+  }
+  // Forward: the cheapest way to each bass; then back.
+  std::vector<std::vector<Choice>> choices;
+  std::vector<std::vector<std::size_t>> before;
+  std::vector<int> cost;
+  for (std::size_t i = 0; i < sounding.size(); ++i) {
+    const bool ends = i == 0 || i + 1 == sounding.size();
+    const bool comes_home = i > 0 && sounding[i]->reading->function == Function::tonic &&
+                            sounding[i - 1]->reading->function == Function::dominant;
+    std::vector<Choice> here = choices_for(*sounding[i]->timed.chord, ends || comes_home);
+    std::vector<int> next(here.size(), std::numeric_limits<int>::max());
+    std::vector<std::size_t> from(here.size(), 0);
+    for (std::size_t v = 0; v < here.size(); ++v) {
+      if (cost.empty()) next[v] = 0;
+      for (std::size_t u = 0; u < cost.size(); ++u) {
+        const int total = cost[u] + movement_cost(choices.back()[u].bass, here[v].bass);
+        if (total >= next[v]) continue;
+        next[v] = total;
+        from[v] = u;
+      }
+      next[v] += here[v].cost;
+    }
+    cost = std::move(next);
+    choices.push_back(std::move(here));
+    before.push_back(std::move(from));
+  }
+  std::map<std::pair<int, int>, PitchClass> bass_at;  // by place in the text; a repeated bar keeps its first bass
+  std::size_t pick =
+      cost.empty() ? 0 : static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin());
+  for (std::size_t i = sounding.size(); i-- > 0;) {
+    const TextPlace& place = sounding[i]->timed.place;
+    bass_at[{place.line, place.column}] = choices[i][pick].bass;
+    pick = before[i][pick];
+  }
+  Progression result = progression;
+  for (Section& section : result.sections) {
+    for (Row& row : section.rows) {
+      for (Bar& bar : row.bars) {
+        for (Slot& slot : bar.slots) {
+          auto* const chord = std::get_if<Chord>(&slot.content);
+          const auto found = bass_at.find({slot.place.line, slot.place.column});
+          if (chord != nullptr && found != bass_at.end()) chord->bass = found->second;
+        }
+      }
+    }
+  }
+  return result;
+}
+
+}  // namespace romanesca
