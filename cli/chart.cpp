@@ -2,6 +2,7 @@
 
 #include "cli/answer.h"
 #include "cli/chart_json.h"
+#include "cli/chart_musicxml.h"
 #include "cli/chart_text.h"
 #include "cli/command_table.h"
 #include "cli/options.h"
@@ -13,16 +14,18 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
   auto options = std::make_shared<CommonOptions>();
   options->add_progression(app);
   options->add_key(app);
-  options->add_out(app, ".txt or .json");
+  options->add_out(app, ".txt, .json or .musicxml");
   options->add_json(app);
   return [options, &console] {
-    const auto file = options->out_given({"txt", "json"});
+    const auto file = options->out_given({"txt", "json", "musicxml", "xml"});
     const PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
     const Hands hands = hands_for(placed.analysis.timeline);
     const bool json_file = file && ending_of(*file) == "json";
+    const bool score_file = file && (ending_of(*file) == "musicxml" || ending_of(*file) == "xml");
     if (options->json) give_answer(chart_json(placed, hands), std::nullopt, console);
     if (json_file) give_answer(chart_json(placed, hands), file, console);
-    if (!json_file && (file || !options->json)) {
+    if (score_file) give_answer(chart_musicxml(placed, hands), file, console);
+    if (!json_file && !score_file && (file || !options->json)) {
       give_answer(chart_text(placed, hands, file ? 80 : console.width), file, console);
     }
   };
