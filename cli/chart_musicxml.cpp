@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cstdint>
 #include <numeric>
+#include <optional>
 #include <pugixml.hpp>
 
 #include "cli/musicxml_harmony.h"
@@ -61,6 +64,8 @@ class MeasureWriter {
   void add_tempo(pugi::xml_node measure) const;
   void add_section(pugi::xml_node measure);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
+  /// The chord symbol over the first staff, the numeral under the second.
+  void add_signs(pugi::xml_node measure, int staff, std::size_t chord);
   void add_numeral(pugi::xml_node measure, const AnalysedChord& chord);
   void add_barline(pugi::xml_node measure, int number) const;
   [[nodiscard]] std::vector<WrittenChord::Note> notes_of(std::size_t chord, int staff, bool from, bool to) const;
@@ -73,7 +78,7 @@ class MeasureWriter {
   const PlacedProgression& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
-  Accidentals accidentals_[2];
+  std::array<Accidentals, 2> accidentals_;  // of each staff
   std::optional<std::int64_t> common_divisions_;
   std::int64_t divisions_ = 0;  // as last written; 0 before the first
   std::size_t chord_ = 0;       // the first of the bar
@@ -179,17 +184,25 @@ std::vector<WrittenChord::Note> MeasureWriter::notes_of(std::size_t chord, int s
   return notes;
 }
 
+void MeasureWriter::add_signs(pugi::xml_node measure, int staff, std::size_t chord) {
+  if (timeline_.chords[chord].held) return;
+  if (staff == 1) add_harmony(measure, timeline_.chords[chord].chord);
+  if (staff == 2) add_numeral(measure, placed_.analysis.chords[chord]);
+}
+
 void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm) {
-  Accidentals& accidentals = accidentals_[staff - 1];
+  Accidentals& accidentals = accidentals_[static_cast<std::size_t>(staff - 1)];
   accidentals.start_bar();
+  if (rhythm.back().event == 0 && hand(chord_, staff).empty()) {
+    add_signs(measure, staff, chord_);
+    add_bar_rest(measure, in_divisions(timeline_.meter.bar_length()), staff);
+    return;
+  }
   for (std::size_t i = 0; i < rhythm.size(); ++i) {
     const std::size_t chord = chord_ + rhythm[i].event;
     const bool from = i > 0 && rhythm[i - 1].event == rhythm[i].event;
     const bool to = i + 1 < rhythm.size() && rhythm[i + 1].event == rhythm[i].event;
-    if (!from && !timeline_.chords[chord].held) {
-      if (staff == 1) add_harmony(measure, timeline_.chords[chord].chord);
-      if (staff == 2) add_numeral(measure, placed_.analysis.chords[chord]);
-    }
+    if (!from) add_signs(measure, staff, chord);
     add_notes(measure, {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff},
               accidentals);
   }

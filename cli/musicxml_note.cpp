@@ -109,4 +109,12 @@ void add_notes(pugi::xml_node measure, const WrittenChord& chord, Accidentals& a
   }
 }
 
+void add_bar_rest(pugi::xml_node measure, std::int64_t duration, int staff) {
+  pugi::xml_node note = measure.append_child("note");
+  note.append_child("rest").append_attribute("measure") = "yes";
+  note.append_child("duration").text() = static_cast<long long>(duration);
+  note.append_child("voice").text() = staff;
+  note.append_child("staff").text() = staff;
+}
+
 }  // namespace romanesca

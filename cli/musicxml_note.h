@@ -44,4 +44,7 @@ struct WrittenChord {
 /// Adds the <note>s of one moment to a measure. The direction of stems and the beams are left to the reader.
 void add_notes(pugi::xml_node measure, const WrittenChord& chord, Accidentals& accidentals);
 
+/// Adds the rest of a whole bar, which looks the same in every meter. @param duration in divisions.
+void add_bar_rest(pugi::xml_node measure, std::int64_t duration, int staff);
+
 }  // namespace romanesca
