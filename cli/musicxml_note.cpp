@@ -1,6 +1,7 @@
 #include "cli/musicxml_note.h"
 
 #include <algorithm>
+#include <array>
 #include <string>
 
 #include "cli/musicxml_harmony.h"
@@ -98,8 +99,9 @@ const char* Accidentals::needed_for(const Pitch& pitch) {
   } else {
     written_.push_back(pitch);
   }
-  if (in_force == name.alteration() || name.alteration() < -3 || name.alteration() > 3) return nullptr;
-  return signs[static_cast<std::size_t>(name.alteration() + 3)];
+  const int alteration = name.alteration();
+  if (in_force == alteration || alteration < -3 || alteration > 3) return nullptr;
+  return *(signs.begin() + 3 + alteration);
 }
 
 void add_notes(pugi::xml_node measure, const WrittenChord& chord, Accidentals& accidentals) {
