@@ -107,7 +107,7 @@ class Writer {
   FourPartVoicing spelled(const PartVoicing& voicing, std::size_t i) const {
     FourPartVoicing result;
     for (std::size_t v = 0; v < part_count; ++v) {
-      const PartTone& tone = choices_[i]->chord.tones[static_cast<std::size_t>(voicing.tone[v])];
+      const PartTone& tone = choices_[i]->chord.tones[voicing.tone[v]];
       result.voices[v] = lowest_at_or_above(v == 0 ? chords_[i].bass : tone.name, voicing.midi[v]);
     }
     return result;
@@ -117,7 +117,7 @@ class Writer {
     const PartChord& chord = choices_[i]->chord;
     const std::string symbol = to_string(chords_[i]);
     for (const PartFault& fault : faults_within(voicing, chord, ranges_)) {
-      const PartTone& tone = chord.tones[static_cast<std::size_t>(fault.tone)];
+      const PartTone& tone = chord.tones[fault.tone];
       const std::string_view lower = voice_name(fault.voice);
       std::string text;
       if (fault.rule == PartRule::range) {
@@ -151,7 +151,7 @@ class Writer {
       if ((faults.parallel_octaves >> pair & 1) != 0) tell(PartRule::parallel_octaves, "parallel octaves");
     }
     for (std::size_t v = 0; v < part_count; ++v) {
-      const std::string note = to_string(chord.tones[static_cast<std::size_t>(from.tone[v])].name);
+      const std::string note = to_string(chord.tones[from.tone[v]].name);
       const std::string_view voice = voice_name(static_cast<int>(v));
       if ((faults.leading_tones >> v & 1) != 0) {
         told.push_back({PartRule::leading_tone, i,

@@ -83,7 +83,6 @@ Tendency find_tendency(const Chord& chord, const Key& key, const Chord& next, st
     tone.rises = resolving ? tone.name.sounds_like(key.tonic + intervals::major_seventh)
                            : leads_to_next_root(tone.above_root, chord, key, next);
     if (!tone.rises) continue;
-    tendency.leading_tone_may_stay = ((next.sounding_tones() >> tone.name.semitone()) & 1U) != 0;
     if (home) tendency.inner_fall = 4;
     if (!home && next.root == key.tonic + intervals::major_sixth) tendency.inner_fall = tendency.bass_fall = 2;
   }
@@ -95,7 +94,7 @@ std::int64_t cost_within(const PartFaults& faults, const PartVoicing& voicing, c
   const auto& midi = voicing.midi;
   int cost = 0;
   std::array<int, 8> sung{};
-  for (const int tone : voicing.tone) ++sung[static_cast<std::size_t>(tone)];
+  for (const std::size_t tone : voicing.tone) ++sung[tone];
   for (std::size_t i = 0; i < chord.tones.size(); ++i) {
     if (sung[i] == 0) cost += 5;
     if (sung[i] > 1) cost += chord.tones[i].doubling_cost * (sung[i] - 1);
@@ -136,7 +135,7 @@ PartVoicing voicing_of(const std::array<Note, part_count>& notes, const PartChor
   for (std::size_t v = 0; v < part_count; ++v) {
     const PartTone& tone = chord.tones[notes[v].tone];
     voicing.midi[v] = static_cast<std::int16_t>(notes[v].midi);
-    voicing.tone[v] = static_cast<std::int8_t>(notes[v].tone);
+    voicing.tone[v] = static_cast<std::uint8_t>(notes[v].tone);
     voicing.fifths[v] = static_cast<std::int8_t>(tone.name.fifths());
     if (tone.seventh) voicing.seventh_voices |= static_cast<std::uint8_t>(1U << v);
     if (tone.rises) voicing.rising_voices |= static_cast<std::uint8_t>(1U << v);
@@ -185,8 +184,8 @@ PartFaults faults_within(const PartVoicing& voicing, const PartChord& chord, con
   std::array<int, 8> sung{};
   for (std::size_t v = 0; v < part_count; ++v) {
     const int midi = voicing.midi[v];
-    const auto voice = static_cast<std::int8_t>(v);
-    ++sung[static_cast<std::size_t>(voicing.tone[v])];
+    const auto voice = static_cast<std::uint8_t>(v);
+    ++sung[voicing.tone[v]];
     if (midi < ranges[v].lowest || midi > ranges[v].highest) faults.push_back({PartRule::range, voice, 0});
     if (v + 1 == part_count) continue;
     const int gap = voicing.midi[v + 1] - midi;
@@ -195,7 +194,7 @@ PartFaults faults_within(const PartVoicing& voicing, const PartChord& chord, con
   }
   for (std::size_t i = 0; i < chord.tones.size(); ++i) {
     const PartTone& tone = chord.tones[i];
-    const auto index = static_cast<std::int8_t>(i);
+    const auto index = static_cast<std::uint8_t>(i);
     if (tone.required && sung[i] == 0) faults.push_back({PartRule::complete, 0, index});
     if (sung[i] > 1 && (tone.leading_tone || tone.seventh)) faults.push_back({PartRule::doubling, 0, index});
   }

@@ -28,9 +28,8 @@ struct PartTone {
 /// What the tones of a chord want when the next chord comes.
 struct Tendency {
   bool seventh_falls = false;
-  bool leading_tone_may_stay = false;  ///< the next chord has it too
-  int inner_fall = 0;                  ///< semitones that an inner voice may fall from the leading tone instead, or 0
-  int bass_fall = 0;                   ///< the same for the bass
+  int inner_fall = 0;  ///< semitones that an inner voice may fall from the leading tone instead, or 0
+  int bass_fall = 0;   ///< the same for the bass
 };
 
 /// A chord as its four voices see it.
@@ -45,7 +44,7 @@ struct PartChord {
 /// One way to sing a chord. Arrays run from bass to soprano. Pairs of voices are bits in the order of voice_pairs.
 struct PartVoicing {
   std::array<std::int16_t, part_count> midi{};
-  std::array<std::int8_t, part_count> tone{};    ///< index into PartChord::tones
+  std::array<std::uint8_t, part_count> tone{};   ///< index into PartChord::tones
   std::array<std::int8_t, part_count> fifths{};  ///< the spelled name, for augmented steps
   std::uint8_t fifth_pairs = 0;                  ///< pairs of voices a perfect fifth apart, octaves not counted
   std::uint8_t octave_pairs = 0;                 ///< pairs in unison or octaves
@@ -58,8 +57,8 @@ inline constexpr std::array<std::array<int, 2>, 6> voice_pairs{{{0, 1}, {0, 2}, 
 /// A rule broken within one chord.
 struct PartFault {
   PartRule rule{};
-  std::int8_t voice = 0;  ///< for range; the lower of two for crossing and spacing
-  std::int8_t tone = 0;   ///< index into PartChord::tones for doubling and complete
+  std::uint8_t voice = 0;  ///< for range; the lower of two for crossing and spacing
+  std::uint8_t tone = 0;   ///< index into PartChord::tones for doubling and complete
 };
 using PartFaults = ShortList<PartFault, 16>;
 [[nodiscard]] PartFaults faults_within(const PartVoicing& voicing, const PartChord& chord, const PartRanges& ranges);

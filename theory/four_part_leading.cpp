@@ -45,8 +45,7 @@ constexpr std::array<std::uint8_t, 64> bit_counts = [] {
 using Moves = std::array<int, part_count>;
 
 bool leading_tone_keeps(int move, std::size_t voice, const Tendency& tendency) {
-  if (move == 1) return true;
-  if (move == 0) return tendency.leading_tone_may_stay;
+  if (move == 1 || move == 0) return true;
   const bool inner = voice != 0 && voice != part_count - 1;
   return move < 0 && ((inner && move == -tendency.inner_fall) || (voice == 0 && move == -tendency.bass_fall));
 }

@@ -142,7 +142,7 @@ class Checker {
       if (sound(note) != wants_up) continue;
       const int fall = note - midi_of(written_[i], v);
       const bool inner = v == 1 || v == 2;
-      const bool stays = fall == 0 && (after.sounds >> sound(note) & 1U) != 0;
+      const bool stays = fall == 0;
       const bool to_fifth = inner && !deceptive && fall == 4;
       const bool to_sixth = v != 3 && deceptive && to == 9 && fall == 2;
       if (fall != -1 && !stays && !to_fifth && !to_sixth) found(PartRule::leading_tone, i);
