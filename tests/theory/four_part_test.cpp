@@ -64,6 +64,22 @@ TEST(FourPartExamples, Inversions) {
   EXPECT_EQ(told(write("Am G#dim7 Am Dm7/C E7/B Am", "A minor")), "");
 }
 
+TEST(FourPartExamples, SixFourChordsDoubleTheBassOnTheirOwn) {
+  for (const Key& key : usual_keys()) {
+    Chord chord = key.diatonic_chord(1);
+    chord.bass = key.degree(5);
+    const FourPartVoicing sung = write({chord}, key).chords[0];
+    EXPECT_EQ(count(sung, to_string(chord.bass).c_str()), 2) << to_string(chord);
+  }
+}
+
+TEST(FourPartExamples, HeldChordsStay) {
+  const FourPart written = write("C C G7 G7 C", "C");
+  EXPECT_EQ(told(written), "");
+  EXPECT_EQ(written.chords[0], written.chords[1]);
+  EXPECT_EQ(written.chords[2], written.chords[3]);
+}
+
 TEST(FourPartExamples, ChainOfSeventhsLeavesOutEveryOtherFifth) {
   const FourPart written = write("Dm7 G7 Cmaj7 Fmaj7", "C");
   EXPECT_EQ(told(written), "");
