@@ -24,7 +24,7 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     const HandSettings settings = hand_options->settings();
     PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
     hand_options->lead_bass(placed);
-    const Hands hands = hands_for(placed.analysis.timeline, settings);
+    const Hands hands = hands_for(placed.analysis.timeline, settings, placed.analysis.keys.by_bar);
     const bool json_file = file && ending_of(*file) == "json";
     const bool score_file = file && (ending_of(*file) == "musicxml" || ending_of(*file) == "xml");
     if (options->json) give_answer(chart_json(placed, hands), std::nullopt, console);

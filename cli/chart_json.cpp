@@ -22,6 +22,10 @@ std::string chart_json(const PlacedProgression& placed, const Hands& hands) {
   answer["key"] = key_json(placed.analysis.keys.main);
   answer["chords"] = nullptr;
   answer["movement"] = {{"semitones", hands.semitones}};
+  for (const GaveWay& each : hands.gave_way) {
+    answer["gave_way"].push_back(
+        {{"bar", placed.analysis.chords[each.chord].timed.bar}, {"rule", to_string(each.rule)}, {"text", each.text}});
+  }
   return json_text(answer, hands.chords.size(), [&](std::size_t i) {
     const HandsChord& chord = hands.chords[i];
     OrderedJson json = chord_json(placed.progression, placed.analysis, i);

@@ -6,6 +6,7 @@
 #include <array>
 
 #include "cli/chart_grid.h"
+#include "cli/wrapped_text.h"
 #include "theory/utf8.h"
 
 namespace romanesca {
@@ -85,6 +86,10 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, int 
     for (std::size_t c = 0; c < columns.size(); ++c) line += padded(row.*columns[c], widths[c]) + "  ";
     line.erase(line.find_last_not_of(' ') + 1);
     text += line + "\n";
+  }
+  for (const GaveWay& each : hands.gave_way) {
+    if (&each == &hands.gave_way.front()) text += "\nRules of four-part writing that gave way\n";
+    text += wrapped("  - ", fmt::format("Bar {}: {}", placed.analysis.chords[each.chord].timed.bar, each.text), width);
   }
   text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n",
                       hands.semitones, hands.semitones == 1 ? "" : "s");

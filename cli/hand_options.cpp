@@ -30,7 +30,7 @@ constexpr int widest_span = 16;
 }  // namespace
 
 void HandOptions::add(CLI::App& app) {
-  app.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell or rootless")
+  app.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
       ->type_name("KIND");
   app.add_option("--left", left, "left hand: root, fifth, octave or broken")->type_name("PATTERN");
   app.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step")->type_name("stepwise");
@@ -48,8 +48,8 @@ HandSettings HandOptions::settings() const {
     result.most_inversion = of_student.inversions;
     result.left = of_student.left;
   }
-  constexpr std::array kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open, VoicingKind::shell,
-                             VoicingKind::rootless};
+  constexpr std::array kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
+                             VoicingKind::shell, VoicingKind::rootless,      VoicingKind::four_part};
   constexpr std::array lefts{LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken};
   if (!voicing.empty()) result.voicing = named("--voicing", voicing, kinds);
   if (!left.empty()) result.left = named("--left", left, lefts);

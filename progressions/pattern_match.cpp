@@ -125,6 +125,11 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
   return whole;
 }
 
+std::size_t first_place(int above_tonic, bool minor) {
+  const int place = above_tonic * 2 + (minor ? 1 : 0);
+  return static_cast<std::size_t>(place);
+}
+
 /// The shapes and rotations that begin with a chord, by its root above the tonic and whether it is minor.
 const std::vector<Candidate>& candidates_from(const Step& first, int tonic) {
   static const std::array<std::vector<Candidate>, 24> by_first = [] {
@@ -132,13 +137,12 @@ const std::vector<Candidate>& candidates_from(const Step& first, int tonic) {
     for (const Shape& shape : shapes()) {
       for (std::size_t rotation = 0; rotation < (shape.loop ? shape.steps.size() : 1); ++rotation) {
         const Step& step = shape.steps[rotation];
-        index[static_cast<std::size_t>(step.root * 2 + (step.minor ? 1 : 0))].push_back({&shape, rotation});
+        index[first_place(step.root, step.minor)].push_back({&shape, rotation});
       }
     }
     return index;
   }();
-  const int above = (first.root - tonic + 12) % 12;
-  return by_first[static_cast<std::size_t>(above * 2 + (first.minor ? 1 : 0))];
+  return by_first[first_place((first.root - tonic + 12) % 12, first.minor)];
 }
 
 }  // namespace

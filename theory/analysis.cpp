@@ -39,7 +39,7 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
       each.reading = read_chord(*chords[i].chord, here, following[i], style);
       if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
     }
-    analysis.chords.push_back(std::move(each));
+    analysis.chords.push_back(each);
   }
   analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
   return analysis;

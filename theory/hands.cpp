@@ -21,16 +21,36 @@ std::vector<bool> staying(const HandsChord* before, const HandsChord& here) {
 
 }  // namespace
 
-Hands hands_for(const Timeline& timeline, const HandSettings& settings) {
-  std::vector<Chord> sounding;
-  for (const TimedChord& timed : timeline.chords) {
-    if (timed.chord) sounding.push_back(*timed.chord);
+namespace {
+
+/// The notes of both hands for the chords that sound.
+struct BothHands {
+  std::vector<Voicing> right, left;
+  int semitones = 0;
+  std::vector<GaveWay> gave_way;
+};
+
+BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys) {
+  BothHands both;
+  FourPart written = write_four_parts(chords, keys);
+  for (const FourPartVoicing& chord : written.chords) {
+    const auto& [bass, tenor, alto, soprano] = chord.voices;
+    // Two voices on one key are one note for the hand.
+    both.left.push_back(bass.midi() == tenor.midi() ? Voicing{bass} : Voicing{bass, tenor});
+    both.right.push_back(alto.midi() == soprano.midi() ? Voicing{soprano} : Voicing{alto, soprano});
+    const std::size_t size = both.right.size();
+    if (size > 1) both.semitones += movement(both.right[size - 2], both.right[size - 1]);
   }
+  both.gave_way = std::move(written.gave_way);
+  return both;
+}
+
+BothHands in_chords(std::span<const Chord> chords, const HandSettings& settings) {
   VoicingRules rules;
   rules.kind = settings.voicing;
   rules.span = settings.span;
   rules.most_inversion = settings.most_inversion;
-  VoiceLeading led = lead_voices(sounding, rules, settings.loops);
+  VoiceLeading led = lead_voices(chords, rules, settings.loops);
   std::vector<Voicing> held;  // the tones that open position gives to the left
   if (settings.voicing == VoicingKind::open) {
     for (Voicing& right : led.right) {
@@ -40,28 +60,47 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings) {
       right.erase(right.begin());
     }
   }
-  const auto left = left_hands(sounding, led.right, held, settings.left, settings.span);
-  const auto right_fingers = fingers_for(led.right, Hand::right);
-  const auto left_fingers = fingers_for(left, Hand::left);
+  BothHands both;
+  both.left = left_hands(chords, led.right, held, settings.left, settings.span);
+  both.right = std::move(led.right);
+  both.semitones = led.semitones;
+  return both;
+}
+
+}  // namespace
+
+Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::span<const Key> keys) {
+  std::vector<Chord> sounding;
+  std::vector<Key> key_of;
+  std::vector<std::size_t> place;  // in the timeline
+  for (std::size_t i = 0; i < timeline.chords.size(); ++i) {
+    const TimedChord& timed = timeline.chords[i];
+    if (!timed.chord) continue;
+    sounding.push_back(*timed.chord);
+    const auto bar = static_cast<std::size_t>(timed.bar - 1);
+    key_of.push_back(bar < keys.size() ? keys[bar] : Key{});
+    place.push_back(i);
+  }
+  const bool four = settings.voicing == VoicingKind::four_part;
+  const BothHands both = four ? in_four_parts(sounding, key_of) : in_chords(sounding, settings);
+  const auto right_fingers = fingers_for(both.right, Hand::right);
+  const auto left_fingers = fingers_for(both.left, Hand::left);
 
   Hands hands;
-  hands.semitones = led.semitones;
+  hands.semitones = both.semitones;
   hands.kind = settings.voicing;
-  hands.chords.reserve(timeline.chords.size());
-  std::size_t next = 0;
-  for (const TimedChord& timed : timeline.chords) {
-    HandsChord chord;
-    if (timed.chord) {
-      chord.right = std::move(led.right[next]);
-      chord.left = left[next];
-      chord.right_fingers = right_fingers[next];
-      chord.left_fingers = left_fingers[next];
-      chord.inversion = inversion_of(chord.right, *timed.chord);
-      const bool follows = !hands.chords.empty() && !hands.chords.back().right.empty();
-      chord.stays = staying(follows ? &hands.chords.back() : nullptr, chord);
-      ++next;
-    }
-    hands.chords.push_back(std::move(chord));
+  hands.gave_way = both.gave_way;
+  for (GaveWay& each : hands.gave_way) each.chord = place[each.chord];
+  hands.chords.resize(timeline.chords.size());
+  for (std::size_t i = 0; i < place.size(); ++i) {
+    HandsChord& chord = hands.chords[place[i]];
+    chord.right = both.right[i];
+    chord.left = both.left[i];
+    chord.right_fingers = right_fingers[i];
+    chord.left_fingers = left_fingers[i];
+    chord.inversion = inversion_of(chord.right, sounding[i]);
+    const bool follows = i > 0 && place[i - 1] + 1 == place[i];
+    chord.stays = staying(follows ? &hands.chords[place[i - 1]] : nullptr, chord);
   }
   return hands;
 }

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "theory/fingering.h"
+#include "theory/four_part.h"
 #include "theory/left_hand.h"
 #include "theory/progression.h"
 #include "theory/voicing.h"
@@ -29,12 +31,16 @@ struct HandsChord {
   std::vector<bool> stays;
 };
 
-/// The hands for a whole piece, with the smallest voice leading in the right.
+/// The hands for a whole piece, with the smallest voice leading in the right, or in four parts by their rules.
 struct Hands {
   std::vector<HandsChord> chords;  ///< one per chord of the timeline
   int semitones = 0;               ///< that all right-hand voices move in all
   VoicingKind kind = VoicingKind::close;
+  std::vector<GaveWay> gave_way;  ///< rules of four-part writing that could not be kept; their chord counts those of
+                                  ///< the timeline
 };
-[[nodiscard]] Hands hands_for(const Timeline& timeline, const HandSettings& settings = {});
+/// @param keys for each bar, for four-part writing: its leading tones; C major where there is none.
+[[nodiscard]] Hands hands_for(const Timeline& timeline, const HandSettings& settings = {},
+                              std::span<const Key> keys = {});
 
 }  // namespace romanesca

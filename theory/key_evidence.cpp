@@ -47,7 +47,8 @@ HeardPiece::HeardPiece(const Timeline& timeline) {
     if (chords_.empty()) {
       if (!timed.chord) continue;
       first_bar = timed.bar;
-      bars_.resize(static_cast<std::size_t>(timeline.bars - first_bar + 1));
+      const int bars = timeline.bars - first_bar + 1;
+      bars_.resize(static_cast<std::size_t>(bars));
     }
     HeardChord chord;
     if (timed.chord) chord = heard(*timed.chord);

@@ -94,7 +94,7 @@ class Speller {
       if (!timed.chord) continue;
       const double length = timed.length.quarters();
       const int fifths = std::clamp(timed.chord->root.fifths(), -furthest, furthest);
-      as_root_[static_cast<std::size_t>(fifths + furthest)] += length;
+      as_root_[place_of(fifths)] += length;
       sum_ += length * fifths;
       time_ += length;
     }
@@ -110,7 +110,7 @@ class Speller {
     for (int fifths = -furthest; fifths <= furthest; ++fifths) {
       const PitchClass candidate(fifths);
       if (candidate.semitone() != tonic) continue;
-      const double time = as_root_[static_cast<std::size_t>(fifths + furthest)];
+      const double time = as_root_[place_of(fifths)];
       const double distance = std::abs(fifths - centre + 1);
       if (time < most || (time == most && distance >= nearest)) continue;
       most = time;
@@ -122,6 +122,11 @@ class Speller {
   }
 
  private:
+  static std::size_t place_of(int fifths) {
+    const int place = fifths + furthest;
+    return static_cast<std::size_t>(place);
+  }
+
   static constexpr int furthest = 20;  // fifths from C either way; further names are counted with the last
   const Timeline& timeline_;
   std::array<double, 2 * furthest + 1> as_root_{};

@@ -32,7 +32,7 @@ class TimelineBuilder {
         timed.numeral = result_.chords.back().numeral;
         timed.held = true;
       }
-      result_.chords.push_back(std::move(timed));
+      result_.chords.push_back(timed);
     }
   }
 

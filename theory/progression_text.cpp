@@ -190,7 +190,7 @@ class Reader {
     }
     seen_chord_ = true;
     seen_bar_ = true;
-    bar.slots.push_back(std::move(slot));
+    bar.slots.push_back(slot);
   }
 
   void finish_bar(Row& row, Bar& bar, std::size_t from, std::size_t to) {
@@ -216,12 +216,12 @@ class Reader {
 
   void split_into_bars(Row& row, Bar& bar) {
     if (bar.repeats_last) row.bars.push_back(bar);
-    for (Slot& slot : bar.slots) {
+    for (const Slot& slot : bar.slots) {
       if (std::holds_alternative<Hold>(slot.content)) {
         fail_at(slot.place, "/ counts beats, and this line has no bar lines", "put them in: | C / D / |");
         return;
       }
-      row.bars.push_back({{std::move(slot)}, false});
+      row.bars.push_back({{slot}, false});
     }
   }
 

@@ -39,7 +39,7 @@ Voicing opened(Voicing voicing) {
 }  // namespace
 
 std::string_view to_string(VoicingKind kind) {
-  constexpr std::array<std::string_view, 5> names{"close", "root", "open", "shell", "rootless"};
+  constexpr std::array<std::string_view, 6> names{"close", "root", "open", "shell", "rootless", "four-part"};
   return names[static_cast<std::size_t>(kind)];
 }
 

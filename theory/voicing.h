@@ -30,6 +30,7 @@ enum class VoicingKind {
   open,           ///< a close position with its second highest tone an octave lower, which the left hand takes
   shell,          ///< third and seventh; third and root where there is no seventh
   rootless,       ///< the tones without the root, which the bass has
+  four_part,      ///< soprano and alto of four_part.h, tenor and bass in the left hand; no VoicingRules apply
 };
 [[nodiscard]] std::string_view to_string(VoicingKind kind);
 
