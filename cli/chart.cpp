@@ -1,3 +1,7 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
 #include <memory>
 
 #include "cli/answer.h"
@@ -5,33 +9,114 @@
 #include "cli/chart_musicxml.h"
 #include "cli/chart_text.h"
 #include "cli/command_table.h"
+#include "cli/failure.h"
 #include "cli/hand_options.h"
 #include "cli/options.h"
 #include "cli/output_file.h"
+#include "cli/page/chart_drawing.h"
+#include "cli/page/paint.h"
 
 namespace romanesca {
+namespace {
+
+struct PageOptions {
+  std::string paper = "a4";
+  bool large = false, staves = false, all_keys = false;
+
+  void add(CLI::App& app) {
+    app.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png")->type_name("SIZE");
+    app.add_flag("--large", large, "large print");
+    app.add_flag("--staves", staves, "the notes on two staves too");
+    app.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
+  }
+
+  [[nodiscard]] PaperSettings settings() const {
+    PaperSettings result;
+    if (paper == "letter") {
+      result.width = 612;
+      result.height = 792;
+    } else if (paper != "a4") {
+      throw Failure(ExitStatus::wrong_input, fmt::format("--paper: \"{}\" is none that I know", paper),
+                    "it is a4 or letter");
+    }
+    result.large = large;
+    result.staves = staves;
+    return result;
+  }
+};
+
+/// A piece put into a key, with its hands.
+struct Chart {
+  PlacedProgression placed;
+  Hands hands;
+};
+
+Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& key, const HandOptions& hand_options) {
+  const HandSettings settings = hand_options.settings();
+  Chart chart{place(source, key), {}};
+  hand_options.lead_bass(chart.placed);
+  chart.hands = hands_for(chart.placed.analysis.timeline, settings, chart.placed.analysis.keys.by_bar);
+  return chart;
+}
+
+/// The piece in twelve keys, from its own by fifths upwards.
+Drawing booklet(const NamedProgression& source, const Chart& first, const HandOptions& hand_options,
+                const PaperSettings& paper) {
+  std::vector<Drawing> charts;
+  std::vector<std::string> names;
+  for (int turn = 0; turn < 12; ++turn) {
+    const Key key = simplest_spelling({PitchClass(first.placed.key.tonic.fifths() + turn), first.placed.key.mode});
+    const Chart chart = make_chart(source, KeyText{key.tonic, key.mode}, hand_options);
+    charts.push_back(chart_drawing(chart.placed, chart.hands, paper));
+    names.push_back(to_string(chart.placed.key));
+  }
+  const std::string& title = source.progression.title;
+  return bound((title.empty() ? source.name : title) + " in twelve keys", std::move(charts), names, paper);
+}
+
+constexpr std::array<std::string_view, 3> drawn_endings{"pdf", "svg", "png"};
+
+bool is_drawn(const std::string& ending) {
+  return std::find(drawn_endings.begin(), drawn_endings.end(), ending) != drawn_endings.end();
+}
+
+std::string painted(const Drawing& drawing, const std::string& ending) {
+  if (ending == "pdf") return paint_pdf(drawing);
+  return ending == "svg" ? paint_svg(drawing) : paint_png(drawing);
+}
+
+}  // namespace
 
 std::function<void()> set_up_chart(CLI::App& app, Console& console) {
   auto options = std::make_shared<CommonOptions>();
   options->add_progression(app);
   options->add_key(app);
-  options->add_out(app, ".txt, .json or .musicxml");
+  options->add_out(app, ".pdf, .svg, .png, .musicxml, .txt or .json");
   options->add_json(app);
   auto hand_options = std::make_shared<HandOptions>();
   hand_options->add(app);
-  return [options, hand_options, &console] {
-    const auto file = options->out_given({"txt", "json", "musicxml", "xml"});
-    const HandSettings settings = hand_options->settings();
-    PlacedProgression placed = place(read_progression(options->progression, console), options->key_given());
-    hand_options->lead_bass(placed);
-    const Hands hands = hands_for(placed.analysis.timeline, settings, placed.analysis.keys.by_bar);
-    const bool json_file = file && ending_of(*file) == "json";
-    const bool score_file = file && (ending_of(*file) == "musicxml" || ending_of(*file) == "xml");
-    if (options->json) give_answer(chart_json(placed, hands), std::nullopt, console);
-    if (json_file) give_answer(chart_json(placed, hands), file, console);
-    if (score_file) give_answer(chart_musicxml(placed, hands), file, console);
-    if (!json_file && !score_file && (file || !options->json)) {
-      give_answer(chart_text(placed, hands, file ? 80 : console.width), file, console);
+  auto page_options = std::make_shared<PageOptions>();
+  page_options->add(app);
+  return [options, hand_options, page_options, &console] {
+    const auto file = options->out_given({"pdf", "svg", "png", "musicxml", "xml", "txt", "json"});
+    const PaperSettings paper = page_options->settings();
+    const std::string ending = file ? ending_of(*file) : "";
+    if (page_options->all_keys && !is_drawn(ending)) {
+      throw Failure(ExitStatus::wrong_input, "--all-keys makes a booklet", "name its file, like --out keys.pdf");
+    }
+    const NamedProgression source = read_progression(options->progression, console);
+    const Chart chart = make_chart(source, options->key_given(), *hand_options);
+    if (options->json) give_answer(chart_json(chart.placed, chart.hands), std::nullopt, console);
+    if (is_drawn(ending)) {
+      const Drawing drawing = page_options->all_keys ? booklet(source, chart, *hand_options, paper)
+                                                     : chart_drawing(chart.placed, chart.hands, paper);
+      give_answer(painted(drawing, ending), file, console);
+    } else if (ending == "json") {
+      give_answer(chart_json(chart.placed, chart.hands), file, console);
+    } else if (ending == "musicxml" || ending == "xml") {
+      give_answer(chart_musicxml(chart.placed, chart.hands), file, console);
+    } else if (file || !options->json) {
+      give_answer(chart_text(chart.placed, chart.hands, file ? 80 : console.width), file, console);
     }
   };
 }

@@ -11,7 +11,7 @@ namespace {
 using namespace intervals;
 
 constexpr int lowest_bass = 29;   // F1
-constexpr int middle_bass = 45;   // A2: where a bass note is clear and full
+constexpr int middle_bass = 46;   // Bb2: where a bass note is clear and full
 constexpr int lowest_fifth = 40;  // E2
 constexpr int lowest_third = 48;  // C3
 constexpr int apart = 1;          // semitones at least between the hands
@@ -67,7 +67,8 @@ Voicing laid_out(const Chord& chord, Pitch bass, const Voicing& right, const Voi
 
 /// How much a register costs: notes that the pattern wanted and that do not fit there count most.
 int cost_of(const Voicing& hand, std::size_t wanted) {
-  return 30 * static_cast<int>(wanted - std::min(wanted, hand.size())) + std::abs(hand.front().midi() - middle_bass);
+  return 60 * static_cast<int>(wanted - std::min(wanted, hand.size())) +
+         2 * std::abs(hand.front().midi() - middle_bass);
 }
 
 std::size_t wanted_notes(const Voicing& held, LeftHand left) {

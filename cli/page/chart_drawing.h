@@ -1,0 +1,25 @@
+#pragma once
+
+#include "cli/options.h"
+#include "cli/page/marks.h"
+#include "theory/hands.h"
+
+namespace romanesca {
+
+/// How a chart is set on paper.
+struct PaperSettings {
+  double width = 595, height = 842;  ///< A4 in points; Letter is 612 by 792
+  bool large = false;                ///< large print
+  bool staves = false;               ///< the notes on two staves too
+};
+
+/// A chart on pages: the bars in rows under their sections, each chord large with its numeral under it, then a keyboard
+/// for each different way that the hands play a chord. No row is split; pages have numbers where there is more than
+/// one.
+[[nodiscard]] Drawing chart_drawing(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper);
+
+/// A chart of its own for each key, in one booklet with a page of contents before it.
+[[nodiscard]] Drawing bound(const std::string& title, std::vector<Drawing> charts,
+                            const std::vector<std::string>& names, const PaperSettings& paper);
+
+}  // namespace romanesca

@@ -1,0 +1,18 @@
+#pragma once
+
+#include <string>
+
+#include "cli/page/marks.h"
+
+namespace romanesca {
+
+/// The drawing as a PDF file: a page each, with title, tags for headings and paragraphs, and bookmarks.
+[[nodiscard]] std::string paint_pdf(const Drawing& drawing);
+
+/// The pages one below another as a picture, @p scale pixels to a point.
+[[nodiscard]] std::string paint_png(const Drawing& drawing, double scale = 2);
+
+/// The pages one below another as SVG: text as text, with title and description.
+[[nodiscard]] std::string paint_svg(const Drawing& drawing);
+
+}  // namespace romanesca
