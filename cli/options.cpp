@@ -42,13 +42,27 @@ void check_level(const std::string& option, int level) {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: levels are 1 to 8, not {}", option, level));
 }
 
+namespace {
+
+/// ".wav, .flac or .mid"
+std::string choice_of(const std::vector<std::string>& endings) {
+  std::string text;
+  for (std::size_t i = 0; i < endings.size(); ++i) {
+    const bool last = i + 1 == endings.size();
+    text += (i == 0 ? "." : last ? " or ." : ", .") + endings[i];
+  }
+  return text;
+}
+
+}  // namespace
+
 void check_ending(const std::string& path, const std::vector<std::string>& endings) {
   const std::string ending = ending_of(path);
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return;
   throw Failure(ExitStatus::wrong_input,
                 ending.empty() ? fmt::format("--out: {} has no ending, so its format is not clear", path)
                                : fmt::format("--out: I cannot write .{} files here", ending),
-                fmt::format("end the name in .{}", fmt::join(endings, " or .")));
+                "end the name in " + choice_of(endings));
 }
 
 std::optional<std::string> CommonOptions::out_given(const std::vector<std::string>& endings) const {

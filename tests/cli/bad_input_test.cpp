@@ -91,6 +91,15 @@ TEST_F(BadInput, Options) {
   expect("chart", 2, "chart needs a progression");
   expect("chart 'C G' --key", 2, "--key needs a value");
   expect("chrat 'C G'", 2, "\"chrat\" is no command\n    did you mean romanesca chart?");
+  expect("chart 'C G' --voicing closed", 2, "--voicing: \"closed\" is none that I know\n    it is close, root, open,");
+  expect("chart 'C G' --left thumb", 2, "it is root, fifth, octave, broken");
+  expect("chart 'C G' --bass walking", 2, "it is stepwise");
+  expect("chart 'C G' --span 40", 2, "a hand stretches 5 to 16 semitones, not 40");
+  expect("chart 'C G' --level 9", 2, "levels are 1 to 8");
+  expect("chart 'C G' --paper a3 --out x.pdf", 2, "it is a4 or letter");
+  expect("chart 'C G' --all-keys", 2, "name its file, like --out keys.pdf");
+  expect("analyse 'C G' --level 0", 2, "levels are 1 to 8");
+  expect("transpose 'C G' --simplify 9", 2, "levels are 1 to 8");
   expect("progressions --level 9", 2, "levels are 1 to 8");
   expect("progressions --mode blue", 2, "\"blue\" is no mode");
   expect("progressions --show doo-wup", 2, "did you mean doo-wop?");
@@ -107,12 +116,16 @@ TEST_F(BadInput, FilesThatRefuse) {
   // A full disk: the device that is always full, reached through a name with the right ending.
   fs::create_symlink("/dev/full", folder_ / "full.wav");
   fs::create_symlink("/dev/full", folder_ / "full.txt");
+  for (const char* name : {"full.pdf", "full.svg", "full.png", "full.musicxml"}) {
+    fs::create_symlink("/dev/full", folder_ / name);
+    expect(std::string("chart 'C G' --out ") + name, 3, "the disk is full");
+  }
   fs::create_symlink("/dev/full", folder_ / "full.mid");
   expect("render 'C G' --out full.wav", 3, "cannot write full.wav");
   expect("render 'C G' --out full.mid", 3, "cannot write full.mid: the disk is full");
   expect("chart 'C G' --out full.txt", 3, "cannot write full.txt: the disk is full");
   EXPECT_TRUE(fs::is_symlink(folder_ / "full.wav"));
-  EXPECT_EQ(files(), 5U);
+  EXPECT_EQ(files(), 9U);
 }
 
 TEST_F(BadInput, FullStandardOutput) {
