@@ -7,6 +7,7 @@
 #include "cli/failure.h"
 #include "cli/options.h"
 #include "cli/output_file.h"
+#include "cli/user_levels.h"
 #include "theory/remarks.h"
 
 namespace romanesca {
@@ -32,6 +33,7 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
       throw Failure(ExitStatus::wrong_input, "--minor-degrees: it is major or natural");
     }
     const bool level_given = app.count("--level") > 0;
+    const std::vector<Level> own_levels = user_levels(console);
     if (level_given) check_level("--level", *level);
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
     const PlacedProgression placed =
@@ -42,10 +44,10 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
                           analysis,
                           match_patterns(analysis),
                           remarks_on(analysis),
-                          level_given ? *level : level_of(analysis),
+                          level_given ? *level : level_of(analysis, own_levels),
                           {},
                           {}};
-    answer.ideas = ideas_for(analysis, romanesca::level(answer.level));
+    answer.ideas = ideas_for(analysis, own_levels[static_cast<std::size_t>(answer.level) - 1]);
     if (*next) answer.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) give_answer(analysis_json(answer), std::nullopt, console);

@@ -51,8 +51,8 @@ struct Chart {
   Hands hands;
 };
 
-Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& key, const HandOptions& hand_options) {
-  const HandSettings settings = hand_options.settings();
+Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& key, const HandOptions& hand_options,
+                 const HandSettings& settings) {
   Chart chart{place(source, key), {}};
   hand_options.lead_bass(chart.placed);
   chart.hands = hands_for(chart.placed.analysis.timeline, settings, chart.placed.analysis.keys.by_bar);
@@ -61,12 +61,12 @@ Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& k
 
 /// The piece in twelve keys, from its own by fifths upwards.
 Drawing booklet(const NamedProgression& source, const Chart& first, const HandOptions& hand_options,
-                const PaperSettings& paper) {
+                const HandSettings& settings, const PaperSettings& paper) {
   std::vector<Drawing> charts;
   std::vector<std::string> names;
   for (int turn = 0; turn < 12; ++turn) {
     const Key key = simplest_spelling({PitchClass(first.placed.key.tonic.fifths() + turn), first.placed.key.mode});
-    const Chart chart = make_chart(source, KeyText{key.tonic, key.mode}, hand_options);
+    const Chart chart = make_chart(source, KeyText{key.tonic, key.mode}, hand_options, settings);
     charts.push_back(chart_drawing(chart.placed, chart.hands, paper));
     names.push_back(to_string(chart.placed.key));
   }
@@ -99,16 +99,18 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
   page_options->add(app);
   return [options, hand_options, page_options, &console] {
     const auto file = options->out_given({"pdf", "svg", "png", "musicxml", "xml", "txt", "json"});
-    const PaperSettings paper = page_options->settings();
+    PaperSettings paper = page_options->settings();
+    paper.advice = hand_options->advice(console);
     const std::string ending = file ? ending_of(*file) : "";
     if (page_options->all_keys && !is_drawn(ending)) {
       throw Failure(ExitStatus::wrong_input, "--all-keys makes a booklet", "name its file, like --out keys.pdf");
     }
     const NamedProgression source = read_progression(options->progression, console);
-    const Chart chart = make_chart(source, options->key_given(), *hand_options);
+    const HandSettings settings = hand_options->settings(console);
+    const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
     if (options->json) give_answer(chart_json(chart.placed, chart.hands), std::nullopt, console);
     if (is_drawn(ending)) {
-      const Drawing drawing = page_options->all_keys ? booklet(source, chart, *hand_options, paper)
+      const Drawing drawing = page_options->all_keys ? booklet(source, chart, *hand_options, settings, paper)
                                                      : chart_drawing(chart.placed, chart.hands, paper);
       give_answer(painted(drawing, ending), file, console);
     } else if (ending == "json") {
@@ -116,7 +118,7 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     } else if (ending == "musicxml" || ending == "xml") {
       give_answer(chart_musicxml(chart.placed, chart.hands), file, console);
     } else if (file || !options->json) {
-      give_answer(chart_text(chart.placed, chart.hands, file ? 80 : console.width), file, console);
+      give_answer(chart_text(chart.placed, chart.hands, paper.advice, file ? 80 : console.width), file, console);
     }
   };
 }

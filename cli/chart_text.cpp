@@ -24,7 +24,7 @@ std::string padded(const std::string& text, std::size_t width) {
 }
 
 struct HandsRow {
-  std::string bar, symbol, right, fingers, left, shape;
+  std::string bar, symbol, right, fingers, left, keep, shape;
 };
 
 std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hands) {
@@ -34,13 +34,16 @@ std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hand
     const TimedChord& timed = placed.analysis.chords[i].timed;
     const HandsChord& chord = hands.chords[i];
     if (timed.held) continue;
-    HandsRow row{timed.bar == bar_shown ? "" : std::to_string(timed.bar), "N.C.", "", "", "", ""};
+    HandsRow row{timed.bar == bar_shown ? "" : std::to_string(timed.bar), "N.C.", "", "", "", "", ""};
     bar_shown = timed.bar;
     if (timed.chord) {
       row.symbol = to_string(*timed.chord);
       row.right = notes_text(chord.right);
       row.fingers = fmt::format("{}", fmt::join(chord.right_fingers, " "));
       row.left = notes_text(chord.left);
+      for (std::size_t n = 0; n < chord.stays.size(); ++n) {
+        if (chord.stays[n]) row.keep += (row.keep.empty() ? "" : " ") + to_string(chord.right[n]);
+      }
       row.shape = shape_name(hands.kind, chord.inversion);
     }
     rows.push_back(std::move(row));
@@ -67,16 +70,16 @@ std::string shape_name(VoicingKind kind, int inversion) {
   }
 }
 
-std::string chart_text(const PlacedProgression& placed, const Hands& hands, int width) {
+std::string chart_text(const PlacedProgression& placed, const Hands& hands, const std::string& advice, int width) {
   const Progression& progression = placed.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
   text += heading_line(progression, placed.key) + "\n\n";
   text += chart_grid(progression, placed.analysis, width) + "\n";
 
   std::vector<HandsRow> rows = rows_of(placed, hands);
-  rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "shape"});
-  constexpr std::array columns{&HandsRow::bar,     &HandsRow::symbol, &HandsRow::right,
-                               &HandsRow::fingers, &HandsRow::left,   &HandsRow::shape};
+  rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "keep", "shape"});
+  constexpr std::array columns{&HandsRow::bar,  &HandsRow::symbol, &HandsRow::right, &HandsRow::fingers,
+                               &HandsRow::left, &HandsRow::keep,   &HandsRow::shape};
   std::array<std::size_t, columns.size()> widths{};
   for (const HandsRow& row : rows) {
     for (std::size_t c = 0; c < columns.size(); ++c) widths[c] = std::max(widths[c], code_points(row.*columns[c]));
@@ -91,6 +94,7 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, int 
     if (&each == &hands.gave_way.front()) text += "\nRules of four-part writing that gave way\n";
     text += wrapped("  - ", fmt::format("Bar {}: {}", placed.analysis.chords[each.chord].timed.bar, each.text), width);
   }
+  if (!advice.empty()) text += "\n" + wrapped("", advice, width);
   text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n",
                       hands.semitones, hands.semitones == 1 ? "" : "s");
   return text;

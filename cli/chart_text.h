@@ -8,8 +8,9 @@
 namespace romanesca {
 
 /// The chart for the terminal: the bars with numerals, then for every chord what both hands play, with fingers and the
-/// name of the inversion. @param width columns to stay within.
-[[nodiscard]] std::string chart_text(const PlacedProgression& placed, const Hands& hands, int width);
+/// name of the inversion. @param advice a sentence under it, or empty. @param width columns to stay within.
+[[nodiscard]] std::string chart_text(const PlacedProgression& placed, const Hands& hands, const std::string& advice,
+                                     int width);
 
 /// "root position", "1st inversion", "2nd inversion", "3rd inversion"; "open" for a shape without a name.
 [[nodiscard]] std::string shape_name(VoicingKind kind, int inversion);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <filesystem>
 #include <iosfwd>
 
 namespace romanesca {
@@ -11,8 +12,9 @@ struct Console {
   std::ostream& err;  ///< progress, warnings, errors
   bool out_is_terminal = false;
   bool err_is_terminal = false;
-  bool colour = false;  ///< on a terminal, and NO_COLOR not set
-  int width = 80;       ///< columns of the terminal; 80 elsewhere
+  bool colour = false;                  ///< on a terminal, and NO_COLOR not set
+  int width = 80;                       ///< columns of the terminal; 80 elsewhere
+  std::filesystem::path configuration;  ///< the program's folder of settings; empty for none
 };
 
 }  // namespace romanesca

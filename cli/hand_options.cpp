@@ -5,7 +5,7 @@
 #include <array>
 
 #include "cli/failure.h"
-#include "progressions/level.h"
+#include "cli/user_levels.h"
 #include "theory/bass_line.h"
 #include "theory/nearest_word.h"
 
@@ -39,11 +39,10 @@ void HandOptions::add(CLI::App& app) {
   app.add_flag("--loop", loops, "the end leads back to the beginning");
 }
 
-HandSettings HandOptions::settings() const {
+HandSettings HandOptions::settings(const Console& console) const {
   HandSettings result;
   if (level != 0) {
-    check_level("--level", level);
-    const Level& of_student = romanesca::level(level);
+    const Level of_student = user_level("--level", level, console);
     result.span = of_student.span;
     result.most_inversion = of_student.inversions;
     result.left = of_student.left;
@@ -62,6 +61,12 @@ HandSettings HandOptions::settings() const {
   }
   result.loops = loops;
   return result;
+}
+
+std::string HandOptions::advice(const Console& console) const {
+  if (level == 0) return {};
+  const Level of_student = user_level("--level", level, console);
+  return fmt::format("Level {}, {}: {}.", level, of_student.name, says(of_student.rhythm));
 }
 
 void HandOptions::lead_bass(PlacedProgression& placed) const {

@@ -17,7 +17,9 @@ struct HandOptions {
   void add(CLI::App& app);
   /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for a word or number
   /// that is none.
-  [[nodiscard]] HandSettings settings() const;
+  [[nodiscard]] HandSettings settings(const Console& console) const;
+  /// What a student of the level is to do with the chart, a sentence; empty without a level.
+  [[nodiscard]] std::string advice(const Console& console) const;
   /// The piece with the bass line that was asked for, read again where it changed.
   void lead_bass(PlacedProgression& placed) const;
 };

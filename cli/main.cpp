@@ -14,6 +14,15 @@ int terminal_width() {
   return 80;
 }
 
+/// As the XDG Base Directory Specification has it: $XDG_CONFIG_HOME, else .config in the home folder.
+std::filesystem::path configuration_folder() {
+  const char* const folder = std::getenv("XDG_CONFIG_HOME");
+  if (folder != nullptr && *folder != 0) return std::filesystem::path(folder) / "romanesca";
+  const char* const home = std::getenv("HOME");
+  if (home != nullptr && *home != 0) return std::filesystem::path(home) / ".config" / "romanesca";
+  return {};
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -25,7 +34,8 @@ int main(int argc, char** argv) {
                              out_is_terminal,
                              isatty(STDERR_FILENO) != 0,
                              out_is_terminal && std::getenv("NO_COLOR") == nullptr,
-                             terminal_width()};
+                             terminal_width(),
+                             configuration_folder()};
   const std::vector<std::string> arguments(argv + 1, argv + argc);
   return static_cast<int>(romanesca::run_program(arguments, console));
 }

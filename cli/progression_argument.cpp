@@ -4,48 +4,16 @@
 
 #include <algorithm>
 #include <cctype>
-#include <cerrno>
-#include <cstring>
 #include <filesystem>
-#include <fstream>
-#include <istream>
 
 #include "cli/failure.h"
+#include "cli/text_file.h"
 #include "progressions/library.h"
 #include "theory/nearest_word.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
 namespace {
-
-/// Up to one byte more than the parser takes, so that it can tell the length is too much.
-std::string read_all(std::istream& in) {
-  std::string text(longest_text + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(in.gcount()));
-  return text;
-}
-
-std::string read_file(const std::filesystem::path& path) {
-  std::error_code error;
-  if (std::filesystem::is_directory(path, error)) {
-    throw Failure(ExitStatus::file_refused, fmt::format("{} is a folder", path.string()),
-                  "give the name of a file with chords in it");
-  }
-  errno = 0;
-  std::ifstream file(path, std::ios::binary);
-  if (!file) {
-    throw Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(),
-                                                        std::strerror(errno)));  // NOLINT(concurrency-mt-unsafe)
-  }
-  const std::uintmax_t size = std::filesystem::file_size(path, error);
-  std::string text = read_all(file);
-  if (!error && size > text.size()) {
-    throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest_text));
-  }
-  return text;
-}
 
 bool looks_like_path(const std::string& argument) {
   if (argument.find_first_of(" |\n") != std::string::npos) return false;
@@ -86,11 +54,11 @@ NamedProgression read_typed(const std::string& argument) {
 
 NamedProgression read_progression(const std::string& argument, Console& console) {
   if (argument == "-") {
-    return named(value_or_throw(parse_progression(read_all(console.in), "standard input")), "progression");
+    return named(value_or_throw(parse_progression(read_text(console.in), "standard input")), "progression");
   }
   std::error_code error;
   if (!argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error)) {
-    return named(value_or_throw(parse_progression(read_file(argument), argument)),
+    return named(value_or_throw(parse_progression(read_text_file(argument), argument)),
                  std::filesystem::path(argument).stem().string());
   }
   if (const Pattern* pattern = pattern_named(argument)) return {pattern->progression, pattern->id, pattern->mode};

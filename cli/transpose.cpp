@@ -8,6 +8,7 @@
 #include "cli/failure.h"
 #include "cli/options.h"
 #include "cli/output_file.h"
+#include "cli/user_levels.h"
 #include "progressions/simplification.h"
 #include "theory/progression_text.h"
 
@@ -36,14 +37,14 @@ std::function<void()> set_up_transpose(CLI::App& app, Console& console) {
     const auto file = options->out_given({"txt", "json"});
     const auto key = options->key_given();
     const bool simplifies = app.count("--simplify") > 0;
-    if (simplifies) check_level("--simplify", *simplify);
+    const Level easy = simplifies ? user_level("--simplify", *simplify, console) : Level{};
     if (!key && !simplifies) {
       throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");
     }
     PlacedProgression placed = place(read_progression(options->progression, console), key);
     std::vector<std::string> changes;
     if (simplifies) {
-      auto simple = simplified(placed.progression, placed.analysis, level(*simplify),
+      auto simple = simplified(placed.progression, placed.analysis, easy,
                                key ? std::optional(placed.analysis.keys.main.key) : std::nullopt);
       changes = std::move(simple.changes);
       placed.progression = std::move(simple.progression);

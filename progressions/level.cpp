@@ -23,6 +23,7 @@ std::optional<std::size_t> place_of(const std::optional<std::string>& word,
 }
 
 constexpr std::array<std::string_view, 4> foreign_names{"none", "applied", "borrowed", "any"};
+constexpr std::array<std::string_view, 4> rhythm_names{"held", "halves", "beats", "free"};
 constexpr std::array<std::string_view, 4> left_names{"root", "fifth", "octave", "broken"};
 
 Parsed<Level> read_level(const EmbeddedText& file, int number, const toml::table& table) {
@@ -51,6 +52,9 @@ Parsed<Level> read_level(const EmbeddedText& file, int number, const toml::table
   const auto left = place_of(table["left"].value<std::string>(), left_names);
   if (!left) return fault(fmt::format("left is one of {}", fmt::join(left_names, ", ")));
   result.left = static_cast<LeftHand>(*left);
+  const auto rhythm = place_of(table["rhythm"].value<std::string>(), rhythm_names);
+  if (!rhythm) return fault(fmt::format("rhythm is one of {}", fmt::join(rhythm_names, ", ")));
+  result.rhythm = static_cast<Rhythm>(*rhythm);
   const toml::array* chords = table["chords"].as_array();
   if (chords == nullptr || chords->empty()) return fault("chords is missing");
   for (const toml::node& node : *chords) {
@@ -135,10 +139,15 @@ std::span<const Level> levels() {
 
 const Level& level(int number) { return levels()[static_cast<std::size_t>(std::clamp(number, 1, 8) - 1)]; }
 
-int level_of(const Analysis& analysis) {
-  const auto all = levels();
-  const auto found = std::find_if(all.begin(), all.end(), [&](const Level& each) { return fits(analysis, each); });
-  return found == all.end() ? 8 : found->number;
+int level_of(const Analysis& analysis, std::span<const Level> of) {
+  const auto found = std::find_if(of.begin(), of.end(), [&](const Level& each) { return fits(analysis, each); });
+  return found == of.end() ? of.back().number : found->number;
+}
+
+std::string_view says(Rhythm rhythm) {
+  constexpr std::array<std::string_view, 4> texts{"strike each chord once and hold it", "strike on every second beat",
+                                                  "strike on every beat", "find a rhythm of your own"};
+  return texts[static_cast<std::size_t>(rhythm)];
 }
 
 }  // namespace romanesca

@@ -2,6 +2,7 @@
 
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "theory/analysis.h"
@@ -12,6 +13,11 @@ namespace romanesca {
 
 /// Chords from outside the key that a level allows; each allows those before it.
 enum class ForeignChords { none, applied, borrowed, any };
+
+/// How often the chords of an exercise are struck.
+enum class Rhythm { held, halves, beats, free };
+/// "strike each chord once and hold it", for a person.
+[[nodiscard]] std::string_view says(Rhythm rhythm);
 
 /// What a student of a level can be asked to play: a table of levels.toml, which explains the fields.
 struct Level {
@@ -25,6 +31,7 @@ struct Level {
   int chords_per_bar = 1;
   LeftHand left = LeftHand::root;
   int span = 7;  ///< semitones
+  Rhythm rhythm = Rhythm::held;
 
   [[nodiscard]] bool allows(ChordType type) const;
   [[nodiscard]] bool allows(Origin origin) const;
@@ -36,8 +43,8 @@ struct Level {
 /// @param number 1 to 8; others are taken as the nearest.
 [[nodiscard]] const Level& level(int number);
 
-/// The lowest level at which the piece can be played as it is.
-[[nodiscard]] int level_of(const Analysis& analysis);
+/// The lowest of these levels at which the piece can be played as it is; the highest where none will do.
+[[nodiscard]] int level_of(const Analysis& analysis, std::span<const Level> of = levels());
 
 /// Reads a file of levels. @return eight of them, or what is wrong and where.
 [[nodiscard]] Parsed<std::vector<Level>> read_levels(const EmbeddedText& file);

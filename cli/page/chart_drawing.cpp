@@ -329,7 +329,8 @@ class ChartSetter {
     }
     flow_.keep(size(16));
     flow_.down(size(14));
-    text(margin, "Stop if a stretch hurts.", size(8), Weight::regular, Ink::quiet, TextRole::note);
+    const std::string advice = paper_.advice.empty() ? "" : paper_.advice + " ";
+    text(margin, advice + "Stop if a stretch hurts.", size(8), Weight::regular, Ink::quiet, TextRole::note);
   }
 
   void number_pages() {

@@ -11,6 +11,7 @@ struct PaperSettings {
   double width = 595, height = 842;  ///< A4 in points; Letter is 612 by 792
   bool large = false;                ///< large print
   bool staves = false;               ///< the notes on two staves too
+  std::string advice;                ///< a sentence at the end; may be empty
 };
 
 /// A chart on pages: the bars in rows under their sections, each chord large with its numeral under it, then a keyboard

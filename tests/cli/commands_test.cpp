@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/command_table.h"
+#include "progressions/level.h"
 #include "tests/cli/in_process.h"
 
 namespace romanesca {
@@ -97,6 +98,26 @@ TEST_F(Commands, AnalyseTellsWhatToTryNext) {
   ASSERT_EQ(moving["pivots"].size(), 1U);
   EXPECT_EQ(moving["pivots"][0]["from"], "C major");
   EXPECT_EQ(moving["pivots"][0]["to"], "G major");
+}
+
+// A teacher's own levels stand in the configuration folder; a fault in them is told with its place.
+TEST_F(Commands, LevelsOfOnesOwn) {
+  std::string own(level_texts().front().text);
+  own.replace(own.find("span = 7"), 8, "span = 12");
+  own.replace(own.find("inversions = 0"), 14, "inversions = 3");
+  put("levels.toml", own);
+  const auto shape = [&](const fs::path& folder) {
+    const auto outcome = run_in_process({"chart", "C G", "--level", "1", "--json"}, "", folder);
+    return Json::parse(outcome.out)["chords"][1]["inversion"].get<int>();
+  };
+  EXPECT_EQ(shape({}), 0);
+  EXPECT_NE(shape(folder_), 0);
+  own.replace(own.find("span = 12"), 9, "span = 99");
+  put("levels.toml", own);
+  const auto fault = run_in_process({"chart", "C G", "--level", "1"}, "", folder_);
+  EXPECT_EQ(fault.status, 2);
+  EXPECT_NE(fault.err.find("levels.toml:"), std::string::npos) << fault.err;
+  EXPECT_NE(fault.err.find("level 1: span is 7 to 24"), std::string::npos) << fault.err;
 }
 
 TEST_F(Commands, TransposeSimplifies) {

@@ -14,10 +14,12 @@ struct Outcome {
 };
 
 /// Runs the whole program without a process: its streams are strings.
-inline Outcome run_in_process(const std::vector<std::string>& arguments, const std::string& input = "") {
+/// @param configuration the folder of settings; empty for none
+inline Outcome run_in_process(const std::vector<std::string>& arguments, const std::string& input = "",
+                              const std::filesystem::path& configuration = {}) {
   std::istringstream in(input);
   std::ostringstream out, err;
-  Console console{in, out, err};
+  Console console{in, out, err, false, false, false, 80, configuration};
   const ExitStatus status = run_program(arguments, console);
   return {static_cast<int>(status), out.str(), err.str()};
 }

@@ -99,7 +99,7 @@ TEST(ChartDrawing, NothingOverlapsInHardCases) {
     const PlacedProgression piece = placed(song);
     for (const bool large : {false, true}) {
       for (const bool staves : {false, true}) {
-        PaperSettings paper{612, 792, large, staves};
+        const PaperSettings paper{612, 792, large, staves, "Level 3, inversions that lie near: strike on every beat."};
         for (const LeftHand left : {LeftHand::root, LeftHand::broken}) {
           HandSettings hands;
           hands.left = left;

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <filesystem>
+#include <iosfwd>
+#include <string>
+
+namespace romanesca {
+
+/// What stands in a stream, up to one byte more than a text may have, so that its reader can tell the length is too much.
+[[nodiscard]] std::string read_text(std::istream& in);
+
+/// What stands in a file. Throws Failure: file_refused for a folder or a file that cannot be read, wrong_input for one
+/// that is longer than a text may be.
+[[nodiscard]] std::string read_text_file(const std::filesystem::path& path);
+
+}  // namespace romanesca

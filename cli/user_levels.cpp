@@ -1,0 +1,41 @@
+#include "cli/user_levels.h"
+
+#include "cli/failure.h"
+#include "cli/options.h"
+#include "cli/text_file.h"
+
+namespace romanesca {
+namespace {
+
+std::string line_of(const std::string& text, int number) {
+  std::size_t from = 0;
+  for (int line = 1; line < number && from != std::string::npos; ++line) {
+    from = text.find('\n', from);
+    if (from != std::string::npos) ++from;
+  }
+  return from == std::string::npos ? "" : text.substr(from, text.find('\n', from) - from);
+}
+
+}  // namespace
+
+std::vector<Level> user_levels(const Console& console) {
+  const std::filesystem::path path = console.configuration / "levels.toml";
+  std::error_code ignored;
+  if (console.configuration.empty() || !std::filesystem::exists(path, ignored)) {
+    return {levels().begin(), levels().end()};
+  }
+  const std::string text = read_text_file(path);
+  auto read = read_levels({"levels", text});
+  if (!read) {
+    read.error().source = path.string();
+    read.error().line_text = line_of(text, read.error().place.line);
+  }
+  return value_or_throw(std::move(read));
+}
+
+Level user_level(const std::string& option, int number, const Console& console) {
+  check_level(option, number);
+  return user_levels(console)[static_cast<std::size_t>(number) - 1];
+}
+
+}  // namespace romanesca
