@@ -1,8 +1,9 @@
 #include "theory/bass_line.h"
 
 #include <algorithm>
-#include <limits>
 #include <map>
+
+#include "theory/cheapest_way.h"
 
 namespace romanesca {
 namespace {
@@ -44,38 +45,20 @@ Progression with_stepwise_bass(const Progression& progression, const Analysis& a
   for (const AnalysedChord& each : analysis.chords) {
     if (each.timed.chord && !each.timed.held) sounding.push_back(&each);
   }
-  // Forward: the cheapest way to each bass; then back.
-  std::vector<std::vector<Choice>> choices;
-  std::vector<std::vector<std::size_t>> before;
-  std::vector<int> cost;
+  std::vector<std::vector<Choice>> stops;
   for (std::size_t i = 0; i < sounding.size(); ++i) {
     const bool ends = i == 0 || i + 1 == sounding.size();
     const bool comes_home = i > 0 && sounding[i]->reading->function == Function::tonic &&
                             sounding[i - 1]->reading->function == Function::dominant;
-    std::vector<Choice> here = choices_for(*sounding[i]->timed.chord, ends || comes_home);
-    std::vector<int> next(here.size(), std::numeric_limits<int>::max());
-    std::vector<std::size_t> from(here.size(), 0);
-    for (std::size_t v = 0; v < here.size(); ++v) {
-      if (cost.empty()) next[v] = 0;
-      for (std::size_t u = 0; u < cost.size(); ++u) {
-        const int total = cost[u] + movement_cost(choices.back()[u].bass, here[v].bass);
-        if (total >= next[v]) continue;
-        next[v] = total;
-        from[v] = u;
-      }
-      next[v] += here[v].cost;
-    }
-    cost = std::move(next);
-    choices.push_back(std::move(here));
-    before.push_back(std::move(from));
+    stops.push_back(choices_for(*sounding[i]->timed.chord, ends || comes_home));
   }
+  const auto picks = cheapest_way(
+      stops, [](const Choice& choice) { return choice.cost; },
+      [](std::size_t, const Choice& from, const Choice& to) { return movement_cost(from.bass, to.bass); });
   std::map<std::pair<int, int>, PitchClass> bass_at;  // by place in the text; a repeated bar keeps its first bass
-  std::size_t pick =
-      cost.empty() ? 0 : static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin());
   for (std::size_t i = sounding.size(); i-- > 0;) {
     const TextPlace& place = sounding[i]->timed.place;
-    bass_at[{place.line, place.column}] = choices[i][pick].bass;
-    pick = before[i][pick];
+    bass_at[{place.line, place.column}] = stops[i][picks[i]].bass;
   }
   Progression result = progression;
   for (Section& section : result.sections) {

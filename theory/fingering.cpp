@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
-#include <limits>
+
+#include "theory/cheapest_way.h"
 
 namespace romanesca {
 namespace {
@@ -127,38 +128,19 @@ std::optional<int> strain(const Voicing& voicing, const Fingers& fingers, Hand h
 bool can_be_played(const Voicing& voicing, Hand hand) { return !choices_for(voicing, hand).empty(); }
 
 std::vector<Fingers> fingers_for(std::span<const Voicing> voicings, Hand hand) {
-  std::vector<std::vector<Choice>> choices;
-  std::vector<std::vector<std::size_t>> before;
-  std::vector<int> cost;
-  for (std::size_t i = 0; i < voicings.size(); ++i) {
-    std::vector<Choice> here = choices_for(voicings[i], hand);
-    if (here.empty()) here.push_back({});  // silence, or more than a hand can do
-    std::vector<int> next(here.size(), std::numeric_limits<int>::max());
-    std::vector<std::size_t> from(here.size(), 0);
-    for (std::size_t v = 0; v < here.size(); ++v) {
-      if (cost.empty()) next[v] = 0;
-      for (std::size_t u = 0; u < cost.size(); ++u) {
-        const Fingers& old = choices.back()[u].fingers;
-        const bool both = !old.empty() && !here[v].fingers.empty();
-        const int total =
-            cost[u] + (both ? changed * changes_between(voicings[i - 1], old, voicings[i], here[v].fingers) : 0);
-        if (total >= next[v]) continue;
-        next[v] = total;
-        from[v] = u;
-      }
-      next[v] += here[v].cost;
-    }
-    cost = std::move(next);
-    choices.push_back(std::move(here));
-    before.push_back(std::move(from));
+  std::vector<std::vector<Choice>> stops;
+  for (const Voicing& voicing : voicings) {
+    stops.push_back(choices_for(voicing, hand));
+    if (stops.back().empty()) stops.back().push_back({});  // silence, or more than a hand can do
   }
-  std::vector<Fingers> result(voicings.size());
-  std::size_t pick =
-      cost.empty() ? 0 : static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin());
-  for (std::size_t i = voicings.size(); i-- > 0;) {
-    result[i] = choices[i][pick].fingers;
-    pick = before[i][pick];
-  }
+  const auto picks = cheapest_way(
+      stops, [](const Choice& choice) { return choice.cost; },
+      [&](std::size_t stop, const Choice& from, const Choice& to) {
+        if (from.fingers.empty() || to.fingers.empty()) return 0;
+        return changed * changes_between(voicings[stop - 1], from.fingers, voicings[stop], to.fingers);
+      });
+  std::vector<Fingers> result;
+  for (std::size_t i = 0; i < picks.size(); ++i) result.push_back(std::move(stops[i][picks[i]].fingers));
   return result;
 }
 

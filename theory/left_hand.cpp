@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
-#include <limits>
+
+#include "theory/cheapest_way.h"
 
 namespace romanesca {
 namespace {
@@ -85,39 +86,28 @@ std::string_view to_string(LeftHand left) {
 
 std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const Voicing> right,
                                 std::span<const Voicing> held, LeftHand left, int span) {
-  // Dynamic programming over the octaves of each bass note.
-  std::vector<std::vector<Voicing>> choices;
-  std::vector<std::vector<std::size_t>> before;
-  std::vector<int> cost;
+  // Every octave of each bass note that fits is a choice.
+  struct Choice {
+    Voicing hand;
+    int cost = 0;
+  };
+  std::vector<std::vector<Choice>> stops;
   for (std::size_t i = 0; i < chords.size(); ++i) {
     const Voicing kept = held.empty() ? Voicing{} : held[i];
-    std::vector<Voicing> here;
+    stops.emplace_back();
     for (const Pitch& bass : bass_notes(chords[i], right[i], kept)) {
-      here.push_back(laid_out(chords[i], bass, right[i], kept, left, span));
+      Voicing hand = laid_out(chords[i], bass, right[i], kept, left, span);
+      const int cost = cost_of(hand, wanted_notes(kept, left));
+      stops.back().push_back({std::move(hand), cost});
     }
-    std::vector<int> next(here.size(), std::numeric_limits<int>::max());
-    std::vector<std::size_t> from(here.size(), 0);
-    for (std::size_t v = 0; v < here.size(); ++v) {
-      if (cost.empty()) next[v] = 0;
-      for (std::size_t u = 0; u < cost.size(); ++u) {
-        const int leap = std::abs(here[v].front().midi() - choices.back()[u].front().midi());
-        if (cost[u] + leap >= next[v]) continue;
-        next[v] = cost[u] + leap;
-        from[v] = u;
-      }
-      next[v] += cost_of(here[v], wanted_notes(kept, left));
-    }
-    cost = std::move(next);
-    choices.push_back(std::move(here));
-    before.push_back(std::move(from));
   }
-  std::vector<Voicing> hands(chords.size());
-  std::size_t pick =
-      cost.empty() ? 0 : static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin());
-  for (std::size_t i = chords.size(); i-- > 0;) {
-    hands[i] = choices[i][pick];
-    pick = before[i][pick];
-  }
+  const auto picks = cheapest_way(
+      stops, [](const Choice& choice) { return choice.cost; },
+      [](std::size_t, const Choice& from, const Choice& to) {
+        return std::abs(to.hand.front().midi() - from.hand.front().midi());
+      });
+  std::vector<Voicing> hands;
+  for (std::size_t i = 0; i < picks.size(); ++i) hands.push_back(std::move(stops[i][picks[i]].hand));
   return hands;
 }
 

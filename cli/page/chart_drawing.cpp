@@ -8,6 +8,7 @@
 #include "cli/chart_grid.h"
 #include "cli/chart_text.h"
 #include "cli/page/keyboard_marks.h"
+#include "cli/page/page_flow.h"
 #include "cli/page/staff_marks.h"
 #include "cli/page/text_size.h"
 #include "theory/numeral_text.h"
@@ -15,41 +16,11 @@
 namespace romanesca {
 namespace {
 
-constexpr double margin = 42;
-constexpr double footer = 20;  // kept free for page numbers
-
 /// A chord in its bar: where it begins, as a share of the bar, and what is written.
 struct Cell {
   double share = 0;
   std::string symbol, numeral;
   const HandsChord* hands = nullptr;
-};
-
-/// Sets things one under another and begins a new page where they do not fit.
-class PageFlow {
- public:
-  PageFlow(Drawing& drawing, const PaperSettings& paper) : drawing_(drawing), paper_(paper) { new_page(); }
-
-  std::vector<Mark>& marks() { return drawing_.pages.back().marks; }
-  [[nodiscard]] double y() const { return y_; }
-  [[nodiscard]] double width() const { return paper_.width - 2 * margin; }
-  /// Points left on this page.
-  [[nodiscard]] double left() const { return paper_.height - margin - footer - y_; }
-  void down(double points) { y_ += points; }
-  /// Begins a new page unless so much room is left.
-  void keep(double height) {
-    if (y_ + height > paper_.height - margin - footer && y_ > margin) new_page();
-  }
-
- private:
-  void new_page() {
-    drawing_.pages.push_back({paper_.width, paper_.height, {}, {}});
-    y_ = margin;
-  }
-
-  Drawing& drawing_;
-  PaperSettings paper_;
-  double y_ = margin;
 };
 
 class ChartSetter {
@@ -354,33 +325,6 @@ class ChartSetter {
 
 Drawing chart_drawing(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper) {
   return ChartSetter(placed, hands, paper).set();
-}
-
-Drawing bound(const std::string& title, std::vector<Drawing> charts, const std::vector<std::string>& names,
-              const PaperSettings& paper) {
-  Drawing booklet;
-  booklet.title = title;
-  Page contents{paper.width, paper.height, {}, "Contents"};
-  double y = margin + 20;
-  const double scale = paper.large ? 1.5 : 1.0;
-  contents.marks.push_back(text_at(margin, y, title, 22 * scale, Weight::bold, Ink::text, TextRole::title));
-  y += 12 * scale;
-  contents.marks.push_back(LineMark{margin, y, paper.width - margin, y, 1.6, Ink::accent});
-  std::size_t page = 2;
-  for (std::size_t i = 0; i < charts.size(); ++i) {
-    y += 24 * scale;
-    contents.marks.push_back(text_at(margin, y, names[i], 12 * scale, Weight::regular, Ink::text, TextRole::note));
-    contents.marks.push_back(text_centred(paper.width - margin - 12 * scale, y, std::to_string(page), 12 * scale,
-                                          Weight::regular, Ink::quiet, TextRole::note));
-    page += charts[i].pages.size();
-    booklet.description += names[i] + ": " + charts[i].description + " ";
-  }
-  booklet.pages.push_back(std::move(contents));
-  for (std::size_t i = 0; i < charts.size(); ++i) {
-    charts[i].pages.front().bookmark = names[i];
-    for (Page& each : charts[i].pages) booklet.pages.push_back(std::move(each));
-  }
-  return booklet;
 }
 
 }  // namespace romanesca
