@@ -6,7 +6,8 @@
 
 namespace romanesca {
 
-/// What stands in a stream, up to one byte more than a text may have, so that its reader can tell the length is too much.
+/// What stands in a stream, up to one byte more than a text may have, so that its reader can tell the length is too
+/// much.
 [[nodiscard]] std::string read_text(std::istream& in);
 
 /// What stands in a file. Throws Failure: file_refused for a folder or a file that cannot be read, wrong_input for one

@@ -288,6 +288,7 @@ std::string to_string(const ScaleDegree& degree, bool as_number) {
 }
 
 std::string to_string(const Numeral& numeral) {
+  std::string bass;  // where no figure says it
   std::string text;
   if (numeral.named != NamedChord::none) {
     for (const NamedForm& form : named_forms) {
@@ -306,12 +307,14 @@ std::string to_string(const Numeral& numeral) {
     root_position.inversion = 0;
     const Interval up = numeral.type.tones()[static_cast<std::size_t>(numeral.inversion)];
     const int number = (numeral.root.number - 1 + up.letters()) % 7 + 1;
-    text = to_string(root_position.root) + suffix_text(root_position) + "/" + std::to_string(number);
+    text = to_string(root_position.root) + suffix_text(root_position);
+    bass = "/" + std::to_string(number);
   }
   for (const ToneChange& change : numeral.changes) {
     const std::string sign(static_cast<std::size_t>(std::abs(change.accidental)), change.accidental > 0 ? '#' : 'b');
     text += fmt::format("[{}{}{}]", change.adds ? "add" : "no", sign, change.number);
   }
+  text += bass;
   for (const ScaleDegree& target : numeral.applied_to) text += "/" + to_string(target);
   if (numeral.bass) text += "/" + to_string(*numeral.bass, true);
   return text;
