@@ -240,8 +240,8 @@ class ChartSetter {
     const std::size_t columns = paper_.large ? 1 : 2;
     for (const KeyboardGrid& grid : {KeyboardGrid{columns, size(50)}, KeyboardGrid{columns, size(44)},
                                      KeyboardGrid{columns, size(38)}, KeyboardGrid{columns + 1, size(38)}}) {
-      const auto rows = static_cast<double>((count + grid.columns - 1) / grid.columns);
-      if (rows * grid.row(scale_) <= room) return grid;
+      const std::size_t rows = (count + grid.columns - 1) / grid.columns;
+      if (static_cast<double>(rows) * grid.row(scale_) <= room) return grid;
     }
     return {columns, size(50)};
   }

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/page/inks.h"
 #include "cli/page/paint.h"
@@ -33,7 +34,7 @@ std::string escaped(const std::string& text) {
 
 std::string colour(Ink ink) {
   const Rgb& c = rgb(ink);
-  const auto part = [](double share) { return static_cast<int>(share * 255 + 0.5); };
+  const auto part = [](double share) { return std::lround(share * 255); };
   return fmt::format("#{:02x}{:02x}{:02x}", part(c.red), part(c.green), part(c.blue));
 }
 
