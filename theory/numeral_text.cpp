@@ -314,8 +314,8 @@ std::string to_string(const Numeral& numeral) {
     const std::string sign(static_cast<std::size_t>(std::abs(change.accidental)), change.accidental > 0 ? '#' : 'b');
     text += fmt::format("[{}{}{}]", change.adds ? "add" : "no", sign, change.number);
   }
-  text += bass;
   for (const ScaleDegree& target : numeral.applied_to) text += "/" + to_string(target);
+  text += bass;
   if (numeral.bass) text += "/" + to_string(*numeral.bass, true);
   return text;
 }

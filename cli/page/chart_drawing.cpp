@@ -178,7 +178,7 @@ class ChartSetter {
   void row(const std::vector<std::vector<Cell>>& row_bars, std::size_t in_row, double head, double points) {
     const double width = (flow_.width() - head) / static_cast<double>(in_row);
     const double top = flow_.y() + 0.35 * points;
-    const double height = row_height(points) - 0.35 * points;
+    const double length = paper_.staves ? 2.0 * points + grand_staff_depth(staff_space()) : 2.0 * points - size(3);
     std::vector<StaffChord> on_staff;
     for (std::size_t i = 0; i < row_bars.size(); ++i) {
       const double x = margin + head + static_cast<double>(i) * width;
@@ -194,8 +194,8 @@ class ChartSetter {
         }
         if (cell.hands != nullptr) on_staff.push_back({at[k] + 0.5 * points, cell.hands});
       }
-      bar_line(x, top, height, i == 0);
-      if (i + 1 == row_bars.size()) bar_line(x + width, top, height, false);
+      bar_line(x, top, length, i == 0);
+      if (i + 1 == row_bars.size()) bar_line(x + width, top, length, false);
     }
     if (paper_.staves) {
       const double staves_width = head + static_cast<double>(row_bars.size()) * width;
@@ -205,8 +205,7 @@ class ChartSetter {
     flow_.down(row_height(points));
   }
 
-  void bar_line(double x, double top, double height, bool first_of_row) {
-    const double length = paper_.staves ? height - size(18) : height - size(3);
+  void bar_line(double x, double top, double length, bool first_of_row) {
     flow_.marks().push_back(LineMark{x, top, x, top + length, first_of_row ? 1.2 : 0.7, Ink::quiet});
   }
 

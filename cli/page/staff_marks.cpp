@@ -181,7 +181,9 @@ class StaffPainter {
 
 }  // namespace
 
-double grand_staff_height(double space) { return (above + 4 + between + 4 + below) * space; }
+double grand_staff_depth(double space) { return (above + 4 + between + 4) * space; }
+
+double grand_staff_height(double space) { return grand_staff_depth(space) + below * space; }
 
 double grand_staff_head(double space, const Key& key) {
   return (clef_width + 1.6 + sign_width * std::min(std::abs(key.signature()), 7)) * space;

@@ -16,6 +16,8 @@ struct StaffChord {
 
 /// Height of a grand staff with room for ledger lines above and below, in points. @param space between two lines
 [[nodiscard]] double grand_staff_height(double space);
+/// From the top of that room down to the lowest line.
+[[nodiscard]] double grand_staff_depth(double space);
 /// Width that the clefs and the key signature take.
 [[nodiscard]] double grand_staff_head(double space, const Key& key);
 

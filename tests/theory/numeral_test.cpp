@@ -104,7 +104,9 @@ TEST(Numeral, TonesInBracketsAreThoseOfTheKey) {
   for (const char* text : {"V7[add9]/ii", "V[no5][add6]", "i[add#7]", "iv6[no1][add2]"}) {
     EXPECT_EQ(to_string(*parse_roman(text)), text);
   }
-  EXPECT_EQ(to_string(*parse_roman("ii6[no1][sus4]")), "iisus4[no1]/5");  // found by the fuzzer
+  EXPECT_EQ(to_string(*parse_roman("ii6[no1][sus4]")), "iisus4[no1]/5");  // this and the next found by the fuzzer
+  EXPECT_EQ(to_string(*parse_roman("V6(add9)/ii")), "Vadd9/ii/7");
+  EXPECT_EQ(to_string(*parse_roman("Vadd9/ii/7")), "Vadd9/ii/7");
 }
 
 // Over its seventh a plain triad is the seventh chord's last inversion.
