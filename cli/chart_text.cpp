@@ -51,6 +51,48 @@ std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hand
   return rows;
 }
 
+/// A line for each chord, in columns.
+std::string table_text(std::vector<HandsRow> rows) {
+  rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "keep", "shape"});
+  constexpr std::array columns{&HandsRow::bar,  &HandsRow::symbol, &HandsRow::right, &HandsRow::fingers,
+                               &HandsRow::left, &HandsRow::keep,   &HandsRow::shape};
+  std::array<std::size_t, columns.size()> widths{};
+  for (const HandsRow& row : rows) {
+    for (std::size_t c = 0; c < columns.size(); ++c) widths[c] = std::max(widths[c], code_points(row.*columns[c]));
+  }
+  std::string text;
+  for (const HandsRow& row : rows) {
+    std::string line;
+    for (std::size_t c = 0; c < columns.size(); ++c) line += padded(row.*columns[c], widths[c]) + "  ";
+    line.erase(line.find_last_not_of(' ') + 1);
+    text += line + "\n";
+  }
+  return text;
+}
+
+/// The same one under another, where a table is too wide.
+std::string list_text(const std::vector<HandsRow>& rows) {
+  std::string text;
+  for (const HandsRow& row : rows) {
+    if (!row.bar.empty()) text += "bar " + row.bar + "\n";
+    text += "  " + row.symbol + (row.shape.empty() ? "" : ", " + row.shape) + "\n";
+    if (!row.right.empty()) text += "    right  " + row.right + "\n    finger " + row.fingers + "\n";
+    if (!row.left.empty()) text += "    left   " + row.left + "\n";
+    if (!row.keep.empty()) text += "    keep   " + row.keep + "\n";
+  }
+  return text;
+}
+
+std::size_t widest_line(std::string_view text) {
+  std::size_t widest = 0;
+  while (!text.empty()) {
+    const std::size_t end = text.find('\n');
+    widest = std::max(widest, code_points(text.substr(0, end)));
+    text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
+  }
+  return widest;
+}
+
 }  // namespace
 
 std::string shape_name(VoicingKind kind, int inversion) {
@@ -76,27 +118,18 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, cons
   text += heading_line(progression, placed.key) + "\n\n";
   text += chart_grid(progression, placed.analysis, width) + "\n";
 
-  std::vector<HandsRow> rows = rows_of(placed, hands);
-  rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "keep", "shape"});
-  constexpr std::array columns{&HandsRow::bar,  &HandsRow::symbol, &HandsRow::right, &HandsRow::fingers,
-                               &HandsRow::left, &HandsRow::keep,   &HandsRow::shape};
-  std::array<std::size_t, columns.size()> widths{};
-  for (const HandsRow& row : rows) {
-    for (std::size_t c = 0; c < columns.size(); ++c) widths[c] = std::max(widths[c], code_points(row.*columns[c]));
-  }
-  for (const HandsRow& row : rows) {
-    std::string line;
-    for (std::size_t c = 0; c < columns.size(); ++c) line += padded(row.*columns[c], widths[c]) + "  ";
-    line.erase(line.find_last_not_of(' ') + 1);
-    text += line + "\n";
-  }
+  const std::vector<HandsRow> rows = rows_of(placed, hands);
+  const std::string table = table_text(rows);
+  text += widest_line(table) <= static_cast<std::size_t>(std::max(width, 1)) ? table : list_text(rows);
   for (const GaveWay& each : hands.gave_way) {
     if (&each == &hands.gave_way.front()) text += "\nRules of four-part writing that gave way\n";
     text += wrapped("  - ", fmt::format("Bar {}: {}", placed.analysis.chords[each.chord].timed.bar, each.text), width);
   }
   if (!advice.empty()) text += "\n" + wrapped("", advice, width);
-  text += fmt::format("\nThe right hand's voices move {} semitone{} in all. Stop if a stretch hurts.\n",
-                      hands.semitones, hands.semitones == 1 ? "" : "s");
+  text += "\n" + wrapped("",
+                         fmt::format("The right hand's voices move {} semitone{} in all. Stop if a stretch hurts.",
+                                     hands.semitones, hands.semitones == 1 ? "" : "s"),
+                         width);
   return text;
 }
 

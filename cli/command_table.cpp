@@ -9,8 +9,9 @@ namespace {
 constexpr std::array<Command, 6> table{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
-     "  romanesca chart song.txt --key D                  the student's song, in a key that suits the hand\n"
-     "  romanesca chart doo-wop --key G --out doo-wop.txt a page to send home\n",
+     "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"
+     "  romanesca chart doo-wop --key G --out doo-wop.png a picture to send home\n"
+     "  romanesca chart song.txt --voicing four-part      for four voices, by the rules\n",
      set_up_chart},
     {"analyse", "analyze", "checks a progression: key, numerals, patterns, slips",
      "  romanesca analyse song.txt                        is my song right?\n"

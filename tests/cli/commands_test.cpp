@@ -100,6 +100,21 @@ TEST_F(Commands, AnalyseTellsWhatToTryNext) {
   EXPECT_EQ(moving["pivots"][0]["to"], "G major");
 }
 
+// On a narrow terminal nothing runs over its edge, and nothing is lost.
+TEST_F(Commands, ChartKeepsToTheTerminal) {
+  for (const int width : {30, 60, 100}) {
+    std::istringstream in;
+    std::ostringstream out, err;
+    Console console{in, out, err, true, true, false, width, {}};
+    EXPECT_EQ(run_program({"chart", "| Am7 | D7 | Gmaj7 | Cmaj7 |", "--left", "fifth"}, console), ExitStatus::done);
+    std::istringstream lines(out.str());
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), static_cast<std::size_t>(width)) << line;
+    for (const char* word : {"Am7", "ii7", "G4", "1 2 3 5", "inversion"}) {
+      EXPECT_NE(out.str().find(word), std::string::npos) << word << " at " << width;
+    }
+  }
+}
+
 // A teacher's own levels stand in the configuration folder; a fault in them is told with its place.
 TEST_F(Commands, LevelsOfOnesOwn) {
   std::string own(level_texts().front().text);
