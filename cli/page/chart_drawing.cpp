@@ -237,8 +237,9 @@ class ChartSetter {
   /// The largest keyboards with which the chart still fits on its page; the largest of all where none does.
   [[nodiscard]] KeyboardGrid keyboard_grid(std::size_t count, double room) const {
     const std::size_t columns = paper_.large ? 1 : 2;
-    for (const KeyboardGrid& grid : {KeyboardGrid{columns, size(50)}, KeyboardGrid{columns, size(44)},
-                                     KeyboardGrid{columns, size(38)}, KeyboardGrid{columns + 1, size(38)}}) {
+    for (const KeyboardGrid& grid :
+         {KeyboardGrid{columns, size(58)}, KeyboardGrid{columns, size(50)}, KeyboardGrid{columns, size(44)},
+          KeyboardGrid{columns, size(38)}, KeyboardGrid{columns + 1, size(38)}}) {
       const std::size_t rows = (count + grid.columns - 1) / grid.columns;
       if (static_cast<double>(rows) * grid.row(scale_) <= room) return grid;
     }
