@@ -70,8 +70,8 @@ Drawing booklet(const NamedProgression& source, const Chart& first, const HandOp
     charts.push_back(chart_drawing(chart.placed, chart.hands, paper));
     names.push_back(to_string(chart.placed.key));
   }
-  const std::string& title = source.progression.title;
-  return bound((title.empty() ? source.name : title) + " in twelve keys", std::move(charts), names, paper);
+  const std::string title = source.name == "progression" ? "Chords" : source.name;
+  return bound(title + " in twelve keys", std::move(charts), names, paper);
 }
 
 constexpr std::array<std::string_view, 3> drawn_endings{"pdf", "svg", "png"};
@@ -102,7 +102,7 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     PaperSettings paper = page_options->settings();
     paper.advice = hand_options->advice(console);
     const std::string ending = file ? ending_of(*file) : "";
-    if (page_options->all_keys && !is_drawn(ending)) {
+    if (page_options->all_keys && ending != "pdf") {
       throw Failure(ExitStatus::wrong_input, "--all-keys makes a booklet", "name its file, like --out keys.pdf");
     }
     const NamedProgression source = read_progression(options->progression, console);

@@ -15,6 +15,8 @@
 namespace romanesca {
 namespace {
 
+constexpr double used_already = 1.6;    // a chord that the piece has used, against others
+constexpr double never_used = 0.5;      // a chord from outside the key that it has not
 constexpr double pattern_weight = 0.3;  // of the patterns that the last chords have begun, beside the table
 
 std::string_view trimmed(std::string_view text) {
@@ -89,6 +91,35 @@ std::vector<Completion> completions(const std::vector<std::string>& steps, bool 
   return found;
 }
 
+Chord chord_of(const std::string& step, const Key& key) {
+  const Numeral numeral = *parse_roman(step);
+  // Counted from the major scale whatever the key's mode.
+  const Chord in_major = realise(numeral, {key.tonic, Mode::major});
+  return Chord::on(spelled_in(in_major.root.semitone(), key), in_major.type);
+}
+
+/// Makes the chords that the piece has likelier, and what it has with another third (iv for IV) stands for the other.
+void prefer_own_chords(std::map<std::string, double>& shares, const Analysis& analysis, const Key& key) {
+  std::map<int, std::string> own;  // by root above the tonic
+  for (const AnalysedChord& each : analysis.chords) {
+    if (!each.timed.chord || each.key != key) continue;
+    const ChordStep step = step_of(*each.timed.chord, key.tonic);
+    own.emplace(step.above, to_string(step));
+  }
+  std::map<std::string, double> weighed;
+  double sum = 0;
+  for (const auto& entry : shares) {
+    const Chord chord = chord_of(entry.first, key);
+    const auto used = own.find(step_of(chord, key.tonic).above);
+    const bool foreign = !is_diatonic(chord, key);
+    const double factor = used != own.end() ? used_already : foreign ? never_used : 1.0;
+    weighed[used != own.end() ? used->second : entry.first] += factor * entry.second;
+    sum += factor * entry.second;
+  }
+  for (auto& entry : weighed) entry.second /= std::max(sum, 1e-9);
+  shares = std::move(weighed);
+}
+
 std::string reason_for(const Chord& chord, const Chord& last, const Key& key, const Pattern* pattern) {
   const ChordStep step = step_of(chord, key.tonic);
   const int from = step_of(last, key.tonic).above;
@@ -115,17 +146,9 @@ std::string reason_for(const Chord& chord, const Chord& last, const Key& key, co
   } else {
     reason = "brings a colour from outside the key";
   }
-  if (common == 1) reason += "; keep the finger on the note both share";
   if (common >= 2) reason += fmt::format("; {} notes can stay", common);
   if (pattern != nullptr) reason += fmt::format("; goes on like {}", pattern->id);
   return reason;
-}
-
-Chord chord_of(const std::string& step, const Key& key) {
-  const Numeral numeral = *parse_roman(step);
-  // Counted from the major scale whatever the key's mode.
-  const Chord in_major = realise(numeral, {key.tonic, Mode::major});
-  return Chord::on(spelled_in(in_major.root.semitone(), key), in_major.type);
 }
 
 }  // namespace
@@ -169,6 +192,8 @@ std::vector<Continuation> continuations(const Analysis& analysis, std::size_t mo
   }
   const auto begun = completions(steps, minor);
   for (const Completion& each : begun) shares[each.next] += pattern_weight / static_cast<double>(begun.size());
+
+  prefer_own_chords(shares, analysis, key);
 
   std::vector<Continuation> result;
   for (const auto& entry : shares) {

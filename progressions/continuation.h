@@ -12,12 +12,13 @@ namespace romanesca {
 struct Continuation {
   Numeral numeral;
   Chord chord;         ///< in the key where the piece stops
-  double share = 0;    ///< how likely it follows here, 0 to 1: seven tenths the table, three the patterns
+  double share = 0;    ///< how likely it follows here, 0 to 1
   std::string reason;  ///< a sentence for a person
 };
 
 /// What could follow the last chord of a piece, the likeliest first: from how often songs go from that chord to each
-/// other one (continuations.txt), and from the library's patterns that the last chords have begun. Empty for a piece
+/// other one (continuations.txt), from the library's patterns that the last chords have begun, and from
+/// the chords that the piece has used already. Empty for a piece
 /// without chords.
 [[nodiscard]] std::vector<Continuation> continuations(const Analysis& analysis, std::size_t most = 5);
 

@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "progressions/library.h"
+#include "theory/chord_naming.h"
 
 namespace romanesca {
 namespace {
@@ -21,7 +22,8 @@ std::vector<Chord> first_phrase(const Analysis& analysis, Key& key) {
     if (!each.timed.chord) continue;
     if (phrase.empty()) key = each.key;
     if (each.key != key || phrase.size() == phrase_length) break;
-    if (phrase.empty() || phrase.back() != *each.timed.chord) phrase.push_back(*each.timed.chord);
+    const Chord chord = respelled(*each.timed.chord, each.key);
+    if (phrase.empty() || phrase.back() != chord) phrase.push_back(chord);
   }
   return phrase;
 }
@@ -75,7 +77,8 @@ class Thinker {
   std::optional<Idea> substitution() const {
     for (std::size_t i = phrase_.size(); i-- > 1;) {
       const Chord& usual = phrase_[i];
-      if (above_tonic(usual, key_) == 7) continue;  // the dominant does a work that no other triad does as well
+      // The dominant does a work that no other triad does as well, and an ending at home wants its tonic.
+      if (above_tonic(usual, key_) == 7 || (above_tonic(usual, key_) == 0 && i + 1 == phrase_.size())) continue;
       for (const int degree : {2, 4, 6, 3}) {
         const Chord other = key_.diatonic_chord(degree, 3);
         const bool there =

@@ -65,8 +65,12 @@ class Simplifier {
     return progression;
   }
 
-  /// Old and new names, in the order of their first place.
-  std::vector<std::pair<Chord, Chord>> changed;
+  struct Change {
+    Chord before, after;
+    bool other_sound = false;
+  };
+  /// In the order of their first place.
+  std::vector<Change> changed;
   int thinned_bars = 0;
 
  private:
@@ -107,8 +111,12 @@ class Simplifier {
     const auto inversion = chord->inversion();
     if (chord->bass != chord->root && inversion.value_or(3) > level_.inversions) chord->bass = chord->root;
     if (*chord == before) return;
-    const std::pair change{before, *chord};
-    if (std::find(changed.begin(), changed.end(), change) == changed.end()) changed.push_back(change);
+    // Less of the same chord sounds like it; other tones do not.
+    const bool other_sound = (chord->sounding_tones() & ~before.sounding_tones()) != 0;
+    const Change change{before, *chord, other_sound};
+    const bool known = std::any_of(changed.begin(), changed.end(),
+                                   [&](const Change& each) { return each.before == before && each.after == *chord; });
+    if (!known) changed.push_back(change);
   }
 
   /// A diminished chord is most of another one: on the second degree of the fourth degree's minor triad, elsewhere of
@@ -166,9 +174,14 @@ Simplification simplified(const Progression& progression, const Analysis& analys
     result.changes.push_back(fmt::format("{} ({}) is now {} ({})", to_string(from), accidentals_text(from),
                                          to_string(result.key), accidentals_text(result.key)));
   }
-  for (const auto& [before, after] : simplifier.changed) {
+  for (const auto& change : simplifier.changed) {
+    result.changes.push_back(fmt::format("{} is now {}{}", to_string(transposed(change.before, by)),
+                                         to_string(transposed(change.after, by)),
+                                         change.other_sound ? "; here the sound changes" : ""));
+  }
+  if (!level.allows(result.key)) {
     result.changes.push_back(
-        fmt::format("{} is now {}", to_string(transposed(before, by)), to_string(transposed(after, by))));
+        fmt::format("{} has {}, more than the level", to_string(result.key), accidentals_text(result.key)));
   }
   if (simplifier.thinned_bars > 0) {
     result.changes.push_back(fmt::format("chords between the strong beats are left out ({} bar{})",

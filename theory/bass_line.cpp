@@ -16,7 +16,7 @@ constexpr int seventh_in_bass = 4;
 int movement_cost(PitchClass from, PitchClass to) {
   const int up = (to.semitone() - from.semitone() + 12) % 12;
   const int distance = std::min(up, 12 - up);
-  if (distance == 0) return 2;
+  if (distance == 0) return 4;
   return distance <= 2 ? 0 : 2 + distance;
 }
 
@@ -50,7 +50,11 @@ Progression with_stepwise_bass(const Progression& progression, const Analysis& a
     const bool ends = i == 0 || i + 1 == sounding.size();
     const bool comes_home = i > 0 && sounding[i]->reading->function == Function::tonic &&
                             sounding[i - 1]->reading->function == Function::dominant;
-    stops.push_back(choices_for(*sounding[i]->timed.chord, ends || comes_home));
+    // The dominant of a last cadence, and the one that a six-four prepares, keep their root too.
+    const bool closes = i + 2 >= sounding.size() && sounding[i]->reading->function == Function::dominant;
+    const bool prepared = i > 0 && sounding[i - 1]->timed.chord->bass == sounding[i]->timed.chord->root &&
+                          sounding[i - 1]->timed.chord->root != sounding[i]->timed.chord->root;
+    stops.push_back(choices_for(*sounding[i]->timed.chord, ends || comes_home || closes || prepared));
   }
   const auto picks = cheapest_way(
       stops, [](const Choice& choice) { return choice.cost; },

@@ -128,6 +128,13 @@ PitchClass spelled_in(int semitone, const Key& key) noexcept {
   return PitchClass(key.tonic.fifths());  // not reached: twelve neighbours on the line of fifths hold every class
 }
 
+Chord respelled(const Chord& chord, const Key& key) {
+  if (chord.type.is_diminished() || chord.type.is_augmented()) return chord;
+  const PitchClass root = spelled_in(chord.root.semitone(), key);
+  const Interval turn{root.fifths() - chord.root.fifths(), 0};
+  return {chord.root + turn, chord.type, chord.bass + turn};
+}
+
 std::vector<ChordName> name_notes(std::span<const int> midi, const Key& key, std::size_t most) {
   if (midi.empty()) return {};
   unsigned sounding = 0;

@@ -31,4 +31,8 @@ struct ChordName {
 /// and seventh and the raised fourth; in minor also the raised sixth and seventh.
 [[nodiscard]] PitchClass spelled_in(int semitone, const Key& key) noexcept;
 
+/// The chord with the letters that the key uses for its root. Diminished and augmented chords keep theirs: they lead to
+/// their neighbours, up or down, and are spelled by that.
+[[nodiscard]] Chord respelled(const Chord& chord, const Key& key);
+
 }  // namespace romanesca

@@ -30,14 +30,26 @@ struct BothHands {
   std::vector<GaveWay> gave_way;
 };
 
-BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys) {
+/// Soprano and alto in the right hand, tenor and bass in the left; the tenor goes over where the left cannot reach it
+/// and the right can.
+BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys, int span) {
   BothHands both;
   FourPart written = write_four_parts(chords, keys);
   for (const FourPartVoicing& chord : written.chords) {
     const auto& [bass, tenor, alto, soprano] = chord.voices;
     // Two voices on one key are one note for the hand.
-    both.left.push_back(bass.midi() == tenor.midi() ? Voicing{bass} : Voicing{bass, tenor});
-    both.right.push_back(alto.midi() == soprano.midi() ? Voicing{soprano} : Voicing{alto, soprano});
+    const bool goes_over = tenor.midi() - bass.midi() > span && soprano.midi() - tenor.midi() <= span;
+    Voicing left{bass};
+    Voicing right;
+    // Two voices on one key are one note for the hand.
+    const auto add = [](Voicing& hand, const Pitch& note) {
+      if (hand.empty() || hand.back().midi() != note.midi()) hand.push_back(note);
+    };
+    add(goes_over ? right : left, tenor);
+    add(right, alto);
+    add(right, soprano);
+    both.left.push_back(std::move(left));
+    both.right.push_back(std::move(right));
     const std::size_t size = both.right.size();
     if (size > 1) both.semitones += movement(both.right[size - 2], both.right[size - 1]);
   }
@@ -82,7 +94,7 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::spa
     place.push_back(i);
   }
   const bool four = settings.voicing == VoicingKind::four_part;
-  const BothHands both = four ? in_four_parts(sounding, key_of) : in_chords(sounding, settings);
+  const BothHands both = four ? in_four_parts(sounding, key_of, settings.span) : in_chords(sounding, settings);
   const auto right_fingers = fingers_for(both.right, Hand::right);
   const auto left_fingers = fingers_for(both.left, Hand::left);
 

@@ -1,6 +1,5 @@
 #include "theory/harmonic_function.h"
 
-#include <algorithm>
 #include <array>
 
 namespace romanesca {
@@ -34,15 +33,6 @@ std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, co
   return std::nullopt;
 }
 
-bool is_borrowed(const Chord& chord, const Key& key) {
-  return std::any_of(all_modes.begin(), all_modes.end(), [&](Mode mode) {
-    if (mode == key.mode || mode == Mode::locrian) return false;
-    // Of lydian, songs take the bright II; its other foreign chords would rather be slips.
-    if (mode == Mode::lydian && semitones_above(chord.root, key.tonic) != 2) return false;
-    return fits_scale(chord, {key.tonic, mode});
-  });
-}
-
 Origin origin_of(const Chord& chord, const Key& key, const std::optional<Chord>& next) {
   if (is_diatonic(chord, key)) return Origin::diatonic;
   const int above = semitones_above(chord.root, key.tonic);
@@ -51,7 +41,7 @@ Origin origin_of(const Chord& chord, const Key& key, const std::optional<Chord>&
   if (blues_degree && next && next->type.is_dominant()) return Origin::blues;
   if (applied_target(chord, key, next)) return Origin::applied;
   if (blues_degree) return Origin::blues;
-  if (is_borrowed(chord, key)) return Origin::borrowed;
+  if (borrowed_from(chord, key)) return Origin::borrowed;
   const bool plain_triad = chord.type.triad() == chord_types::major || chord.type.triad() == chord_types::minor;
   if ((chord.type.is_diminished() || chord.type.is_augmented()) && next) {
     const int step = semitones_above(next->bass, chord.bass);
@@ -82,6 +72,18 @@ std::string_view to_string(Origin origin) {
   constexpr std::array<std::string_view, 7> names{"diatonic",        "applied", "borrowed", "blues",
                                                   "chromatic third", "passing", "chromatic"};
   return names[static_cast<std::size_t>(origin)];
+}
+
+std::optional<Mode> borrowed_from(const Chord& chord, const Key& key) {
+  constexpr std::array<Mode, 6> nearest_first{Mode::major,  Mode::minor,    Mode::mixolydian,
+                                              Mode::dorian, Mode::phrygian, Mode::lydian};
+  for (const Mode mode : nearest_first) {
+    if (mode == key.mode) continue;
+    // Of lydian, songs take the bright II; its other foreign chords would rather be slips.
+    if (mode == Mode::lydian && semitones_above(chord.root, key.tonic) != 2) continue;
+    if (fits_scale(chord, {key.tonic, mode})) return mode;
+  }
+  return std::nullopt;
 }
 
 bool is_diatonic(const Chord& chord, const Key& key) {

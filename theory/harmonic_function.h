@@ -37,6 +37,10 @@ struct ChordReading {
 [[nodiscard]] ChordReading read_chord(const Chord& chord, const Key& key, const std::optional<Chord>& next,
                                       MinorDegrees style = MinorDegrees::from_major);
 
+/// The mode on the key's tonic that a borrowed chord comes from: the parallel key first, then the church modes by how
+/// near they are; nothing where none has all its tones.
+[[nodiscard]] std::optional<Mode> borrowed_from(const Chord& chord, const Key& key);
+
 /// All tones lie in the key: its scale, or in minor also the raised sixth and seventh degrees over their own roots.
 [[nodiscard]] bool is_diatonic(const Chord& chord, const Key& key);
 

@@ -58,6 +58,7 @@ HeardPiece::HeardPiece(const Timeline& timeline) {
     chord.length = timed.length.quarters() / bar_length;
     chords_.push_back(chord);
   }
+  find_sections(timeline, first_bar);
   std::size_t next = 0;
   for (std::size_t b = 0; b < bars_.size(); ++b) {
     Bar& bar = bars_[b];
@@ -77,6 +78,24 @@ HeardPiece::HeardPiece(const Timeline& timeline) {
     }
     if (!varied) bars_[b].passage = 0;
   }
+}
+
+void HeardPiece::find_sections(const Timeline& timeline, int first_bar) {
+  constexpr int shortest = 4;  // bars
+  section_starts_ = {0};
+  std::uint32_t section = timeline.chords.empty() ? 0 : timeline.chords.front().section;
+  for (const TimedChord& timed : timeline.chords) {
+    if (timed.section == section) continue;
+    section = timed.section;
+    const int start = timed.bar - first_bar;
+    if (start - section_starts_.back() >= shortest && bars() - start >= shortest) section_starts_.push_back(start);
+  }
+}
+
+std::pair<int, int> HeardPiece::section_around(int bar) const noexcept {
+  const auto after = std::upper_bound(section_starts_.begin(), section_starts_.end(), bar);
+  const int start = after == section_starts_.begin() ? 0 : *(after - 1);
+  return {start, after == section_starts_.end() ? bars() : *after};
 }
 
 void HeardPiece::count_durations(int first, int end, Statistics& s) const {

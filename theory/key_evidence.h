@@ -3,6 +3,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "theory/progression.h"
@@ -22,7 +23,7 @@ struct HeardChord {
 };
 
 inline constexpr std::size_t evidence_count = 20;
-/// How strongly each of twenty signs speaks for one tonic; key_model names them.
+/// How strongly each of these signs speaks for one tonic; key_model names them.
 using Evidence = std::array<double, evidence_count>;
 
 /// A piece, heard chord by chord, ready to be asked for the signs in any stretch of its bars.
@@ -33,6 +34,9 @@ class HeardPiece {
 
   [[nodiscard]] const std::vector<HeardChord>& chords() const noexcept { return chords_; }
   [[nodiscard]] int bars() const noexcept { return static_cast<int>(bars_.size()); }
+  /// The bars of the section that a bar stands in: its first, and the first after it. A part of fewer than four bars
+  /// belongs to the section before.
+  [[nodiscard]] std::pair<int, int> section_around(int bar) const noexcept;
 
   /// The signs of each of the twelve tonics in the bars from @p first to before @p end; all 0 where nothing sounds.
   [[nodiscard]] std::array<Evidence, 12> evidence(int first, int end) const;
@@ -46,11 +50,13 @@ class HeardPiece {
   };
   struct Statistics;
 
+  void find_sections(const Timeline& timeline, int first_bar);
   void count_durations(int first, int end, Statistics& s) const;
   void count_repeats(int first, int end, Statistics& s) const;
 
   std::vector<HeardChord> chords_;
   std::vector<Bar> bars_;
+  std::vector<int> section_starts_;  ///< bars, rising, from 0
 };
 
 }  // namespace romanesca

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <optional>
 
 #include "theory/key_evidence.h"
 
@@ -13,11 +14,14 @@ namespace {
 
 constexpr int block_bars = 4;
 constexpr int window_bars = 16;
-constexpr double change_cost = 9.0;  // nats; found on the corpora named in key_model.cpp
-constexpr double song_weight = 0.5;  // of the whole piece's evidence in each window; found likewise
+constexpr double change_cost = 9.0;          // nats; found on the corpora named in key_model.cpp
+constexpr double section_change_cost = 5.0;  // the same where a new section begins: a choice, the corpora name none
+constexpr double song_weight = 0.5;          // of the whole piece's evidence in each window; found likewise
 // Both are tempered into a confidence that means what it says, the more so the shorter the piece; found likewise.
 constexpr double temper_long = 0.75;
 constexpr double temper_bars = 5.0;
+constexpr double framing_bonus = 1.0;      // nats, found on the first bars of the same songs
+constexpr int longest_framed = 16;         // bars
 constexpr double least_told = 0.01;        // confidence of a further alternative
 constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
@@ -25,16 +29,17 @@ constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is
 using LogProbabilities = std::array<double, 12>;
 
 /// Best path through the tonics of the blocks: one pass forward, one back.
-std::vector<int> best_path(const std::vector<LogProbabilities>& blocks) {
+std::vector<int> best_path(const std::vector<LogProbabilities>& blocks, const std::vector<bool>& begins_section) {
   std::vector<std::array<int, 12>> came_from(blocks.size());
   LogProbabilities best = blocks.front();
   for (std::size_t b = 1; b < blocks.size(); ++b) {
     const auto top = std::max_element(best.begin(), best.end());
+    const double cost = begins_section[b] ? section_change_cost : change_cost;
     LogProbabilities next{};
     for (std::size_t t = 0; t < 12; ++t) {
-      const bool stay = best[t] >= *top - change_cost;
+      const bool stay = best[t] >= *top - cost;
       came_from[b][t] = stay ? static_cast<int>(t) : static_cast<int>(top - best.begin());
-      next[t] = (stay ? best[t] : *top - change_cost) + blocks[b][t];
+      next[t] = (stay ? best[t] : *top - cost) + blocks[b][t];
     }
     best = next;
   }
@@ -47,15 +52,25 @@ std::vector<int> best_path(const std::vector<LogProbabilities>& blocks) {
 /// What the windows say of each block of bars, and what they say on average.
 struct WindowEvidence {
   std::vector<LogProbabilities> blocks;
+  std::vector<int> starts;           ///< the first bar of each block
+  std::vector<bool> begins_section;  ///< whether a section begins with it
   LogProbabilities mean{};
 };
 
 WindowEvidence window_evidence(const HeardPiece& piece, const Evidence& weights) {
   WindowEvidence result;
   const int margin = (window_bars - block_bars) / 2;
-  for (int bar = 0; bar < piece.bars(); bar += block_bars) {
-    result.blocks.push_back(tonic_log_probabilities(piece.evidence(bar - margin, bar + block_bars + margin), weights));
+  for (int bar = 0; bar < piece.bars();) {
+    // A window does not look across the edge of its section.
+    const auto [section_first, section_end] = piece.section_around(bar);
+    const int end = std::min(bar + block_bars, section_end);
+    const auto evidence =
+        piece.evidence(std::max(bar - margin, section_first), std::min(bar + block_bars + margin, section_end));
+    result.blocks.push_back(tonic_log_probabilities(evidence, weights));
+    result.starts.push_back(bar);
+    result.begins_section.push_back(bar == section_first);
     for (std::size_t t = 0; t < 12; ++t) result.mean[t] += result.blocks.back()[t];
+    bar = end;
   }
   for (double& value : result.mean) value /= static_cast<double>(result.blocks.size());
   return result;
@@ -71,6 +86,17 @@ LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& w
   }
   for (double& value : result) value -= std::log(sum);
   return result;
+}
+
+/// The root that a short piece begins and ends on, having left it: typed by hand it is a whole phrase, and at home
+/// there.
+std::optional<std::size_t> framing_root(const HeardPiece& piece) {
+  const auto& chords = piece.chords();
+  if (piece.bars() > longest_framed || !chords.front().sounds || !chords.back().sounds) return std::nullopt;
+  const int root = chords.front().root;
+  const bool leaves = std::any_of(chords.begin(), chords.end(), [&](const HeardChord& c) { return c.root != root; });
+  if (chords.back().root != root || !leaves) return std::nullopt;
+  return static_cast<std::size_t>(root);
 }
 
 /// The sign that speaks most for one tonic against another.
@@ -182,14 +208,15 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   }
   const int first = timeline.bars - piece.bars() + 1;
   const std::array<Evidence, 12> signs = piece.evidence(0, piece.bars());
-  const LogProbabilities song = tonic_log_probabilities(signs, model.song);
+  LogProbabilities song = tonic_log_probabilities(signs, model.song);
+  if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;
   WindowEvidence windows = window_evidence(piece, model.window);
   const LogProbabilities overall = blended(song, windows.mean, piece.bars());
   for (LogProbabilities& block : windows.blocks) {
     for (std::size_t t = 0; t < 12; ++t) block[t] += song_weight * song[t];
     if (stated) block[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
   }
-  std::vector<int> path = best_path(windows.blocks);
+  std::vector<int> path = best_path(windows.blocks, windows.begins_section);
   if (stated && timeline.bars < shortest_with_changes) std::fill(path.begin(), path.end(), stated->tonic.semitone());
 
   // The key of every run of blocks, spelled and with the mode that its own bars make.
@@ -198,8 +225,8 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   for (std::size_t begin = 0; begin < path.size();) {
     std::size_t end = begin;
     while (end < path.size() && path[end] == path[begin]) ++end;
-    const int from = first + static_cast<int>(begin) * block_bars;
-    const int to = std::min(timeline.bars, first + static_cast<int>(end) * block_bars - 1);
+    const int from = first + windows.starts[begin];
+    const int to = end < path.size() ? first + windows.starts[end] - 1 : timeline.bars;
     held[static_cast<std::size_t>(path[begin])] += to - from + 1;
     const bool is_stated = stated && stated->tonic.semitone() == path[begin];
     Key key = speller.key(path[begin], from, to);

@@ -6,6 +6,7 @@
 #include <set>
 #include <tuple>
 
+#include "theory/chord_naming.h"
 #include "theory/key_remarks.h"
 #include "theory/line_remarks.h"
 #include "theory/numeral_text.h"
@@ -30,16 +31,22 @@ class Commentator {
  private:
   void say(std::string kind, int bar, std::string text) { remarks_.push_back({std::move(kind), bar, std::move(text)}); }
 
+  /// The tonic's numeral in the key of a bar.
+  [[nodiscard]] std::string_view home(int bar) const {
+    return is_minorish(analysis_.keys.by_bar[static_cast<std::size_t>(bar - 1)].mode) ? "i" : "I";
+  }
+
   void on_cadences() {
     if (analysis_.cadences.empty()) return;
     const Cadence& last = analysis_.cadences.back();
     const bool closes = last.bar >= analysis_.timeline.bars - 1;
     if (last.kind == CadenceKind::authentic && closes) {
-      say("cadence", last.bar, "The ending closes with V to I: it sounds finished.");
+      say("cadence", last.bar, fmt::format("The ending closes with V to {}: it sounds finished.", home(last.bar)));
     } else if (last.kind == CadenceKind::plagal && closes) {
-      say("cadence", last.bar, "The ending settles softly on I without its dominant.");
+      say("cadence", last.bar, fmt::format("The ending settles softly on {} without its dominant.", home(last.bar)));
     } else if (last.kind == CadenceKind::half && closes) {
-      say("cadence", last.bar, "The ending stops on V: it asks to go round again. For a last time add I.");
+      say("cadence", last.bar,
+          fmt::format("The ending stops on V: it asks to go round again. For a last time add {}.", home(last.bar)));
     }
     const auto deceptive = std::find_if(analysis_.cadences.begin(), analysis_.cadences.end(),
                                         [](const Cadence& each) { return each.kind == CadenceKind::deceptive; });
@@ -83,28 +90,29 @@ class Commentator {
   }
 
   static std::string borrowed_text(const AnalysedChord& each, const std::string& symbol, const std::string& numeral) {
-    const bool from_minor = !is_minorish(each.key.mode);
-    return fmt::format("{} ({}) is borrowed from {} {}: {} colour.", symbol, numeral, to_string(each.key.tonic),
-                       from_minor ? "minor or a neighbouring mode" : "major or a neighbouring mode",
-                       from_minor ? "a darker" : "a brighter");
+    const Mode mode = borrowed_from(*each.timed.chord, each.key).value_or(Mode::major);
+    // More sharps or fewer flats than the key is brighter.
+    const bool brighter = Key{each.key.tonic, mode}.signature() > each.key.signature();
+    return fmt::format("{} ({}) is borrowed from {} {}: a {} colour.", symbol, numeral, to_string(each.key.tonic),
+                       to_string(mode), brighter ? "brighter" : "darker");
   }
 
-  /// A root that sounds in the key under another letter: A# in F major.
+  /// A root that the key writes with another letter: A# in F major. Diminished chords lead upwards and keep theirs.
   bool on_spelling(const AnalysedChord& each) {
     const Chord& chord = *each.timed.chord;
-    if (each.key.contains(chord.root)) return false;
-    for (const PitchClass note : each.key.scale()) {
-      if (!note.sounds_like(chord.root)) continue;
-      const Interval turn{note.fifths() - chord.root.fifths(), 0};
-      const Chord better{chord.root + turn, chord.type, chord.bass + turn};
-      if (said_.insert(in_key(each)).second) {
-        say("spelling", each.timed.bar,
-            fmt::format("In {} write {} for {}: the same keys on the piano, and the letters follow the scale.",
-                        to_string(each.key), to_string(better), to_string(chord)));
-      }
-      return true;
+    const Chord better = respelled(chord, each.key);
+    if (better.root == chord.root) return false;
+    if (!said_.insert(in_key(each)).second) return true;
+    std::string bars;
+    for (const AnalysedChord& other : analysis_.chords) {
+      if (!other.timed.chord || other.timed.held || other.timed.bar <= each.timed.bar) continue;
+      if (*other.timed.chord == chord) bars += fmt::format("{}{}", bars.empty() ? "" : ", ", other.timed.bar);
     }
-    return false;
+    say("spelling", each.timed.bar,
+        fmt::format("In {} write {} for {}{}: the same keys on the piano, and the letters follow the scale.",
+                    to_string(each.key), to_string(better), to_string(chord),
+                    bars.empty() ? "" : " (bar " + bars + " too)"));
+    return true;
   }
 
   void on_slip(const AnalysedChord& each, const std::string& symbol) {

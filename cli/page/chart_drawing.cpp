@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
+#include <map>
 
 #include "cli/chart_grid.h"
 #include "cli/chart_text.h"
@@ -157,7 +157,7 @@ class ChartSetter {
         text(margin, name, size(12), Weight::bold, Ink::accent, TextRole::heading);
         flow_.down(size(6));
       }
-      row({all.begin() + static_cast<std::ptrdiff_t>(bar), all.begin() + static_cast<std::ptrdiff_t>(end)}, in_row,
+      row({all.begin() + static_cast<std::ptrdiff_t>(bar), all.begin() + static_cast<std::ptrdiff_t>(end)}, bar, in_row,
           head, points);
       bar = end;
     }
@@ -175,7 +175,8 @@ class ChartSetter {
     return found == chords.end() ? chords.back().section : found->section;
   }
 
-  void row(const std::vector<std::vector<Cell>>& row_bars, std::size_t in_row, double head, double points) {
+  void row(const std::vector<std::vector<Cell>>& row_bars, std::size_t first_bar, std::size_t in_row, double head,
+           double points) {
     const double width = (flow_.width() - head) / static_cast<double>(in_row);
     const double top = flow_.y() + 0.35 * points;
     const double length = paper_.staves ? 2.0 * points + grand_staff_depth(staff_space()) : 2.0 * points - size(3);
@@ -195,6 +196,10 @@ class ChartSetter {
         if (cell.hands != nullptr) on_staff.push_back({at[k] + 0.5 * points, cell.hands});
       }
       bar_line(x, top, length, i == 0);
+      if (i == 0) {
+        flow_.marks().push_back(text_at(x - head - size(16), top + size(8), std::to_string(first_bar + 1), size(7),
+                                        Weight::regular, Ink::quiet, TextRole::note));
+      }
       if (i + 1 == row_bars.size()) bar_line(x + width, top, length, false);
     }
     if (paper_.staves) {
@@ -213,16 +218,20 @@ class ChartSetter {
   struct Shape {
     const Chord* chord = nullptr;
     const HandsChord* hands = nullptr;
+    std::vector<int> bars;  ///< where it is played
   };
 
   [[nodiscard]] std::vector<Shape> shapes() const {
     std::vector<Shape> result;
-    std::set<std::string> seen;
+    std::map<std::string, std::size_t> places;
     for (std::size_t i = 0; i < hands_.chords.size(); ++i) {
       const TimedChord& timed = placed_.analysis.chords[i].timed;
       if (!timed.chord || timed.held) continue;
-      if (!seen.insert(to_string(*timed.chord) + " " + note_names(hands_.chords[i])).second) continue;
-      result.push_back({&*timed.chord, &hands_.chords[i]});
+      const std::string name = to_string(*timed.chord) + " " + note_names(hands_.chords[i]);
+      const auto [place, is_new] = places.try_emplace(name, result.size());
+      if (is_new) result.push_back({&*timed.chord, &hands_.chords[i], {}});
+      std::vector<int>& bars = result[place->second].bars;
+      if (bars.empty() || bars.back() != timed.bar) bars.push_back(timed.bar);
     }
     return result;
   }
@@ -262,13 +271,22 @@ class ChartSetter {
     for (std::size_t i = 0; i < all.size(); ++i) {
       const std::size_t column = i % grid.columns;
       if (column == 0) flow_.keep(grid.row(scale_));
-      keyboard(margin + static_cast<double>(column) * (width + gap), width, *all[i].chord, *all[i].hands, grid.keys);
+      keyboard(margin + static_cast<double>(column) * (width + gap), width, all[i], grid.keys);
       if (column + 1 == grid.columns || i + 1 == all.size()) flow_.down(grid.row(scale_));
     }
   }
 
   [[nodiscard]] double notes_height() const {
     return size(18) + size(12) * static_cast<double>(hands_.gave_way.size());
+  }
+
+  /// ", bars 1, 5, 9": the first few.
+  [[nodiscard]] static std::string bars_text(const std::vector<int>& bars) {
+    constexpr std::size_t most = 3;
+    std::string text = bars.size() == 1 ? ", bar" : ", bars";
+    for (std::size_t i = 0; i < std::min(most, bars.size()); ++i)
+      text += fmt::format("{} {}", i > 0 ? "," : "", bars[i]);
+    return bars.size() > most ? text + " ..." : text;
   }
 
   [[nodiscard]] static std::string note_names(const HandsChord& chord) {
@@ -279,12 +297,14 @@ class ChartSetter {
     return names;
   }
 
-  void keyboard(double x, double width, const Chord& chord, const HandsChord& hands, double keys) {
-    const std::string symbol = to_string(chord);
+  void keyboard(double x, double width, const Shape& shape, double keys) {
+    const HandsChord& hands = *shape.hands;
+    const std::string symbol = to_string(*shape.chord);
     auto& marks = flow_.marks();
     marks.push_back(text_at(x, flow_.y() + size(12), symbol, size(11.5), Weight::bold, Ink::text, TextRole::note));
     const double after = x + text_width(symbol, size(11.5), Weight::bold) + size(8);
-    marks.push_back(text_at(after, flow_.y() + size(12), shape_name(hands_.kind, hands.inversion), size(8.5),
+    marks.push_back(text_at(after, flow_.y() + size(12),
+                            shape_name(hands_.kind, hands.inversion) + bars_text(shape.bars), size(8.5),
                             Weight::regular, Ink::quiet, TextRole::note));
     const Box box = add_keyboard(marks, {x, flow_.y() + size(17), width, keys}, hands);
     marks.push_back(text_at(x, box.y + box.height + size(10.5), note_names(hands), size(8), Weight::regular, Ink::quiet,

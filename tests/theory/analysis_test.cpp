@@ -125,6 +125,35 @@ TEST(Remarks, PraiseWhatWorks) {
   EXPECT_FALSE(has_remark(analysed("key: C\n| C | F | G7 | C |"), "slip", 2));
 }
 
+// A short piece that begins and ends on a chord is at home there, even behind a chain of dominants.
+TEST(KeyFinding, ShortPiecesAreAtHomeWhereTheyBeginAndEnd) {
+  const auto key_of = [](const std::string& text) { return to_string(analysed(text).keys.main.key); };
+  EXPECT_EQ(key_of("| C | D7 | G7 | C |"), "C major");
+  EXPECT_EQ(key_of("| F | G7 | C7 | F |"), "F major");
+  EXPECT_EQ(key_of("| Cm | Ab | Eb | Bb | Cm | Fm | G | Cm |"), "C minor");
+}
+
+// A new section may be in a new key without a long stay in it.
+TEST(KeyFinding, SectionsMayHaveKeysOfTheirOwn) {
+  const Analysis analysis = analysed(
+      "[Verse]\n| C | G/B | Am | F |\n| C | F | G7 | C |\n[Chorus]\n| D | G | A7 | D |\n| Bm | G | A7 | D |\n");
+  EXPECT_EQ(to_string(analysis.keys.by_bar[0]), "C major");
+  EXPECT_EQ(to_string(analysis.keys.by_bar[7]), "C major");
+  EXPECT_EQ(to_string(analysis.keys.by_bar[8]), "D major");
+  EXPECT_EQ(to_string(analysis.chords.back().reading->numeral), "I");
+}
+
+TEST(Remarks, SayWhereABorrowedChordComesFrom) {
+  const auto text_of = [](const std::string& song) {
+    for (const Remark& remark : remarks_on(analysed(song))) {
+      if (remark.kind == "borrowed") return remark.text;
+    }
+    return std::string();
+  };
+  EXPECT_EQ(text_of("key: C\n| C | D7 | F | C |"), "D7 (II7) is borrowed from C lydian: a brighter colour.");
+  EXPECT_EQ(text_of("key: C\n| C | Fm | G | C |"), "Fm (iv) is borrowed from C minor: a darker colour.");
+}
+
 TEST(KeyFinding, EmptyAndSilentPieces) {
   const Analysis silent = analysed("| N.C. | N.C. |");
   EXPECT_EQ(silent.keys.main.confidence, 0);
