@@ -26,12 +26,13 @@ namespace romanesca {
 
 /// The file's table, or what is wrong with it.
 [[nodiscard]] inline Parsed<toml::table> parse_toml(const EmbeddedText& file) {
-  if (const auto fault = data_fault(file.text)) {
-    TextError error = toml_fault(file, {}, std::string(fault->message));
-    error.place = fault->place;
+  const DataText data = read_data_text(file.text);
+  if (data.fault) {
+    TextError error = toml_fault(file, {}, std::string(data.fault->message));
+    error.place = data.fault->place;
     return error;
   }
-  toml::parse_result parsed = toml::parse(file.text);
+  toml::parse_result parsed = toml::parse(data.ascii);
   if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
   return std::move(parsed).table();
 }

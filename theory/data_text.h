@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "theory/text_error.h"
@@ -12,9 +13,15 @@ struct DataFault {
   TextPlace place;
 };
 
-/// What the TOML reader of Debian 12 (3.3) does not stand in a data file, found beforehand so that it can be refused
-/// with its place: control characters and letters that are not ASCII outside quotes and comments (TOML 1.0 allows
-/// neither), and a line that begins with a bracket without a plain name behind it.
-[[nodiscard]] std::optional<DataFault> data_fault(std::string_view text);
+/// A data file made safe for the TOML reader of Debian 12 (3.3), which does not stand everything: letters that are not
+/// ASCII are written as escapes in strings and as question marks in comments. What it would stumble on is found
+/// beforehand, to be refused with its place: such letters and control characters elsewhere (TOML 1.0 allows neither),
+/// bytes that are no UTF-8, a line that begins with a bracket without a plain name behind it, a quote in the middle of
+/// a word.
+struct DataText {
+  std::string ascii;
+  std::optional<DataFault> fault;
+};
+[[nodiscard]] DataText read_data_text(std::string_view text);
 
 }  // namespace romanesca

@@ -52,12 +52,13 @@ class StyleReader {
   explicit StyleReader(const EmbeddedText& file) : file_(file) {}
 
   Parsed<Style> read() {
-    if (const auto found = data_fault(file_.text)) {
-      TextError error = fault({}, std::string(found->message));
-      error.place = found->place;
+    const DataText data = read_data_text(file_.text);
+    if (data.fault) {
+      TextError error = fault({}, std::string(data.fault->message));
+      error.place = data.fault->place;
       return error;
     }
-    const toml::parse_result parsed = toml::parse(file_.text);
+    const toml::parse_result parsed = toml::parse(data.ascii);
     if (!parsed) return fault(parsed.error().source(), std::string(parsed.error().description()));
     const toml::table& table = parsed.table();
     style_.id = file_.name;

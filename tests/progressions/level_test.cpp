@@ -47,8 +47,20 @@ TEST(Levels, FaultsHaveAPlace) {
   EXPECT_NE(fault("").message.find("level 1 is missing"), std::string::npos);
   EXPECT_EQ(fault("[1\n").place.line, 1);
   EXPECT_EQ(fault("# ø is fine here\n[1]\nname = \"ø\"\nspan ø = 7\n").place, (TextPlace{4, 6, 1}));
+  EXPECT_EQ(fault("[1]\nname = 'ø'\n").place, (TextPlace{2, 9, 1}));
+  EXPECT_EQ(fault("[1]\nname = \"\xFF\"\n").place, (TextPlace{2, 9, 1}));
   EXPECT_EQ(fault("[1]\n\n  [=]\n").place, (TextPlace{3, 3, 1}));
   EXPECT_EQ(fault("[1]\nspan \1 = 7\n").place, (TextPlace{2, 6, 1}));
+}
+
+// Letters with accents in a name come through the reader whole.
+TEST(Levels, NamesMayHaveAccents) {
+  std::string text(level_texts().front().text);
+  const std::string name = "two or three chords of the key";
+  text.replace(text.find(name), name.size(), "zwei Töne, três – 音");
+  const auto read = read_levels({"levels", text});
+  ASSERT_TRUE(read) << read.error().message;
+  EXPECT_EQ(read->front().name, "zwei Töne, três – 音");
 }
 
 // Every library pattern in every key, simplified to every level, can be played at that level.
