@@ -107,14 +107,15 @@ PlacedProgression place(NamedProgression source, const std::optional<KeyText>& k
     placed.progression = realised(original, placed.key);
     placed.analysis = analyse_realised(original, placed.key, style);
   } else {
-    placed.progression = original;
-    placed.analysis = analyse(original, std::nullopt, style);
+    placed.progression = std::move(source.progression);  // not copied: a long song has many chords
+    source.progression = {};
+    placed.analysis = analyse(placed.progression, std::nullopt, style);
     placed.key = placed.analysis.keys.main.key;
     if (key) {
       if (key->mode && is_minorish(*key->mode) != is_minorish(placed.key.mode)) throw other_mode(placed.key, *key);
       const Key goal = checked({key->tonic, placed.key.mode});
-      const bool named = original.key.has_value();
-      placed.progression = transposed(original, interval_between(placed.key.tonic, goal.tonic));
+      const bool named = placed.progression.key.has_value();
+      placed.progression = transposed(placed.progression, interval_between(placed.key.tonic, goal.tonic));
       placed.progression.key = KeyText{goal.tonic, goal.mode};
       // The stated key keeps the reading the same; the confidence stays that of the original.
       const double confidence = placed.analysis.keys.main.confidence;

@@ -33,7 +33,7 @@ struct CommonOptions {
 /// from their own. Without a key, numerals are realised in the key of their text or in C. Throws Failure where a major
 /// song is asked for in minor or the other way round.
 struct PlacedProgression {
-  NamedProgression source;
+  NamedProgression source;  ///< its progression as written; empty for absolute chords, which are in `progression`
   Progression progression;  ///< absolute chords
   Key key;                  ///< that they are in
   Analysis analysis;        ///< of them, with their numerals as written where there were any
