@@ -216,6 +216,7 @@ void MeasureWriter::add_barline(pugi::xml_node measure, int number) const {
   pugi::xml_node line = measure.append_child("barline");
   line.append_attribute("location") = "right";
   line.append_child("bar-style").text() = last ? "light-heavy" : "light-light";
+  if (last && hands_.loops) line.append_child("repeat").append_attribute("direction") = "backward";
 }
 
 std::string MeasureWriter::next(int number) {
@@ -225,6 +226,12 @@ std::string MeasureWriter::next(int number) {
   const std::size_t end = end_of_bar(chord_);
   const std::vector<WrittenNote> rhythm = rhythm_of(chord_, end);
   const std::int64_t before = divisions_;
+  if (number == 1 && hands_.loops) {
+    pugi::xml_node line = measure.append_child("barline");
+    line.append_attribute("location") = "left";
+    line.append_child("bar-style").text() = "heavy-light";
+    line.append_child("repeat").append_attribute("direction") = "forward";
+  }
   divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
   if (divisions_ != before) add_attributes(measure, before == 0);
   add_section(measure);

@@ -9,7 +9,7 @@ namespace romanesca {
 
 /// The chart as a MusicXML 4.0 score (score-partwise) for a notation program: one part "Piano" on two staves, the notes
 /// of chart --json with their fingers, chord symbols above, numerals below, sections as rehearsal marks with a double
-/// bar line after each, repeats written out.
+/// bar line after each, repeated bars written out; repeat signs round a piece that loops.
 ///
 /// A chord that is held over from the bar before is tied to it. Where the chords' key changes, its name stands before
 /// the numeral. A tempo stands there only if the song names one; the metronome mark counts the felt beat, the <sound>

@@ -7,6 +7,7 @@
 
 #include "cli/chart_grid.h"
 #include "cli/wrapped_text.h"
+#include "theory/key_remarks.h"
 #include "theory/utf8.h"
 
 namespace romanesca {
@@ -95,6 +96,15 @@ std::size_t widest_line(std::string_view text) {
 
 }  // namespace
 
+std::string second_reading(const PlacedProgression& placed) {
+  const KeyReading& keys = placed.analysis.keys;
+  const bool open = placed.progression.notation == Notation::absolute && !placed.progression.key;
+  if (!open || keys.alternatives.empty() || keys.alternatives.front().confidence <= worth_telling) return {};
+  const std::string other = to_string(keys.alternatives.front().key);
+  return fmt::format("The key is heard from the chords; {} is possible too. A line \"key: {}\" in the text settles it.",
+                     other, other);
+}
+
 std::string shape_name(VoicingKind kind, int inversion) {
   const bool has_inversions = kind == VoicingKind::close || kind == VoicingKind::root_position;
   if (!has_inversions) return std::string(to_string(kind));
@@ -115,7 +125,9 @@ std::string shape_name(VoicingKind kind, int inversion) {
 std::string chart_text(const PlacedProgression& placed, const Hands& hands, const std::string& advice, int width) {
   const Progression& progression = placed.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
-  text += heading_line(progression, placed.key) + "\n\n";
+  text += heading_line(progression, placed.key) + "\n";
+  if (const std::string other = second_reading(placed); !other.empty()) text += wrapped("", other, width);
+  text += "\n";
   text += chart_grid(progression, placed.analysis, width) + "\n";
 
   const std::vector<HandsRow> rows = rows_of(placed, hands);

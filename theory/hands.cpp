@@ -101,6 +101,7 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::spa
   Hands hands;
   hands.semitones = both.semitones;
   hands.kind = settings.voicing;
+  hands.loops = settings.loops;
   hands.gave_way = both.gave_way;
   for (GaveWay& each : hands.gave_way) each.chord = place[each.chord];
   hands.chords.resize(timeline.chords.size());

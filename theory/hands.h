@@ -36,6 +36,7 @@ struct Hands {
   std::vector<HandsChord> chords;  ///< one per chord of the timeline
   int semitones = 0;               ///< that all right-hand voices move in all
   VoicingKind kind = VoicingKind::close;
+  bool loops = false;             ///< the end leads back to the beginning
   std::vector<GaveWay> gave_way;  ///< rules of four-part writing that could not be kept; their chord counts those of
                                   ///< the timeline
 };

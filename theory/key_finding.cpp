@@ -12,8 +12,6 @@
 namespace romanesca {
 namespace {
 
-constexpr int block_bars = 4;
-constexpr int window_bars = 16;
 constexpr double change_cost = 9.0;          // nats; found on the corpora named in key_model.cpp
 constexpr double section_change_cost = 5.0;  // the same where a new section begins: a choice, the corpora name none
 constexpr double song_weight = 0.5;          // of the whole piece's evidence in each window; found likewise
@@ -59,13 +57,13 @@ struct WindowEvidence {
 
 WindowEvidence window_evidence(const HeardPiece& piece, const Evidence& weights) {
   WindowEvidence result;
-  const int margin = (window_bars - block_bars) / 2;
+  const int margin = (key_window_bars - key_block_bars) / 2;
   for (int bar = 0; bar < piece.bars();) {
     // A window does not look across the edge of its section.
     const auto [section_first, section_end] = piece.section_around(bar);
-    const int end = std::min(bar + block_bars, section_end);
+    const int end = std::min(bar + key_block_bars, section_end);
     const auto evidence =
-        piece.evidence(std::max(bar - margin, section_first), std::min(bar + block_bars + margin, section_end));
+        piece.evidence(std::max(bar - margin, section_first), std::min(bar + key_block_bars + margin, section_end));
     result.blocks.push_back(tonic_log_probabilities(evidence, weights));
     result.starts.push_back(bar);
     result.begins_section.push_back(bar == section_first);

@@ -8,6 +8,10 @@
 
 namespace romanesca {
 
+/// The search looks at blocks of so many bars through windows of so many, centred on them.
+inline constexpr int key_block_bars = 4;
+inline constexpr int key_window_bars = 16;
+
 struct KeyGuess {
   Key key;
   double confidence = 0;  ///< probability, 0 to 1

@@ -9,8 +9,6 @@
 namespace romanesca {
 namespace {
 
-constexpr double worth_telling = 0.15;  // confidence of a second reading
-
 /// What speaks for another key, by the sign of key_model that does so most.
 std::string reason_for(const KeyGuess& other, const Key& main) {
   const std::string tonic = to_string(other.key.tonic);

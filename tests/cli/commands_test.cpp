@@ -115,6 +115,26 @@ TEST_F(Commands, ChartKeepsToTheTerminal) {
   }
 }
 
+TEST_F(Commands, ChartTellsOfASecondReading) {
+  const auto chart = [](const std::string& text) { return run_in_process({"chart", text}).out; };
+  EXPECT_NE(chart("C G D A").find("G major is possible too"), std::string::npos) << chart("C G D A");
+  EXPECT_EQ(chart("C F G C").find("possible too"), std::string::npos);
+  EXPECT_EQ(run_in_process({"chart", "-"}, "key: D\nC G D A\n").out.find("possible too"), std::string::npos);
+}
+
+TEST_F(Commands, ALoopHasRepeatSignsInMusicXml) {
+  const auto score = [&](std::vector<std::string> more) {
+    std::vector<std::string> words{"chart", "C F", "--out", path("x.musicxml")};
+    words.insert(words.end(), more.begin(), more.end());
+    EXPECT_EQ(run_in_process(words).status, 0);
+    return read(path("x.musicxml"));
+  };
+  EXPECT_EQ(score({}).find("<repeat"), std::string::npos);
+  const std::string looped = score({"--loop"});
+  EXPECT_LT(looped.find("<repeat direction=\"forward\""), looped.find("<repeat direction=\"backward\""));
+  EXPECT_NE(looped.find("<repeat direction=\"backward\""), std::string::npos);
+}
+
 // A teacher's own levels stand in the configuration folder; a fault in them is told with its place.
 TEST_F(Commands, LevelsOfOnesOwn) {
   std::string own(level_texts().front().text);

@@ -20,8 +20,6 @@ namespace romanesca {
 namespace {
 
 constexpr int folds = 10;
-constexpr int window_bars = 16;
-constexpr int block_bars = 4;
 constexpr double shrink = 0.3;
 
 /// A song with the questions that it asks of a model.
@@ -51,13 +49,13 @@ Lesson lesson(HeardSong song, std::size_t corpus) {
   for (const char c : song.id) result.fold = (result.fold * 31 + static_cast<unsigned char>(c)) % 1000003;
   result.fold %= folds;
   result.whole = question(piece, 0, piece.bars(), song.main_tonic, 1);
-  const int margin = (window_bars - block_bars) / 2;
-  for (int bar = 0; bar < piece.bars(); bar += block_bars) {
-    const HeldTonic held = tonic_held(song, first_bar + bar, first_bar + bar + block_bars);
+  const int margin = (key_window_bars - key_block_bars) / 2;
+  for (int bar = 0; bar < piece.bars(); bar += key_block_bars) {
+    const HeldTonic held = tonic_held(song, first_bar + bar, first_bar + bar + key_block_bars);
     if (held.tonic < 0) continue;
     // A song's windows count two and a half songs together: they overlap four times.
     result.windows.push_back(
-        question(piece, bar - margin, bar + block_bars + margin, held.tonic, 2.5 * held.quarters / song_quarters));
+        question(piece, bar - margin, bar + key_block_bars + margin, held.tonic, 2.5 * held.quarters / song_quarters));
   }
   result.song = std::move(song);
   return result;
