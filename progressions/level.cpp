@@ -81,6 +81,7 @@ ForeignChords reach_of(Origin origin) {
       return ForeignChords::applied;
     case Origin::borrowed:
     case Origin::passing:
+    case Origin::pedal:
       return ForeignChords::borrowed;
     case Origin::chromatic_third:
     case Origin::chromatic:

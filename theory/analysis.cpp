@@ -9,6 +9,19 @@ Key key_of_numerals(const Progression& progression, const std::optional<KeyText>
   return {named->tonic, named->mode.value_or(spoken)};
 }
 
+namespace {
+
+/// Whether a neighbour has another root over the same bass.
+bool shares_bass(const std::vector<TimedChord>& chords, std::size_t i) {
+  const auto over_same_bass = [&](std::size_t k) {
+    return chords[k].chord && chords[k].chord->bass.sounds_like(chords[i].chord->bass) &&
+           !chords[k].chord->root.sounds_like(chords[i].chord->root);
+  };
+  return (i > 0 && over_same_bass(i - 1)) || (i + 1 < chords.size() && over_same_bass(i + 1));
+}
+
+}  // namespace
+
 Analysis analyse(const Progression& progression, const std::optional<KeyText>& key, MinorDegrees style) {
   Analysis analysis;
   if (progression.notation == Notation::absolute) {
@@ -37,6 +50,8 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
     AnalysedChord each{chords[i], here, {}};
     if (chords[i].chord) {
       each.reading = read_chord(*chords[i].chord, here, following[i], style);
+      Origin& origin = each.reading->origin;
+      if (origin == Origin::chromatic && shares_bass(chords, i)) origin = Origin::pedal;
       if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
     }
     analysis.chords.push_back(each);

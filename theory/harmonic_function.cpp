@@ -69,8 +69,8 @@ std::string_view to_string(Function function) {
 }
 
 std::string_view to_string(Origin origin) {
-  constexpr std::array<std::string_view, 7> names{"diatonic",        "applied", "borrowed", "blues",
-                                                  "chromatic third", "passing", "chromatic"};
+  constexpr std::array<std::string_view, 8> names{"diatonic",        "applied", "borrowed", "blues",
+                                                  "chromatic third", "passing", "pedal",    "chromatic"};
   return names[static_cast<std::size_t>(origin)];
 }
 

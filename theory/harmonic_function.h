@@ -21,6 +21,7 @@ enum class Origin : std::uint8_t {
   blues,            ///< a dominant seventh on I or IV
   chromatic_third,  ///< a major or minor triad a third from the tonic
   passing,          ///< a diminished or augmented chord between neighbours a step apart
+  pedal,            ///< foreign, over a bass that stays while the chords change
   chromatic,        ///< none of these
 };
 [[nodiscard]] std::string_view to_string(Origin origin);

@@ -85,6 +85,7 @@ class Commentator {
         break;
       case Origin::diatonic:
       case Origin::passing:
+      case Origin::pedal:
         break;
     }
   }

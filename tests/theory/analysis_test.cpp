@@ -91,6 +91,9 @@ TEST(Analysis, OriginsOfChords) {
   EXPECT_EQ(origin("key: C\n| C | E | F | G |", 1), Origin::chromatic_third);
   EXPECT_EQ(origin("key: A minor\n| Am | E7 | G#dim | Am |", 2), Origin::diatonic);
   EXPECT_EQ(origin("key: G\n| G | F#m | G | D |", 1), Origin::chromatic);
+  EXPECT_EQ(origin("key: C\n| C | Db/C | C | G |", 1), Origin::borrowed);
+  EXPECT_EQ(origin("key: C\n| C | B/C | C | G |", 1), Origin::pedal);
+  EXPECT_EQ(origin("key: C\n| C | B | C | G |", 1), Origin::chromatic);
 }
 
 TEST(Cadence, Kinds) {
