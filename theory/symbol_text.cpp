@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cstdlib>
 
 #include "theory/numeral_text.h"
 
@@ -83,6 +84,7 @@ std::optional<int> rank(const std::string& candidate, std::string_view token, in
   const auto symbol = parse_symbol(candidate);
   if (!symbol || candidate.empty()) return std::nullopt;
   const auto* chord = std::get_if<Chord>(&*symbol);
+  if (chord != nullptr && std::abs(chord->root.alteration()) > 1) return std::nullopt;  // nobody means a double sharp
   const ChordType type = chord != nullptr ? chord->type : std::get<Numeral>(*symbol).type;
   const auto rows = chord_type_rows();
   const auto row = std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& each) { return each.type == type; });
