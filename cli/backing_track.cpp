@@ -5,17 +5,18 @@
 #include <algorithm>
 
 #include "cli/failure.h"
-#include "synth/arranging/arranger.h"
+#include "synth/arranging/metronome.h"
 #include "theory/nearest_word.h"
+#include "theory/transposition.h"
 
 namespace romanesca {
 namespace {
 
-const Style& chosen_style(const std::string& wanted, const Meter& meter) {
+const Style& chosen_style(const std::string& wanted, const Meter& meter, std::span<const Style> among) {
   if (wanted.empty()) return usual_style(meter);
-  const Style* style = style_named(wanted);
+  const Style* style = style_named(wanted, among);
   std::vector<std::string> ids, fitting;
-  for (const Style& each : styles()) {
+  for (const Style& each : among) {
     ids.push_back(each.id);
     if (each.meter == meter) fitting.push_back(each.id);
   }
@@ -34,25 +35,57 @@ const Style& chosen_style(const std::string& wanted, const Meter& meter) {
   return *style;
 }
 
-void check_range(const char* option, double value, double lowest, double highest) {
-  if (value >= lowest && value <= highest) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: {} is out of range", option, value),
-                fmt::format("choose {} to {}", lowest, highest));
+/// The piece as it goes each time round: the first time as it is, then a fifth higher each time where that is wished for.
+std::vector<Timeline> rounds_of(const PlacedProgression& placed, const BandRequest& request) {
+  std::vector<Timeline> rounds(static_cast<std::size_t>(request.times), placed.analysis.timeline);
+  for (int round = 1; request.step_up && round < request.times; ++round) {
+    const Interval by = interval_between(placed.key.tonic, key_of_round(placed.key, round).tonic);
+    for (TimedChord& timed : rounds[static_cast<std::size_t>(round)].chords) {
+      if (timed.chord) timed.chord = transposed(*timed.chord, by);
+    }
+  }
+  return rounds;
 }
 
-std::vector<Marker> chord_markers(const Timeline& timeline, int times, Beats before) {
+std::vector<Marker> chord_markers(const Score& score, Beats before) {
   std::vector<Marker> markers;
-  for (int round = 0; round < times; ++round) {
-    for (const TimedChord& timed : timeline.chords) {
-      if (timed.held) continue;
-      markers.push_back(
-          {before + timeline.length() * round + timed.start, timed.chord ? to_string(*timed.chord) : "N.C."});
-    }
+  Beats until;
+  for (const ScoreChord& chord : score.chords) {
+    if (chord.start > until) markers.push_back({before + until, "N.C."});
+    until = chord.start + chord.length;
+    if (!chord.held) markers.push_back({before + chord.start, to_string(chord.chord)});
   }
   return markers;
 }
 
+void check_length(int bars, int times) {
+  constexpr int most_bars = 20000;  // a working day of music
+  const std::int64_t all = static_cast<std::int64_t>(bars) * times;
+  if (all <= most_bars) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
+                fmt::format("I render up to {}", most_bars));
+}
+
+void seat_the_band(const Arrangement& arrangement, double quarters_per_minute, Performance& performance) {
+  performance.events = arrangement.events;
+  performance.length = arrangement.length;
+  performance.tempo = TempoMap(quarters_per_minute * arrangement.tempos.front().factor);
+  for (const TempoFactor& tempo : arrangement.tempos) {
+    if (tempo.at > Beats(0)) performance.tempo.change(tempo.at, quarters_per_minute * tempo.factor);
+  }
+  for (const ArrangedPart& part : arrangement.parts) {
+    const InstrumentRow* row = instrument_named(part.instrument);
+    if (row == nullptr)
+      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
+    performance.parts.push_back({part.name, row->id, static_cast<float>(part.level_db), false});
+  }
+}
+
 }  // namespace
+
+Key key_of_round(const Key& first, int round) {
+  return round == 0 ? first : simplest_spelling({PitchClass(first.tonic.fifths() + round), first.mode});
+}
 
 void choose_parts(Performance& performance, const BandRequest& request) {
   std::vector<std::string> names;
@@ -65,53 +98,64 @@ void choose_parts(Performance& performance, const BandRequest& request) {
     }
     return static_cast<std::size_t>(found - names.begin());
   };
+  const auto leads = [](const std::string& name) { return name == "count-in" || name == "click" || name == "guide"; };
   if (!request.only.empty()) {
-    for (Part& part : performance.parts) part.muted = part.name != "count-in";
+    for (Part& part : performance.parts) part.muted = !leads(part.name);
     for (const std::string& name : request.only) performance.parts[find(name, "--only")].muted = false;
   }
+  for (const std::string& name : request.with) performance.parts[find(name, "--with")].muted = false;
   for (const std::string& name : request.mute) performance.parts[find(name, "--mute")].muted = true;
   if (std::all_of(performance.parts.begin(), performance.parts.end(), [](const Part& part) { return part.muted; })) {
     throw Failure(ExitStatus::wrong_input, "no part is left to play", "mute fewer");
   }
 }
 
-BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest& request) {
+BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest& request,
+                             std::span<const Style> among) {
+  request.check();
   const Progression& progression = placed.progression;
   const Timeline& timeline = placed.analysis.timeline;
-  check_range("--times", request.times, 1, 200);
-  check_range("--count-in", request.count_in_bars, 0, 8);
-  constexpr int most_bars = 20000;  // a working day of music
-  if (static_cast<std::int64_t>(timeline.bars) * request.times > most_bars) {
-    throw Failure(ExitStatus::wrong_input,
-                  fmt::format("that would be {} bars", static_cast<std::int64_t>(timeline.bars) * request.times),
-                  fmt::format("I render up to {}", most_bars));
-  }
+  check_length(timeline.bars, request.times);
   BackingTrack track;
   track.meter = timeline.meter;
-  const Style& style = chosen_style(request.style.empty() ? progression.style : request.style, track.meter);
+  const Style& style = chosen_style(request.style.empty() ? progression.style : request.style, track.meter, among);
   track.style = style.id;
-  track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : progression.tempo_bpm.value_or(style.usual_bpm);
-  track.bars = timeline.bars * request.times;
+  const double song_bpm = progression.tempo_bpm.value_or(style.usual_bpm);
+  track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : song_bpm;
 
-  const Arrangement arrangement =
-      with_count_in(repeated(arrange(timeline, style), request.times), track.meter, request.count_in_bars);
-  Performance& performance = track.song.performance;
-  performance.events = arrangement.events;
-  performance.length = arrangement.length;
-  performance.tempo = TempoMap(track.tempo_bpm * track.meter.pulse_length().quarters());
-  for (const ArrangedPart& part : arrangement.parts) {
-    const InstrumentRow* row = instrument_named(part.instrument);
-    if (row == nullptr)
-      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
-    performance.parts.push_back({part.name, row->id, static_cast<float>(part.level_db), false});
+  const Key last_key = key_of_round(placed.key, request.step_up ? request.times - 1 : 0);
+  FormRequest form;
+  form.intro_bars = request.intro_bars;
+  form.ending = request.ending_wanted();
+  form.home = Chord::on(last_key.tonic, is_minorish(last_key.mode) ? chord_types::minor : chord_types::major);
+  form.intensity = request.intensity_wanted();
+  form.trade_bars = request.trade_bars;
+  const std::vector<Timeline> rounds = rounds_of(placed, request);
+  const Score score = plan_form(rounds, progression.sections, song_bpm, form);
+  track.bars = static_cast<int>(score.bars.size());
+
+  Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
+  if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
+  Arrangement arrangement = arrange(score, style, playing);
+  if (const auto guide = request.guide_wanted()) {
+    arrangement = with_guide(std::move(arrangement), score, *guide, groove_of(style, playing));
   }
+  if (request.click) arrangement = with_click(std::move(arrangement), score);
+  arrangement = with_count_in(std::move(arrangement), score, request.count_in_bars);
+
+  Performance& performance = track.song.performance;
+  seat_the_band(arrangement, track.tempo_bpm * track.meter.pulse_length().quarters(), performance);
+  for (Part& part : performance.parts) part.muted = part.name == students_part;
   choose_parts(performance, request);
+  track.left_to_student =
+      request.only.empty() && std::any_of(performance.parts.begin(), performance.parts.end(),
+                                          [](const Part& part) { return part.name == students_part && part.muted; });
   track.song.title = progression.title.empty() ? placed.source.name : progression.title;
   track.song.meter_upper = track.meter.upper;
   track.song.meter_lower = track.meter.lower;
   track.song.key_sharps = placed.key.signature();
   track.song.key_minor = placed.key.mode == Mode::minor;
-  track.song.markers = chord_markers(timeline, request.times, track.meter.bar_length() * request.count_in_bars);
+  track.song.markers = chord_markers(score, track.meter.bar_length() * request.count_in_bars);
   return track;
 }
 

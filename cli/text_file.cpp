@@ -38,4 +38,13 @@ std::string read_text_file(const std::filesystem::path& path) {
   return text;
 }
 
+std::string line_of(const std::string& text, int number) {
+  std::size_t from = 0;
+  for (int line = 1; line < number && from != std::string::npos; ++line) {
+    from = text.find('\n', from);
+    if (from != std::string::npos) ++from;
+  }
+  return from == std::string::npos ? "" : text.substr(from, text.find('\n', from) - from);
+}
+
 }  // namespace romanesca

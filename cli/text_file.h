@@ -14,4 +14,7 @@ namespace romanesca {
 /// that is longer than a text may be.
 [[nodiscard]] std::string read_text_file(const std::filesystem::path& path);
 
+/// One line of a text without its line break; empty past its end. @param number from 1.
+[[nodiscard]] std::string line_of(const std::string& text, int number);
+
 }  // namespace romanesca

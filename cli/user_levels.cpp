@@ -5,19 +5,6 @@
 #include "cli/text_file.h"
 
 namespace romanesca {
-namespace {
-
-std::string line_of(const std::string& text, int number) {
-  std::size_t from = 0;
-  for (int line = 1; line < number && from != std::string::npos; ++line) {
-    from = text.find('\n', from);
-    if (from != std::string::npos) ++from;
-  }
-  return from == std::string::npos ? "" : text.substr(from, text.find('\n', from) - from);
-}
-
-}  // namespace
-
 std::vector<Level> user_levels(const Console& console) {
   const std::filesystem::path path = console.configuration / "levels.toml";
   std::error_code ignored;

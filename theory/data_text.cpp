@@ -103,11 +103,16 @@ class Scanner {
     return std::nullopt;
   }
 
-  /// After the bracket: a plain name and the closing bracket, then nothing but blanks and a comment.
+  /// After the bracket: plain names with dots between them and the closing bracket, then nothing but blanks and a
+  /// comment.
   [[nodiscard]] bool name_follows() const {
-    std::size_t end = at_ + 1;
-    while (end < text_.size() && stands_in_name(text_[end])) ++end;
-    if (end == at_ + 1 || end >= text_.size() || text_[end] != ']') return false;
+    std::size_t end = at_;
+    do {
+      const std::size_t name = ++end;
+      while (end < text_.size() && stands_in_name(text_[end])) ++end;
+      if (end == name) return false;
+    } while (end < text_.size() && text_[end] == '.');
+    if (end >= text_.size() || text_[end] != ']') return false;
     ++end;
     while (end < text_.size() && (text_[end] == ' ' || text_[end] == '\t' || text_[end] == '\r')) ++end;
     return end >= text_.size() || text_[end] == '\n' || text_[end] == '#';

@@ -46,6 +46,7 @@ struct Row {
 struct Section {
   std::string name;  ///< empty for what stands before the first heading
   std::vector<Row> rows;
+  std::optional<double> tempo_bpm;  ///< of this section alone, pulses a minute; nothing for the song's
 };
 
 /// A song's chords in time, as written.

@@ -12,6 +12,8 @@
 namespace romanesca {
 namespace {
 
+bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
+
 /// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
 class Reader {
  public:
@@ -67,9 +69,18 @@ class Reader {
 
   void read_header(const HeaderLine& header) {
     const std::size_t name_at = at(header.name);
+    // Right under a heading a tempo is the section's own.
+    if (is_tempo(header.name) && !result_.sections.empty() && result_.sections.back().rows.empty()) {
+      const TempoText tempo = parse_tempo(header.value);
+      result_.sections.back().tempo_bpm = tempo.bpm;
+      const std::string_view culprit = header.value.empty() ? header.name : header.value;
+      if (tempo.fault) fail(at(culprit), culprit.size(), tempo.fault->message, tempo.fault->hint);
+      return;
+    }
     if (seen_chord_) {
       return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands after the first chord", header.name),
-                  "put such lines at the top of the text");
+                  is_tempo(header.name) ? "put it at the top of the text, or right under a section's heading"
+                                         : "put such lines at the top of the text");
     }
     const auto fault = apply_header(header, result_);
     if (!fault) return;
@@ -93,7 +104,7 @@ class Reader {
     std::string_view name = line_.substr(first + 1, close - first - 1);
     while (name.starts_with(' ')) name.remove_prefix(1);
     while (name.ends_with(' ')) name.remove_suffix(1);
-    result_.sections.push_back({std::string(name), {}});
+    result_.sections.push_back({std::string(name), {}, std::nullopt});
   }
 
   /// A # at the start or after a blank, unless what follows is a chord like #IV.
@@ -298,6 +309,7 @@ std::string write_progression(const Progression& progression) {
   for (const Section& section : progression.sections) {
     if (!text.empty()) text += "\n";
     if (!section.name.empty()) text += fmt::format("[{}]\n", section.name);
+    if (section.tempo_bpm) text += fmt::format("tempo: {}\n", *section.tempo_bpm);
     for (const Row& row : section.rows) text += write_row(row);
   }
   return text;

@@ -2,260 +2,169 @@
 
 #include <algorithm>
 #include <map>
-#include <optional>
+#include <tuple>
 
+#include "synth/arranging/bass_notes.h"
+#include "synth/arranging/groove.h"
 #include "synth/arranging/guitar_shape.h"
+#include "synth/arranging/strokes.h"
 #include "theory/voice_leading.h"
 
 namespace romanesca {
 namespace {
 
-constexpr HandRange keys_range{52, 76};  // E3 to E5: under a melody, above the bass
-constexpr HandRange bass_range{28, 39};  // E1 to D#2
-constexpr Beats string_delay{1, 96};     // between the strings of a strum
+constexpr Beats string_delay{1, 96};  // between the strings of a strum
 
-std::uint8_t velocity_of(char sign) {
-  switch (sign) {
+/// Velocities for the middle intensity; softer and fuller sections lie so many steps away.
+int velocity_of(const Stroke& stroke) {
+  const int intensity = stroke.intensity == Intensity::soft ? -12 : stroke.intensity == Intensity::full ? 9 : 0;
+  switch (stroke.sign) {
     case 'X':
-      return 104;
+      return 104 + intensity;
     case 'o':
-      return 58;
+      return 58 + intensity;
+    case 'U':
+      return 60 + intensity;
+    case 'C':
+    case 'D':
+      return 76 + intensity;
+    case 'R':
+    case '8':
+      return 90 + intensity;
     default:
-      return 82;
+      return 82 + intensity;
   }
-}
-
-/// A chord with its time and what each player makes of it.
-struct PlayedChord {
-  Beats start, end;
-  Chord chord;
-  Pitch bass;
-  Voicing keys;
-};
-
-std::vector<PlayedChord> played_chords(const Timeline& timeline) {
-  std::vector<PlayedChord> played;
-  std::vector<Chord> chords;
-  for (const TimedChord& timed : timeline.chords) {
-    if (!timed.chord) continue;
-    // The same chord again goes on; a slash bass of its own makes it another chord.
-    const bool goes_on = !played.empty() && played.back().chord == *timed.chord && played.back().end == timed.start;
-    if (goes_on && timed.held) {
-      played.back().end += timed.length;
-      continue;
-    }
-    played.push_back({timed.start,
-                      timed.start + timed.length,
-                      *timed.chord,
-                      lowest_at_or_above(timed.chord->bass, bass_range.lowest),
-                      {}});
-    chords.push_back(*timed.chord);
-  }
-  VoicingRules rules;
-  rules.range = keys_range;
-  VoiceLeading led = lead_voices(chords, rules);
-  for (std::size_t i = 0; i < played.size(); ++i) played[i].keys = std::move(led.right[i]);
-  return played;
-}
-
-/// A sign of the grid at its place in the piece, with the end of what it holds.
-struct Stroke {
-  Beats start, end;
-  char sign = 'x';
-};
-
-/// Lays a row over the whole piece.
-std::vector<Stroke> strokes_of(const StyleRow& row, const Style& style, const Timeline& timeline) {
-  std::vector<Stroke> strokes;
-  const auto grid = static_cast<std::int64_t>(row.steps.size());
-  const auto row_bars = grid / style.steps_per_bar();
-  const std::int64_t steps_in_bar = whole_times(timeline.meter.bar_length(), style.step_length());
-  for (int bar = 0; bar < timeline.bars; ++bar) {
-    const Beats bar_start = timeline.meter.bar_length() * bar;
-    const std::int64_t row_start = bar % row_bars * style.steps_per_bar();
-    bool sounding = false;
-    for (std::int64_t step = 0; step < steps_in_bar; ++step) {
-      const char sign = row.steps[static_cast<std::size_t>(row_start + step % style.steps_per_bar())];
-      const Beats at = bar_start + style.step_length() * step;
-      const Beats end = at + style.step_length();
-      if (sign == '-' && sounding) strokes.back().end = end;
-      if (sign != '-') sounding = sign != '.';
-      if (sign != '-' && sign != '.') strokes.push_back({at, end, sign});
-    }
-  }
-  return strokes;
 }
 
 class Arranger {
  public:
-  Arranger(const Timeline& timeline, const Style& style)
-      : timeline_(timeline), style_(style), chords_(played_chords(timeline)) {}
+  Arranger(const Score& score, const Style& style) : score_(score), style_(style) {
+    for (const ScoreChord& chord : score.chords) chords_.push_back(chord.chord);
+  }
 
-  Arrangement arrange() {
-    result_.length = timeline_.length();
+  Arrangement arrange(const Playing& playing) {
+    Arrangement result;
     for (const StylePart& part : style_.parts) {
-      result_.parts.push_back({part.name, part.instrument, part.level_db});
-      for (const StyleRow& row : part.rows) {
-        const std::vector<Stroke> strokes = strokes_of(row, style_, timeline_);
-        if (part.role == StyleRole::drums) {
-          for (const Stroke& stroke : strokes)
-            add(stroke.start, style_.step_length(), row.drum, velocity_of(stroke.sign));
-        } else {
-          play_pitched(part.role, strokes);
-        }
+      part_ = static_cast<std::uint8_t>(result.parts.size());
+      result.parts.push_back({part.name, part.instrument, part.level_db});
+      switch (part.role) {
+        case StyleRole::drums:
+          for (const Stroke& stroke : drum_strokes(part, style_, score_)) {
+            add(stroke, stroke.start, stroke.drum, velocity_of(stroke));
+          }
+          break;
+        case StyleRole::bass:
+          play_bass(part, playing.seed);
+          break;
+        case StyleRole::chords:
+          play_chords(part);
+          break;
+        case StyleRole::guitar:
+          play_guitar(part);
+          break;
       }
     }
-    std::sort(result_.events.begin(), result_.events.end(), [](const NoteEvent& a, const NoteEvent& b) {
-      if (a.start != b.start) return a.start < b.start;
-      return a.part != b.part ? a.part < b.part : a.midi < b.midi;
-    });
-    return std::move(result_);
+    result.length = score_.length();
+    result.tempos = score_.tempos;
+    result.events = with_groove(std::move(notes_), groove_of(style_, playing), result.length);
+    return result;
   }
 
  private:
-  /// Cuts the strokes at the chord changes and hands each piece to the player of that role.
-  void play_pitched(StyleRole role, const std::vector<Stroke>& strokes) {
-    std::size_t first = 0;
-    for (std::size_t c = 0; c < chords_.size(); ++c) {
-      const PlayedChord& chord = chords_[c];
-      while (first < strokes.size() && strokes[first].end <= chord.start) ++first;
-      std::vector<Stroke> own;
-      for (std::size_t s = first; s < strokes.size() && strokes[s].start < chord.end; ++s) {
-        own.push_back({std::max(strokes[s].start, chord.start), std::min(strokes[s].end, chord.end), strokes[s].sign});
-        const bool taken_over = strokes[s].start < chord.start;
-        if (taken_over && role == StyleRole::bass) own.back().sign = 'R';
+  void play_bass(const StylePart& part, std::uint32_t seed) {
+    const std::vector<Stroke> strokes = chord_strokes(part, style_, score_);
+    const std::vector<int> notes = bass_notes(strokes, score_, seed);
+    for (std::size_t i = 0; i < strokes.size(); ++i)
+      add(strokes[i], strokes[i].start, notes[i], velocity_of(strokes[i]));
+  }
+
+  void play_chords(const StylePart& part) {
+    const std::vector<Voicing>& voicings = voicings_of(part);
+    for (const Stroke& stroke : chord_strokes(part, style_, score_)) {
+      const Voicing& notes = voicings[stroke.chord];
+      if (stroke.sign >= '1' && stroke.sign <= '5') {
+        play_single(stroke, notes);
+      } else {
+        for (const Pitch& note : notes) add(stroke, stroke.start, note.midi(), velocity_of(stroke) - 8);
       }
-      const bool struck_at_once = !own.empty() && own.front().start == chord.start;
-      if (role == StyleRole::bass) {
-        if (struck_at_once) {
-          own.front().sign = 'R';
-        } else {
-          own.insert(own.begin(), {chord.start, own.empty() ? chord.end : own.front().start, 'R'});
-        }
-      } else if (own.empty()) {
-        own.push_back({chord.start, chord.end, role == StyleRole::guitar ? 'D' : 'x'});
-      }
-      for (const Stroke& stroke : own) play(role, stroke, c);
     }
   }
 
-  void play(StyleRole role, const Stroke& stroke, std::size_t index) {
-    const PlayedChord& chord = chords_[index];
-    const Beats length = stroke.end - stroke.start;
-    if (role == StyleRole::bass) {
-      add(stroke.start, length, bass_pitch(stroke.sign, index), stroke.sign == 'A' ? 74 : 88);
-      return;
-    }
-    const Voicing notes = role == StyleRole::guitar ? guitar_shape(chord.chord) : chord.keys;
-    if (stroke.sign >= '1' && stroke.sign <= '5') {
-      const std::size_t wanted = static_cast<std::size_t>(stroke.sign - '1');
-      const bool above = stroke.sign == '5' || wanted >= notes.size();
-      const int midi = above ? notes.front().midi() + 12 : notes[wanted].midi();
-      add(stroke.start, length, midi, stroke.sign == '1' ? 78 : 68);
-    } else if (stroke.sign == 'D' || stroke.sign == 'U') {
-      strum(notes, stroke, length);
-    } else {
-      for (const Pitch& note : notes) add(stroke.start, length, note.midi(), velocity_of(stroke.sign) - 8);
+  void play_guitar(const StylePart& part) {
+    for (const Stroke& stroke : chord_strokes(part, style_, score_)) {
+      const Voicing notes = guitar_shape(chords_[stroke.chord]);
+      if (stroke.sign >= '1' && stroke.sign <= '5') {
+        play_single(stroke, notes);
+      } else {
+        strum(stroke, notes);
+      }
     }
   }
 
-  void strum(const Voicing& notes, const Stroke& stroke, Beats length) {
-    const bool down = stroke.sign == 'D';
-    // The hand catches all strings on the way down, the upper four on the way up.
-    const std::size_t count = down ? notes.size() : std::min<std::size_t>(notes.size(), 4);
+  /// 1 to 4 are the chord's notes from low to high, 5 is the lowest an octave up, which also stands for those missing.
+  void play_single(const Stroke& stroke, const Voicing& notes) {
+    const auto wanted = static_cast<std::size_t>(stroke.sign - '1');
+    const bool above = stroke.sign == '5' || wanted >= notes.size();
+    const int midi = above ? notes.front().midi() + 12 : notes[wanted].midi();
+    add(stroke, stroke.start, midi, velocity_of(stroke) - (stroke.sign == '1' ? 4 : 14));
+  }
+
+  /// The hand catches all strings on the way down, the upper four on the way up and in a chop.
+  void strum(const Stroke& stroke, const Voicing& notes) {
+    const bool up = stroke.sign == 'U';
+    const std::size_t count = stroke.sign == 'D' ? notes.size() : std::min<std::size_t>(notes.size(), 4);
     for (std::size_t i = 0; i < count; ++i) {
-      const Pitch& note = down ? notes[i] : notes[notes.size() - 1 - i];
-      const Beats late = string_delay * static_cast<std::int64_t>(i);
-      if (late < length) add(stroke.start + late, length - late, note.midi(), down ? 76 : 60);
+      const Pitch& note = up ? notes[notes.size() - 1 - i] : notes[notes.size() - count + i];
+      const Beats start = stroke.start + string_delay * static_cast<std::int64_t>(i);
+      if (start < stroke.end) add(stroke, start, note.midi(), velocity_of(stroke));
     }
   }
 
-  int bass_pitch(char sign, std::size_t index) const {
-    const PlayedChord& chord = chords_[index];
-    const int root = chord.bass.midi();
-    const auto above_bass = [&](std::initializer_list<Interval> tones, int otherwise) {
-      for (const Interval tone : tones) {
-        if (chord.chord.type.has(tone)) return root + ((chord.chord.root + tone) - chord.chord.bass).semitones();
-      }
-      return otherwise;
-    };
-    using namespace intervals;
-    switch (sign) {
-      case '5':
-        return above_bass({perfect_fifth, diminished_fifth, augmented_fifth}, root);
-      case '3':
-        return above_bass({major_third, minor_third, perfect_fourth, major_second}, root);
-      case '8':
-        return root + 12;
-      case 'A':
-        return approach(root, index);
-      default:
-        return root;
+  const std::vector<Voicing>& voicings_of(const StylePart& part) {
+    const auto key = std::make_tuple(part.voicing, part.range.lowest, part.range.highest);
+    std::vector<Voicing>& found = led_[key];
+    if (found.empty()) {
+      VoicingRules rules;
+      rules.kind = part.voicing;
+      rules.range = part.range;
+      found = lead_voices(chords_, rules).right;
     }
+    return found;
   }
 
-  /// A semitone or tone below or above the next bass note, from the side we come from; the fifth if the bass stays.
-  int approach(int root, std::size_t index) const {
-    const PlayedChord& next = chords_[(index + 1) % chords_.size()];
-    const int goal = next.bass.midi();
-    if (goal == root) return bass_pitch('5', index);
-    // Of the four neighbours of the goal take a tone of the chord that sounds, else the semitone on the nearer side.
-    const int side = goal > root ? -1 : 1;
-    for (const int step : {side, 2 * side, -side, -2 * side}) {
-      if (goal + step < bass_range.lowest) continue;
-      const auto tones = chords_[index].chord.tones();
-      const bool own = std::any_of(tones.begin(), tones.end(),
-                                   [&](PitchClass tone) { return tone.semitone() == (goal + step) % 12; });
-      if (own) return goal + step;
-    }
-    return goal + side < bass_range.lowest ? goal + 1 : goal + side;
+  void add(const Stroke& stroke, Beats start, int midi, int velocity) {
+    notes_.push_back({{start, stroke.end - start, static_cast<std::uint8_t>(std::clamp(midi, 0, 127)),
+                       static_cast<std::uint8_t>(std::clamp(velocity, 1, 127)), part_},
+                      stroke.start});
   }
 
-  void add(Beats start, Beats length, int midi, int velocity) {
-    result_.events.push_back({start, length, static_cast<std::uint8_t>(std::clamp(midi, 0, 127)),
-                              static_cast<std::uint8_t>(std::clamp(velocity, 1, 127)),
-                              static_cast<std::uint8_t>(result_.parts.size() - 1)});
-  }
-
-  const Timeline& timeline_;
+  const Score& score_;
   const Style& style_;
-  std::vector<PlayedChord> chords_;
-  Arrangement result_;
+  std::vector<Chord> chords_;
+  std::map<std::tuple<VoicingKind, int, int>, std::vector<Voicing>> led_;
+  std::vector<PlayedNote> notes_;
+  std::uint8_t part_ = 0;
 };
 
 }  // namespace
 
-Arrangement arrange(const Timeline& timeline, const Style& style) { return Arranger(timeline, style).arrange(); }
-
-Arrangement with_count_in(Arrangement arrangement, const Meter& meter, int bars) {
-  if (bars <= 0) return arrangement;
-  constexpr std::uint8_t high_block = 76;  // General MIDI percussion keys
-  constexpr std::uint8_t low_block = 77;
-  const Beats before = meter.bar_length() * bars;
-  for (NoteEvent& event : arrangement.events) event.start += before;
-  const auto part = static_cast<std::uint8_t>(arrangement.parts.size());
-  arrangement.parts.push_back({"count-in", "drum-kit", 0});
-  std::vector<NoteEvent> clicks;
-  for (int pulse = 0; pulse < bars * meter.pulses(); ++pulse) {
-    const bool first = pulse % meter.pulses() == 0;
-    clicks.push_back({meter.pulse_length() * pulse, Beats(1, 4), first ? high_block : low_block,
-                      static_cast<std::uint8_t>(first ? 110 : 90), part});
-  }
-  arrangement.events.insert(arrangement.events.begin(), clicks.begin(), clicks.end());
-  arrangement.length += before;
-  return arrangement;
+Groove groove_of(const Style& style, const Playing& playing) {
+  Groove groove;
+  // Triplets do not swing: they are what swings.
+  if (!style.meter.is_compound()) groove.swing_percent = playing.swing_percent.value_or(style.swing_percent);
+  groove.swung = style.swung;
+  groove.human_percent = playing.human_percent;
+  groove.quarters_per_minute = playing.pulses_per_minute * style.meter.pulse_length().quarters();
+  groove.seed = playing.seed;
+  return groove;
 }
 
-Arrangement repeated(const Arrangement& arrangement, int times) {
-  Arrangement result = arrangement;
-  for (int round = 1; round < times; ++round) {
-    for (NoteEvent event : arrangement.events) {
-      event.start += arrangement.length * round;
-      result.events.push_back(event);
-    }
-  }
-  result.length = arrangement.length * times;
-  return result;
+Arrangement arrange(const Score& score, const Style& style, const Playing& playing) {
+  return Arranger(score, style).arrange(playing);
+}
+
+Arrangement arrange(const Timeline& timeline, const Style& style) {
+  return arrange(plan_form({&timeline, 1}, {}, usual_bpm, {}), style);
 }
 
 }  // namespace romanesca

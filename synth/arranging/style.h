@@ -6,9 +6,11 @@
 #include <string_view>
 #include <vector>
 
+#include "synth/arranging/song_form.h"
 #include "theory/embedded_text.h"
 #include "theory/meter.h"
 #include "theory/text_error.h"
+#include "theory/voicing.h"
 
 namespace romanesca {
 
@@ -18,14 +20,25 @@ struct StyleRow {
   std::string steps;  ///< without blanks and bars; a whole number of bars long
 };
 
-enum class StyleRole { drums, bass, keys, guitar, pad };
+/// The rows that sound together; none: the part rests.
+using StylePattern = std::vector<StyleRow>;
+
+enum class StyleRole { drums, bass, chords, guitar };
 
 struct StylePart {
-  StyleRole role = StyleRole::keys;
-  std::string name;        ///< "drums", "bass", "keys", "guitar", "pad"
-  std::string instrument;  ///< id in the table of instruments
+  StyleRole role = StyleRole::chords;
+  std::string name;        ///< "drums", "percussion", "bass", "keys", "organ", "guitar", "pad", "strings"
+  std::string instrument;  ///< its name in the table of instruments
   double level_db = 0;     ///< relative to the instrument's own level, -24 to 12
-  std::vector<StyleRow> rows;
+  VoicingKind voicing = VoicingKind::close;  ///< of chords
+  HandRange range;                           ///< of chords
+  StylePattern play;
+  std::optional<StylePattern> soft, full;  ///< in sections of that intensity; else as `play`
+  std::optional<StylePattern> fill;        ///< in the bar before a new section
+  std::optional<StylePattern> brief;       ///< from its first stroke, for a chord shorter than a bar
+  int mark = 0;                            ///< drum struck where a full section begins; 0 for none
+
+  [[nodiscard]] const StylePattern& pattern(Intensity intensity, bool leads_on) const;
 };
 
 /// An accompaniment: which parts play what in a bar.
@@ -35,21 +48,27 @@ struct Style {
   Meter meter;
   double slowest_bpm = 0, usual_bpm = 0, fastest_bpm = 0;  ///< pulses a minute
   int steps_per_beat = 4;  ///< grid lines in a beat of the meter's lower number, 1 to 12
+  int swing_percent = 50;  ///< where the second of two equal notes falls, 50 to 75
+  Beats swung{1, 2};       ///< the notes that swing: eighths or sixteenths
   std::vector<StylePart> parts;
 
   [[nodiscard]] int steps_per_bar() const { return steps_per_beat * meter.upper; }
   [[nodiscard]] Beats step_length() const { return meter.beat_length() / steps_per_beat; }
 };
 
-/// All styles, in order of their ids.
+/// The part that a student at the piano plays, and that a backing track therefore leaves out where nothing else is
+/// said.
+inline constexpr std::string_view students_part = "keys";
+
+/// The built-in styles, in order of their ids.
 [[nodiscard]] std::span<const Style> styles();
 /// Exact id, or nothing.
-[[nodiscard]] const Style* style_named(std::string_view id);
+[[nodiscard]] const Style* style_named(std::string_view id, std::span<const Style> among = styles());
 /// The style that a song in this meter gets when it names none: pop, waltz, six-eight-ballad and so on. Every meter has
 /// one.
 [[nodiscard]] const Style& usual_style(const Meter& meter);
 
-/// Reads a style file; every row is checked: known signs, whole bars, a first step that is no "-".
+/// Reads a style file; every row is checked: known signs, whole bars, a first step that holds nothing from before.
 [[nodiscard]] Parsed<Style> read_style(const EmbeddedText& file);
 
 /// The files in styles/, as compiled in.

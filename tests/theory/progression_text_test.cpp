@@ -47,6 +47,23 @@ TEST(ProgressionText, ReadsWhatPeoplePaste) {
   EXPECT_EQ(chords_of("1 6m 4 5/7", {PitchClass(1), Mode::major}), "G:4 | Em:4 | C:4 | D/F#:4 ");
 }
 
+TEST(ProgressionText, ASectionMayHaveATempoOfItsOwn) {
+  const std::string text = "tempo: 90\n\n[Verse]\n| G | D |\n\n[Bridge]\ntempo: 70.5\n| C |\n";
+  const auto parsed = parse_progression(text, "t");
+  ASSERT_TRUE(parsed) << parsed.error().message;
+  EXPECT_EQ(parsed->tempo_bpm, 90);
+  EXPECT_EQ(parsed->sections[0].tempo_bpm, std::nullopt);
+  EXPECT_EQ(parsed->sections[1].tempo_bpm, 70.5);
+  EXPECT_EQ(write_progression(*parsed), text);
+  const auto late = parse_progression("[Verse]\n| G |\ntempo: 70\n", "t");
+  ASSERT_FALSE(late);
+  EXPECT_EQ(late.error().place.line, 3);
+  EXPECT_EQ(late.error().hint, "put it at the top of the text, or right under a section's heading");
+  const auto wild = parse_progression("[Verse]\ntempo: 7000\n| G |\n", "t");
+  ASSERT_FALSE(wild);
+  EXPECT_EQ(wild.error().place.line, 2);
+}
+
 TEST(ProgressionText, HeaderAndSections) {
   const auto parsed = parse_progression(
       "title: Rain on the Skylight\nkey: G major\ntempo: 84\nmeter: 3/4\nstyle: waltz\n\n[Verse]\n| G | D "

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "theory/note_event.h"
+
+namespace romanesca {
+
+/// A note and the stroke that it belongs to: a strum's strings follow one hand.
+struct PlayedNote {
+  NoteEvent note;
+  Beats stroke;
+};
+
+/// All times of an arrangement lie on this grid: so many ticks to a quarter note, the same as in MIDI files.
+inline constexpr std::int64_t groove_ticks = 960;
+
+struct Groove {
+  int swing_percent = 50;           ///< where the second of a pair falls, 50 (even) to 75; 67 is a triplet
+  Beats swung{1, 2};                ///< the notes that make the pairs: eighths or sixteenths
+  int human_percent = 0;            ///< how much like people: 0 exact, 100 up to 12 ms and 10 steps of velocity
+  double quarters_per_minute = 90;  ///< for that
+  std::uint32_t seed = 1;
+};
+
+/// The place where a swung note falls: within each pair the first half takes swing_percent of the time.
+[[nodiscard]] Beats swung_place(Beats at, const Groove& groove);
+
+/// Makes the notes swing and gives them a player's small unevenness. Each stroke of a part moves as one; over a part
+/// the shifts add up to nothing, so it never drifts from the grid. Afterwards all times lie on the grid of ticks, no
+/// pitch of a part sounds twice at once, and nothing sounds before 0 or after @p length.
+[[nodiscard]] std::vector<NoteEvent> with_groove(std::vector<PlayedNote> notes, const Groove& groove, Beats length);
+
+}  // namespace romanesca

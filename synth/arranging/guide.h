@@ -1,0 +1,22 @@
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "synth/arranging/arranger.h"
+#include "synth/arranging/groove.h"
+
+namespace romanesca {
+
+/// What a guide part plays for a student who is still finding the way: the chart's chords, held, or a line of chord
+/// tones to sing or play along with.
+enum class Guide { chords, melody };
+/// "chords" or "melody", or nothing.
+[[nodiscard]] std::optional<Guide> parse_guide(std::string_view text);
+
+/// Adds a soft part "guide". Chords are the right hand of the chart. The melody has one note to a chord (two where it
+/// lasts a bar or more): chord tones by the smallest steps, thirds and sevenths before others, between G4 and G5 (guide
+/// tones: common practice, no source). @param groove that the band plays with; the guide swings with it, exactly.
+[[nodiscard]] Arrangement with_guide(Arrangement arrangement, const Score& score, Guide guide, Groove groove);
+
+}  // namespace romanesca

@@ -1,0 +1,222 @@
+#define TOML_EXCEPTIONS 0
+#define TOML_HEADER_ONLY 1
+#include <fmt/format.h>
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <array>
+
+#include "synth/arranging/style.h"
+#include "theory/data_text.h"
+
+namespace romanesca {
+namespace {
+
+struct DrumName {
+  std::string_view name;
+  int key;
+};
+/// General MIDI percussion keys (General MIDI System Level 1, MIDI Association). The brush kit has a swirl on 40
+/// (General MIDI 2).
+constexpr std::array<DrumName, 23> drum_names{
+    {{"kick", 36},    {"stick", 37},      {"snare", 38},      {"clap", 39},      {"swirl", 40},
+     {"low-tom", 41}, {"hat", 42},        {"pedal-hat", 44},  {"mid-tom", 45},   {"open-hat", 46},
+     {"crash", 49},   {"high-tom", 50},   {"ride", 51},       {"ride-bell", 53}, {"tambourine", 54},
+     {"cowbell", 56}, {"mute-conga", 62}, {"open-conga", 63}, {"low-conga", 64}, {"shaker", 70},
+     {"claves", 75},  {"high-block", 76}, {"low-block", 77}}};
+
+struct RoleName {
+  std::string_view name;
+  StyleRole role;
+  std::string_view signs;  ///< that its row may hold
+  HandRange range;
+};
+constexpr std::string_view chord_signs = ".-Xxo12345P";
+constexpr HandRange under_the_melody{52, 76};  // E3 to E5: under a melody, above the bass
+constexpr std::array<RoleName, 8> roles{{{"drums", StyleRole::drums, ".Xxo", {}},
+                                         {"percussion", StyleRole::drums, ".Xxo", {}},
+                                         {"bass", StyleRole::bass, ".-R35678vAWP", {}},
+                                         {"keys", StyleRole::chords, chord_signs, under_the_melody},
+                                         {"organ", StyleRole::chords, chord_signs, under_the_melody},
+                                         {"guitar", StyleRole::guitar, ".-DUC12345P", {}},
+                                         {"pad", StyleRole::chords, chord_signs, under_the_melody},
+                                         {"strings", StyleRole::chords, chord_signs, {57, 84}}}};
+
+constexpr std::array<VoicingKind, 5> voicing_kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
+                                                   VoicingKind::shell, VoicingKind::rootless};
+
+int drum_key(std::string_view name) {
+  const auto drum =
+      std::find_if(drum_names.begin(), drum_names.end(), [&](const DrumName& each) { return each.name == name; });
+  return drum == drum_names.end() ? 0 : drum->key;
+}
+
+/// Reads one file and remembers the first fault.
+class StyleReader {
+ public:
+  explicit StyleReader(const EmbeddedText& file) : file_(file) {}
+
+  Parsed<Style> read() {
+    const DataText data = read_data_text(file_.text);
+    if (data.fault) {
+      fail({}, std::string(data.fault->message));
+      fault_->place = data.fault->place;
+      return *fault_;
+    }
+    const toml::parse_result parsed = toml::parse(data.ascii);
+    if (!parsed) {
+      fail(parsed.error().source(), std::string(parsed.error().description()));
+      return *fault_;
+    }
+    read_head(parsed.table());
+    for (const auto& [key, node] : parsed.table()) {
+      const toml::table* part = node.as_table();
+      if (part == nullptr || fault_) continue;
+      const auto role = std::find_if(roles.begin(), roles.end(),
+                                     [&, name = key.str()](const RoleName& each) { return each.name == name; });
+      if (role == roles.end()) {
+        fail(node.source(), fmt::format("\"{}\" is no part I know", key.str()));
+      } else {
+        read_part(*role, *part);
+      }
+    }
+    if (!fault_ && style_.parts.empty()) fail(parsed.table().source(), "no part plays");
+    if (fault_) return *fault_;
+    sort_parts();
+    return std::move(style_);
+  }
+
+ private:
+  void read_head(const toml::table& table) {
+    style_.id = file_.name;
+    style_.feel = table["feel"].value_or(std::string());
+    const auto meter = parse_meter(table["meter"].value_or(std::string_view()));
+    if (!meter) return fail(table.source(), "meter is missing or not one I know");
+    style_.meter = *meter;
+    style_.steps_per_beat = table["steps_per_beat"].value_or(0);
+    if (style_.steps_per_beat < 1 || style_.steps_per_beat > 12) {
+      return fail(table.source(), "steps_per_beat is 1 to 12");
+    }
+    style_.swing_percent = table["swing"].value_or(50);
+    if (style_.swing_percent < 50 || style_.swing_percent > 75) return fail(table.source(), "swing is 50 to 75");
+    const std::string_view swung = table["swung"].value_or(std::string_view("eighths"));
+    if (swung != "eighths" && swung != "sixteenths") return fail(table.source(), "swung is eighths or sixteenths");
+    style_.swung = swung == "eighths" ? Beats(1, 2) : Beats(1, 4);
+    const toml::array* tempo = table["tempo"].as_array();
+    if (tempo == nullptr || tempo->size() != 3) return fail(table.source(), "tempo is [slowest, usual, fastest]");
+    style_.slowest_bpm = tempo->get(0)->value_or(0.0);
+    style_.usual_bpm = tempo->get(1)->value_or(0.0);
+    style_.fastest_bpm = tempo->get(2)->value_or(0.0);
+    const bool rising = slowest_bpm <= style_.slowest_bpm && style_.slowest_bpm <= style_.usual_bpm &&
+                        style_.usual_bpm <= style_.fastest_bpm && style_.fastest_bpm <= fastest_bpm;
+    if (!rising) fail(tempo->source(), "tempo rises from slowest to fastest, between 20 and 400");
+  }
+
+  void read_part(const RoleName& role, const toml::table& table) {
+    StylePart part;
+    part.role = role.role;
+    part.name = role.name;
+    part.range = role.range;
+    part.instrument = table["instrument"].value_or(std::string());
+    part.level_db = table["level_db"].value_or(0.0);
+    if (part.level_db < -24 || part.level_db > 12) return fail(table.source(), "level_db is -24 to 12");
+    if (const auto wanted = table["voicing"].value<std::string_view>()) {
+      const auto kind = std::find_if(voicing_kinds.begin(), voicing_kinds.end(),
+                                     [&](VoicingKind each) { return to_string(each) == *wanted; });
+      if (kind == voicing_kinds.end()) return fail(table.source(), fmt::format("\"{}\" is no voicing", *wanted));
+      part.voicing = *kind;
+    }
+    if (const auto mark = table["mark"].value<std::string_view>()) {
+      part.mark = drum_key(*mark);
+      if (part.mark == 0) return fail(table.source(), fmt::format("\"{}\" is no drum I know", *mark));
+    }
+    read_patterns(role, table, part);
+    style_.parts.push_back(std::move(part));
+  }
+
+  /// A drum has its rows in the part's table and in tables within it; others have one row under each name.
+  void read_patterns(const RoleName& role, const toml::table& table, StylePart& part) {
+    const auto variant = [&](std::string_view name) -> std::optional<StylePattern>* {
+      return name == "soft"                                     ? &part.soft
+             : name == "full"                                   ? &part.full
+             : name == "fill"                                   ? &part.fill
+             : name == "brief" && role.role != StyleRole::drums ? &part.brief
+                                                                : nullptr;
+    };
+    for (const auto& [key, node] : table) {
+      const std::string_view name = key.str();
+      if (name == "instrument" || name == "level_db" || name == "voicing" || name == "mark" || fault_) continue;
+      std::optional<StylePattern>* other = variant(name);
+      if (other != nullptr) {
+        other->emplace();
+        if (node.is_string()) {
+          read_row(role, "play", node, **other);
+        } else if (const toml::table* rows = node.as_table()) {
+          for (const auto& [row, steps] : *rows) read_row(role, row.str(), steps, **other);
+        } else {
+          fail(node.source(), fmt::format("\"{}\" is a row or a table of rows", name));
+        }
+      } else {
+        read_row(role, name, node, part.play);
+      }
+    }
+    for (StylePattern* pattern : {&part.play, part.soft ? &*part.soft : nullptr, part.full ? &*part.full : nullptr,
+                                  part.fill ? &*part.fill : nullptr}) {
+      if (pattern == nullptr) continue;
+      std::sort(pattern->begin(), pattern->end(), [](const StyleRow& a, const StyleRow& b) { return a.drum < b.drum; });
+    }
+  }
+
+  void read_row(const RoleName& role, std::string_view name, const toml::node& node, StylePattern& pattern) {
+    if (fault_ || node.value_or(std::string()) == "tacet") return;
+    StyleRow row;
+    if (role.role == StyleRole::drums) {
+      row.drum = drum_key(name);
+      if (row.drum == 0) return fail(node.source(), fmt::format("\"{}\" is no drum I know", name));
+    } else if (name != "play") {
+      return fail(node.source(), fmt::format("\"{}\" is no row of {}", name, role.name));
+    }
+    for (const char sign : node.value_or(std::string())) {
+      if (sign == ' ' || sign == '|') continue;
+      if (role.signs.find(sign) == std::string_view::npos) {
+        return fail(node.source(), fmt::format("\"{}\" is no sign for {}", sign, role.name));
+      }
+      row.steps += sign;
+    }
+    if (row.steps.empty() || row.steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
+      return fail(node.source(),
+                  fmt::format("{} steps fill no whole bars of {}", row.steps.size(), style_.steps_per_bar()));
+    }
+    if (row.steps.front() == '-' && row.steps.find('P') == std::string::npos) {
+      return fail(node.source(), "a row begins with a stroke or a rest; - would hold nothing");
+    }
+    pattern.push_back(std::move(row));
+  }
+
+  /// In the order of the roles, whatever that of the file.
+  void sort_parts() {
+    const auto place = [](const StylePart& part) {
+      return std::find_if(roles.begin(), roles.end(), [&](const RoleName& role) { return role.name == part.name; });
+    };
+    std::sort(style_.parts.begin(), style_.parts.end(),
+              [&](const StylePart& a, const StylePart& b) { return place(a) < place(b); });
+  }
+
+  void fail(const toml::source_region& where, std::string message) {
+    if (fault_) return;
+    fault_.emplace();
+    fault_->source = std::string(file_.name) + ".toml";
+    fault_->place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
+    fault_->message = std::move(message);
+  }
+
+  const EmbeddedText& file_;
+  Style style_;
+  std::optional<TextError> fault_;
+};
+
+}  // namespace
+
+Parsed<Style> read_style(const EmbeddedText& file) { return StyleReader(file).read(); }
+
+}  // namespace romanesca

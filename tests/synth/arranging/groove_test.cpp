@@ -1,0 +1,81 @@
+#include "synth/arranging/groove.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <map>
+
+#include "synth/arranging/arranger.h"
+#include "theory/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+TEST(Groove, SwingMovesTheSecondOfTwo) {
+  Groove groove;
+  EXPECT_EQ(swung_place(Beats(7, 2), groove), Beats(7, 2));
+  groove.swing_percent = 60;
+  EXPECT_EQ(swung_place(Beats(3), groove), Beats(3));
+  EXPECT_EQ(swung_place(Beats(7, 2), groove), Beats(36, 10));
+  EXPECT_EQ(swung_place(Beats(13, 4), groove), Beats(33, 10));
+  EXPECT_EQ(swung_place(Beats(15, 4), groove), Beats(38, 10));
+  EXPECT_EQ(swung_place(Beats(4), groove), Beats(4));
+  groove.swung = Beats(1, 4);
+  EXPECT_EQ(swung_place(Beats(1, 4), groove), Beats(3, 10));
+  EXPECT_EQ(swung_place(Beats(1, 2), groove), Beats(1, 2));
+}
+
+Arrangement played(int human, std::uint32_t seed) {
+  const auto parsed = parse_progression("| C | Am | F | G | C | Am | Dm | G7 |", "t");
+  const Timeline line = timeline(*parsed, {});
+  return arrange(plan_form({&line, 1}, {}, 90, {}), *style_named("pop"), {90, human, std::nullopt, seed});
+}
+
+TEST(Groove, EveryTimeLiesOnTheGrid) {
+  for (const int human : {0, 100}) {
+    for (const NoteEvent& event : played(human, 3).events) {
+      EXPECT_EQ(960 % event.start.denominator(), 0);
+      EXPECT_EQ(960 % event.length.denominator(), 0);
+    }
+  }
+}
+
+// Struck strings of a strum keep their distance; whole strokes move, a little, and on average not at all.
+TEST(Groove, HumanUnevennessIsSmallAndDoesNotDrift) {
+  const Arrangement exact = played(0, 7);
+  const Arrangement human = played(100, 7);
+  ASSERT_EQ(exact.events.size(), human.events.size());
+  std::map<int, double> sums;
+  std::map<int, int> moved;
+  const auto key = [](const NoteEvent& event) { return std::make_tuple(event.part, event.midi, event.start); };
+  std::vector<NoteEvent> a = exact.events;
+  std::vector<NoteEvent> b = human.events;
+  const auto by_key = [&](const NoteEvent& x, const NoteEvent& y) { return key(x) < key(y); };
+  std::sort(a.begin(), a.end(), by_key);
+  std::sort(b.begin(), b.end(), by_key);
+  const double tick_s = 60.0 / 90 / 960;
+  int changed_velocity = 0;
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    ASSERT_EQ(a[i].midi, b[i].midi);
+    const double late = (b[i].start - a[i].start).quarters() * 60 / 90;
+    EXPECT_LE(std::abs(late), 0.012 + 2 * tick_s);
+    EXPECT_LE(std::abs(a[i].velocity - b[i].velocity), 10);
+    sums[a[i].part] += late;
+    moved[a[i].part] += late != 0 ? 1 : 0;
+    changed_velocity += a[i].velocity != b[i].velocity ? 1 : 0;
+  }
+  EXPECT_GT(changed_velocity, static_cast<int>(a.size()) / 2);
+  for (const auto& [part, sum] : sums) {
+    EXPECT_GT(moved[part], 0);
+    EXPECT_LE(std::abs(sum / moved[part]), 0.0015) << exact.parts[static_cast<std::size_t>(part)].name;
+  }
+}
+
+TEST(Groove, TheSeedDecides) {
+  EXPECT_EQ(played(50, 1).events, played(50, 1).events);
+  EXPECT_NE(played(50, 1).events, played(50, 2).events);
+  EXPECT_EQ(played(0, 1).events, played(0, 2).events);
+}
+
+}  // namespace
+}  // namespace romanesca

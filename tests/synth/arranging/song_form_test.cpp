@@ -1,0 +1,123 @@
+#include "synth/arranging/song_form.h"
+
+#include <gtest/gtest.h>
+
+#include "theory/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+struct Piece {
+  Progression progression;
+  Timeline line;
+};
+
+Piece piece(const std::string& text) {
+  auto parsed = parse_progression(text, "t");
+  EXPECT_TRUE(parsed) << text;
+  Timeline line = timeline(*parsed, {});
+  return {std::move(*parsed), std::move(line)};
+}
+
+Score plan(const Piece& piece, const FormRequest& request, int times = 1) {
+  const std::vector<Timeline> rounds(static_cast<std::size_t>(times), piece.line);
+  return plan_form(rounds, piece.progression.sections, piece.progression.tempo_bpm.value_or(90), request);
+}
+
+std::string chords_of(const Score& score) {
+  std::string text;
+  for (const ScoreChord& chord : score.chords) text += to_string(chord.chord) + " ";
+  return text;
+}
+
+const char* const song =
+    "tempo: 90\n[Intro]\n| C | G |\n[Verse]\n| C | Am | F | G |\n[Chorus]\n| F | G | C | C |\n[Bridge]\ntempo: 60\n| "
+    "Am |\n";
+
+TEST(SongForm, SectionsAskForTheirIntensity) {
+  const Score score = plan(piece(song), {});
+  ASSERT_EQ(score.bars.size(), 11U);
+  EXPECT_EQ(score.bars[0].intensity, Intensity::soft);
+  EXPECT_EQ(score.bars[2].intensity, Intensity::medium);
+  EXPECT_EQ(score.bars[6].intensity, Intensity::full);
+  EXPECT_EQ(score.bars[10].intensity, Intensity::soft);
+  EXPECT_EQ(intensity_of("CHORUS 2"), Intensity::full);
+  EXPECT_EQ(intensity_of("Pre-chorus"), Intensity::medium);
+  FormRequest same;
+  same.intensity = Intensity::full;
+  for (const ScoreBar& bar : plan(piece(song), same).bars) EXPECT_EQ(bar.intensity, Intensity::full);
+}
+
+TEST(SongForm, AFillLeadsToAnotherSection) {
+  std::string fills;
+  for (const ScoreBar& bar : plan(piece(song), {}).bars) fills += bar.fill ? "f" : bar.section_start ? "s" : ".";
+  EXPECT_EQ(fills, "sfs..fs..fs");
+  // A four-bar loop is left alone; played on, every eighth bar leads back.
+  fills.clear();
+  for (const ScoreBar& bar : plan(piece("C Am F G"), {}, 4).bars) fills += bar.fill ? "f" : ".";
+  EXPECT_EQ(fills, ".......f.......f");
+}
+
+TEST(SongForm, TemposOfSectionsAndRitardando) {
+  const Score score = plan(piece(song), {});
+  ASSERT_EQ(score.tempos.size(), 2U);
+  EXPECT_EQ(score.tempos[1].at, Beats(40));
+  EXPECT_DOUBLE_EQ(score.tempos[1].factor, 60.0 / 90);
+  FormRequest request;
+  request.ending = Ending::slow;
+  request.home = *parse_chord("C");
+  const Score slow = plan(piece("| C | Am | F | G |"), request);
+  EXPECT_EQ(chords_of(slow), "C Am F G C ");
+  EXPECT_TRUE(slow.bars.back().held);
+  ASSERT_EQ(slow.tempos.size(), 9U);
+  EXPECT_EQ(slow.tempos[1].at, Beats(8));
+  for (std::size_t i = 1; i < slow.tempos.size(); ++i) EXPECT_LT(slow.tempos[i].factor, slow.tempos[i - 1].factor);
+}
+
+TEST(SongForm, APieceThatEndsAtHomeHoldsThat) {
+  FormRequest request;
+  request.ending = Ending::hold;
+  request.home = *parse_chord("C");
+  const Score score = plan(piece("| F | G | C |"), request);
+  EXPECT_EQ(chords_of(score), "F G C ");
+  EXPECT_TRUE(score.bars.back().held);
+  EXPECT_EQ(score.tempos.size(), 1U);
+  // Two chords in the last bar: the last chord gets a bar of its own.
+  EXPECT_EQ(chords_of(plan(piece("| F | G C |"), request)), "F G C C ");
+}
+
+TEST(SongForm, IntroIsTheFirstSectionsEnd) {
+  FormRequest request;
+  request.intro_bars = 2;
+  const Score two = plan(piece("[Verse]\n| C | Am | F | G |\n[Chorus]\n| F |"), request);
+  EXPECT_EQ(chords_of(two), "F G C Am F G F ");
+  EXPECT_EQ(two.bars[0].intensity, Intensity::soft);
+  EXPECT_EQ(two.bars[2].intensity, Intensity::medium);
+  request.intro_bars = 6;
+  EXPECT_EQ(chords_of(plan(piece("| C | Am | F | G |"), request)), "F G C Am F G C Am F G ");
+}
+
+TEST(SongForm, PickUpIsSilentUntilItsChord) {
+  const Score score = plan(piece("| N.C. / / G7 | C | F |"), {});
+  EXPECT_EQ(score.bars[0].silent_until, Beats(3));
+  EXPECT_EQ(score.chords.front().start, Beats(3));
+  EXPECT_EQ(plan(piece("| C | N.C. | F |"), {}).bars[0].silent_until, Beats(0));
+  EXPECT_EQ(plan(piece("| N.C. | C |"), {}).bars[0].silent_until, Beats(0));
+}
+
+TEST(SongForm, TradingLeavesTheDrumsAlone) {
+  FormRequest request;
+  request.trade_bars = 2;
+  const Score score = plan(piece("| C | Am | F | G | C | / / / / |"), request);
+  EXPECT_EQ(chords_of(score), "C Am C C ");
+  EXPECT_FALSE(score.bars[1].drums_alone);
+  EXPECT_TRUE(score.bars[2].drums_alone);
+  // What was held over the change of turns is struck again.
+  request.trade_bars = 1;
+  const Score turns = plan(piece("| C | F | / / / / |"), request);
+  ASSERT_EQ(turns.chords.size(), 2U);
+  EXPECT_FALSE(turns.chords[1].held);
+}
+
+}  // namespace
+}  // namespace romanesca

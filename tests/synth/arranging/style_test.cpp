@@ -1,0 +1,97 @@
+#include "synth/arranging/style.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "synth/sound/instrument.h"
+
+namespace romanesca {
+namespace {
+
+TEST(Styles, EveryFileIsSound) {
+  EXPECT_EQ(styles().size(), style_texts().size());
+  for (const EmbeddedText& file : style_texts()) {
+    const auto style = read_style(file);
+    ASSERT_TRUE(style) << file.name << ":" << style.error().place.line << ": " << style.error().message;
+    EXPECT_FALSE(style->feel.empty());
+    EXPECT_LE(style->feel.size(), 34U) << file.name;
+    EXPECT_LT(style->slowest_bpm, style->usual_bpm);
+    EXPECT_LT(style->usual_bpm, style->fastest_bpm);
+    for (const StylePart& part : style->parts) {
+      EXPECT_NE(instrument_named(part.instrument), nullptr) << file.name << " " << part.instrument;
+    }
+  }
+  for (const char* id : {"pop", "ballad", "waltz", "six-eight-ballad", "shuffle"})
+    EXPECT_NE(style_named(id), nullptr) << id;
+  for (const Meter& meter : all_meters) EXPECT_EQ(usual_style(meter).meter, meter);
+}
+
+TEST(Styles, CoverWhatTeachersPlay) {
+  EXPECT_GE(styles().size(), 16U);
+  std::set<std::string> meters;
+  double slowest = 400;
+  double fastest = 0;
+  bool swings = false;
+  for (const Style& style : styles()) {
+    meters.insert(to_string(style.meter));
+    slowest = std::min(slowest, style.slowest_bpm);
+    fastest = std::max(fastest, style.fastest_bpm);
+    swings = swings || style.swing_percent > 60;
+  }
+  EXPECT_EQ(meters.size(), all_meters.size());
+  EXPECT_LE(slowest, 50);
+  EXPECT_GE(fastest, 180);
+  EXPECT_TRUE(swings);
+}
+
+/// The student's part is left out, so the chords must be told by another one, in every section.
+TEST(Styles, TellTheChordsWithoutTheKeys) {
+  for (const Style& style : styles()) {
+    for (const Intensity intensity : {Intensity::soft, Intensity::medium, Intensity::full}) {
+      for (const bool leads_on : {false, true}) {
+        EXPECT_TRUE(std::any_of(style.parts.begin(), style.parts.end(), [&](const StylePart& part) {
+          const bool tells = part.role == StyleRole::chords || part.role == StyleRole::guitar;
+          return tells && part.name != students_part && !part.pattern(intensity, leads_on).empty();
+        })) << style.id;
+      }
+    }
+  }
+}
+
+TEST(Styles, FaultsHaveAPlace) {
+  const auto bad = [](const std::string& text) {
+    const auto style = read_style({"bad", text});
+    EXPECT_FALSE(style) << text;
+    return style ? "" : std::to_string(style.error().place.line) + ": " + style.error().message;
+  };
+  const std::string head = "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n";
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--\"\n"), "5: 3 steps fill no whole bars of 4");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--Q\"\n"), "5: \"Q\" is no sign for bass");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"-R--\"\n"), "5: a row begins with a stroke or a rest; - would hold nothing");
+  EXPECT_EQ(bad(head + "[drums]\ngong = \"x...\"\n"), "5: \"gong\" is no drum I know");
+  EXPECT_EQ(bad(head + "[drums.fill]\ngong = \"x...\"\n"), "5: \"gong\" is no drum I know");
+  EXPECT_EQ(bad(head + "[horns]\nplay = \"x...\"\n"), "4: \"horns\" is no part I know");
+  EXPECT_EQ(bad(head + "[pad]\nvoicing = \"wide\"\nplay = \"x...\"\n"), "4: \"wide\" is no voicing");
+  EXPECT_EQ(bad(head + "swing = 90\n[bass]\nplay = \"R--R\"\n"), "1: swing is 50 to 75");
+  EXPECT_EQ(bad(head), "1: no part plays");
+  EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [80, 70, 60]\n"),
+            "3: tempo rises from slowest to fastest, between 20 and 400");
+  EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or not one I know");
+}
+
+TEST(Styles, APatternForTheMoment) {
+  const auto style = read_style({"s",
+                                 "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\nkick = \"x...\"\n"
+                                 "[drums.fill]\nsnare = \"xxxx\"\n[pad]\nplay = \"x---\"\nsoft = \"tacet\"\n"});
+  ASSERT_TRUE(style) << style.error().message;
+  const StylePart& drums = style->parts[0];
+  EXPECT_EQ(drums.pattern(Intensity::medium, false).front().drum, 36);
+  EXPECT_EQ(drums.pattern(Intensity::full, true).front().drum, 38);
+  EXPECT_TRUE(style->parts[1].pattern(Intensity::soft, false).empty());
+  EXPECT_FALSE(style->parts[1].pattern(Intensity::full, false).empty());
+}
+
+}  // namespace
+}  // namespace romanesca
