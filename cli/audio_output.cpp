@@ -9,6 +9,9 @@
 #include "cli/output_file.h"
 #include "synth/files/file_error.h"
 #include "synth/files/loudness_meter.h"
+#include "synth/files/temporary_store.h"
+#include "synth/files/worker_threads.h"
+#include "synth/sound/performer.h"
 
 namespace romanesca {
 namespace {
@@ -49,7 +52,11 @@ TrackResult render_to_file(const Performance& performance, const TrackSettings& 
     TrackResult result;
     {
       TerminalProgress progress(console);
-      result = render_track(performance, settings, meter, file, progress);
+      WorkerThreads workers(settings.threads);
+      Performer performer(performance,
+                          {settings.sample_rate_hz, settings.loop, settings.threads > 1 ? &workers : nullptr});
+      TemporaryStore store(output.temporary().parent_path().string());
+      result = render_track(performer, settings, store, meter, file, progress);
     }
     if (result.stopped) throw Failure(ExitStatus::interrupted, "stopped; nothing was written");
     file.close();

@@ -7,13 +7,15 @@
 namespace romanesca {
 
 /// Integrated loudness and true peak after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
+///
+/// A true peak costs far more than loudness, so it is only looked for where it can be: a slice whose samples, times the
+/// most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher one.
 class EburMeter final : public LoudnessMeter {
  public:
   explicit EburMeter(double sample_rate_hz);
   ~EburMeter() override;
   EburMeter(const EburMeter&) = delete;
   EburMeter& operator=(const EburMeter&) = delete;
-  void reset(bool with_true_peak) override;
   void add(const StereoBlock& block) override;
   [[nodiscard]] double integrated_lufs() override;
   [[nodiscard]] double true_peak_dbtp() override;

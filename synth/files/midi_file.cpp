@@ -121,7 +121,7 @@ Bytes write_midi(const MidiSong& song) {
   for (std::size_t i = 0; i < performance.parts.size(); ++i) {
     const Part& part = performance.parts[i];
     if (part.muted) continue;
-    const bool drums = part.instrument == InstrumentId::drum_kit;
+    const bool drums = instrument(part.instrument).drums;
     constexpr std::uint8_t drum_channel = 9;  // channel 10 to people
     if (next_channel == drum_channel) ++next_channel;
     const std::uint8_t channel = drums ? drum_channel : static_cast<std::uint8_t>(next_channel++ % 16);

@@ -2,34 +2,47 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
-#include "synth/sound/bass.h"
-#include "synth/sound/drum_kit.h"
-#include "synth/sound/electric_piano.h"
-#include "synth/sound/guitar.h"
-#include "synth/sound/mallet.h"
-#include "synth/sound/organ.h"
-#include "synth/sound/pad.h"
-#include "synth/sound/piano.h"
-#include "synth/sound/pitched_player.h"
+#include "synth/sound/instruments/bell.h"
+#include "synth/sound/instruments/brush_kit.h"
+#include "synth/sound/instruments/click.h"
+#include "synth/sound/instruments/drum_kit.h"
+#include "synth/sound/instruments/electric_bass.h"
+#include "synth/sound/instruments/electric_piano.h"
+#include "synth/sound/instruments/lead.h"
+#include "synth/sound/instruments/nylon_guitar.h"
+#include "synth/sound/instruments/organ.h"
+#include "synth/sound/instruments/pad.h"
+#include "synth/sound/instruments/piano.h"
+#include "synth/sound/instruments/steel_guitar.h"
+#include "synth/sound/instruments/strings.h"
+#include "synth/sound/instruments/upright_bass.h"
+#include "synth/sound/instruments/vibraphone.h"
+#include "synth/sound/polyphonic_player.h"
 
 namespace romanesca {
 namespace {
 
-Recipe warm_pad(const Touch& touch) noexcept {
-  constexpr float spread_cents = 3.5f;
-  return pad(touch, spread_cents);
-}
+using Id = InstrumentId;
 
-constexpr std::array<InstrumentRow, 8> table{{
-    {InstrumentId::drum_kit, "drum-kit", 35, 81, 0, -6.0f, 0.0f, -22.0f, nullptr},
-    {InstrumentId::bass, "bass", 28, 60, 33, -7.0f, 0.0f, -40.0f, bass},
-    {InstrumentId::electric_piano, "electric-piano", 28, 103, 4, -15.0f, -0.25f, -15.0f, electric_piano},
-    {InstrumentId::piano, "piano", 21, 108, 0, -14.0f, -0.2f, -16.0f, piano},
-    {InstrumentId::guitar, "guitar", 40, 88, 24, -15.0f, 0.3f, -16.0f, guitar},
-    {InstrumentId::pad, "pad", 36, 96, 89, -22.0f, 0.2f, -10.0f, warm_pad},
-    {InstrumentId::organ, "organ", 36, 96, 19, -20.0f, 0.15f, -12.0f, organ},
-    {InstrumentId::mallet, "mallet", 45, 108, 12, -13.0f, 0.25f, -14.0f, mallet},
+// name, drums, lowest, highest, program, gain, pan, reverb, insert
+constexpr std::array<InstrumentRow, 15> table{{
+    {Id::drum_kit, "drum-kit", true, 35, 81, 0, -6, 0, -22, Insert::none, drum_kit},
+    {Id::brush_kit, "brush-kit", true, 35, 81, 40, -5, 0, -18, Insert::none, brush_kit},
+    {Id::electric_bass, "electric-bass", false, 28, 60, 33, -7, 0, -40, Insert::none, modal_player<electric_bass>},
+    {Id::upright_bass, "upright-bass", false, 28, 60, 32, -7, 0, -26, Insert::none, modal_player<upright_bass>},
+    {Id::piano, "piano", false, 21, 108, 0, -14, -0.15f, -17, Insert::none, modal_player<piano>},
+    {Id::electric_piano, "electric-piano", false, 28, 103, 4, -15, -0.2f, -16, Insert::chorus, electric_piano},
+    {Id::nylon_guitar, "nylon-guitar", false, 40, 88, 24, -15, 0.3f, -16, Insert::none, modal_player<nylon_guitar>},
+    {Id::steel_guitar, "steel-guitar", false, 40, 88, 25, -15, 0.3f, -17, Insert::none, modal_player<steel_guitar>},
+    {Id::organ, "organ", false, 36, 96, 16, -20, 0.15f, -14, Insert::rotary, modal_player<organ>},
+    {Id::strings, "strings", false, 36, 96, 48, -20, 0, -11, Insert::chorus, modal_player<strings>},
+    {Id::pad, "pad", false, 36, 96, 89, -22, 0.1f, -11, Insert::chorus, modal_player<pad>},
+    {Id::bell, "bell", false, 60, 108, 9, -16, 0.25f, -12, Insert::none, modal_player<bell>},
+    {Id::vibraphone, "vibraphone", false, 53, 96, 11, -14, 0.25f, -13, Insert::fans, modal_player<vibraphone>},
+    {Id::lead, "lead", false, 48, 96, 80, -15, 0, -14, Insert::none, lead},
+    {Id::click, "click", true, 76, 77, 0, -8, 0, -60, Insert::none, click},
 }};
 
 }  // namespace
@@ -46,20 +59,30 @@ const InstrumentRow* instrument_named(std::string_view name) noexcept {
 }
 
 InstrumentId instrument_for_program(int program, bool drums) noexcept {
-  if (drums) return InstrumentId::drum_kit;
-  // The families of General MIDI (System Level 1, MIDI Association), eight programs each.
-  if (program == 4 || program == 5) return InstrumentId::electric_piano;
+  // The brush set of General MIDI 2 is program 41 to people, on the percussion channel.
+  if (drums) return program == 40 ? Id::brush_kit : Id::drum_kit;
+  // Programs of General MIDI System Level 1 that differ from their family, then the families of eight.
+  constexpr std::array<std::pair<int, InstrumentId>, 14> own{{{4, Id::electric_piano},
+                                                              {5, Id::electric_piano},
+                                                              {11, Id::vibraphone},
+                                                              {12, Id::vibraphone},
+                                                              {13, Id::vibraphone},
+                                                              {24, Id::nylon_guitar},
+                                                              {32, Id::upright_bass},
+                                                              {43, Id::upright_bass},
+                                                              {46, Id::nylon_guitar},
+                                                              {47, Id::bell},
+                                                              {22, Id::lead},
+                                                              {52, Id::pad},
+                                                              {53, Id::pad},
+                                                              {54, Id::pad}}};
+  for (const auto& [each, id] : own) {
+    if (each == program) return id;
+  }
   constexpr std::array<InstrumentId, 16> families{
-      InstrumentId::piano, InstrumentId::mallet, InstrumentId::organ,  InstrumentId::guitar,
-      InstrumentId::bass,  InstrumentId::pad,    InstrumentId::pad,    InstrumentId::organ,
-      InstrumentId::organ, InstrumentId::organ,  InstrumentId::organ,  InstrumentId::pad,
-      InstrumentId::pad,   InstrumentId::guitar, InstrumentId::mallet, InstrumentId::pad};
+      Id::piano, Id::bell, Id::organ, Id::steel_guitar, Id::electric_bass, Id::strings,      Id::strings, Id::lead,
+      Id::lead,  Id::lead, Id::lead,  Id::pad,          Id::pad,           Id::nylon_guitar, Id::bell,    Id::pad};
   return families[static_cast<std::size_t>(std::clamp(program, 0, 127) / 8)];
-}
-
-std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz) {
-  if (id == InstrumentId::drum_kit) return std::make_unique<DrumKit>(sample_rate_hz);
-  return std::make_unique<PitchedPlayer>(instrument(id).recipe, sample_rate_hz);
 }
 
 }  // namespace romanesca

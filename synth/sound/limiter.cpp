@@ -3,77 +3,104 @@
 #include <algorithm>
 #include <cmath>
 
+#include "synth/sound/elementary.h"
+#include "synth/sound/vector_clones.h"
+
 namespace romanesca {
 namespace {
 
-// Half-way interpolation: sinc at +-0.5, 1.5, 2.5, 3.5 samples under a raised-cosine window, made to sum to one.
-constexpr std::array<float, 8> halfway{-0.0035f, 0.0392f, -0.1463f, 0.6105f, 0.6105f, -0.1463f, 0.0392f, -0.0035f};
-constexpr double look_ahead_s = 0.0015;
-constexpr double release_s = 0.09;  // time constant of the gain's way back up
+constexpr double release_s = 0.09;         // time constant of the gain's way back up
+constexpr float lack_steps = 16777216.0f;  // of a whole
+
+float loudest(const float* samples, std::size_t count) {
+  float highest = 0;
+  for (std::size_t i = 0; i < count; ++i) highest = std::max(highest, std::abs(samples[i]));
+  return highest;
+}
+
+/// Minimum over each run of 2^power values, by doubling.
+ROMANESCA_VECTOR_CLONES
+void running_minimum(float* __restrict values, std::size_t count, std::size_t power) {
+  for (std::size_t step = 1; power > 0; step *= 2, --power) {
+    count -= step;
+    for (std::size_t i = 0; i < count; ++i) {
+      const float a = values[i];
+      const float b = values[i + step];
+      values[i] = a < b ? a : b;
+    }
+  }
+}
 
 }  // namespace
 
 Limiter::Limiter(double sample_rate_hz, float ceiling)
-    : ceiling_(ceiling),
-      window_(static_cast<std::size_t>(std::max(8.0, look_ahead_s * sample_rate_hz))),
-      release_keep_(static_cast<float>(std::exp(-1.0 / (release_s * sample_rate_hz)))),
-      left_(window_ + interpolation_delay, 0.0f),
-      right_(window_ + interpolation_delay, 0.0f),
-      queue_gain_(window_ + 4),
-      queue_frame_(window_ + 4),
-      smooth_(window_, 1.0f),
-      smooth_sum_(static_cast<double>(window_)) {}
-
-float Limiter::peak_of(float left, float right) noexcept {
-  std::move(recent_left_.begin() + 1, recent_left_.end(), recent_left_.begin());
-  std::move(recent_right_.begin() + 1, recent_right_.end(), recent_right_.begin());
-  recent_left_.back() = left;
-  recent_right_.back() = right;
-  constexpr std::size_t middle = taps / 2 - 1;
-  const float at_samples = std::max({std::abs(recent_left_[middle]), std::abs(recent_left_[middle + 1]),
-                                     std::abs(recent_right_[middle]), std::abs(recent_right_[middle + 1])});
-  // Between two samples the sound cannot be so much higher that half the ceiling would reach it in music.
-  if (at_samples < 0.5f * ceiling_) return at_samples;
-  float between_left = 0;
-  float between_right = 0;
-  for (std::size_t k = 0; k < taps; ++k) {
-    between_left += halfway[k] * recent_left_[k];
-    between_right += halfway[k] * recent_right_[k];
-  }
-  return std::max({at_samples, std::abs(between_left), std::abs(between_right)});
-}
-
-float Limiter::windowed_minimum(float gain) noexcept {
-  const std::size_t size = queue_gain_.size();
-  while (queue_front_ != queue_back_ && queue_gain_[(queue_back_ + size - 1) % size] >= gain) {
-    queue_back_ = (queue_back_ + size - 1) % size;
-  }
-  queue_gain_[queue_back_] = gain;
-  queue_frame_[queue_back_] = frame_;
-  queue_back_ = (queue_back_ + 1) % size;
-  // Two frames more than the mean is long: a peak between samples is seen with either of its neighbours.
-  if (queue_frame_[queue_front_] + window_ + 2 <= frame_) queue_front_ = (queue_front_ + 1) % size;
-  return queue_gain_[queue_front_];
+    : ceiling_(ceiling), release_keep_(static_cast<float>(keep_of_time_constant(release_s, sample_rate_hz))) {
+  wanted_.fill(1);
+  gain_.fill(1);
 }
 
 void Limiter::process(StereoBlock block) noexcept {
-  for (std::size_t i = 0; i < block.frames; ++i) {
-    const float peak = peak_of(block.left[i], block.right[i]);
-    const float wanted = windowed_minimum(peak > ceiling_ ? ceiling_ / peak : 1.0f);
-    // Down at once (the mean below makes it smooth), up slowly.
-    held_ = std::min(wanted, 1.0f - (1.0f - held_) * release_keep_);
-    smooth_sum_ += static_cast<double>(held_) - static_cast<double>(smooth_[smooth_at_]);
-    smooth_[smooth_at_] = held_;
-    smooth_at_ = smooth_at_ + 1 == window_ ? 0 : smooth_at_ + 1;
-    const auto gain = static_cast<float>(smooth_sum_ / static_cast<double>(window_));
-    lowest_gain_ = std::min(lowest_gain_, gain);
-    std::swap(left_[at_], block.left[i]);
-    std::swap(right_[at_], block.right[i]);
-    at_ = at_ + 1 == left_.size() ? 0 : at_ + 1;
-    block.left[i] *= gain;
-    block.right[i] *= gain;
-    ++frame_;
+  for (std::size_t at = 0; at < block.frames; at += slice_frames) process_slice(block.left + at, block.right + at);
+}
+
+bool Limiter::find_wanted_gains() noexcept {
+  constexpr std::size_t context = Interpolator::taps - 1;
+  const float* left = left_.data() + past_frames - context;
+  const float* right = right_.data() + past_frames - context;
+  float* wanted = wanted_.data() + wanted_past;
+  std::fill_n(wanted, slice_frames, 1.0f);
+  const float samples = std::max(loudest(left, context + slice_frames), loudest(right, context + slice_frames));
+  if (samples * interpolator_.largest_gain() <= ceiling_) return false;
+  alignas(64) std::array<float, slice_frames> peaks{};
+  interpolator_.raise_peaks(left, peaks.data());
+  interpolator_.raise_peaks(right, peaks.data());
+  bool any = false;
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    if (peaks[i] <= ceiling_) continue;
+    wanted[i] = ceiling_ / peaks[i];
+    any = true;
   }
+  return any;
+}
+
+void Limiter::move_gain() noexcept {
+  // One frame more than the mean is long: a peak between samples concerns both its neighbours.
+  alignas(64) auto lowest = wanted_;
+  constexpr std::size_t power = 7;
+  static_assert(window == std::size_t{1} << power);
+  running_minimum(lowest.data(), lowest.size(), power);
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    const float wanted = std::min(lowest[i], lowest[i + 1]);
+    // Down at once (the mean makes it smooth), up slowly.
+    lack_ = std::max(1.0f - wanted, lack_ * release_keep_);
+    if (lack_ < 1 / lack_steps) lack_ = 0;
+    const std::int32_t lack = lack_ > 0 ? static_cast<std::int32_t>(lack_ * lack_steps) + 1 : 0;
+    lack_sum_ += lack - lacks_[lacks_at_];
+    lacks_[lacks_at_] = lack;
+    lacks_at_ = (lacks_at_ + 1) % window;
+    gain_[i] = 1.0f - static_cast<float>(lack_sum_) * (1.0f / (lack_steps * static_cast<float>(window)));
+    lowest_gain_ = std::min(lowest_gain_, gain_[i]);
+  }
+}
+
+void Limiter::process_slice(float* left, float* right) noexcept {
+  std::copy_n(left, slice_frames, left_.begin() + static_cast<std::ptrdiff_t>(past_frames));
+  std::copy_n(right, slice_frames, right_.begin() + static_cast<std::ptrdiff_t>(past_frames));
+  idle_frames_ = find_wanted_gains() ? 0 : idle_frames_ + slice_frames;
+  const bool idle = idle_frames_ > window + slice_frames && lack_ == 0 && lack_sum_ == 0;
+  if (idle) {
+    std::copy_n(left_.begin(), slice_frames, left);
+    std::copy_n(right_.begin(), slice_frames, right);
+  } else {
+    move_gain();
+    for (std::size_t i = 0; i < slice_frames; ++i) {
+      left[i] = left_[i] * gain_[i];
+      right[i] = right_[i] * gain_[i];
+    }
+  }
+  std::copy(left_.begin() + static_cast<std::ptrdiff_t>(slice_frames), left_.end(), left_.begin());
+  std::copy(right_.begin() + static_cast<std::ptrdiff_t>(slice_frames), right_.end(), right_.begin());
+  std::copy(wanted_.begin() + static_cast<std::ptrdiff_t>(slice_frames), wanted_.end(), wanted_.begin());
 }
 
 }  // namespace romanesca

@@ -2,49 +2,52 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
+#include "synth/sound/interpolator.h"
 #include "synth/sound/sample_block.h"
 
 namespace romanesca {
 
-/// Keeps peaks under a ceiling without a click: it looks ahead, lowers the gain in time, lets it rise slowly. Peaks
-/// between the samples are estimated at the half-way points by an eight-point interpolation (windowed sinc; how true
-/// peaks arise: ITU-R BS.1770-4, annex 2). Gain below 1 reaches the peak exactly: the smoothed gain is a mean of gains
-/// none of which would let it through.
+/// Keeps peaks under a ceiling without a click, also those between the samples: it looks ahead, lowers the gain in time
+/// and lets it rise slowly. The gain is a mean of gains none of which would let the peak through, so at the peak it is
+/// low enough. While nothing reaches the ceiling it only delays.
 class Limiter {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param ceiling linear, 0.01 to 1
   Limiter(double sample_rate_hz, float ceiling);
 
-  /// In place; the sound comes out delay() frames late. Any number of frames.
+  /// Whole slices, in place; the sound comes out delay frames late. @param block frames a multiple of slice_frames.
   void process(StereoBlock block) noexcept;
-  [[nodiscard]] std::size_t delay() const noexcept { return window_ + interpolation_delay; }
   /// The lowest gain so far, linear: 1 if it never had to act.
   [[nodiscard]] float lowest_gain() const noexcept { return lowest_gain_; }
 
- private:
-  static constexpr std::size_t taps = 8;
-  static constexpr std::size_t interpolation_delay = taps / 2;
+  static constexpr std::size_t window = 2 * slice_frames;  ///< of the look-ahead: 2.7 ms at 48 kHz
+  static constexpr std::size_t delay = window + Interpolator::delay;
 
-  float peak_of(float left, float right) noexcept;
-  float windowed_minimum(float gain) noexcept;
+ private:
+  void process_slice(float* left, float* right) noexcept;
+  [[nodiscard]] bool find_wanted_gains() noexcept;
+  void move_gain() noexcept;
+
+  // The last frames of the sound, oldest first: what is delayed, and the new slice behind it.
+  static constexpr std::size_t past_frames = delay;
+  static constexpr std::size_t wanted_past = window + 1;
 
   float ceiling_;
-  std::size_t window_;
+  Interpolator interpolator_;
   float release_keep_;
-  std::vector<float> left_, right_;  ///< delayed sound
-  std::size_t at_ = 0;
-  std::array<float, taps> recent_left_{}, recent_right_{};
-  // A queue of rising gains with the frames they belong to: its front is the minimum of the window.
-  std::vector<float> queue_gain_;
-  std::vector<std::size_t> queue_frame_;
-  std::size_t queue_front_ = 0, queue_back_ = 0;
-  std::vector<float> smooth_;  ///< the last window of gains, for their mean
-  std::size_t smooth_at_ = 0;
-  double smooth_sum_;
-  std::size_t frame_ = 0;
-  float held_ = 1;
+  std::array<float, past_frames + slice_frames> left_{}, right_{};
+  /// Gains that each frame asks for, with those of the window before.
+  std::array<float, wanted_past + slice_frames> wanted_;
+  std::array<float, slice_frames> gain_;
+  float lack_ = 0;  ///< 1 minus the gain, before smoothing
+  /// The last window of lacks as whole numbers, so that their sum is exact and comes back to nothing.
+  std::array<std::int32_t, window> lacks_{};
+  std::size_t lacks_at_ = 0;
+  std::int64_t lack_sum_ = 0;
+  std::size_t idle_frames_ = window + slice_frames;  ///< since a gain below 1 was asked for
   float lowest_gain_ = 1;
 };
 

@@ -3,76 +3,133 @@
 #include <algorithm>
 #include <cmath>
 
+#include "synth/sound/elementary.h"
+#include "synth/sound/vector_clones.h"
+
 namespace romanesca {
 namespace {
 
 // Lengths without a common factor, in frames at 48 kHz: 23 to 55 ms.
 constexpr std::array<int, 8> lengths_48k{1123, 1321, 1559, 1747, 1949, 2161, 2411, 2633};
-constexpr double decay_s = 1.3;
-constexpr double damping_hz = 5200;
+constexpr std::array<int, 2> allpasses_48k{241, 397};
+constexpr double before_s = 0.012;
+constexpr double decay_s = 1.4;
+constexpr double damped_hz = 6000;  // there a pass through a line loses this much more:
+constexpr double damped_db = 1.9;
+constexpr float allpass_gain = 0.6f;
 constexpr float inaudible = 1e-6f;  // -120 dB
+
+using Slice = std::array<float, slice_frames>;
+
+std::size_t frames_of(int at_48k, double sample_rate_hz) {
+  const auto length = static_cast<std::size_t>(std::floor(at_48k * sample_rate_hz / 48000 + 0.5));
+  return std::max(length, slice_frames + 2);
+}
+
+float loudest(const float* samples) {
+  float highest = 0;
+  for (std::size_t i = 0; i < slice_frames; ++i) highest = std::max(highest, std::abs(samples[i]));
+  return highest;
+}
+
+ROMANESCA_VECTOR_CLONES
+void damp(const float* __restrict past, float middle, float side, float* __restrict out, float* __restrict sum) {
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    out[i] = middle * past[i + 1] + side * (past[i] + past[i + 2]);
+    sum[i] += out[i];
+  }
+}
+
+/// y = x delayed + g (x - y delayed), with x - g y kept in the line.
+ROMANESCA_VECTOR_CLONES
+void allpass(const float* __restrict delayed, float* __restrict through, float* __restrict kept) {
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    kept[i] = through[i] - allpass_gain * delayed[i];
+    through[i] = delayed[i] + allpass_gain * kept[i];
+  }
+}
+
+ROMANESCA_VECTOR_CLONES
+void feed_back(const float* __restrict line, const float* __restrict sum, const float* __restrict in,
+               float* __restrict back) {
+  for (std::size_t i = 0; i < slice_frames; ++i) back[i] = line[i] - 0.25f * sum[i] + in[i];
+}
+
+ROMANESCA_VECTOR_CLONES
+void add_ends(const Slice* __restrict ends, float* __restrict left, float* __restrict right) {
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    left[i] += 0.5f * ((ends[0][i] - ends[2][i]) + (ends[4][i] - ends[6][i]));
+    right[i] += 0.5f * ((ends[1][i] - ends[3][i]) + (ends[5][i] - ends[7][i]));
+  }
+}
 
 }  // namespace
 
 Reverb::Reverb(double sample_rate_hz)
-    : damping_(static_cast<float>(1 - std::exp(-6.2831853 * std::min(damping_hz / sample_rate_hz, 0.4)))) {
-  for (std::size_t k = 0; k < line_count; ++k) {
-    const auto length = static_cast<std::size_t>(std::lround(lengths_48k[k] * sample_rate_hz / 48000));
-    lines_[k].samples.assign(std::max(length, slice_frames), 0.0f);
-    const double seconds = static_cast<double>(lines_[k].samples.size()) / sample_rate_hz;
-    feedback_[k] = static_cast<float>(std::pow(10.0, -3.0 * seconds / decay_s));
-    longest_ = std::max(longest_, lines_[k].samples.size());
+    : before_(static_cast<std::size_t>(before_s * sample_rate_hz)),
+      before_delay_(static_cast<std::size_t>(before_s * sample_rate_hz)) {
+  for (const int at_48k : lengths_48k) {
+    const std::size_t delay = frames_of(at_48k, sample_rate_hz);
+    const double seconds = static_cast<double>(delay) / sample_rate_hz;
+    const double gain = linear_from_db(-60 * seconds / decay_s);
+    // Taps side, 1 - 2 side, side: gain 1 for the bass and 1 - 2 side (1 - cos w) at w; at most 1/4, for a low rate.
+    const Rotation w = rotation_of(std::min(damped_hz / sample_rate_hz, 0.5));
+    const double loss = 1 - linear_from_db(-damped_db * seconds / 0.04);
+    const double side = std::min(0.25, loss / (2 * (1 - w.cosine)));
+    lines_.push_back(
+        {SliceRing(delay + 2), delay, static_cast<float>(gain * (1 - 2 * side)), static_cast<float>(gain * side)});
+    longest_ = std::max(longest_, delay);
   }
+  for (const int at_48k : allpasses_48k) {
+    const std::size_t delay = frames_of(at_48k, sample_rate_hz);
+    allpasses_.push_back({SliceRing(delay), delay});
+  }
+  longest_ += before_delay_ + 2 * slice_frames;
 }
 
 void Reverb::fall_silent() noexcept {
-  for (Line& line : lines_) std::fill(line.samples.begin(), line.samples.end(), 0.0f);
-  damped_.fill(0);
+  for (Line& line : lines_) line.past.clear();
+  for (Allpass& each : allpasses_) each.past.clear();
+  before_.clear();
   silent_ = true;
   quiet_frames_ = 0;
 }
 
-void Reverb::add_to(const float* in, float* left, float* right, std::size_t frames) noexcept {
-  float loudest_in = 0;
-  for (std::size_t i = 0; i < frames; ++i) loudest_in = std::max(loudest_in, std::abs(in[i]));
+void Reverb::add_to(const float* in, float* left, float* right) noexcept {
+  const float loudest_in = loudest(in);
   if (silent_ && loudest_in == 0) return;
   silent_ = false;
 
+  alignas(64) Slice through;
+  before_.write(in);
+  before_.read(before_delay_ + slice_frames, slice_frames, through.data());
+  for (Allpass& each : allpasses_) {
+    alignas(64) Slice delayed;
+    alignas(64) Slice kept;
+    each.past.read(each.delay, slice_frames, delayed.data());
+    allpass(delayed.data(), through.data(), kept.data());
+    each.past.write(kept.data());
+  }
+
   // Every line is longer than a slice, so a slice of all lines can be read before any of it is written.
-  std::array<std::array<float, slice_frames>, line_count> out;
+  alignas(64) std::array<Slice, line_count> ends;
+  alignas(64) Slice sum{};
+  alignas(64) std::array<float, slice_frames + 2> past;
   for (std::size_t k = 0; k < line_count; ++k) {
-    lines_[k].each_run(frames, [&](const float* samples, std::size_t from, std::size_t count) {
-      std::copy_n(samples, count, out[k].begin() + static_cast<std::ptrdiff_t>(from));
-    });
+    lines_[k].past.read(lines_[k].delay + 1, slice_frames + 2, past.data());
+    damp(past.data(), lines_[k].middle, lines_[k].side, ends[k].data(), sum.data());
   }
-  // The damping looks back one frame, so the eight lines go side by side.
-  std::array<float, line_count> damped = damped_;
-  std::array<float, slice_frames> sum;
-  for (std::size_t i = 0; i < frames; ++i) {
-    float all = 0;
-    for (std::size_t k = 0; k < line_count; ++k) {
-      damped[k] += damping_ * (out[k][i] - damped[k]);
-      out[k][i] = damped[k] * feedback_[k];
-      all += out[k][i];
-    }
-    sum[i] = all;
-  }
-  damped_ = damped;
-  float loudest_out = 0;
-  for (std::size_t i = 0; i < frames; ++i) {
-    const float l = out[0][i] - out[2][i] + out[4][i] - out[6][i];
-    const float r = out[1][i] - out[3][i] + out[5][i] - out[7][i];
-    left[i] += 0.5f * l;
-    right[i] += 0.5f * r;
-    loudest_out = std::max(loudest_out, std::abs(sum[i]) + std::abs(l) + std::abs(r));
-  }
+  add_ends(ends.data(), left, right);
   for (std::size_t k = 0; k < line_count; ++k) {
-    lines_[k].each_run(frames, [&](float* samples, std::size_t from, std::size_t count) {
-      for (std::size_t i = 0; i < count; ++i) samples[i] = out[k][from + i] - 0.25f * sum[from + i] + in[from + i];
-    });
-    lines_[k].position = (lines_[k].position + frames) % lines_[k].samples.size();
+    alignas(64) Slice back;
+    feed_back(ends[k].data(), sum.data(), through.data(), back.data());
+    lines_[k].past.write(back.data());
   }
-  quiet_frames_ = loudest_in < inaudible && loudest_out < inaudible ? quiet_frames_ + frames : 0;
+  float loudest_end = std::max(loudest(through.data()), loudest(sum.data()));
+  if (loudest_in < inaudible && loudest_end < inaudible) {
+    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data()));
+  }
+  quiet_frames_ = loudest_in < inaudible && loudest_end < inaudible ? quiet_frames_ + slice_frames : 0;
   if (quiet_frames_ > longest_) fall_silent();
 }
 

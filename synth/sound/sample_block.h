@@ -9,6 +9,11 @@ struct StereoBlock {
   float* left = nullptr;
   float* right = nullptr;
   std::size_t frames = 0;
+
+  /// The same from a frame on. @param from 0 to frames.
+  [[nodiscard]] StereoBlock from(std::size_t first) const noexcept {
+    return {left + first, right + first, frames - first};
+  }
 };
 
 /// The synth works on a grid of slices this long, counted from the first frame of the piece. What it does between two

@@ -3,230 +3,212 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <vector>
 
+#include "synth/sound/compressor.h"
+#include "synth/sound/elementary.h"
 #include "synth/sound/limiter.h"
-#include "synth/sound/performer.h"
+#include "synth/sound/loudness.h"
 
 namespace romanesca {
 namespace {
 
-constexpr std::size_t block_frames = 1024;
+constexpr std::size_t block_frames = 128 * slice_frames;
 constexpr auto block_step = static_cast<std::int64_t>(block_frames);
-constexpr double trial_s = 30;
-constexpr double longest_tail_s = 10;
+constexpr double trial_over_db = 3;        // peaks that much over the ceiling make a trial worth while
+constexpr double trial_s = 60;             // of it
+constexpr double longest_tail_s = 10;      // after the end
 constexpr double priming_s = 0.5;          // how much of a loop's end the limiter hears before its start
-constexpr double limiter_margin_db = 0.3;  // between the limiter's estimate of true peaks and the meter's
-
-struct StereoBuffer {
-  std::vector<float> left, right;
-  [[nodiscard]] std::size_t size() const { return left.size(); }
-  void append(const StereoBlock& block, std::size_t from) {
-    left.insert(left.end(), block.left + from, block.left + block.frames);
-    right.insert(right.end(), block.right + from, block.right + block.frames);
-  }
-};
+constexpr double limiter_margin_db = 0.1;  // between the limiter's estimate of true peaks and the meter's
 
 class TrackRenderer {
  public:
-  TrackRenderer(const Performance& performance, const TrackSettings& settings, LoudnessMeter& meter, Progress& progress)
-      : performance_(performance), settings_(settings), meter_(meter), progress_(progress) {}
+  TrackRenderer(SoundSource& source, const TrackSettings& settings, FrameStore& store, LoudnessMeter& meter,
+                Progress& progress)
+      : source_(source),
+        settings_(settings),
+        store_(store),
+        meter_(meter),
+        progress_(progress),
+        compressor_({}, settings.sample_rate_hz),
+        loudness_(settings.sample_rate_hz),
+        left_(block_frames),
+        right_(block_frames) {}
 
   TrackResult run(FrameSink& sink) {
     TrackResult result;
-    if (!listen()) return stopped();
-    const double heard = meter_.integrated_lufs();
-    gain_ = std::isfinite(heard) ? std::pow(10.0, (settings_.loudness_lufs - heard) / 20) : 1;
-    // Where the limiter has much to do, the track gets softer; a trial run tells by how much.
-    const double over_db = 20 * std::log10(std::max(peak_ * gain_, 1e-9)) - settings_.ceiling_dbtp;
-    if (over_db > 1) {
-      if (!finish(nullptr, std::min(total_, trial_length_))) return stopped();
-      const double expected = trial_lufs_ + 20 * std::log10(gain_);
-      const double trial = meter_.integrated_lufs();
-      if (std::isfinite(trial) && std::isfinite(expected)) gain_ *= std::pow(10.0, (expected - trial) / 20);
-    }
-    if (!finish(&sink, total_)) return stopped();
-    result.frames = total_;
+    result.stopped = true;
+    store_.clear();
+    if (!lead_in() || !play()) return result;
+    choose_gain();
+    if (!master(store_.frames(), [&](const StereoBlock& block) {
+          meter_.add(block);
+          sink.write(block);
+        }))
+      return result;
+    result.stopped = false;
+    result.frames = store_.frames();
     result.loudness_lufs = meter_.integrated_lufs();
     result.true_peak_dbtp = meter_.true_peak_dbtp();
+    result.gain_db = gain_db_;
     return result;
   }
 
  private:
-  static TrackResult stopped() {
-    TrackResult result;
-    result.stopped = true;
-    return result;
+  StereoBlock block(std::int64_t frames) noexcept {
+    return {left_.data(), right_.data(), static_cast<std::size_t>(std::min(frames, block_step))};
   }
 
-  bool report(std::int64_t frame) {
-    const double within = total_ > 0 ? static_cast<double>(frame) / static_cast<double>(total_) : 1;
-    return progress_.at(std::min(1.0, (pass_ + within) / 2));
+  bool report(double fraction) { return progress_.at(std::clamp(fraction, 0.0, 1.0)); }
+
+  /// The next whole slices of the mix, compressed. @param frames wanted; the slices may be a little more.
+  void render(std::int64_t frames) {
+    constexpr auto slice = static_cast<std::int64_t>(slice_frames);
+    const StereoBlock all = block((frames + slice - 1) / slice * slice);
+    source_.render(all);
+    if (settings_.fixed_gain_db) return;
+    for (std::size_t at = 0; at < all.frames; at += slice_frames) compressor_.process(all.left + at, all.right + at);
   }
 
-  /// First pass: loudness, peak, the tail, and for a loop its last moments.
-  bool listen() {
-    Performer performer(performance_, settings_.sample_rate_hz);
-    length_ = performer.length_frames();
-    total_ = length_;
-    trial_length_ = std::llround(trial_s * settings_.sample_rate_hz);
-    meter_.reset(false);
-    const auto priming = std::min<std::int64_t>(length_, std::llround(priming_s * settings_.sample_rate_hz));
-    for (std::int64_t frame = 0; frame < length_; frame += block_step) {
-      const StereoBlock block = next_block(length_ - frame);
-      performer.render(block);
-      note_peak(block);
-      meter_.add(block);
-      if (frame < trial_length_)
-        trial_lufs_ = frame + block_step >= std::min(trial_length_, length_) ? meter_.integrated_lufs() : 0;
-      const std::int64_t skip = length_ - priming - frame;
-      if (skip < static_cast<std::int64_t>(block.frames)) {
-        end_.append(block, static_cast<std::size_t>(std::max<std::int64_t>(skip, 0)));
-      }
-      if (!report(frame)) return false;
+  void keep(const StereoBlock& kept) {
+    for (std::size_t i = 0; i < kept.frames; ++i) {
+      peak_ = std::max({peak_, std::abs(kept.left[i]), std::abs(kept.right[i])});
     }
-    const auto longest = static_cast<std::size_t>(longest_tail_s * settings_.sample_rate_hz);
-    while (!performer.finished() && tail_.size() < longest) {
-      const StereoBlock block = next_block(block_step);
-      performer.render(block);
-      if (!settings_.loop) meter_.add(block);
-      tail_.append(block, 0);
-    }
-    fade_tail();
-    total_ = settings_.loop ? length_ : length_ + static_cast<std::int64_t>(tail_.size());
-    if (settings_.loop) fold_into_end();
-    ++pass_;
-    return true;
+    if (!settings_.fixed_gain_db) loudness_.add(kept);
+    store_.append(kept);
   }
 
-  /// The last tenth of the tail goes to nothing, so that a tail cut at its longest ends without a step.
-  void fade_tail() {
-    const std::size_t fade = tail_.size() / 10;
-    for (std::size_t i = 0; i < fade; ++i) {
-      const float gain = static_cast<float>(i) / static_cast<float>(fade);
-      tail_.left[tail_.size() - 1 - i] *= gain;
-      tail_.right[tail_.size() - 1 - i] *= gain;
-    }
-  }
-
-  /// What rings longer than the loop reaches its end again: the moments kept for the limiter must have it too.
-  void fold_into_end() {
-    const std::int64_t first = length_ - static_cast<std::int64_t>(end_.size());
-    for (std::size_t i = 0; i < tail_.size() && length_ > 0; ++i) {
-      const std::int64_t place = static_cast<std::int64_t>(i) % length_ - first;
-      if (place < 0) continue;
-      end_.left[static_cast<std::size_t>(place)] += tail_.left[i];
-      end_.right[static_cast<std::size_t>(place)] += tail_.right[i];
-    }
-  }
-
-  /// Adds to a block what rings on: from before the start in a loop, after the end otherwise.
-  void add_tail(const StereoBlock& block, std::int64_t frame) {
-    for (std::size_t i = 0; i < block.frames; ++i) {
-      const std::int64_t place = frame + static_cast<std::int64_t>(i);
-      if (!settings_.loop) {
-        if (place < length_) continue;
-        block.left[i] = tail_.left[static_cast<std::size_t>(place - length_)];
-        block.right[i] = tail_.right[static_cast<std::size_t>(place - length_)];
-        continue;
-      }
-      for (std::int64_t t = place; t < static_cast<std::int64_t>(tail_.size()); t += length_) {
-        block.left[i] += tail_.left[static_cast<std::size_t>(t)];
-        block.right[i] += tail_.right[static_cast<std::size_t>(t)];
-      }
-    }
-  }
-
-  /// Last pass (or a trial without a sink): gain, limiter, meter, sink. @param until frames of the track
-  bool finish(FrameSink* sink, std::int64_t until) {
-    Performer performer(performance_, settings_.sample_rate_hz);
-    const auto ceiling = static_cast<float>(std::pow(10.0, (settings_.ceiling_dbtp - limiter_margin_db) / 20));
-    Limiter limiter(settings_.sample_rate_hz, ceiling);
-    meter_.reset(sink != nullptr);
-    if (settings_.loop) prime(limiter);
-    StereoBuffer head;
-    std::int64_t skip = static_cast<std::int64_t>(limiter.delay());
-    for (std::int64_t frame = 0; frame < until; frame += block_step) {
-      const StereoBlock block = next_block(until - frame);
-      performer.render(block);
-      add_tail(block, frame);
-      if (head.size() < limiter.delay()) head.append(block, 0);
-      deliver(limiter, block, skip, sink);
-      if (!(sink != nullptr ? report(frame) : progress_.at(0.5))) return false;
-    }
-    // The limiter holds back its delay; a loop goes on with its own head.
-    for (std::size_t left = limiter.delay(); left > 0;) {
-      const StereoBlock block = next_block(static_cast<std::int64_t>(left));
-      const std::size_t from = limiter.delay() - left;
-      for (std::size_t i = 0; i < block.frames; ++i) {
-        const bool goes_on = settings_.loop && head.size() > 0;
-        block.left[i] = goes_on ? head.left[(from + i) % head.size()] : 0;
-        block.right[i] = goes_on ? head.right[(from + i) % head.size()] : 0;
-      }
-      left -= block.frames;
-      deliver(limiter, block, skip, sink);
+  bool lead_in() {
+    const std::int64_t frames = settings_.loop ? source_.lead_in_frames() : 0;
+    for (std::int64_t at = 0; at < frames; at += block_step) {
+      render(frames - at);
+      if (!report(0)) return false;
     }
     return true;
   }
 
-  void prime(Limiter& limiter) {
-    for (std::size_t at = 0; at < end_.size(); at += block_frames) {
-      const StereoBlock block = next_block(static_cast<std::int64_t>(end_.size() - at));
-      for (std::size_t i = 0; i < block.frames; ++i) {
-        block.left[i] = end_.left[at + i] * static_cast<float>(gain_);
-        block.right[i] = end_.right[at + i] * static_cast<float>(gain_);
+  /// Through the piece and, if it is no loop, until nothing rings any more.
+  bool play() {
+    const std::int64_t length = source_.length_frames();
+    for (std::int64_t at = 0; at < length; at += block_step) {
+      const StereoBlock kept = block(length - at);
+      render(length - at);
+      // What does not loop goes on seamlessly: the slice begun is kept whole.
+      constexpr auto slice = slice_frames;
+      keep(settings_.loop ? kept : StereoBlock{kept.left, kept.right, (kept.frames + slice - 1) / slice * slice});
+      if (!report(0.6 * static_cast<double>(at) / static_cast<double>(length))) return false;
+    }
+    if (!settings_.loop) ring_out();
+    return true;
+  }
+
+  void ring_out() {
+    const auto longest = static_cast<std::int64_t>(longest_tail_s * settings_.sample_rate_hz);
+    const auto fade = static_cast<std::int64_t>(settings_.sample_rate_hz);
+    for (std::int64_t at = 0; at < longest && !source_.finished(); at += slice_frames) {
+      const StereoBlock tail = block(slice_frames);
+      render(slice_frames);
+      // Only what rings longest is cut, and then it fades.
+      for (std::size_t i = 0; i < tail.frames; ++i) {
+        const std::int64_t left = longest - at - static_cast<std::int64_t>(i);
+        if (left >= fade) continue;
+        const float gain = static_cast<float>(std::max<std::int64_t>(left, 0)) / static_cast<float>(fade);
+        tail.left[i] *= gain;
+        tail.right[i] *= gain;
       }
-      limiter.process(block);
+      keep(tail);
     }
   }
 
-  /// @param skip frames still to be dropped, because they came out of the limiter before the first of the piece
-  void deliver(Limiter& limiter, StereoBlock block, std::int64_t& skip, FrameSink* sink) {
-    for (std::size_t i = 0; i < block.frames; ++i) {
-      block.left[i] *= static_cast<float>(gain_);
-      block.right[i] *= static_cast<float>(gain_);
+  void choose_gain() {
+    if (settings_.fixed_gain_db) {
+      gain_db_ = *settings_.fixed_gain_db;
+      return;
     }
-    limiter.process(block);
-    const auto drop = static_cast<std::size_t>(std::min<std::int64_t>(skip, static_cast<std::int64_t>(block.frames)));
-    skip -= static_cast<std::int64_t>(drop);
-    const StereoBlock kept{block.left + drop, block.right + drop, block.frames - drop};
-    if (kept.frames == 0) return;
-    meter_.add(kept);
-    if (sink != nullptr) sink->write(kept);
+    const double heard = loudness_.integrated_lufs();
+    gain_db_ = std::isfinite(heard) ? settings_.loudness_lufs - heard : 0;
+    const double over_db = db_from_linear(static_cast<double>(peak_)) + gain_db_ - settings_.ceiling_dbtp;
+    if (over_db <= trial_over_db) return;
+    // Where the limiter has much to do, the track gets softer; a trial tells by how much.
+    const auto frames = std::min(store_.frames(), static_cast<std::int64_t>(trial_s * settings_.sample_rate_hz));
+    Loudness before(settings_.sample_rate_hz);
+    for (std::int64_t at = 0; at < frames; at += block_step) {
+      const StereoBlock stored = block(frames - at);
+      store_.read(at, stored);
+      before.add(stored);
+    }
+    const double expected = before.integrated_lufs() + gain_db_;
+    Loudness after(settings_.sample_rate_hz);
+    (void)master(frames, [&](const StereoBlock& limited) { after.add(limited); });
+    const double trial = after.integrated_lufs();
+    if (std::isfinite(trial) && std::isfinite(expected)) gain_db_ += expected - trial;
   }
 
-  void note_peak(const StereoBlock& block) {
-    for (std::size_t i = 0; i < block.frames; ++i) {
-      peak_ = std::max(
-          {peak_, std::abs(static_cast<double>(block.left[i])), std::abs(static_cast<double>(block.right[i]))});
+  /// Gain and limiter over the first frames of the store, into @p use.
+  template <typename Use>
+  bool master(std::int64_t frames, const Use& use) {
+    Limiter limiter(settings_.sample_rate_hz,
+                    static_cast<float>(linear_from_db(settings_.ceiling_dbtp - limiter_margin_db)));
+    const auto gain = static_cast<float>(linear_from_db(gain_db_));
+    const std::int64_t total = store_.frames();
+    const std::int64_t priming =
+        settings_.loop ? std::min(total, static_cast<std::int64_t>(priming_s * settings_.sample_rate_hz)) : 0;
+    // From before the first frame (a loop's end) to so far past the last that the limiter has let it out.
+    std::int64_t skip = priming + static_cast<std::int64_t>(Limiter::delay);
+    std::int64_t left = frames;
+    for (std::int64_t at = -priming; left > 0; at += block_step) {
+      const StereoBlock whole = block(block_step);
+      read_around(at, whole);
+      for (std::size_t i = 0; i < whole.frames; ++i) {
+        whole.left[i] *= gain;
+        whole.right[i] *= gain;
+      }
+      limiter.process(whole);
+      const std::int64_t drop = std::min(skip, block_step);
+      skip -= drop;
+      StereoBlock kept = whole.from(static_cast<std::size_t>(drop));
+      kept.frames = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(kept.frames), left));
+      left -= static_cast<std::int64_t>(kept.frames);
+      if (kept.frames > 0) use(kept);
+      if (!report(0.6 + 0.4 * (1 - static_cast<double>(left) / static_cast<double>(frames)))) return false;
+    }
+    return true;
+  }
+
+  /// Frames of the store from a place that may lie outside: a loop goes round, else there is silence.
+  void read_around(std::int64_t first, StereoBlock out) {
+    const std::int64_t total = store_.frames();
+    while (out.frames > 0) {
+      const bool outside = first < 0 || first >= total;
+      if (outside && !settings_.loop) {
+        std::fill_n(out.left, out.frames, 0.0f);
+        std::fill_n(out.right, out.frames, 0.0f);
+        return;
+      }
+      const std::int64_t from = (first % total + total) % total;
+      const auto count = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(out.frames), total - from));
+      store_.read(from, {out.left, out.right, count});
+      out = out.from(count);
+      first += static_cast<std::int64_t>(count);
     }
   }
 
-  StereoBlock next_block(std::int64_t frames_left) {
-    const auto frames = std::min<std::int64_t>(frames_left, block_step);
-    return {left_.data(), right_.data(), static_cast<std::size_t>(frames)};
-  }
-
-  const Performance& performance_;
+  SoundSource& source_;
   TrackSettings settings_;
+  FrameStore& store_;
   LoudnessMeter& meter_;
   Progress& progress_;
-  std::array<float, block_frames> left_{}, right_{};
-  StereoBuffer tail_, end_;
-  std::int64_t length_ = 0;
-  std::int64_t total_ = 0;
-  double gain_ = 1;
-  double peak_ = 0;
-  int pass_ = 0;
-  std::int64_t trial_length_ = 0;
-  double trial_lufs_ = 0;  ///< of the stretch that a trial will limit, before gain
+  Compressor compressor_;
+  Loudness loudness_;
+  std::vector<float> left_, right_;
+  float peak_ = 0;
+  double gain_db_ = 0;
 };
 
 }  // namespace
 
-TrackResult render_track(const Performance& performance, const TrackSettings& settings, LoudnessMeter& meter,
+TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store, LoudnessMeter& meter,
                          FrameSink& sink, Progress& progress) {
-  return TrackRenderer(performance, settings, meter, progress).run(sink);
+  return TrackRenderer(source, settings, store, meter, progress).run(sink);
 }
 
 }  // namespace romanesca

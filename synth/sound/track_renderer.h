@@ -1,24 +1,25 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 
+#include "synth/sound/frame_store.h"
 #include "synth/sound/performance.h"
 #include "synth/sound/sample_block.h"
+#include "synth/sound/sound_source.h"
 
 namespace romanesca {
 
-/// Measures loudness as it is heard (ITU-R BS.1770-4); the files half has one.
+/// Measures loudness as it is heard (ITU-R BS.1770-4) and true peaks; the files half has one.
 class LoudnessMeter {
  public:
   virtual ~LoudnessMeter() = default;
   LoudnessMeter() = default;
   LoudnessMeter(const LoudnessMeter&) = delete;
   LoudnessMeter& operator=(const LoudnessMeter&) = delete;
-  /// Forgets what it heard. @param with_true_peak also measure true peaks, which costs several times as much.
-  virtual void reset(bool with_true_peak) = 0;
   virtual void add(const StereoBlock& block) = 0;
   [[nodiscard]] virtual double integrated_lufs() = 0;  ///< minus infinity for silence
-  [[nodiscard]] virtual double true_peak_dbtp() = 0;   ///< minus infinity unless it was asked for
+  [[nodiscard]] virtual double true_peak_dbtp() = 0;   ///< minus infinity for silence
 };
 
 /// Takes the finished frames, in order.
@@ -44,23 +45,28 @@ class Progress {
 
 struct TrackSettings {
   double sample_rate_hz = 48000;  ///< 8000 to 192000
-  bool loop = true;               ///< exact length, what rings on folded into the start; else the end rings out
+  bool loop = true;               ///< exact length, begun as if it had been played before; else the end rings out
   double loudness_lufs = -16;     ///< integrated, -40 to -8
   double ceiling_dbtp = -1;       ///< true peak, -20 to 0
+  /// For a stem: the gain of its mix instead of a loudness of its own, and no compressor, so that stems add up to the
+  /// mix as it was before mastering. The limiter stays, and does nothing below the ceiling.
+  std::optional<double> fixed_gain_db;
+  int threads = 1;  ///< that may help to render, 1 to 64; the samples are the same
 };
 
 struct TrackResult {
   std::int64_t frames = 0;
   double loudness_lufs = 0;   ///< measured on what was written
   double true_peak_dbtp = 0;  ///< likewise
+  double gain_db = 0;         ///< from the compressed mix to the limiter
   bool stopped = false;       ///< Progress said so; what was written is not a whole track
 };
 
-/// Renders a performance to a finished track: once to measure its loudness (and to keep what rings past the end), then
-/// again with the gain that brings it to the target, through a limiter, into the sink. Where the limiter will have much
-/// to do, a trial of the first half minute tells how much softer it makes the track. Memory does not grow with the
-/// length.
-[[nodiscard]] TrackResult render_track(const Performance& performance, const TrackSettings& settings,
+/// Renders a source to a finished track. The mix goes through the bus compressor into the store, and its loudness is
+/// measured on the way; then the gain that brings it to the target, a limiter, the meter and the sink follow. Where the
+/// limiter will have much to do, a trial on the stored mix tells how much softer it makes the track. Memory does not
+/// grow with the length, unless the store's does. A loop wants a source with a lead-in.
+[[nodiscard]] TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store,
                                        LoudnessMeter& meter, FrameSink& sink, Progress& progress);
 
 }  // namespace romanesca

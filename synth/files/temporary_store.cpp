@@ -1,0 +1,114 @@
+#include "synth/files/temporary_store.h"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <utility>
+
+#include "synth/files/file_error.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::int64_t frame_bytes = 2 * sizeof(float);
+
+[[noreturn]] void refuse(const char* what) {
+  throw FileError(errno == ENOSPC ? "the disk is full"
+                                  : std::string(what) + ": " + std::strerror(errno));  // NOLINT(concurrency-mt-unsafe)
+}
+
+int unnamed_file(const std::string& folder) {
+  const std::string place = folder.empty() ? "." : folder;
+#ifdef O_TMPFILE
+  const int unnamed = open(place.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600);
+  if (unnamed >= 0) return unnamed;
+#endif
+  std::string name = place + "/.romanesca-XXXXXX";
+  const int file = mkstemp(name.data());
+  if (file < 0) refuse("no temporary file can be made");
+  unlink(name.c_str());
+  return file;
+}
+
+}  // namespace
+
+TemporaryStore::TemporaryStore(std::string folder, std::int64_t frames_in_memory)
+    : folder_(std::move(folder)), frames_in_memory_(std::max<std::int64_t>(frames_in_memory, 0)) {}
+
+TemporaryStore::~TemporaryStore() {
+  if (file_ >= 0) close(file_);
+}
+
+void TemporaryStore::append(const StereoBlock& block) {
+  const std::int64_t room = std::max<std::int64_t>(frames_in_memory_ - frames_, 0);
+  const auto kept = static_cast<std::size_t>(std::min(room, static_cast<std::int64_t>(block.frames)));
+  if (kept > 0) {
+    if (left_.capacity() == 0) {  // address space only; pages come as they are written
+      left_.reserve(static_cast<std::size_t>(frames_in_memory_));
+      right_.reserve(static_cast<std::size_t>(frames_in_memory_));
+    }
+    left_.insert(left_.end(), block.left, block.left + kept);
+    right_.insert(right_.end(), block.right, block.right + kept);
+    frames_ += static_cast<std::int64_t>(kept);
+  }
+  if (kept < block.frames) append_to_file(block.from(kept));
+}
+
+void TemporaryStore::append_to_file(const StereoBlock& block) {
+  if (file_ < 0) file_ = unnamed_file(folder_);
+  interleaved_.resize(2 * block.frames);
+  for (std::size_t i = 0; i < block.frames; ++i) {
+    interleaved_[2 * i] = block.left[i];
+    interleaved_[2 * i + 1] = block.right[i];
+  }
+  const char* bytes = reinterpret_cast<const char*>(interleaved_.data());
+  std::size_t size = interleaved_.size() * sizeof(float);
+  std::int64_t place = (frames_ - frames_in_memory_) * frame_bytes;
+  while (size > 0) {
+    const ssize_t written = pwrite(file_, bytes, size, place);
+    if (written < 0 && errno == EINTR) continue;
+    if (written <= 0) refuse("the temporary file cannot be written");
+    bytes += written;
+    size -= static_cast<std::size_t>(written);
+    place += written;
+  }
+  frames_ += static_cast<std::int64_t>(block.frames);
+}
+
+void TemporaryStore::read(std::int64_t first, StereoBlock block) {
+  const std::int64_t in_memory = std::max<std::int64_t>(std::min(frames_, frames_in_memory_) - first, 0);
+  const auto near = static_cast<std::size_t>(std::min(in_memory, static_cast<std::int64_t>(block.frames)));
+  std::copy_n(left_.begin() + std::min<std::int64_t>(first, frames_in_memory_), near, block.left);
+  std::copy_n(right_.begin() + std::min<std::int64_t>(first, frames_in_memory_), near, block.right);
+  if (near < block.frames) read_from_file(first + static_cast<std::int64_t>(near), block.from(near));
+}
+
+void TemporaryStore::read_from_file(std::int64_t first, StereoBlock block) {
+  interleaved_.resize(2 * block.frames);
+  char* bytes = reinterpret_cast<char*>(interleaved_.data());
+  std::size_t size = interleaved_.size() * sizeof(float);
+  std::int64_t place = (first - frames_in_memory_) * frame_bytes;
+  while (size > 0) {
+    const ssize_t got = pread(file_, bytes, size, place);
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) refuse("the temporary file cannot be read");
+    bytes += got;
+    size -= static_cast<std::size_t>(got);
+    place += got;
+  }
+  for (std::size_t i = 0; i < block.frames; ++i) {
+    block.left[i] = interleaved_[2 * i];
+    block.right[i] = interleaved_[2 * i + 1];
+  }
+}
+
+void TemporaryStore::clear() {
+  left_.clear();
+  right_.clear();
+  frames_ = 0;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,112 @@
+#include "synth/sound/instruments/electric_piano.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "synth/sound/elementary.h"
+#include "synth/sound/note_envelope.h"
+#include "synth/sound/polyphonic_player.h"
+#include "synth/sound/vector_clones.h"
+
+namespace romanesca {
+namespace {
+
+constexpr float silence = 3e-5f;
+constexpr double tine_ratio = 14;
+constexpr double radians_per_turn = 6.28318530717958647693;
+
+/// A sine whose phase another moves. Levels and index (in turns) run straight through a slice.
+struct Pair {
+  float carrier, carrier_step, modulator, modulator_step;  ///< turns
+  float level, level_step, index, index_step;
+};
+
+ROMANESCA_VECTOR_CLONES
+void add_pair(const Pair pair, float* __restrict tone) {
+  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+    const auto n = static_cast<float>(i);
+    const float moved = (pair.index + pair.index_step * n) * sine_of_turns(pair.modulator + pair.modulator_step * n);
+    // Two turns more, since the sine wants a positive phase.
+    const float sample = sine_of_turns(2.0f + pair.carrier + pair.carrier_step * n + moved);
+    tone[i] += (pair.level + pair.level_step * n) * sample;
+  }
+}
+
+/// Something that falls by a factor each slice.
+struct Decay {
+  float now = 0, keep = 1;
+  [[nodiscard]] float step() const { return now * (keep - 1) / static_cast<float>(slice_frames); }
+  void advance() { now *= keep; }
+};
+
+class TineVoice {
+ public:
+  explicit TineVoice(double sample_rate_hz) noexcept : sample_rate_hz_(sample_rate_hz) {}
+
+  void start(const Touch& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
+    const double force = static_cast<double>(touch.force);
+    const double octaves = touch.octaves_above(60);
+    const double ring_s = 7.0 * exp2_of(-octaves * 0.6);
+    const double level = force * std::sqrt(force);
+    phase_ = 0;
+    step_ = touch.frequency_hz / sample_rate_hz_;
+    body_ = decay(level, ring_s);
+    // The index of the body is in radians in Chowning's formula; the tone thins out towards the top.
+    const double index = (0.25 + 1.5 * force * force) * exp2_of(-std::max(octaves, 0.0) * 0.5);
+    growl_ = decay(index / radians_per_turn, ring_s * 0.45);
+    const bool tine_fits = (tine_ratio + 2) * step_ < 0.42;
+    tine_ = decay(tine_fits ? level * 0.22 * exp2_of(-std::max(octaves, 0.0) * 0.5) : 0, 0.9);
+    tine_index_ = decay((0.25 + 0.75 * force) / radians_per_turn, 0.6);
+    const auto place = static_cast<float>(std::clamp(octaves * 0.1, -0.35, 0.35));
+    envelope_.start({0.0012f, 0.17f, place, offset}, sample_rate_hz_);
+    active_ = true;
+  }
+  void release() noexcept { envelope_.release(); }
+  void fade() noexcept { envelope_.fade(); }
+
+  void add_to(float* left, float* right) noexcept {
+    alignas(64) std::array<float, slice_frames> tone{};
+    const auto phase = static_cast<float>(phase_);
+    const auto step = static_cast<float>(step_);
+    add_pair({phase, step, phase, step, body_.now, body_.step(), growl_.now, growl_.step()}, tone.data());
+    if (tine_.now > silence) {
+      const double tine_phase = phase_ * tine_ratio;
+      const auto modulator = static_cast<float>(tine_phase - std::floor(tine_phase));
+      add_pair({phase, step, modulator, static_cast<float>(step_ * tine_ratio), tine_.now, tine_.step(),
+                tine_index_.now, tine_index_.step()},
+               tone.data());
+    }
+    envelope_.add_shaped(tone.data(), left, right);
+    phase_ += step_ * static_cast<double>(slice_frames);
+    phase_ -= std::floor(phase_);
+    for (Decay* each : {&body_, &growl_, &tine_, &tine_index_}) each->advance();
+    active_ = loudness() >= silence;
+  }
+
+  [[nodiscard]] bool active() const noexcept { return active_; }
+  [[nodiscard]] bool released() const noexcept { return envelope_.released(); }
+  [[nodiscard]] float loudness() const noexcept {
+    return (envelope_.released() ? envelope_.level() : 1.0f) * (body_.now + tine_.now);
+  }
+
+ private:
+  [[nodiscard]] Decay decay(double level, double seconds) const noexcept {
+    return {static_cast<float>(level),
+            static_cast<float>(keep_per_frame(seconds, sample_rate_hz_ / static_cast<double>(slice_frames)))};
+  }
+
+  double sample_rate_hz_;
+  double phase_ = 0, step_ = 0;  ///< turns, turns per frame
+  Decay body_, growl_, tine_, tine_index_;
+  NoteEnvelope envelope_;
+  bool active_ = false;
+};
+
+}  // namespace
+
+std::unique_ptr<Player> electric_piano(double sample_rate_hz, const KeySet& /*keys*/) {
+  return std::make_unique<PolyphonicPlayer<TineVoice>>(TineVoice(sample_rate_hz));
+}
+
+}  // namespace romanesca

@@ -1,0 +1,99 @@
+#include "synth/sound/instruments/percussion.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "synth/sound/elementary.h"
+#include "synth/sound/vector_clones.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double choke_s = 0.012;
+constexpr float soft_force = 0.25f;
+
+struct Mix {
+  float soft_gain, hard_gain, fade, fade_step, left, right;
+};
+
+ROMANESCA_VECTOR_CLONES
+void add_stroke(const float* __restrict soft, const float* __restrict hard, const Mix mix, float* __restrict left,
+                float* __restrict right) {
+  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+    const float rest = mix.fade - mix.fade_step * static_cast<float>(i);
+    const float sample = (rest > 0.0f ? rest : 0.0f) * (soft[i] * mix.soft_gain + hard[i] * mix.hard_gain);
+    left[i] += sample * mix.left;
+    right[i] += sample * mix.right;
+  }
+}
+
+}  // namespace
+
+Percussion::Percussion(std::span<const DrumRecipe> recipes, double sample_rate_hz, const KeySet& keys)
+    : choke_step_(static_cast<float>(1.0 / (choke_s * sample_rate_hz))) {
+  std::map<int, const Drum*> made;
+  for (int key = 0; key < 128; ++key) {
+    if (!keys[static_cast<std::size_t>(key)]) continue;
+    const DrumRecipe& recipe = drum_recipe(recipes, key);
+    const Drum*& drum = made[recipe.key];
+    if (drum == nullptr) {
+      auto sound = std::make_unique<Drum>();
+      sound->choke_group = recipe.choke_group;
+      const Rotation angle = rotation_of((static_cast<double>(recipe.place) + 1) / 8);
+      sound->left = static_cast<float>(angle.cosine * 1.41421356237309504880);
+      sound->right = static_cast<float>(angle.sine * 1.41421356237309504880);
+      sound->soft = drum_sound(recipe, soft_force, sample_rate_hz);
+      sound->hard = drum_sound(recipe, 1.0f, sample_rate_hz);
+      const std::size_t whole = (sound->soft.size() + slice_frames - 1) / slice_frames * slice_frames;
+      sound->soft.resize(whole, 0.0f);
+      sound->hard.resize(whole, 0.0f);
+      drum = sound.get();
+      drums_.push_back(std::move(sound));
+    }
+    by_key_[static_cast<std::size_t>(key)] = drum;
+  }
+}
+
+Percussion::Stroke& Percussion::place_for_next_stroke() noexcept {
+  Stroke* place = &strokes_.front();
+  for (Stroke& stroke : strokes_) {
+    if (stroke.drum == nullptr) return stroke;
+    if (stroke.position > place->position) place = &stroke;
+  }
+  return *place;  // all taken: the one that has sounded longest
+}
+
+void Percussion::note_on(int midi, int velocity, std::uint32_t /*seed*/, std::size_t offset) noexcept {
+  const Drum* drum = by_key_[static_cast<std::size_t>(std::clamp(midi, 0, 127))];
+  if (drum == nullptr) return;
+  for (Stroke& stroke : strokes_) {
+    if (stroke.drum != nullptr && drum->choke_group != 0 && stroke.drum->choke_group == drum->choke_group)
+      stroke.fade_step = choke_step_;
+  }
+  const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
+  const float level = force * std::sqrt(force);
+  const float hardness = std::max(0.0f, (force - soft_force) / (1 - soft_force));
+  place_for_next_stroke() = {drum, 0, offset, level * (1 - hardness), level * hardness, 1, 0};
+}
+
+void Percussion::note_off(int /*midi*/) noexcept {}
+
+void Percussion::add_to(float* left, float* right) noexcept {
+  for (Stroke& stroke : strokes_) {
+    if (stroke.drum == nullptr) continue;
+    const Drum& drum = *stroke.drum;
+    add_stroke(drum.soft.data() + stroke.position, drum.hard.data() + stroke.position,
+               {stroke.soft_gain, stroke.hard_gain, stroke.fade, stroke.fade_step, drum.left, drum.right},
+               left + stroke.offset, right + stroke.offset);
+    stroke.position += slice_frames;
+    stroke.fade -= stroke.fade_step * static_cast<float>(slice_frames);
+    if (stroke.position >= drum.soft.size() || stroke.fade <= 0) stroke.drum = nullptr;
+  }
+}
+
+bool Percussion::silent() const noexcept {
+  return std::all_of(strokes_.begin(), strokes_.end(), [](const Stroke& stroke) { return stroke.drum == nullptr; });
+}
+
+}  // namespace romanesca

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <array>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "synth/sound/instruments/drum_recipe.h"
+#include "synth/sound/player.h"
+
+namespace romanesca {
+
+/// A set of drums. Each drum is synthesised twice when the set is made, softly and hard; a stroke mixes the two by its
+/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. A hat stops the hat that
+/// sounds; drums ring on when their key is let go.
+class Percussion final : public Player {
+ public:
+  /// @param keys that will be played: the others are not synthesised and stay silent.
+  Percussion(std::span<const DrumRecipe> recipes, double sample_rate_hz, const KeySet& keys);
+
+  void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override;
+  void note_off(int midi) noexcept override;
+  void add_to(float* left, float* right) noexcept override;
+  [[nodiscard]] bool silent() const noexcept override;
+
+ private:
+  struct Drum {
+    int choke_group = 0;
+    float left = 1, right = 1;      ///< its place
+    std::vector<float> soft, hard;  ///< equally long: whole slices
+  };
+  struct Stroke {
+    const Drum* drum = nullptr;
+    std::size_t position = 0, offset = 0;
+    float soft_gain = 0, hard_gain = 0;
+    float fade = 1, fade_step = 0;  ///< falls to 0 once choked
+  };
+
+  Stroke& place_for_next_stroke() noexcept;
+
+  std::vector<std::unique_ptr<Drum>> drums_;
+  std::array<const Drum*, 128> by_key_{};
+  std::array<Stroke, 32> strokes_{};
+  float choke_step_;
+};
+
+}  // namespace romanesca

@@ -1,0 +1,151 @@
+#include "synth/sound/modal_voice.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "synth/sound/elementary.h"
+#include "synth/sound/vector_clones.h"
+
+namespace romanesca {
+namespace {
+
+constexpr float silence = 3e-5f;           // -90 dB, before the instrument's own gain: such a partial is dropped
+constexpr double highest_fraction = 0.45;  // of the sample rate
+
+/// tone = the sum over partials of real * cosine - imaginary * sine. Four at a time, so that the sum stays near.
+ROMANESCA_VECTOR_CLONES
+void sum_shapes(const float* __restrict shapes, const float* __restrict real, const float* __restrict imaginary,
+                std::size_t count, float* __restrict tone) {
+  constexpr std::size_t length = slice_frames;
+  for (std::size_t i = 0; i < length; ++i) tone[i] = 0;
+  for (std::size_t p = 0; p < count; p += 4) {
+    const float* __restrict s = shapes + 2 * length * p;
+    const float r0 = real[p], r1 = real[p + 1], r2 = real[p + 2], r3 = real[p + 3];
+    const float i0 = imaginary[p], i1 = imaginary[p + 1], i2 = imaginary[p + 2], i3 = imaginary[p + 3];
+    for (std::size_t i = 0; i < length; ++i) {
+      const float first = (r0 * s[i] - i0 * s[length + i]) + (r1 * s[2 * length + i] - i1 * s[3 * length + i]);
+      const float second =
+          (r2 * s[4 * length + i] - i2 * s[5 * length + i]) + (r3 * s[6 * length + i] - i3 * s[7 * length + i]);
+      tone[i] += first + second;
+    }
+  }
+}
+
+/// The points as floats, then one slice further; and the squares of their distances.
+ROMANESCA_VECTOR_CLONES
+void turn_points(double* __restrict real, double* __restrict imaginary, const double* __restrict turn_real,
+                 const double* __restrict turn_imaginary, float* __restrict real_now, float* __restrict imaginary_now,
+                 float* __restrict squares, std::size_t count) {
+  for (std::size_t p = 0; p < count; ++p) {
+    const double re = real[p];
+    const double im = imaginary[p];
+    real_now[p] = static_cast<float>(re);
+    imaginary_now[p] = static_cast<float>(im);
+    squares[p] = static_cast<float>(re * re + im * im);
+    real[p] = re * turn_real[p] - im * turn_imaginary[p];
+    imaginary[p] = re * turn_imaginary[p] + im * turn_real[p];
+  }
+}
+
+std::size_t rounded_up(std::size_t count, std::size_t multiple) { return (count + multiple - 1) / multiple * multiple; }
+
+}  // namespace
+
+void ModalVoice::start(const Touch& touch, std::uint32_t seed, std::size_t offset) noexcept {
+  const Recipe recipe = recipe_(touch);
+  float squares = 0;
+  for (std::size_t i = 0; i < recipe.count; ++i) squares += recipe.partials[i].level * recipe.partials[i].level;
+  const float level = touch.force * std::sqrt(touch.force);
+  const float scale = level / std::sqrt(std::max(squares, 1e-12f));
+  count_ = 0;
+  strongest_ = 0;
+  for (std::size_t i = 0; i < recipe.count; ++i) {
+    const Partial& partial = recipe.partials[i];
+    const double step_turns = partial.ratio * touch.frequency_hz / sample_rate_hz_;
+    if (step_turns >= highest_fraction || partial.level * scale < silence) continue;
+    add_partial(step_turns, partial.level * scale, partial.decay_s);
+    strongest_ = std::max(strongest_, partial.level * scale);
+  }
+  for (std::size_t p = count_; p < rounded_up(count_, group); ++p) real_[p] = imaginary_[p] = 0;
+  envelope_.start({recipe.attack_s, recipe.release_s, recipe.place, offset}, sample_rate_hz_);
+  active_ = count_ > 0;
+  noise_ = Noise(seed);
+  noise_level_ = recipe.noise * level;
+  noise_keep_ =
+      static_cast<float>(keep_per_frame(std::max(static_cast<double>(recipe.noise_decay_s), 0.001), sample_rate_hz_));
+  const double cutoff = static_cast<double>(recipe.noise_cutoff_hz);
+  noise_smooth_ = static_cast<float>(1 - keep_of_time_constant(0.15915494 / cutoff, sample_rate_hz_));
+  noise_state_ = 0;
+}
+
+void ModalVoice::add_partial(double step_turns, float level, float decay_s) noexcept {
+  const double keep = keep_per_frame(static_cast<double>(decay_s), sample_rate_hz_);
+  const Rotation step = rotation_of(step_turns);
+  const double step_real = keep * step.cosine;
+  const double step_imaginary = keep * step.sine;
+  Shape& shape = shapes_[count_];
+  double real = 1;
+  double imaginary = 0;
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    shape[i] = static_cast<float>(real);
+    shape[slice_frames + i] = static_cast<float>(imaginary);
+    const double next = real * step_real - imaginary * step_imaginary;
+    imaginary = real * step_imaginary + imaginary * step_real;
+    real = next;
+  }
+  turn_real_[count_] = real;
+  turn_imaginary_[count_] = imaginary;
+  // Minus a quarter turn: the partial starts as a sine, from zero.
+  real_[count_] = 0;
+  imaginary_[count_] = -static_cast<double>(level);
+  ++count_;
+}
+
+void ModalVoice::add_to(float* left, float* right) noexcept {
+  if (!active_) return;
+  alignas(64) std::array<float, most_partials> real;
+  alignas(64) std::array<float, most_partials> imaginary;
+  alignas(64) std::array<float, slice_frames> tone;
+  const std::size_t padded = rounded_up(count_, group);
+  turn_points(real_.data(), imaginary_.data(), turn_real_.data(), turn_imaginary_.data(), real.data(), imaginary.data(),
+              squares_.data(), padded);
+  sum_shapes(shapes_.front().data(), real.data(), imaginary.data(), padded, tone.data());
+  if (noise_level_ > silence) add_noise(tone.data());
+  envelope_.add_shaped(tone.data(), left, right);
+  drop_silent_partials();
+  active_ = count_ > 0 && !(released() && envelope_.level() * strongest_ < silence);
+}
+
+void ModalVoice::drop_silent_partials() noexcept {
+  float largest = 0;
+  for (std::size_t p = 0; p < count_; ++p) largest = std::max(largest, squares_[p]);
+  strongest_ = std::sqrt(largest);
+  for (std::size_t p = 0; p < count_;) {
+    if (squares_[p] >= silence * silence) {
+      ++p;
+      continue;
+    }
+    --count_;
+    squares_[p] = squares_[count_];
+    real_[p] = real_[count_];
+    imaginary_[p] = imaginary_[count_];
+    turn_real_[p] = turn_real_[count_];
+    turn_imaginary_[p] = turn_imaginary_[count_];
+    if (p != count_) shapes_[p] = shapes_[count_];
+    real_[count_] = imaginary_[count_] = 0;
+  }
+}
+
+void ModalVoice::add_noise(float* tone) noexcept {
+  float state = noise_state_;
+  float level = noise_level_;
+  for (std::size_t i = 0; i < slice_frames; ++i) {
+    state += noise_smooth_ * (noise_.next() - state);
+    tone[i] += state * level;
+    level *= noise_keep_;
+  }
+  noise_state_ = state;
+  noise_level_ = level;
+}
+
+}  // namespace romanesca

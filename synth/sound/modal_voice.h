@@ -1,0 +1,62 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+
+#include "synth/sound/noise.h"
+#include "synth/sound/note_envelope.h"
+#include "synth/sound/recipe.h"
+#include "synth/sound/sample_block.h"
+
+namespace romanesca {
+
+/// One note as a sum of decaying sines (modal or additive synthesis) under a common attack and release.
+///
+/// A decaying sine is a point that turns and shrinks: one slice of it is a sum of two fixed shapes, the decaying cosine
+/// and sine of that partial, weighted by where the point stands. The shapes are written when the note starts; a slice
+/// then costs four operations a frame and partial, all of them vector code, and the point goes on to the next slice by
+/// one complex product in double precision, so tuning does not drift. Cannot alias: partials above 0.45 of the sample
+/// rate are left out.
+class ModalVoice {
+ public:
+  using RecipeOf = Recipe (*)(const Touch&) noexcept;
+
+  /// @param sample_rate_hz 8000 to 192000.
+  ModalVoice(RecipeOf recipe, double sample_rate_hz) noexcept : recipe_(recipe), sample_rate_hz_(sample_rate_hz) {}
+
+  /// Starts a note; whatever sounded before is cut off. @param offset see Player::note_on.
+  void start(const Touch& touch, std::uint32_t seed, std::size_t offset) noexcept;
+  void release() noexcept { envelope_.release(); }
+  void fade() noexcept { envelope_.fade(); }
+  /// Adds a slice. @param left, right two slices long.
+  void add_to(float* left, float* right) noexcept;
+
+  [[nodiscard]] bool active() const noexcept { return active_; }
+  [[nodiscard]] bool released() const noexcept { return envelope_.released(); }
+  /// The present level of the strongest partial, for choosing whom to silence.
+  [[nodiscard]] float loudness() const noexcept { return envelope_.level() * strongest_; }
+
+ private:
+  static constexpr std::size_t group = 4;  ///< partials that are summed together
+  static_assert(most_partials % group == 0);
+  using Shape = std::array<float, 2 * slice_frames>;  ///< a slice of the cosine, a slice of the sine
+
+  void add_partial(double step_turns, float level, float decay_s) noexcept;
+  void drop_silent_partials() noexcept;
+  void add_noise(float* tone) noexcept;
+
+  RecipeOf recipe_;
+  double sample_rate_hz_;
+  std::size_t count_ = 0;
+  /// The points, and what turns them by one slice.
+  alignas(64) std::array<double, most_partials> real_{}, imaginary_{}, turn_real_{}, turn_imaginary_{};
+  alignas(64) std::array<float, most_partials> squares_{};
+  alignas(64) std::array<Shape, most_partials> shapes_{};
+  NoteEnvelope envelope_;
+  bool active_ = false;
+  float strongest_ = 0;
+  Noise noise_;
+  float noise_level_ = 0, noise_keep_ = 0, noise_smooth_ = 0, noise_state_ = 0;
+};
+
+}  // namespace romanesca

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <bitset>
+#include <cstddef>
+#include <cstdint>
+
+#include "synth/sound/sample_block.h"
+
+namespace romanesca {
+
+/// MIDI notes, or keys of a drum kit.
+using KeySet = std::bitset<128>;
+
+/// Something that plays notes: an instrument in somebody's hands. All memory is settled when it is made; nothing below
+/// allocates, locks or throws.
+class Player {
+ public:
+  virtual ~Player() = default;
+  Player() = default;
+  Player(const Player&) = delete;
+  Player& operator=(const Player&) = delete;
+
+  /// Starts a note in the next slice. @param midi 0 to 127 @param velocity 1 to 127 @param seed makes the noise of the
+  /// attack @param offset first frame of the note within that slice, below slice_frames.
+  virtual void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept = 0;
+  /// Lets a key go, at the next slice of that note.
+  virtual void note_off(int midi) noexcept = 0;
+  /// Adds one slice. Each note has slices of its own that begin where the note began, so they reach over into the
+  /// next slice of the grid. @param left, right two slices long.
+  virtual void add_to(float* left, float* right) noexcept = 0;
+  [[nodiscard]] virtual bool silent() const noexcept = 0;
+};
+
+}  // namespace romanesca

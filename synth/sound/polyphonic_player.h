@@ -1,0 +1,97 @@
+#pragma once
+
+#include <algorithm>
+#include <memory>
+#include <vector>
+
+#include "synth/sound/elementary.h"
+#include "synth/sound/modal_voice.h"
+#include "synth/sound/player.h"
+
+namespace romanesca {
+
+/// Plays up to 32 notes at once, each with a voice of its own. One more silences the quietest of those whose key is up,
+/// else the quietest of all, within a few milliseconds, for which there are spare voices. A key struck again lets its
+/// old note ring off. Velocity becomes force, pitch is equally tempered (ISO 16:1975, A4 = 440 Hz).
+///
+/// A Voice can start(touch, seed, offset), release(), fade(), add_to(left, right) and says whether it is active(),
+/// released() and how loud it is: loudness().
+template <typename Voice>
+class PolyphonicPlayer final : public Player {
+ public:
+  /// @param prototype is copied for every voice.
+  explicit PolyphonicPlayer(const Voice& prototype) : voices_(most_notes + spare, Seat{prototype, -1}) {}
+
+  void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override {
+    note_off(midi);
+    make_room();
+    Seat& seat = free_seat();
+    seat.midi = midi;
+    const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
+    seat.voice.start({midi, force, 440.0 * exp2_of((midi - 69) / 12.0)}, seed, offset);
+  }
+
+  void note_off(int midi) noexcept override {
+    for (Seat& seat : voices_) {
+      if (seat.midi == midi && seat.voice.active() && !seat.voice.released()) seat.voice.release();
+    }
+  }
+
+  void add_to(float* left, float* right) noexcept override {
+    for (Seat& seat : voices_) {
+      if (seat.voice.active()) seat.voice.add_to(left, right);
+    }
+  }
+
+  [[nodiscard]] bool silent() const noexcept override {
+    return std::none_of(voices_.begin(), voices_.end(), [](const Seat& seat) { return seat.voice.active(); });
+  }
+
+ private:
+  static constexpr std::size_t most_notes = 32;
+  static constexpr std::size_t spare = 8;
+  struct Seat {
+    Voice voice;
+    int midi = -1;
+    bool leaving = false;  ///< fading, to make room
+  };
+
+  void make_room() noexcept {
+    std::size_t playing = 0;
+    Seat* quietest = nullptr;
+    for (Seat& seat : voices_) {
+      if (!seat.voice.active()) seat.leaving = false;
+      if (!seat.voice.active() || seat.leaving) continue;
+      ++playing;
+      if (quietest == nullptr || before(seat.voice, quietest->voice)) quietest = &seat;
+    }
+    if (playing < most_notes || quietest == nullptr) return;
+    quietest->leaving = true;
+    quietest->voice.fade();
+  }
+
+  /// An idle voice; if all the spare ones are still fading, the quietest.
+  Seat& free_seat() noexcept {
+    Seat* quietest = &voices_.front();
+    for (Seat& seat : voices_) {
+      if (!seat.voice.active()) return seat.leaving = false, seat;
+      if (before(seat.voice, quietest->voice)) quietest = &seat;
+    }
+    quietest->leaving = false;
+    return *quietest;
+  }
+
+  static bool before(const Voice& a, const Voice& b) noexcept {
+    return a.released() != b.released() ? a.released() : a.loudness() < b.loudness();
+  }
+
+  std::vector<Seat> voices_;
+};
+
+/// A player of the instrument that a recipe describes.
+template <Recipe (*recipe)(const Touch&) noexcept>
+std::unique_ptr<Player> modal_player(double sample_rate_hz, const KeySet& /*keys*/) {
+  return std::make_unique<PolyphonicPlayer<ModalVoice>>(ModalVoice(recipe, sample_rate_hz));
+}
+
+}  // namespace romanesca

@@ -1,0 +1,135 @@
+#include "synth/sound/seat.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "synth/sound/elementary.h"
+#include "synth/sound/vector_clones.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double gain_moves_s = 0.006;  // time constant
+
+std::optional<SweptDelay> insert_of(const InstrumentRow& row, const Seat::Settings& settings) {
+  const auto swept = [&](const Sweep& sweep) {
+    return SweptDelay(sweep, settings.sample_rate_hz, settings.period_frames);
+  };
+  switch (row.insert) {
+    case Insert::chorus:
+      return swept({.cycle_hz = 0.55, .delay_s = 0.011, .depth_s = 0.0024, .apart = 0.25, .dry = 0.75f, .wet = 0.55f});
+    case Insert::rotary:
+      return swept({.cycle_hz = 5.8,
+                    .delay_s = 0.0012,
+                    .depth_s = 0.0003,
+                    .apart = 0.5,
+                    .dry = 0.25f,
+                    .wet = 0.85f,
+                    .tremolo = 0.35f});
+    case Insert::fans:
+      return swept(
+          {.cycle_hz = 4.6, .delay_s = 0, .depth_s = 0, .apart = 0.12, .dry = 0.35f, .wet = 0.8f, .tremolo = 0.7f});
+    case Insert::none:
+      break;
+  }
+  return std::nullopt;
+}
+
+ROMANESCA_VECTOR_CLONES
+void scale(float left_from, float left_step, float right_from, float right_step, float* __restrict left,
+           float* __restrict right) {
+  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+    const auto n = static_cast<float>(i);
+    left[i] *= left_from + left_step * n;
+    right[i] *= right_from + right_step * n;
+  }
+}
+
+}  // namespace
+
+Seat::Seat(const Part& part, const KeySet& keys, const Settings& settings)
+    : part_gain_db_(part.gain_db),
+      muted_(part.muted),
+      approach_(static_cast<float>(
+          1 - keep_of_time_constant(gain_moves_s, settings.sample_rate_hz / static_cast<double>(slice_frames)))),
+      left_(settings.most_slices * slice_frames),
+      right_(left_.size()),
+      reach_left_(2 * slice_frames),
+      reach_right_(2 * slice_frames) {
+  const InstrumentRow& row = instrument(part.instrument);
+  player_ = row.player(settings.sample_rate_hz, keys);
+  insert_ = insert_of(row, settings);
+  own_gain_db_ = row.gain_db;
+  // Constant power; the middle has gain 1 on either side, since the players are stereo already.
+  const Rotation angle = rotation_of((static_cast<double>(row.pan) + 1) / 8);
+  pan_left_ = static_cast<float>(angle.cosine * 1.41421356237309504880);
+  pan_right_ = static_cast<float>(angle.sine * 1.41421356237309504880);
+  send_ = static_cast<float>(linear_from_db(static_cast<double>(row.reverb_db)));
+  aim();
+  gain_ = aimed_;
+}
+
+void Seat::aim() noexcept {
+  aimed_ = muted_ ? 0.0f : static_cast<float>(linear_from_db(static_cast<double>(own_gain_db_ + part_gain_db_)));
+}
+
+void Seat::act(const BandAction& action, std::size_t offset) noexcept {
+  switch (action.kind) {
+    case BandAction::Kind::key_down:
+      player_->note_on(action.midi, action.velocity, action.seed, offset);
+      break;
+    case BandAction::Kind::key_up:
+      player_->note_off(action.midi);
+      break;
+    case BandAction::Kind::gain:
+      part_gain_db_ = std::clamp(action.gain_db, -60.0f, 12.0f);
+      aim();
+      break;
+    case BandAction::Kind::mute:
+      muted_ = action.muted;
+      aim();
+      break;
+  }
+}
+
+void Seat::render(std::span<const BandAction> actions, std::uint8_t part, std::size_t slices) noexcept {
+  quiet_ = true;
+  auto action = actions.begin();
+  for (std::size_t slice = 0; slice < slices; ++slice) {
+    const std::size_t from = slice * slice_frames;
+    for (; action != actions.end() && action->offset < from + slice_frames; ++action) {
+      if (action->part == part) act(*action, action->offset >= from ? action->offset - from : 0);
+    }
+    render_slice(left_.data() + from, right_.data() + from);
+  }
+}
+
+void Seat::render_slice(float* left, float* right) noexcept {
+  const bool playing = !player_->silent();
+  const bool sounding = playing || reaching_ || (insert_ && !insert_->silent());
+  if (!sounding) {
+    std::fill_n(left, slice_frames, 0.0f);
+    std::fill_n(right, slice_frames, 0.0f);
+    gain_ = aimed_;
+    return;
+  }
+  quiet_ = false;
+  if (playing) player_->add_to(reach_left_.data(), reach_right_.data());
+  reaching_ = playing;
+  for (auto* reach : {&reach_left_, &reach_right_}) {
+    const auto middle = reach->begin() + static_cast<std::ptrdiff_t>(slice_frames);
+    std::copy(reach->begin(), middle, reach == &reach_left_ ? left : right);
+    std::copy(middle, reach->end(), reach->begin());
+    std::fill(middle, reach->end(), 0.0f);
+  }
+  if (insert_) insert_->process(left, right);
+  float next = gain_ + approach_ * (aimed_ - gain_);
+  if (std::abs(next - aimed_) < 1e-6f) next = aimed_;
+  const float step = (next - gain_) / static_cast<float>(slice_frames);
+  scale(gain_ * pan_left_, step * pan_left_, gain_ * pan_right_, step * pan_right_, left, right);
+  gain_ = next;
+}
+
+bool Seat::silent() const noexcept { return player_->silent() && !reaching_ && (!insert_ || insert_->silent()); }
+
+}  // namespace romanesca
