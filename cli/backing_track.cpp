@@ -35,7 +35,8 @@ const Style& chosen_style(const std::string& wanted, const Meter& meter, std::sp
   return *style;
 }
 
-/// The piece as it goes each time round: the first time as it is, then a fifth higher each time where that is wished for.
+/// The piece as it goes each time round: the first time as it is, then a fifth higher each time where that is wished
+/// for.
 std::vector<Timeline> rounds_of(const PlacedProgression& placed, const BandRequest& request) {
   std::vector<Timeline> rounds(static_cast<std::size_t>(request.times), placed.analysis.timeline);
   for (int round = 1; request.step_up && round < request.times; ++round) {

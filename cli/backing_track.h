@@ -17,7 +17,7 @@ struct BackingTrack {
   std::string style;
   double tempo_bpm = 0;  ///< pulses a minute
   Meter meter;
-  int bars = 0;                ///< of music, the count-in not counted
+  int bars = 0;                  ///< of music, the count-in not counted
   bool left_to_student = false;  ///< the keys are out because the student plays them
 };
 

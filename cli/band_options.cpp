@@ -22,7 +22,8 @@ void check_range(const char* option, double value, double lowest, double highest
 
 void BandRequest::add(CLI::App& app) {
   app.add_option("--style", style, "accompaniment style (romanesca styles)")->type_name("STYLE");
-  app.add_option("--repeat,--times", times, "how often through, 1 to 200")->type_name("N");
+  app.add_option("--repeat", times, "how often through, 1 to 200")->type_name("N");
+  app.add_option("--times", times)->group("");  // its older name
   app.add_flag("--step-up", step_up, "with --repeat: each time in the next key of the circle of fifths");
   app.add_option("--count-in", count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
       ->type_name("BARS");

@@ -26,9 +26,12 @@ constexpr std::array<Command, 6> table{{
      "  romanesca transpose song.txt --simplify 2          chords and a key for a beginner, and what changed\n",
      set_up_transpose},
     {"render", "", "a backing track to an audio file or a MIDI file",
-     "  romanesca render \"I vi IV V\" --key Eb --out loop.wav           a loop to improvise over\n"
-     "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.wav  slower, with a bar of clicks\n"
-     "  romanesca render song.txt --style waltz --mute keys --out band.wav  the student is the pianist\n",
+     "  romanesca render \"I vi IV V\" --key Eb --out loop.wav          a loop to improvise over, without the piano\n"
+     "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.mp3  slower, with a bar of clicks\n"
+     "  romanesca render song.txt --tempos 60,80,100 --out song.mp3     a practice set\n"
+     "  romanesca render song.txt --intro 2 --ending slow --with keys --out song.wav  the whole piece with a piano\n"
+     "  romanesca render \"I V vi IV\" --repeat 12 --step-up --out keys.wav  once in every key\n"
+     "  romanesca render doo-wop --style jazz-swing --trade 4 --out trade.wav  four bars of band, four for an answer\n",
      set_up_render},
     {"progressions", "", "lists, searches and shows the library of patterns",
      "  romanesca progressions --level 2 --mode minor     something new for Tuesday\n"

@@ -1,18 +1,19 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <memory>
+#include <thread>
 
 #include "cli/analysis_json.h"
 #include "cli/answer.h"
 #include "cli/audio_output.h"
-#include "cli/backing_track.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
 #include "cli/midi_argument.h"
 #include "cli/output_file.h"
+#include "cli/render_job.h"
 #include "theory/header_text.h"
 
 namespace romanesca {
@@ -21,77 +22,55 @@ namespace {
 struct RenderOptions {
   CommonOptions common;
   BandRequest band;
-  std::string tempo;
+  std::string tempo, tempos, stems, soundfont, artist = "romanesca";
+  double loudness_lufs = -16;
   int bits = 24;
   int rate_hz = 48000;
-  bool ring_out = false;
+  bool ring_out = false, all_keys = false;
 };
 
-const std::vector<std::string> audio_endings{"wav", "flac"};
-const std::vector<std::string> all_endings{"wav", "flac", "mid"};
+const std::vector<std::string> audio_endings{"wav", "flac", "ogg", "opus", "mp3"};
+const std::vector<std::string> all_endings{"wav", "flac", "ogg", "opus", "mp3", "mid"};
 
-/// A name for the file when none was given: what it is, in which key, how fast.
-std::string usual_name(const std::string& title, const std::string& key, double tempo_bpm) {
-  std::string name;
-  for (const char c : title) {
-    const bool plain = (std::isalnum(static_cast<unsigned char>(c)) != 0) || static_cast<unsigned char>(c) >= 0x80;
-    if (plain) {
-      name += c;
-    } else if (!name.empty() && name.back() != '-') {
-      name += '-';
-    }
-  }
-  while (name.ends_with('-')) name.pop_back();
-  return fmt::format("{}-{}-{:.0f}.wav", name.empty() ? "backing" : name, key, tempo_bpm);
+bool is_audio(const std::string& path) {
+  return std::find(audio_endings.begin(), audio_endings.end(), ending_of(path)) != audio_endings.end();
 }
 
-/// What is to be rendered, whether it came as chords or as a MIDI file.
-struct Job {
-  MidiSong song;
-  std::string key_text;  ///< empty if not known
-  std::string meter;
-  std::string style;
-  double tempo_bpm = 0;
-  int bars = 0;
-  std::string usual_file;
-};
-
-Job job_from_midi(MidiSong song, const RenderOptions& options, const std::string& path) {
-  if (!options.common.key.empty() || !options.band.style.empty() || !options.tempo.empty() ||
-      options.band.count_in_bars != 0 || options.band.times != 1) {
-    throw Failure(ExitStatus::wrong_input, "a MIDI file is played as it is",
-                  "leave out --key, --style, --tempo, --count-in and --times, or give chords");
-  }
-  Job job;
-  job.song = std::move(song);
-  choose_parts(job.song.performance, options.band);
-  job.meter = fmt::format("{}/{}", job.song.meter_upper, job.song.meter_lower);
-  job.tempo_bpm = job.song.performance.tempo.tempos().front().quarters_per_minute;
-  const Beats bar{4 * static_cast<std::int64_t>(job.song.meter_upper), job.song.meter_lower};
-  job.bars = static_cast<int>(whole_times(job.song.performance.length + bar - Beats(1, 1000), bar));
-  job.usual_file = std::filesystem::path(path).stem().string() + ".wav";
-  return job;
+double read_tempo(const std::string& option, std::string_view text) {
+  while (text.starts_with(' ')) text.remove_prefix(1);
+  while (text.ends_with(' ')) text.remove_suffix(1);
+  const TempoText tempo = parse_tempo(text);
+  if (tempo.fault) throw Failure(ExitStatus::wrong_input, option + ": " + tempo.fault->message, tempo.fault->hint);
+  return tempo.bpm;
 }
 
-Job job_from_chords(const RenderOptions& options, Console& console) {
-  BandRequest band = options.band;
-  if (!options.tempo.empty()) {
-    const TempoText tempo = parse_tempo(options.tempo);
-    if (tempo.fault) throw Failure(ExitStatus::wrong_input, "--tempo: " + tempo.fault->message, tempo.fault->hint);
-    band.tempo_bpm = tempo.bpm;
+/// "60,80,100"
+std::vector<double> read_tempos(const std::string& text) {
+  std::vector<double> tempos;
+  for (std::size_t from = 0; from <= text.size();) {
+    const std::size_t comma = std::min(text.find(',', from), text.size());
+    tempos.push_back(read_tempo("--tempos", std::string_view(text).substr(from, comma - from)));
+    from = comma + 1;
   }
-  const PlacedProgression placed =
-      place(read_progression(options.common.progression, console), options.common.key_given());
-  BackingTrack track = arrange_backing(placed, band);
-  Job job;
-  job.song = std::move(track.song);
-  job.key_text = to_string(placed.key);
-  job.meter = to_string(track.meter);
-  job.style = track.style;
-  job.tempo_bpm = track.tempo_bpm;
-  job.bars = track.bars;
-  job.usual_file = usual_name(placed.source.name, to_string(placed.key.tonic), track.tempo_bpm);
-  return job;
+  constexpr std::size_t most_tempos = 20;
+  if (tempos.size() <= most_tempos) return tempos;
+  throw Failure(ExitStatus::wrong_input, fmt::format("--tempos: {} are more than I render at once", tempos.size()),
+                fmt::format("choose up to {}", most_tempos));
+}
+
+void check(const RenderOptions& options) {
+  for (const std::string& path : options.common.out) check_ending(path, all_endings);
+  if (options.bits != 16 && options.bits != 24) throw Failure(ExitStatus::wrong_input, "--bits: it is 16 or 24");
+  if (options.rate_hz != 44100 && options.rate_hz != 48000 && options.rate_hz != 96000) {
+    throw Failure(ExitStatus::wrong_input, "--rate: it is 44100, 48000 or 96000");
+  }
+  if (!(options.loudness_lufs >= -40 && options.loudness_lufs <= -8)) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--loudness: {} LUFS is out of range", options.loudness_lufs),
+                  "choose -40 to -8; -16 is usual");
+  }
+  if (!options.tempo.empty() && !options.tempos.empty()) {
+    throw Failure(ExitStatus::wrong_input, "--tempo and --tempos say different things", "give one of them");
+  }
 }
 
 std::string seconds_text(double seconds) {
@@ -99,70 +78,151 @@ std::string seconds_text(double seconds) {
   return fmt::format("{}:{:02} min", static_cast<int>(seconds) / 60, static_cast<int>(seconds) % 60);
 }
 
-void write_midi_file(const MidiSong& song, const std::string& path) {
-  const std::vector<std::uint8_t> bytes = write_midi(song);
-  write_file(path, std::string(bytes.begin(), bytes.end()));
+OrderedJson rounded(double value) {
+  return std::isfinite(value) ? OrderedJson(std::round(value * 100) / 100) : OrderedJson(nullptr);
 }
 
-void run_render(const RenderOptions& options, Console& console) {
-  for (const std::string& path : options.common.out) check_ending(path, all_endings);
-  if (options.bits != 16 && options.bits != 24) throw Failure(ExitStatus::wrong_input, "--bits: it is 16 or 24");
-  if (options.rate_hz != 44100 && options.rate_hz != 48000 && options.rate_hz != 96000) {
-    throw Failure(ExitStatus::wrong_input, "--rate: it is 44100, 48000 or 96000");
+/// Renders jobs and collects what is said about them.
+class RenderRun {
+ public:
+  RenderRun(const RenderOptions& options, const PracticeSet& set, bool from_chords, Console& console)
+      : options_(options), set_(set), console_(console) {
+    settings_.sample_rate_hz = options.rate_hz;
+    settings_.loudness_lufs = options.loudness_lufs;
+    settings_.threads = static_cast<int>(std::clamp(std::thread::hardware_concurrency(), 1U, 4U));
+    const BandRequest& band = options.band;
+    settings_.loop = from_chords && !options.ring_out && band.count_in_bars == 0 && band.intro_bars == 0 &&
+                     band.ending_wanted() == Ending::none;
   }
-  auto midi = read_midi_argument(options.common.progression);
-  const Job job =
-      midi ? job_from_midi(std::move(*midi), options, options.common.progression) : job_from_chords(options, console);
-  const std::vector<std::string> paths =
-      options.common.out.empty() ? std::vector<std::string>{job.usual_file} : options.common.out;
 
-  TrackSettings settings;
-  settings.sample_rate_hz = options.rate_hz;
-  settings.loop = !midi && !options.ring_out && options.band.count_in_bars == 0;
-  OrderedJson files = OrderedJson::array();
-  OrderedJson answer{{"schema", 1}};
-  std::string text;
-  std::optional<TrackResult> sounded;
-  for (const std::string& path : paths) {
-    const bool audio = std::find(audio_endings.begin(), audio_endings.end(), ending_of(path)) != audio_endings.end();
-    files.push_back({{"path", path}, {"part", audio ? "mix" : "all"}});
-    if (!audio) {
-      write_midi_file(job.song, path);
-      text += fmt::format("{}  MIDI, a track for each part, chords as markers\n", path);
-      continue;
+  void render(const RenderJob& job) {
+    std::vector<std::string> paths = options_.common.out;
+    if (paths.empty()) paths.push_back((std::filesystem::path(options_.stems) / job.usual_file).string());
+    const std::string suffix = options_.common.out.empty() ? "" : set_suffix(job, set_);
+    std::optional<TrackResult> mix;
+    for (const std::string& path : paths) {
+      const std::string named = with_suffix(path, suffix);
+      if (is_audio(path)) {
+        mix = sound(job, job.song.performance, named, "mix", settings_);
+      } else {
+        const std::vector<std::uint8_t> bytes = write_midi(job.song);
+        write_file(named, std::string(bytes.begin(), bytes.end()));
+        files_.push_back({{"path", named}, {"part", "all"}});
+        text_ += fmt::format("{}  MIDI, a track for each part, chords as markers\n", named);
+      }
     }
-    const AudioFormat format{static_cast<double>(options.rate_hz), options.bits, ending_of(path)};
-    sounded = render_to_file(job.song.performance, settings, format, path, console);
-    text += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
-                        seconds_text(static_cast<double>(sounded->frames) / options.rate_hz),
-                        settings.loop ? "loops without a seam" : "rings out at the end", sounded->loudness_lufs,
-                        sounded->true_peak_dbtp);
+    if (!options_.stems.empty() && mix) render_stems(job, paths.front(), *mix);
   }
-  answer["files"] = std::move(files);
+
+  [[nodiscard]] OrderedJson& files() { return files_; }
+  [[nodiscard]] const std::string& text() const { return text_; }
+  [[nodiscard]] const std::optional<TrackResult>& sounded() const { return sounded_; }
+
+ private:
+  TrackResult sound(const RenderJob& job, const Performance& performance, const std::string& path,
+                    const std::string& part, const TrackSettings& settings) {
+    AudioFormat format;
+    format.sample_rate_hz = options_.rate_hz;
+    format.bits = options_.bits;
+    format.ending = ending_of(path);
+    // TAGS
+    const TrackResult result = render_to_file(performance, settings, format, path, console_);
+    if (part == "mix") sounded_ = result;
+    OrderedJson file{{"path", path}, {"part", part}};
+    if (!set_.is_one()) {
+      file["key"] = job.key_text;
+      file["tempo"] = job.tempo_bpm;
+    }
+    files_.push_back(std::move(file));
+    text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
+                         seconds_text(static_cast<double>(result.frames) / options_.rate_hz),
+                         settings.loop ? "loops without a seam" : "rings out at the end", result.loudness_lufs,
+                         result.true_peak_dbtp);
+    return result;
+  }
+
+  /// One file for each part that plays, at the level that it has in the mix.
+  void render_stems(const RenderJob& job, const std::string& mix_path, const TrackResult& mix) {
+    std::error_code error;
+    std::filesystem::create_directories(options_.stems, error);
+    if (error) throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", options_.stems));
+    TrackSettings settings = settings_;
+    settings.fixed_gain_db = mix.gain_db;
+    const std::string name = std::filesystem::path(with_suffix(mix_path, set_suffix(job, set_))).filename().string();
+    for (std::size_t i = 0; i < job.song.performance.parts.size(); ++i) {
+      if (job.song.performance.parts[i].muted) continue;
+      Performance alone = job.song.performance;
+      for (std::size_t k = 0; k < alone.parts.size(); ++k) alone.parts[k].muted = k != i;
+      const std::string path = (std::filesystem::path(options_.stems) / name).string();
+      (void)sound(job, alone, with_suffix(path, alone.parts[i].name), alone.parts[i].name, settings);
+    }
+  }
+
+  const RenderOptions& options_;
+  const PracticeSet& set_;
+  Console& console_;
+  TrackSettings settings_;
+  OrderedJson files_ = OrderedJson::array();
+  std::string text_;
+  std::optional<TrackResult> sounded_;
+};
+
+OrderedJson answer_json(const RenderJob& job, const RenderOptions& options, RenderRun& run) {
+  OrderedJson answer{{"schema", 1}};
+  answer["files"] = std::move(run.files());
   answer["key"] = job.key_text.empty() ? OrderedJson(nullptr) : OrderedJson(job.key_text);
   answer["tempo"] = job.tempo_bpm;
   answer["meter"] = job.meter;
   answer["style"] = job.style.empty() ? OrderedJson(nullptr) : OrderedJson(job.style);
+  OrderedJson parts = OrderedJson::array();
+  for (const Part& part : job.song.performance.parts) {
+    if (!part.muted) parts.push_back(part.name);
+  }
+  answer["parts"] = std::move(parts);
   answer["bars"] = job.bars;
   answer["count_in_bars"] = options.band.count_in_bars;
-  if (sounded) {
-    const auto rounded = [](double value) { return std::round(value * 100) / 100; };
+  if (run.sounded()) {
     answer["sample_rate"] = options.rate_hz;
-    answer["frames"] = sounded->frames;
-    answer["loudness_lufs"] =
-        std::isfinite(sounded->loudness_lufs) ? OrderedJson(rounded(sounded->loudness_lufs)) : nullptr;
-    answer["true_peak_dbtp"] =
-        std::isfinite(sounded->true_peak_dbtp) ? OrderedJson(rounded(sounded->true_peak_dbtp)) : nullptr;
+    answer["frames"] = run.sounded()->frames;
+    answer["loudness_lufs"] = rounded(run.sounded()->loudness_lufs);
+    answer["true_peak_dbtp"] = rounded(run.sounded()->true_peak_dbtp);
   }
-  if (options.common.json) {
-    give_answer(answer.dump() + "\n", std::nullopt, console);
-    return;
+  return answer;
+}
+
+std::string answer_text(const RenderJob& job, const RenderOptions& options, const PracticeSet& set,
+                        const RenderRun& run) {
+  std::string text = run.text();
+  const std::string what = set.is_one() && !job.key_text.empty() ? job.key_text + ", " : "";
+  text += fmt::format("{}{} bars of {}{}", what, job.bars, job.meter, job.style.empty() ? "" : ", " + job.style);
+  if (options.band.count_in_bars > 0) text += ", with count-in";
+  if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", job.tempo_bpm);
+  text += "\n";
+  if (job.left_to_student) text += "The keys are left to the student; --with keys puts them in.\n";
+  if (run.sounded()) text += "Start with the volume low, above all with headphones.\n";
+  return text;
+}
+
+void run_render(const RenderOptions& options, Console& console) {
+  check(options);
+  PracticeSet set;
+  set.all_keys = options.all_keys;
+  if (!options.tempo.empty()) set.tempos = {read_tempo("--tempo", options.tempo)};
+  if (!options.tempos.empty()) set.tempos = read_tempos(options.tempos);
+  auto midi = read_midi_argument(options.common.progression);
+  const bool from_chords = !midi;
+  std::vector<RenderJob> jobs;
+  if (midi) {
+    const bool other_key = !options.common.key.empty() || !set.is_one() || !set.tempos.empty();
+    jobs.push_back(job_from_midi(std::move(*midi), options.band, other_key, options.common.progression));
+  } else {
+    jobs = jobs_from_chords(options.common, options.band, set, console);
   }
-  text += fmt::format("{}{} bars of {}{}, {} at {:g} beats a minute\n", job.key_text.empty() ? "" : job.key_text + ", ",
-                      job.bars, job.meter, job.style.empty() ? "" : ", " + job.style,
-                      options.band.count_in_bars > 0 ? "with count-in," : "played", job.tempo_bpm);
-  if (sounded) text += "Start with the volume low, above all with headphones.\n";
-  give_answer(text, std::nullopt, console);
+  RenderRun run(options, set, from_chords, console);
+  for (const RenderJob& job : jobs) run.render(job);
+  give_answer(options.common.json ? answer_json(jobs.front(), options, run).dump() + "\n"
+                                  : answer_text(jobs.front(), options, set, run),
+              std::nullopt, console);
 }
 
 }  // namespace
@@ -171,19 +231,20 @@ std::function<void()> set_up_render(CLI::App& app, Console& console) {
   auto options = std::make_shared<RenderOptions>();
   options->common.add_progression(app);
   options->common.add_key(app);
-  app.add_option("--style", options->band.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
+  app.add_flag("--all-keys", options->all_keys, "twelve files, round the circle of fifths from the song's key");
   app.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
       ->type_name("BPM");
-  app.add_option("--times", options->band.times, "how often through, 1 to 200")->type_name("N");
-  app.add_option("--count-in", options->band.count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
-      ->type_name("BARS");
+  app.add_option("--tempos", options->tempos, "a practice set, like 60,80,100: a file for each")->type_name("LIST");
+  options->band.add(app);
   app.add_flag("--ring-out", options->ring_out, "let the end ring instead of making an exact loop");
-  app.add_option("--mute", options->band.mute, "leave this part out: drums, bass, keys, guitar, pad")
-      ->type_name("PART");
-  app.add_option("--only", options->band.only, "play this part alone")->type_name("PART");
-  app.add_option("--bits", options->bits, "24, or 16 with dither")->type_name("BITS");
+  app.add_option("--stems", options->stems, "also a file for each part, in this folder")->type_name("FOLDER");
+  app.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 where not said")
+      ->type_name("LUFS");
+  app.add_option("--soundfont", options->soundfont, "play it through your own SoundFont file")->type_name("FILE");
+  app.add_option("--artist", options->artist, "who the files' tags name")->type_name("NAME");
+  app.add_option("--bits", options->bits, "24, or 16 with dither, for .wav and .flac")->type_name("BITS");
   app.add_option("--rate", options->rate_hz, "sample rate: 44100, 48000 or 96000")->type_name("HZ");
-  options->common.add_out(app, ".wav, .flac or .mid; may be given several times");
+  options->common.add_out(app, ".wav, .flac, .ogg, .opus, .mp3 or .mid; may be given several times");
   options->common.add_json(app);
   return [options, &console] { run_render(*options, console); };
 }

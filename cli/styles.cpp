@@ -6,7 +6,7 @@
 #include "cli/answer.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
-#include "synth/arranging/style.h"
+#include "cli/user_styles.h"
 
 namespace romanesca {
 namespace {
@@ -23,7 +23,7 @@ std::string part_names(const Style& style) {
 }
 
 std::string style_text(const Style& style) {
-  return fmt::format("{:<18} {:>4}  {:>3.0f} to {:>3.0f}  {:<30} {}\n", style.id, to_string(style.meter),
+  return fmt::format("{:<18} {:>4}  {:>3.0f} to {:>3.0f}  {:<32} {}\n", style.id, to_string(style.meter),
                      style.slowest_bpm, style.fastest_bpm, style.feel, part_names(style));
 }
 
@@ -34,6 +34,7 @@ OrderedJson style_json(const Style& style) {
           {"meter", to_string(style.meter)},
           {"feel", style.feel},
           {"tempo", {{"slowest", style.slowest_bpm}, {"usual", style.usual_bpm}, {"fastest", style.fastest_bpm}}},
+          {"swing", style.swing_percent},
           {"parts", std::move(parts)}};
 }
 
@@ -53,13 +54,15 @@ std::function<void()> set_up_styles(CLI::App& app, Console& console) {
       }
     }
     OrderedJson answer{{"schema", 1}, {"styles", OrderedJson::array()}};
-    std::string text = fmt::format("{:<18} {:>4}  {:<10}  {:<30} {}\n", "style", "in", "tempo", "feel", "parts");
-    for (const Style& style : styles()) {
+    std::string text = fmt::format("{:<18} {:>4}  {:<10}  {:<32} {}\n", "style", "in", "tempo", "feel", "parts");
+    for (const Style& style : user_styles(console)) {
       if (meter && style.meter != *meter) continue;
       answer["styles"].push_back(style_json(style));
       text += style_text(style);
     }
-    text += "\nThe tempo counts beats; in 6/8, 9/8 and 12/8 a beat is a dotted quarter.\n";
+    text +=
+        "\nThe tempo counts beats; in 6/8, 9/8 and 12/8 a beat is a dotted quarter. The keys are the student's part:\n"
+        "render leaves them out unless it is told --with keys.\n";
     give_answer(options->json ? answer.dump() + "\n" : text, std::nullopt, console);
   };
 }

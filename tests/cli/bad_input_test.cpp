@@ -80,7 +80,7 @@ TEST_F(BadInput, Options) {
   expect("render 'C G' --tempo fast --out x.wav", 2, "\"fast\" is no tempo");
   expect("render 'C G' --style valtz --out x.wav", 2, "did you mean waltz?");
   expect("render 'C G' --style waltz --out x.wav", 2, "waltz is in 3/4, the song in 4/4");
-  expect("render 'C G' --times 0 --out x.wav", 2, "--times: 0 is out of range");
+  expect("render 'C G' --times 0 --out x.wav", 2, "--repeat: 0 is out of range");
   expect("render 'C G' --count-in 99 --out x.wav", 2, "--count-in: 99 is out of range");
   expect("render 'C G' --times many --out x.wav", 2, "--times: \"many\" is no whole number");
   expect("render 'C G' --bits 12 --out x.wav", 2, "it is 16 or 24");

@@ -249,15 +249,89 @@ TEST_F(Commands, CountInComesFirstAndMuteWorks) {
   EXPECT_GT(counted["frames"], 3 * 4 * 24000);
   const auto no_part = run_in_process({"render", "I V", "--mute", "kazoo", "--out", path("b.wav")});
   EXPECT_EQ(no_part.status, 2);
-  EXPECT_NE(no_part.err.find("the parts are drums, bass, keys, pad"), std::string::npos) << no_part.err;
+  EXPECT_NE(no_part.err.find("the parts are drums, bass, keys, guitar, pad"), std::string::npos) << no_part.err;
   EXPECT_EQ(run_in_process({"render", "I V", "--mute", "keys", "--out", path("c.wav")}).status, 0);
   EXPECT_EQ(files(), 2U);
+}
+
+TEST_F(Commands, TheKeysAreLeftToTheStudent) {
+  const auto parts = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), {"render", "I V", "--style", "rock", "--json", "--out", path("a.mid")});
+    return json_of(more)["parts"];
+  };
+  EXPECT_EQ(parts({}), (Json{"drums", "bass", "organ", "guitar"}));
+  EXPECT_EQ(parts({"--with", "keys"}), (Json{"drums", "bass", "keys", "organ", "guitar"}));
+  EXPECT_EQ(parts({"--only", "keys", "--count-in", "1"}), (Json{"keys", "count-in"}));
+  EXPECT_EQ(parts({"--guide", "melody", "--click", "--mute", "guitar"}),
+            (Json{"drums", "bass", "organ", "guide", "click"}));
+}
+
+TEST_F(Commands, APracticeSetHasAFileForEach) {
+  const Json answer =
+      json_of({"render", "I V", "--key", "Eb", "--tempos", "60, 90", "--all-keys", "--json", "--out", path("set.mid")});
+  EXPECT_EQ(answer["files"].size(), 24U);
+  EXPECT_EQ(files(), 24U);
+  EXPECT_TRUE(fs::exists(path("set-Eb-60.mid")));
+  EXPECT_TRUE(fs::exists(path("set-Bb-90.mid")));
+  EXPECT_EQ(answer["files"][1]["tempo"], 90);
+  EXPECT_EQ(answer["files"][2]["key"], "Bb major");
+}
+
+TEST_F(Commands, StemsAreAFileForEachPart) {
+  const Json answer =
+      json_of({"render", "I V", "--style", "rock", "--stems", path("stems"), "--json", "--out", path("mix.wav")});
+  ASSERT_EQ(answer["files"].size(), 5U);
+  EXPECT_EQ(answer["files"][0]["part"], "mix");
+  EXPECT_EQ(answer["files"][2]["path"], path("stems/mix-bass.wav"));
+  EXPECT_EQ(fs::file_size(path("stems/mix-bass.wav")), fs::file_size(path("mix.wav")));
+}
+
+TEST_F(Commands, StepsUpThroughTheKeys) {
+  const auto outcome = run_in_process({"render", "I", "--key", "C", "--repeat", "3", "--step-up", "--ending", "hold",
+                                       "--tempo", "120", "--json", "--out", path("a.mid")});
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  const std::string midi = read(path("a.mid"));
+  const auto c = midi.find(
+      "\x06\x01"
+      "C");
+  const auto g = midi.find(
+      "\x06\x01"
+      "G",
+      c);
+  EXPECT_NE(midi.find("\x06\x01"
+                      "D",
+                      g),
+            std::string::npos);
+  EXPECT_EQ(Json::parse(outcome.out)["bars"], 3);
+}
+
+TEST_F(Commands, StylesOfOnesOwn) {
+  fs::create_directories(folder_ / "styles");
+  put("styles/lullaby.toml",
+      "meter = \"3/4\"\nfeel = \"rocking\"\ntempo = [50, 60, 70]\nsteps_per_beat = 1\n[pad]\ninstrument = "
+      "\"strings\"\nplay = \"x--\"\n");
+  const auto run = [&](const std::vector<std::string>& arguments) {
+    std::istringstream in;
+    std::ostringstream out, err;
+    Console console{in, out, err, false, false, false, 80, folder_};
+    const ExitStatus status = run_program(arguments, console);
+    return std::make_pair(status, out.str() + err.str());
+  };
+  EXPECT_NE(run({"styles", "--meter", "3/4"}).second.find("lullaby"), std::string::npos);
+  const auto rendered =
+      run({"render", "meter: 3/4\n| C | G |", "--style", "lullaby", "--json", "--out", path("a.mid")});
+  EXPECT_EQ(rendered.first, ExitStatus::done) << rendered.second;
+  EXPECT_EQ(Json::parse(rendered.second)["parts"], Json{"pad"});
+  put("styles/lullaby.toml", "meter = \"3/4\"\ntempo = [50, 60, 70]\nsteps_per_beat = 1\n[pad]\nplay = \"x-\"\n");
+  const auto bad = run({"styles"});
+  EXPECT_EQ(bad.first, ExitStatus::wrong_input);
+  EXPECT_NE(bad.second.find("lullaby.toml:5"), std::string::npos) << bad.second;
 }
 
 TEST_F(Commands, ListsAreNamedAfterTheirCommands) {
   EXPECT_GE(json_of({"progressions", "--json"})["progressions"].size(), 40U);
   EXPECT_GE(json_of({"styles", "--json"})["styles"].size(), 5U);
-  EXPECT_EQ(json_of({"styles", "--meter", "3/4", "--json"})["styles"][0]["id"], "waltz");
+  EXPECT_EQ(json_of({"styles", "--meter", "3/4", "--json"})["styles"][0]["id"], "jazz-waltz");
   const Json found = json_of({"progressions", "--level", "2", "--mode", "minor", "--json"});
   EXPECT_FALSE(found["progressions"].empty());
   for (const Json& row : found["progressions"]) {
