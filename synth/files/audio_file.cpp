@@ -3,30 +3,112 @@
 #include <sndfile.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <filesystem>
 #include <vector>
 
 #include "synth/files/file_error.h"
+#include "synth/files/ogg_serial.h"
 #include "synth/sound/noise.h"
+#include "synth/sound/vector_clones.h"
 
 namespace romanesca {
+namespace {
+
+constexpr std::array<std::string_view, 5> endings{"wav", "flac", "ogg", "opus", "mp3"};
+
+enum class Samples { whole, floating };
+
+/// What libsndfile calls an ending.
+struct Container {
+  int format = 0;
+  Samples samples = Samples::floating;
+  double compression = 0;  ///< 0 best, 1 smallest
+};
+
+Container container_of(const AudioFormat& format) {
+  const int whole = format.bits == 16 ? SF_FORMAT_PCM_16 : SF_FORMAT_PCM_24;
+  if (format.ending == "wav") return {SF_FORMAT_WAV | whole, Samples::whole, 0};
+  if (format.ending == "flac") return {SF_FORMAT_FLAC | whole, Samples::whole, 0.6};
+  if (format.ending == "ogg") return {SF_FORMAT_OGG | SF_FORMAT_VORBIS, Samples::floating, 0.4};
+  if (format.ending == "opus") return {SF_FORMAT_OGG | SF_FORMAT_OPUS, Samples::floating, 0.3};
+  if (format.ending == "mp3") return {SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, Samples::floating, 0.2};
+  throw FileError("\"" + format.ending + "\" is no kind of audio file that I write");
+}
+
+void check_rate(const AudioFormat& format) {
+  const auto rate = static_cast<int>(std::lround(format.sample_rate_hz));
+  constexpr std::array<int, 5> of_opus{8000, 12000, 16000, 24000, 48000};
+  if (format.ending == "opus" && std::find(of_opus.begin(), of_opus.end(), rate) == of_opus.end())
+    throw FileError("an Opus file has 48000 frames a second");
+  if (format.ending == "mp3" && rate > 48000) throw FileError("an MP3 file has 48000 frames a second at the most");
+}
+
+/// Rounded to 24 bits, in the upper bits of 32, as libsndfile takes them. Truncation rounds down once all is positive.
+ROMANESCA_VECTOR_CLONES
+void quantise_24(const float* __restrict left, const float* __restrict right, std::size_t frames,
+                 int* __restrict interleaved) {
+  constexpr double steps = 8388608.0;
+  for (std::size_t i = 0; i < frames; ++i) {
+    const double l = static_cast<double>(left[i]) * steps + (steps + 0.5);
+    const double r = static_cast<double>(right[i]) * steps + (steps + 0.5);
+    const double l_held = l < 0 ? 0 : (l > 2 * steps - 0.5 ? 2 * steps - 0.5 : l);
+    const double r_held = r < 0 ? 0 : (r > 2 * steps - 0.5 ? 2 * steps - 0.5 : r);
+    interleaved[2 * i] = (static_cast<int>(l_held) - 8388608) * 256;
+    interleaved[2 * i + 1] = (static_cast<int>(r_held) - 8388608) * 256;
+  }
+}
+
+int quantised_16(float sample, Noise& noise) {
+  constexpr double steps = 32768.0;
+  const double dither = 0.5 * (static_cast<double>(noise.next()) + static_cast<double>(noise.next()));
+  const double whole = std::floor(static_cast<double>(sample) * steps + dither + 0.5);
+  return static_cast<int>(std::clamp(whole, -steps, steps - 1)) * 65536;
+}
+
+}  // namespace
 
 struct AudioFile::State {
   SNDFILE* file = nullptr;
-  int bits = 24;
+  std::string path;
+  AudioFormat format;
+  Container container;
+  std::int64_t frames = 0;
   Noise noise{20};
-  std::vector<int> interleaved;
+  std::vector<int> whole;
+  std::vector<float> floating;
+
+  /// The whole file as one loop that goes on for ever.
+  void mark_loop() {
+    SF_INSTRUMENT loop{};
+    loop.gain = 1;
+    loop.basenote = 60;
+    loop.velocity_hi = 127;
+    loop.key_hi = 127;
+    loop.loop_count = 1;
+    loop.loops[0] = {SF_LOOP_FORWARD, 0, static_cast<std::uint32_t>(frames), 0};
+    sf_command(file, SFC_SET_INSTRUMENT, &loop, sizeof loop);
+  }
 };
 
+std::span<const std::string_view> audio_endings() noexcept { return endings; }
+
 AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state_(std::make_unique<State>()) {
+  state_->path = path;
+  state_->format = format;
+  state_->container = container_of(format);
+  check_rate(format);
   SF_INFO info{};
   info.samplerate = static_cast<int>(std::lround(format.sample_rate_hz));
   info.channels = 2;
-  const int container = format.ending == "flac" ? SF_FORMAT_FLAC : SF_FORMAT_WAV;
-  info.format = container | (format.bits == 16 ? SF_FORMAT_PCM_16 : SF_FORMAT_PCM_24);
-  state_->bits = format.bits;
+  info.format = state_->container.format;
   state_->file = sf_open(path.c_str(), SFM_WRITE, &info);
   if (state_->file == nullptr) throw FileError(sf_strerror(nullptr));
+  double compression = state_->container.compression;
+  sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
+  // Room for it in the header; its end is told in close().
+  if (format.loop && format.ending == "wav") state_->mark_loop();
 }
 
 AudioFile::~AudioFile() {
@@ -34,35 +116,44 @@ AudioFile::~AudioFile() {
 }
 
 void AudioFile::write(const StereoBlock& block) {
-  // libsndfile takes the upper bits of 32-bit integers.
-  const double steps = state_->bits == 16 ? 32768.0 : 8388608.0;
-  const int shift = 32 - state_->bits;
-  std::vector<int>& out = state_->interleaved;
-  out.resize(2 * block.frames);
-  const auto quantised = [&](float sample) {
-    double value = static_cast<double>(sample) * steps;
-    if (state_->bits == 16)
-      value += 0.5 * (static_cast<double>(state_->noise.next()) + static_cast<double>(state_->noise.next()));
-    const double whole = std::clamp(std::floor(value + 0.5), -steps, steps - 1);
-    return static_cast<int>(static_cast<unsigned>(static_cast<int>(whole)) << static_cast<unsigned>(shift));
-  };
-  for (std::size_t i = 0; i < block.frames; ++i) {
-    out[2 * i] = quantised(block.left[i]);
-    out[2 * i + 1] = quantised(block.right[i]);
-  }
+  State& state = *state_;
   const auto frames = static_cast<sf_count_t>(block.frames);
-  if (sf_writef_int(state_->file, out.data(), frames) != frames) {
-    throw FileError("the disk is full or refuses to take more");
+  sf_count_t written = 0;
+  if (state.container.samples == Samples::whole) {
+    state.whole.resize(2 * block.frames);
+    if (state.format.bits == 16) {
+      for (std::size_t i = 0; i < block.frames; ++i) {
+        state.whole[2 * i] = quantised_16(block.left[i], state.noise);
+        state.whole[2 * i + 1] = quantised_16(block.right[i], state.noise);
+      }
+    } else {
+      quantise_24(block.left, block.right, block.frames, state.whole.data());
+    }
+    written = sf_writef_int(state.file, state.whole.data(), frames);
+  } else {
+    state.floating.resize(2 * block.frames);
+    for (std::size_t i = 0; i < block.frames; ++i) {
+      state.floating[2 * i] = block.left[i];
+      state.floating[2 * i + 1] = block.right[i];
+    }
+    written = sf_writef_float(state.file, state.floating.data(), frames);
   }
+  if (written != frames) throw FileError("the disk is full or refuses to take more");
+  state.frames += frames;
 }
 
 void AudioFile::close() {
-  if (state_->file == nullptr) return;
-  sf_write_sync(state_->file);
-  const int failed = sf_error(state_->file);
-  const int closed = sf_close(state_->file);
-  state_->file = nullptr;
+  State& state = *state_;
+  if (state.file == nullptr) return;
+  if (state.format.loop && state.format.ending == "wav") state.mark_loop();
+  const int failed = sf_error(state.file);
+  const int closed = sf_close(state.file);
+  state.file = nullptr;
   if (failed != 0 || closed != 0) throw FileError(sf_error_number(failed != 0 ? failed : closed));
+  std::error_code error;
+  if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
+  write_tags(state.path, state.format.ending, state.format.tags);
+  if (state.format.ending == "ogg" || state.format.ending == "opus") fix_ogg_serial(state.path);
 }
 
 }  // namespace romanesca

@@ -2,21 +2,30 @@
 
 #include <cstdint>
 #include <memory>
+#include <span>
 #include <string>
+#include <string_view>
 
+#include "synth/files/audio_tags.h"
 #include "synth/sound/track_renderer.h"
 
 namespace romanesca {
 
 struct AudioFormat {
-  double sample_rate_hz = 48000;
-  int bits = 24;               ///< 24, or 16 with dither
-  std::string ending = "wav";  ///< "wav" or "flac"
+  double sample_rate_hz = 48000;  ///< Opus knows 8000, 12000, 16000, 24000 and 48000 only, MP3 up to 48000
+  int bits = 24;                  ///< 24, or 16 with dither; wav and flac only
+  std::string ending = "wav";     ///< one of audio_endings()
+  bool loop = false;              ///< a WAV file says that it is a loop, in a "smpl" chunk
+  AudioTags tags{};
 };
+
+/// wav, flac, ogg (Vorbis), opus, mp3.
+[[nodiscard]] std::span<const std::string_view> audio_endings() noexcept;
 
 /// Writes a stereo audio file through libsndfile, block by block. 16 bits get triangular dither of two steps' width
 /// (Lipshitz, Wannamaker & Vanderkooy, JAES 40/5, 1992; from memory), the same on every run. Nothing in the file
-/// depends on the time. Throws FileError when the disk refuses, at the latest in close().
+/// depends on the time or on chance. Throws FileError when the disk refuses, at the latest in close(), and at once for
+/// a sample rate that the format does not have or an ending that is none.
 class AudioFile final : public FrameSink {
  public:
   AudioFile(const std::string& path, const AudioFormat& format);
@@ -25,6 +34,7 @@ class AudioFile final : public FrameSink {
   AudioFile& operator=(const AudioFile&) = delete;
 
   void write(const StereoBlock& block) override;
+  /// Ends the file and writes its tags.
   void close();
 
  private:

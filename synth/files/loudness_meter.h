@@ -8,8 +8,9 @@ namespace romanesca {
 
 /// Integrated loudness and true peak after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
 ///
-/// A true peak costs far more than loudness, so it is only looked for where it can be: a slice whose samples, times the
-/// most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher one.
+/// A true peak costs far more than loudness, so the library only looks for it where it can be. A slice whose samples,
+/// times the most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher
+/// one; nor can one that our own interpolator, whose taps are the same, finds lower.
 class EburMeter final : public LoudnessMeter {
  public:
   explicit EburMeter(double sample_rate_hz);

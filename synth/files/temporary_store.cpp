@@ -1,11 +1,14 @@
 #include "synth/files/temporary_store.h"
 
 #include <fcntl.h>
+#include <sys/mman.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <cerrno>
+#include <cstdlib>
 #include <cstring>
+#include <new>
 #include <utility>
 
 #include "synth/files/file_error.h"
@@ -40,18 +43,27 @@ TemporaryStore::TemporaryStore(std::string folder, std::int64_t frames_in_memory
 
 TemporaryStore::~TemporaryStore() {
   if (file_ >= 0) close(file_);
+  std::free(memory_);  // NOLINT(cppcoreguidelines-no-malloc): aligned, and never written where it is not used
+}
+
+/// Address space only: pages come as they are written, large ones where the system has them.
+void TemporaryStore::take_memory() {
+  constexpr std::size_t page = std::size_t{1} << 21;
+  const std::size_t bytes = (static_cast<std::size_t>(frames_in_memory_ * frame_bytes) + page - 1) / page * page;
+  memory_ = static_cast<float*>(std::aligned_alloc(page, bytes));
+  if (memory_ == nullptr) throw std::bad_alloc();
+#ifdef MADV_HUGEPAGE
+  madvise(memory_, bytes, MADV_HUGEPAGE);
+#endif
 }
 
 void TemporaryStore::append(const StereoBlock& block) {
   const std::int64_t room = std::max<std::int64_t>(frames_in_memory_ - frames_, 0);
   const auto kept = static_cast<std::size_t>(std::min(room, static_cast<std::int64_t>(block.frames)));
   if (kept > 0) {
-    if (left_.capacity() == 0) {  // address space only; pages come as they are written
-      left_.reserve(static_cast<std::size_t>(frames_in_memory_));
-      right_.reserve(static_cast<std::size_t>(frames_in_memory_));
-    }
-    left_.insert(left_.end(), block.left, block.left + kept);
-    right_.insert(right_.end(), block.right, block.right + kept);
+    if (memory_ == nullptr) take_memory();
+    std::copy_n(block.left, kept, memory_ + frames_);
+    std::copy_n(block.right, kept, memory_ + frames_in_memory_ + frames_);
     frames_ += static_cast<std::int64_t>(kept);
   }
   if (kept < block.frames) append_to_file(block.from(kept));
@@ -81,8 +93,10 @@ void TemporaryStore::append_to_file(const StereoBlock& block) {
 void TemporaryStore::read(std::int64_t first, StereoBlock block) {
   const std::int64_t in_memory = std::max<std::int64_t>(std::min(frames_, frames_in_memory_) - first, 0);
   const auto near = static_cast<std::size_t>(std::min(in_memory, static_cast<std::int64_t>(block.frames)));
-  std::copy_n(left_.begin() + std::min<std::int64_t>(first, frames_in_memory_), near, block.left);
-  std::copy_n(right_.begin() + std::min<std::int64_t>(first, frames_in_memory_), near, block.right);
+  if (near > 0) {
+    std::copy_n(memory_ + first, near, block.left);
+    std::copy_n(memory_ + frames_in_memory_ + first, near, block.right);
+  }
   if (near < block.frames) read_from_file(first + static_cast<std::int64_t>(near), block.from(near));
 }
 
@@ -105,10 +119,6 @@ void TemporaryStore::read_from_file(std::int64_t first, StereoBlock block) {
   }
 }
 
-void TemporaryStore::clear() {
-  left_.clear();
-  right_.clear();
-  frames_ = 0;
-}
+void TemporaryStore::clear() { frames_ = 0; }
 
 }  // namespace romanesca

@@ -24,12 +24,13 @@ class TemporaryStore final : public FrameStore {
   void clear() override;
 
  private:
+  void take_memory();
   void append_to_file(const StereoBlock& block);
   void read_from_file(std::int64_t first, StereoBlock block);
 
   std::string folder_;
   std::int64_t frames_in_memory_;
-  std::vector<float> left_, right_;  ///< the first frames
+  float* memory_ = nullptr;  ///< the first frames: all of the left, then all of the right
   std::int64_t frames_ = 0;
   int file_ = -1;
   std::vector<float> interleaved_;

@@ -41,18 +41,13 @@ Interpolator::Interpolator() noexcept {
   // At way w between sample 5 and sample 6 of the twelve.
   for (std::size_t way = 0; way < ways_.size(); ++way) {
     const double w = 0.25 * static_cast<double>(way + 1);
-    double sum = 0;
     double absolute = 0;
-    std::array<double, taps> weights{};
     for (std::size_t k = 0; k < taps; ++k) {
       const double away = static_cast<double>(k) - (static_cast<double>(taps / 2 - 1) + w);
       const double sinc = rotation_of(away / 2).sine / (pi * away);
-      weights[k] = sinc * (0.5 + 0.5 * rotation_of(away / static_cast<double>(taps)).cosine);
-      sum += weights[k];
-    }
-    for (std::size_t k = 0; k < taps; ++k) {
-      ways_[way][k] = static_cast<float>(weights[k] / sum);
-      absolute += std::abs(weights[k] / sum);
+      const double weight = sinc * (0.5 + 0.5 * rotation_of(away / static_cast<double>(taps)).cosine);
+      ways_[way][k] = static_cast<float>(weight);
+      absolute += std::abs(weight);
     }
     largest_gain_ = std::max(largest_gain_, static_cast<float>(absolute * 1.0001));
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "synth/sound/elementary.h"
+#include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -11,12 +12,6 @@ namespace {
 
 constexpr double release_s = 0.09;         // time constant of the gain's way back up
 constexpr float lack_steps = 16777216.0f;  // of a whole
-
-float loudest(const float* samples, std::size_t count) {
-  float highest = 0;
-  for (std::size_t i = 0; i < count; ++i) highest = std::max(highest, std::abs(samples[i]));
-  return highest;
-}
 
 /// Minimum over each run of 2^power values, by doubling.
 ROMANESCA_VECTOR_CLONES
@@ -31,41 +26,68 @@ void running_minimum(float* __restrict values, std::size_t count, std::size_t po
   }
 }
 
+ROMANESCA_VECTOR_CLONES
+void multiply(const float* __restrict in, const float* __restrict gain, float* __restrict out) {
+  for (std::size_t i = 0; i < slice_frames; ++i) out[i] = in[i] * gain[i];
+}
+
 }  // namespace
 
 Limiter::Limiter(double sample_rate_hz, float ceiling)
     : ceiling_(ceiling), release_keep_(static_cast<float>(keep_of_time_constant(release_s, sample_rate_hz))) {
   wanted_.fill(1);
-  gain_.fill(1);
 }
 
 void Limiter::process(StereoBlock block) noexcept {
-  for (std::size_t at = 0; at < block.frames; at += slice_frames) process_slice(block.left + at, block.right + at);
+  for (std::size_t at = 0; at < block.frames; at += run_frames) {
+    const StereoBlock rest = block.from(at);
+    process_run({rest.left, rest.right, std::min(rest.frames, run_frames)});
+  }
 }
 
-bool Limiter::find_wanted_gains() noexcept {
+void Limiter::process_run(StereoBlock run) noexcept {
+  std::copy_n(run.left, run.frames, left_.begin() + static_cast<std::ptrdiff_t>(past_frames));
+  std::copy_n(run.right, run.frames, right_.begin() + static_cast<std::ptrdiff_t>(past_frames));
+  for (std::size_t at = 0; at < run.frames; at += slice_frames) {
+    idle_frames_ = find_wanted_gains(at) ? 0 : idle_frames_ + slice_frames;
+    if (idle_frames_ > window + slice_frames && lack_ == 0 && lack_sum_ == 0) {
+      std::copy_n(left_.begin() + static_cast<std::ptrdiff_t>(at), slice_frames, run.left + at);
+      std::copy_n(right_.begin() + static_cast<std::ptrdiff_t>(at), slice_frames, run.right + at);
+      continue;
+    }
+    alignas(64) std::array<float, slice_frames> gain;
+    move_gain(at, gain.data());
+    multiply(left_.data() + at, gain.data(), run.left + at);
+    multiply(right_.data() + at, gain.data(), run.right + at);
+  }
+  const auto done = static_cast<std::ptrdiff_t>(run.frames);
+  std::copy_n(left_.begin() + done, past_frames, left_.begin());
+  std::copy_n(right_.begin() + done, past_frames, right_.begin());
+  std::copy_n(wanted_.begin() + done, wanted_past, wanted_.begin());
+}
+
+bool Limiter::find_wanted_gains(std::size_t at) noexcept {
   constexpr std::size_t context = Interpolator::taps - 1;
-  const float* left = left_.data() + past_frames - context;
-  const float* right = right_.data() + past_frames - context;
-  float* wanted = wanted_.data() + wanted_past;
+  const float* left = left_.data() + past_frames + at - context;
+  const float* right = right_.data() + past_frames + at - context;
+  float* wanted = wanted_.data() + wanted_past + at;
   std::fill_n(wanted, slice_frames, 1.0f);
   const float samples = std::max(loudest(left, context + slice_frames), loudest(right, context + slice_frames));
   if (samples * interpolator_.largest_gain() <= ceiling_) return false;
   alignas(64) std::array<float, slice_frames> peaks{};
   interpolator_.raise_peaks(left, peaks.data());
   interpolator_.raise_peaks(right, peaks.data());
-  bool any = false;
+  if (loudest(peaks.data(), slice_frames) <= ceiling_) return false;
   for (std::size_t i = 0; i < slice_frames; ++i) {
-    if (peaks[i] <= ceiling_) continue;
-    wanted[i] = ceiling_ / peaks[i];
-    any = true;
+    if (peaks[i] > ceiling_) wanted[i] = ceiling_ / peaks[i];
   }
-  return any;
+  return true;
 }
 
-void Limiter::move_gain() noexcept {
+void Limiter::move_gain(std::size_t at, float* gain) noexcept {
   // One frame more than the mean is long: a peak between samples concerns both its neighbours.
-  alignas(64) auto lowest = wanted_;
+  alignas(64) std::array<float, wanted_past + slice_frames> lowest;
+  std::copy_n(wanted_.begin() + static_cast<std::ptrdiff_t>(at), lowest.size(), lowest.begin());
   constexpr std::size_t power = 7;
   static_assert(window == std::size_t{1} << power);
   running_minimum(lowest.data(), lowest.size(), power);
@@ -78,29 +100,9 @@ void Limiter::move_gain() noexcept {
     lack_sum_ += lack - lacks_[lacks_at_];
     lacks_[lacks_at_] = lack;
     lacks_at_ = (lacks_at_ + 1) % window;
-    gain_[i] = 1.0f - static_cast<float>(lack_sum_) * (1.0f / (lack_steps * static_cast<float>(window)));
-    lowest_gain_ = std::min(lowest_gain_, gain_[i]);
+    gain[i] = 1.0f - static_cast<float>(lack_sum_) * (1.0f / (lack_steps * static_cast<float>(window)));
+    lowest_gain_ = std::min(lowest_gain_, gain[i]);
   }
-}
-
-void Limiter::process_slice(float* left, float* right) noexcept {
-  std::copy_n(left, slice_frames, left_.begin() + static_cast<std::ptrdiff_t>(past_frames));
-  std::copy_n(right, slice_frames, right_.begin() + static_cast<std::ptrdiff_t>(past_frames));
-  idle_frames_ = find_wanted_gains() ? 0 : idle_frames_ + slice_frames;
-  const bool idle = idle_frames_ > window + slice_frames && lack_ == 0 && lack_sum_ == 0;
-  if (idle) {
-    std::copy_n(left_.begin(), slice_frames, left);
-    std::copy_n(right_.begin(), slice_frames, right);
-  } else {
-    move_gain();
-    for (std::size_t i = 0; i < slice_frames; ++i) {
-      left[i] = left_[i] * gain_[i];
-      right[i] = right_[i] * gain_[i];
-    }
-  }
-  std::copy(left_.begin() + static_cast<std::ptrdiff_t>(slice_frames), left_.end(), left_.begin());
-  std::copy(right_.begin() + static_cast<std::ptrdiff_t>(slice_frames), right_.end(), right_.begin());
-  std::copy(wanted_.begin() + static_cast<std::ptrdiff_t>(slice_frames), wanted_.end(), wanted_.begin());
 }
 
 }  // namespace romanesca

@@ -27,21 +27,23 @@ class Limiter {
   static constexpr std::size_t delay = window + Interpolator::delay;
 
  private:
-  void process_slice(float* left, float* right) noexcept;
-  [[nodiscard]] bool find_wanted_gains() noexcept;
-  void move_gain() noexcept;
-
-  // The last frames of the sound, oldest first: what is delayed, and the new slice behind it.
+  static constexpr std::size_t most_slices = 16;  ///< handled before the past is moved up
   static constexpr std::size_t past_frames = delay;
   static constexpr std::size_t wanted_past = window + 1;
+  static constexpr std::size_t run_frames = most_slices * slice_frames;
+
+  void process_run(StereoBlock run) noexcept;
+  /// Looks at the slice that begins at a frame of the run; says whether any gain below 1 is wanted.
+  [[nodiscard]] bool find_wanted_gains(std::size_t at) noexcept;
+  void move_gain(std::size_t at, float* gain) noexcept;
 
   float ceiling_;
   Interpolator interpolator_;
   float release_keep_;
-  std::array<float, past_frames + slice_frames> left_{}, right_{};
+  // The last frames of the sound, oldest first: what is delayed, and the new run behind it.
+  std::array<float, past_frames + run_frames> left_{}, right_{};
   /// Gains that each frame asks for, with those of the window before.
-  std::array<float, wanted_past + slice_frames> wanted_;
-  std::array<float, slice_frames> gain_;
+  std::array<float, wanted_past + run_frames> wanted_;
   float lack_ = 0;  ///< 1 minus the gain, before smoothing
   /// The last window of lacks as whole numbers, so that their sum is exact and comes back to nothing.
   std::array<std::int32_t, window> lacks_{};

@@ -36,38 +36,21 @@ Loudness::Loudness(double sample_rate_hz)
               (high - middle * k / q + k * k) / a0,
               2 * (k * k - 1) / a0,
               (1 - k / q + k * k) / a0,
-              {},
-              {}};
+              Sides{},
+              Sides{}};
   }
   {
     constexpr double q = 0.5003270373238773;
     const double k = tangent(38.13547087602444);
     const double a0 = 1 + k / q + k * k;
-    highpass_ = {1, -2, 1, 2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0, {}, {}};
+    highpass_ = {1, -2, 1, 2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0, Sides{}, Sides{}};
   }
 }
 
 void Loudness::add(const StereoBlock& block) noexcept {
   for (std::size_t at = 0; at < block.frames;) {
     const auto count = std::min(block.frames - at, static_cast<std::size_t>(step_frames_ - frames_));
-    Stage shelf = shelf_;
-    Stage highpass = highpass_;
-    std::array<double, 2> squares = squares_;
-    for (std::size_t i = at; i < at + count; ++i) {
-      const std::array<double, 2> in{static_cast<double>(block.left[i]), static_cast<double>(block.right[i])};
-      for (std::size_t c = 0; c < 2; ++c) {
-        const double bright = shelf.b0 * in[c] + shelf.first[c];
-        shelf.first[c] = (shelf.b1 * in[c] + shelf.second[c]) - shelf.a1 * bright;
-        shelf.second[c] = shelf.b2 * in[c] - shelf.a2 * bright;
-        const double out = bright + highpass.first[c];
-        highpass.first[c] = (highpass.second[c] - 2 * bright) - highpass.a1 * out;
-        highpass.second[c] = bright - highpass.a2 * out;
-        squares[c] += out * out;
-      }
-    }
-    shelf_ = shelf;
-    highpass_ = highpass;
-    squares_ = squares;
+    weigh({block.left + at, block.right + at, count});
     frames_ += static_cast<std::int64_t>(count);
     at += count;
     if (frames_ == step_frames_) end_step();
@@ -79,6 +62,31 @@ void Loudness::add(const StereoBlock& block) noexcept {
       if (std::abs(stage->second[c]) < 1e-30) stage->second[c] = 0;
     }
   }
+}
+
+/// Through both filters, and the sum of squares: left and right side by side.
+void Loudness::weigh(const StereoBlock& block) noexcept {
+  const Stage& shelf = shelf_;
+  Sides shelf_first = shelf_.first;
+  Sides shelf_second = shelf_.second;
+  Sides first = highpass_.first;
+  Sides second = highpass_.second;
+  Sides squares = squares_;
+  for (std::size_t i = 0; i < block.frames; ++i) {
+    const Sides in{static_cast<double>(block.left[i]), static_cast<double>(block.right[i])};
+    const Sides bright = shelf.b0 * in + shelf_first;
+    shelf_first = (shelf.b1 * in + shelf_second) - shelf.a1 * bright;
+    shelf_second = shelf.b2 * in - shelf.a2 * bright;
+    const Sides out = bright + first;
+    first = (second - 2.0 * bright) - highpass_.a1 * out;
+    second = bright - highpass_.a2 * out;
+    squares += out * out;
+  }
+  shelf_.first = shelf_first;
+  shelf_.second = shelf_second;
+  highpass_.first = first;
+  highpass_.second = second;
+  squares_ = squares;
 }
 
 void Loudness::end_step() noexcept {

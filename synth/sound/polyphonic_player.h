@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <memory>
 #include <vector>
 
@@ -29,6 +30,7 @@ class PolyphonicPlayer final : public Player {
     seat.midi = midi;
     const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
     seat.voice.start({midi, force, 440.0 * exp2_of((midi - 69) / 12.0)}, seed, offset);
+    sounding_[static_cast<std::size_t>(&seat - voices_.data())] = seat.voice.active();
   }
 
   void note_off(int midi) noexcept override {
@@ -38,13 +40,15 @@ class PolyphonicPlayer final : public Player {
   }
 
   void add_to(float* left, float* right) noexcept override {
-    for (Seat& seat : voices_) {
-      if (seat.voice.active()) seat.voice.add_to(left, right);
+    for (std::size_t i = 0; i < voices_.size(); ++i) {
+      if (!sounding_[i]) continue;
+      voices_[i].voice.add_to(left, right);
+      sounding_[i] = voices_[i].voice.active();
     }
   }
 
   [[nodiscard]] bool silent() const noexcept override {
-    return std::none_of(voices_.begin(), voices_.end(), [](const Seat& seat) { return seat.voice.active(); });
+    return std::none_of(sounding_.begin(), sounding_.end(), [](bool sounding) { return sounding; });
   }
 
  private:
@@ -86,6 +90,7 @@ class PolyphonicPlayer final : public Player {
   }
 
   std::vector<Seat> voices_;
+  std::array<bool, most_notes + spare> sounding_{};  ///< which are active, side by side: the voices lie far apart
 };
 
 /// A player of the instrument that a recipe describes.

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "synth/sound/elementary.h"
+#include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -24,12 +25,6 @@ using Slice = std::array<float, slice_frames>;
 std::size_t frames_of(int at_48k, double sample_rate_hz) {
   const auto length = static_cast<std::size_t>(std::floor(at_48k * sample_rate_hz / 48000 + 0.5));
   return std::max(length, slice_frames + 2);
-}
-
-float loudest(const float* samples) {
-  float highest = 0;
-  for (std::size_t i = 0; i < slice_frames; ++i) highest = std::max(highest, std::abs(samples[i]));
-  return highest;
 }
 
 ROMANESCA_VECTOR_CLONES
@@ -96,7 +91,7 @@ void Reverb::fall_silent() noexcept {
 }
 
 void Reverb::add_to(const float* in, float* left, float* right) noexcept {
-  const float loudest_in = loudest(in);
+  const float loudest_in = loudest(in, slice_frames);
   if (silent_ && loudest_in == 0) return;
   silent_ = false;
 
@@ -125,9 +120,9 @@ void Reverb::add_to(const float* in, float* left, float* right) noexcept {
     feed_back(ends[k].data(), sum.data(), through.data(), back.data());
     lines_[k].past.write(back.data());
   }
-  float loudest_end = std::max(loudest(through.data()), loudest(sum.data()));
+  float loudest_end = std::max(loudest(through.data(), slice_frames), loudest(sum.data(), slice_frames));
   if (loudest_in < inaudible && loudest_end < inaudible) {
-    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data()));
+    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data(), slice_frames));
   }
   quiet_frames_ = loudest_in < inaudible && loudest_end < inaudible ? quiet_frames_ + slice_frames : 0;
   if (quiet_frames_ > longest_) fall_silent();

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "synth/sound/elementary.h"
+#include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -50,6 +51,7 @@ SweptDelay::SweptDelay(const Sweep& sweep, double sample_rate_hz, std::int64_t p
     cycles_per_frame = std::max(1.0, std::floor(cycles_per_frame * period + 0.5)) / period;
   }
   cycles_per_slice_ = cycles_per_frame * static_cast<double>(slice_frames);
+  now_ = {side_at(0), side_at(sweep.apart)};
 }
 
 SweptDelay::Side SweptDelay::side_at(double phase) const noexcept {
@@ -60,28 +62,25 @@ SweptDelay::Side SweptDelay::side_at(double phase) const noexcept {
 
 void SweptDelay::process(float* left, float* right) noexcept {
   alignas(64) std::array<float, slice_frames> sum;
-  float loudest = 0;
-  for (std::size_t i = 0; i < slice_frames; ++i) {
-    sum[i] = 0.5f * (left[i] + right[i]);
-    loudest = std::max(loudest, std::abs(sum[i]));
-  }
-  quiet_frames_ = loudest == 0 ? std::min(quiet_frames_ + slice_frames, 2 * longest_ + slice_frames) : 0;
+  for (std::size_t i = 0; i < slice_frames; ++i) sum[i] = 0.5f * (left[i] + right[i]);
+  quiet_frames_ =
+      loudest(sum.data(), slice_frames) == 0 ? std::min(quiet_frames_ + slice_frames, 2 * longest_ + slice_frames) : 0;
   past_.write(sum.data());
   alignas(64) std::array<float, slice_frames + 2> past;
   constexpr auto length = static_cast<double>(slice_frames);
-  for (const bool is_right : {false, true}) {
-    const double phase = phase_ + (is_right ? sweep_.apart : 0);
-    const Side from = side_at(phase);
-    const Side to = side_at(phase + cycles_per_slice_);
+  phase_ += cycles_per_slice_;
+  phase_ -= std::floor(phase_);
+  for (std::size_t side = 0; side < now_.size(); ++side) {
+    const Side from = now_[side];
+    const Side to = side_at(phase_ + (side == 1 ? sweep_.apart : 0));
+    now_[side] = to;
     const double whole = std::floor(std::min(from.delay, to.delay));
     past_.read(slice_frames + static_cast<std::size_t>(whole) + 2, slice_frames + 2, past.data());
     mix_in(past.data(),
            {static_cast<float>(from.delay - whole), static_cast<float>((to.delay - from.delay) / length), from.level,
             (to.level - from.level) / static_cast<float>(length), sweep_.dry},
-           is_right ? right : left);
+           side == 1 ? right : left);
   }
-  phase_ += cycles_per_slice_;
-  phase_ -= std::floor(phase_);
 }
 
 }  // namespace romanesca

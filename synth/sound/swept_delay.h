@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 
@@ -41,6 +42,7 @@ class SweptDelay {
   double delay_frames_, depth_frames_;
   double cycles_per_slice_;
   double phase_ = 0;
+  std::array<Side, 2> now_;  ///< left and right at the start of the slice
   std::size_t longest_;
   SliceRing past_;
   std::size_t quiet_frames_;

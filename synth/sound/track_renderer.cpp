@@ -7,6 +7,7 @@
 #include "synth/sound/compressor.h"
 #include "synth/sound/elementary.h"
 #include "synth/sound/limiter.h"
+#include "synth/sound/loudest.h"
 #include "synth/sound/loudness.h"
 
 namespace romanesca {
@@ -70,9 +71,7 @@ class TrackRenderer {
   }
 
   void keep(const StereoBlock& kept) {
-    for (std::size_t i = 0; i < kept.frames; ++i) {
-      peak_ = std::max({peak_, std::abs(kept.left[i]), std::abs(kept.right[i])});
-    }
+    peak_ = std::max({peak_, loudest(kept.left, kept.frames), loudest(kept.right, kept.frames)});
     if (!settings_.fixed_gain_db) loudness_.add(kept);
     store_.append(kept);
   }
