@@ -62,7 +62,9 @@ std::string overview() {
     }
   }
   for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
-    if (is(CLI::ExitCodes::ConversionError) && std::string(error.what()).find(arguments[i]) != std::string::npos) {
+    const std::string what = error.what();  // which names neither an option's older name nor one that is hidden
+    const bool named = what.find(arguments[i]) != std::string::npos || what.ends_with("= " + arguments[i + 1]);
+    if (is(CLI::ExitCodes::ConversionError) && arguments[i].starts_with("--") && named) {
       throw Failure(ExitStatus::wrong_input,
                     fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]), help);
     }

@@ -29,11 +29,9 @@ struct RenderOptions {
   bool ring_out = false, all_keys = false;
 };
 
-const std::vector<std::string> audio_endings{"wav", "flac", "ogg", "opus", "mp3"};
-const std::vector<std::string> all_endings{"wav", "flac", "ogg", "opus", "mp3", "mid"};
-
 bool is_audio(const std::string& path) {
-  return std::find(audio_endings.begin(), audio_endings.end(), ending_of(path)) != audio_endings.end();
+  const auto endings = audio_endings();
+  return std::find(endings.begin(), endings.end(), ending_of(path)) != endings.end();
 }
 
 double read_tempo(const std::string& option, std::string_view text) {
@@ -59,7 +57,9 @@ std::vector<double> read_tempos(const std::string& text) {
 }
 
 void check(const RenderOptions& options) {
-  for (const std::string& path : options.common.out) check_ending(path, all_endings);
+  std::vector<std::string> endings(audio_endings().begin(), audio_endings().end());
+  endings.emplace_back("mid");
+  for (const std::string& path : options.common.out) check_ending(path, endings);
   if (options.bits != 16 && options.bits != 24) throw Failure(ExitStatus::wrong_input, "--bits: it is 16 or 24");
   if (options.rate_hz != 44100 && options.rate_hz != 48000 && options.rate_hz != 96000) {
     throw Failure(ExitStatus::wrong_input, "--rate: it is 44100, 48000 or 96000");
@@ -107,7 +107,7 @@ class RenderRun {
       } else {
         const std::vector<std::uint8_t> bytes = write_midi(job.song);
         write_file(named, std::string(bytes.begin(), bytes.end()));
-        files_.push_back({{"path", named}, {"part", "all"}});
+        note_file(job, named, "all");
         text_ += fmt::format("{}  MIDI, a track for each part, chords as markers\n", named);
       }
     }
@@ -125,20 +125,29 @@ class RenderRun {
     format.sample_rate_hz = options_.rate_hz;
     format.bits = options_.bits;
     format.ending = ending_of(path);
-    // TAGS
+    format.loop = settings.loop;
+    format.tags.title = job.song.title;
+    format.tags.artist = options_.artist;
+    format.tags.comment = part == "mix" ? job.style : part;
+    format.tags.tempo_bpm = job.tempo_bpm;
+    format.tags.key = job.tonic;
     const TrackResult result = render_to_file(performance, settings, format, path, console_);
     if (part == "mix") sounded_ = result;
+    note_file(job, path, part);
+    text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
+                         seconds_text(static_cast<double>(result.frames) / options_.rate_hz),
+                         settings.loop ? "loops without a seam" : "rings out at the end", result.loudness_lufs,
+                         result.true_peak_dbtp);
+    return result;
+  }
+
+  void note_file(const RenderJob& job, const std::string& path, const std::string& part) {
     OrderedJson file{{"path", path}, {"part", part}};
     if (!set_.is_one()) {
       file["key"] = job.key_text;
       file["tempo"] = job.tempo_bpm;
     }
     files_.push_back(std::move(file));
-    text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
-                         seconds_text(static_cast<double>(result.frames) / options_.rate_hz),
-                         settings.loop ? "loops without a seam" : "rings out at the end", result.loudness_lufs,
-                         result.true_peak_dbtp);
-    return result;
   }
 
   /// One file for each part that plays, at the level that it has in the mix.
