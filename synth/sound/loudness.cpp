@@ -93,7 +93,7 @@ void Loudness::end_step() noexcept {
   last_steps_[static_cast<std::size_t>(steps_ % 4)] = (squares_[0] + squares_[1]) / static_cast<double>(step_frames_);
   ++steps_;
   frames_ = 0;
-  squares_ = {};
+  squares_ = Sides{};
   if (steps_ < 4) return;
   const double energy = ((last_steps_[0] + last_steps_[1]) + (last_steps_[2] + last_steps_[3])) / 4;
   const double lufs = lufs_of(energy);
