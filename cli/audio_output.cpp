@@ -8,8 +8,8 @@
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
 #include "synth/files/file_error.h"
-#include "synth/files/loudness_meter.h"
 #include "synth/files/temporary_store.h"
+#include "synth/files/true_peak_meter.h"
 #include "synth/files/worker_threads.h"
 #include "synth/sound/performer.h"
 
@@ -47,7 +47,7 @@ TrackResult render_to_file(const Performance& performance, const TrackSettings& 
   const InterruptGuard guard;
   OutputFile output(path);
   try {
-    EburMeter meter(settings.sample_rate_hz);
+    EburPeakMeter meter(settings.sample_rate_hz);
     AudioFile file(output.temporary().string(), format);
     TrackResult result;
     {

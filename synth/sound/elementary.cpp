@@ -1,6 +1,7 @@
 #include "synth/sound/elementary.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace romanesca {
@@ -9,6 +10,18 @@ namespace {
 constexpr double ln_2 = 0.69314718055994530942;
 constexpr double two_pi = 6.28318530717958647693;
 
+/// 1 / (n (n - 1)), the ratio of neighbouring terms of sine and cosine, and 1 / n.
+struct Reciprocals {
+  std::array<double, 24> single{}, pair{};
+  constexpr Reciprocals() {
+    for (int n = 1; n < 24; ++n) {
+      single[static_cast<std::size_t>(n)] = 1.0 / n;
+      if (n > 1) pair[static_cast<std::size_t>(n)] = 1.0 / (n * (n - 1));
+    }
+  }
+};
+constexpr Reciprocals reciprocal;
+
 }  // namespace
 
 double exp2_of(double x) noexcept {
@@ -16,7 +29,7 @@ double exp2_of(double x) noexcept {
   const double whole = std::floor(x + 0.5);
   const double y = (x - whole) * ln_2;  // |y| < 0.347: fourteen terms of the series leave 1e-18
   double series = 1;
-  for (int n = 14; n >= 1; --n) series = 1 + y / n * series;
+  for (std::size_t n = 14; n >= 1; --n) series = 1 + y * reciprocal.single[n] * series;
   return std::ldexp(series, static_cast<int>(whole));
 }
 
@@ -32,7 +45,7 @@ double log2_of(double x) noexcept {
   const double z = (mantissa - 1) / (mantissa + 1);
   const double square = z * z;
   double series = 0;
-  for (int n = 23; n >= 1; n -= 2) series = 1.0 / n + square * series;
+  for (std::size_t n = 23; n < 24; n -= 2) series = reciprocal.single[n] + square * series;
   return exponent + 2 * z * series / ln_2;
 }
 
@@ -46,8 +59,8 @@ Rotation rotation_of(double turns) noexcept {
   const double square = angle * angle;
   double sine = 1;
   double cosine = 1;
-  for (int n = 19; n >= 3; n -= 2) sine = 1 - square / (n * (n - 1)) * sine;
-  for (int n = 18; n >= 2; n -= 2) cosine = 1 - square / (n * (n - 1)) * cosine;
+  for (std::size_t n = 17; n >= 3; n -= 2) sine = 1 - square * reciprocal.pair[n] * sine;
+  for (std::size_t n = 18; n >= 2; n -= 2) cosine = 1 - square * reciprocal.pair[n] * cosine;
   sine *= angle;
   switch (static_cast<long long>(quarters) & 3) {
     case 0:

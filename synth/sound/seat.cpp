@@ -52,10 +52,8 @@ Seat::Seat(const Part& part, const KeySet& keys, const Settings& settings)
       muted_(part.muted),
       approach_(static_cast<float>(
           1 - keep_of_time_constant(gain_moves_s, settings.sample_rate_hz / static_cast<double>(slice_frames)))),
-      left_(settings.most_slices * slice_frames),
-      right_(left_.size()),
-      reach_left_(2 * slice_frames),
-      reach_right_(2 * slice_frames) {
+      left_((settings.most_slices + 1) * slice_frames),
+      right_(left_.size()) {
   const InstrumentRow& row = instrument(part.instrument);
   player_ = row.player(settings.sample_rate_hz, keys);
   insert_ = insert_of(row, settings);
@@ -95,6 +93,11 @@ void Seat::act(const BandAction& action, std::size_t offset) noexcept {
 void Seat::render(std::span<const BandAction> actions, std::uint8_t part, std::size_t slices) noexcept {
   quiet_ = true;
   auto action = actions.begin();
+  for (std::vector<float>* side : {&left_, &right_}) {
+    std::copy_n(side->begin() + static_cast<std::ptrdiff_t>(rendered_), slice_frames, side->begin());
+    std::fill_n(side->begin() + static_cast<std::ptrdiff_t>(slice_frames), slices * slice_frames, 0.0f);
+  }
+  rendered_ = slices * slice_frames;
   for (std::size_t slice = 0; slice < slices; ++slice) {
     const std::size_t from = slice * slice_frames;
     for (; action != actions.end() && action->offset < from + slice_frames; ++action) {
@@ -108,20 +111,12 @@ void Seat::render_slice(float* left, float* right) noexcept {
   const bool playing = !player_->silent();
   const bool sounding = playing || reaching_ || (insert_ && !insert_->silent());
   if (!sounding) {
-    std::fill_n(left, slice_frames, 0.0f);
-    std::fill_n(right, slice_frames, 0.0f);
     gain_ = aimed_;
     return;
   }
   quiet_ = false;
-  if (playing) player_->add_to(reach_left_.data(), reach_right_.data());
+  if (playing) player_->add_to(left, right);
   reaching_ = playing;
-  for (auto* reach : {&reach_left_, &reach_right_}) {
-    const auto middle = reach->begin() + static_cast<std::ptrdiff_t>(slice_frames);
-    std::copy(reach->begin(), middle, reach == &reach_left_ ? left : right);
-    std::copy(middle, reach->end(), reach->begin());
-    std::fill(middle, reach->end(), 0.0f);
-  }
   if (insert_) insert_->process(left, right);
   float next = gain_ + approach_ * (aimed_ - gain_);
   if (std::abs(next - aimed_) < 1e-6f) next = aimed_;

@@ -59,8 +59,8 @@ class Seat {
   float pan_left_, pan_right_, send_;
   float gain_ = 0, aimed_ = 0;  ///< moves there within some milliseconds
   float approach_;
-  std::vector<float> left_, right_;
-  std::vector<float> reach_left_, reach_right_;  ///< two slices: what notes reach over into the next
+  std::vector<float> left_, right_;  ///< one slice more than is rendered: notes reach over into the next
+  std::size_t rendered_ = 0;         ///< frames, the last time
   bool reaching_ = false, quiet_ = true;
 };
 

@@ -23,7 +23,7 @@ constexpr double limiter_margin_db = 0.1;  // between the limiter's estimate of 
 
 class TrackRenderer {
  public:
-  TrackRenderer(SoundSource& source, const TrackSettings& settings, FrameStore& store, LoudnessMeter& meter,
+  TrackRenderer(SoundSource& source, const TrackSettings& settings, FrameStore& store, TruePeakMeter& meter,
                 Progress& progress)
       : source_(source),
         settings_(settings),
@@ -41,14 +41,16 @@ class TrackRenderer {
     store_.clear();
     if (!lead_in() || !play()) return result;
     choose_gain();
+    Loudness written(settings_.sample_rate_hz);
     if (!master(store_.frames(), [&](const StereoBlock& block) {
+          written.add(block);
           meter_.add(block);
           sink.write(block);
         }))
       return result;
     result.stopped = false;
     result.frames = store_.frames();
-    result.loudness_lufs = meter_.integrated_lufs();
+    result.loudness_lufs = written.integrated_lufs();
     result.true_peak_dbtp = meter_.true_peak_dbtp();
     result.gain_db = gain_db_;
     return result;
@@ -194,7 +196,7 @@ class TrackRenderer {
   SoundSource& source_;
   TrackSettings settings_;
   FrameStore& store_;
-  LoudnessMeter& meter_;
+  TruePeakMeter& meter_;
   Progress& progress_;
   Compressor compressor_;
   Loudness loudness_;
@@ -205,7 +207,7 @@ class TrackRenderer {
 
 }  // namespace
 
-TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store, LoudnessMeter& meter,
+TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store, TruePeakMeter& meter,
                          FrameSink& sink, Progress& progress) {
   return TrackRenderer(source, settings, store, meter, progress).run(sink);
 }

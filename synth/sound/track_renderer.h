@@ -10,16 +10,15 @@
 
 namespace romanesca {
 
-/// Measures loudness as it is heard (ITU-R BS.1770-4) and true peaks; the files half has one.
-class LoudnessMeter {
+/// Measures true peaks (ITU-R BS.1770-4, annex 2); the files half has one.
+class TruePeakMeter {
  public:
-  virtual ~LoudnessMeter() = default;
-  LoudnessMeter() = default;
-  LoudnessMeter(const LoudnessMeter&) = delete;
-  LoudnessMeter& operator=(const LoudnessMeter&) = delete;
+  virtual ~TruePeakMeter() = default;
+  TruePeakMeter() = default;
+  TruePeakMeter(const TruePeakMeter&) = delete;
+  TruePeakMeter& operator=(const TruePeakMeter&) = delete;
   virtual void add(const StereoBlock& block) = 0;
-  [[nodiscard]] virtual double integrated_lufs() = 0;  ///< minus infinity for silence
-  [[nodiscard]] virtual double true_peak_dbtp() = 0;   ///< minus infinity for silence
+  [[nodiscard]] virtual double true_peak_dbtp() = 0;  ///< minus infinity for silence
 };
 
 /// Takes the finished frames, in order.
@@ -63,10 +62,10 @@ struct TrackResult {
 };
 
 /// Renders a source to a finished track. The mix goes through the bus compressor into the store, and its loudness is
-/// measured on the way; then the gain that brings it to the target, a limiter, the meter and the sink follow. Where the
-/// limiter will have much to do, a trial on the stored mix tells how much softer it makes the track. Memory does not
-/// grow with the length, unless the store's does. A loop wants a source with a lead-in.
+/// measured on the way; then the gain that brings it to the target, a limiter, the meters and the sink follow. Where
+/// the limiter will have much to do, a trial on the stored mix tells how much softer it makes the track. Memory does
+/// not grow with the length, unless the store's does. A loop wants a source with a lead-in.
 [[nodiscard]] TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store,
-                                       LoudnessMeter& meter, FrameSink& sink, Progress& progress);
+                                       TruePeakMeter& meter, FrameSink& sink, Progress& progress);
 
 }  // namespace romanesca

@@ -6,19 +6,18 @@
 
 namespace romanesca {
 
-/// Integrated loudness and true peak after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
+/// True peaks after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
 ///
-/// A true peak costs far more than loudness, so the library only looks for it where it can be. A slice whose samples,
+/// That costs as much as a whole band, so the library only looks for it where it can be. A slice whose samples,
 /// times the most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher
 /// one; nor can one that our own interpolator, whose taps are the same, finds lower.
-class EburMeter final : public LoudnessMeter {
+class EburPeakMeter final : public TruePeakMeter {
  public:
-  explicit EburMeter(double sample_rate_hz);
-  ~EburMeter() override;
-  EburMeter(const EburMeter&) = delete;
-  EburMeter& operator=(const EburMeter&) = delete;
+  explicit EburPeakMeter(double sample_rate_hz);
+  ~EburPeakMeter() override;
+  EburPeakMeter(const EburPeakMeter&) = delete;
+  EburPeakMeter& operator=(const EburPeakMeter&) = delete;
   void add(const StereoBlock& block) override;
-  [[nodiscard]] double integrated_lufs() override;
   [[nodiscard]] double true_peak_dbtp() override;
 
  private:

@@ -1,4 +1,4 @@
-#include "synth/files/loudness_meter.h"
+#include "synth/files/true_peak_meter.h"
 
 #include <ebur128.h>
 
@@ -39,8 +39,8 @@ Meter make_meter(double sample_rate_hz, int mode) {
 
 }  // namespace
 
-struct EburMeter::State {
-  Meter loudness, peaks;
+struct EburPeakMeter::State {
+  Meter peaks;
   double highest = 0;
   Interpolator interpolator;
   float gain_bound = 2;
@@ -71,17 +71,15 @@ struct EburMeter::State {
   }
 };
 
-EburMeter::EburMeter(double sample_rate_hz) : state_(std::make_unique<State>()) {
+EburPeakMeter::EburPeakMeter(double sample_rate_hz) : state_(std::make_unique<State>()) {
   state_->gain_bound = largest_gain(sample_rate_hz);
   state_->interpolator_alike = sample_rate_hz < 96000;
-  // The histogram keeps memory constant however long the track is.
-  state_->loudness = make_meter(sample_rate_hz, EBUR128_MODE_I | EBUR128_MODE_HISTOGRAM);
   state_->peaks = make_meter(sample_rate_hz, EBUR128_MODE_TRUE_PEAK);
 }
 
-EburMeter::~EburMeter() = default;
+EburPeakMeter::~EburPeakMeter() = default;
 
-void EburMeter::add(const StereoBlock& block) {
+void EburPeakMeter::add(const StereoBlock& block) {
   std::vector<float>& all = state_->interleaved;
   all.resize(2 * (context + block.frames));
   float* out = all.data() + 2 * context;
@@ -89,7 +87,6 @@ void EburMeter::add(const StereoBlock& block) {
     out[2 * i] = block.left[i];
     out[2 * i + 1] = block.right[i];
   }
-  if (ebur128_add_frames_float(state_->loudness.get(), out, block.frames) != EBUR128_SUCCESS) throw std::bad_alloc();
   for (std::size_t at = 0; at < block.frames; at += slice_frames) {
     const std::size_t frames = std::min(slice_frames, block.frames - at);
     const float highest_sample = loudest(all.data() + 2 * at, 2 * (frames + context));
@@ -101,13 +98,7 @@ void EburMeter::add(const StereoBlock& block) {
   std::copy(all.end() - 2 * static_cast<std::ptrdiff_t>(context), all.end(), all.begin());
 }
 
-double EburMeter::integrated_lufs() {
-  double lufs = 0;
-  ebur128_loudness_global(state_->loudness.get(), &lufs);
-  return lufs;
-}
-
-double EburMeter::true_peak_dbtp() {
+double EburPeakMeter::true_peak_dbtp() {
   return state_->highest > 0 ? 20 * std::log10(state_->highest) : -std::numeric_limits<double>::infinity();
 }
 
