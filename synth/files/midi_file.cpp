@@ -97,6 +97,23 @@ std::vector<Message> notes_of(const Performance& performance, std::size_t part, 
   return messages;
 }
 
+constexpr std::uint8_t drum_channel = 9;  // channel 10 to people
+
+/// All drum parts share a channel and so its program: that of the first set of drums; a click goes along.
+std::uint8_t program_of_drums(const Performance& performance) {
+  for (const Part& part : performance.parts) {
+    const InstrumentRow& row = instrument(part.instrument);
+    if (row.drums && !part.muted && row.id != InstrumentId::click) return static_cast<std::uint8_t>(row.program);
+  }
+  return 0;
+}
+
+/// The others take the fifteen other channels in turn.
+std::uint8_t pitched_channel(std::size_t number) {
+  const auto channel = static_cast<std::uint8_t>(number % 15);
+  return channel < drum_channel ? channel : static_cast<std::uint8_t>(channel + 1);
+}
+
 }  // namespace
 
 void append_variable_length(Bytes& bytes, std::uint32_t value) {
@@ -117,16 +134,16 @@ Bytes write_midi(const MidiSong& song) {
   append(file, static_cast<std::uint32_t>(parts + 1), 2);
   append(file, ticks_per_quarter, 2);
   append_track(file, conductor(song), end);
-  std::uint8_t next_channel = 0;
+  const std::uint8_t drum_program = program_of_drums(performance);
+  std::size_t pitched = 0;
   for (std::size_t i = 0; i < performance.parts.size(); ++i) {
     const Part& part = performance.parts[i];
     if (part.muted) continue;
     const bool drums = instrument(part.instrument).drums;
-    constexpr std::uint8_t drum_channel = 9;  // channel 10 to people
-    if (next_channel == drum_channel) ++next_channel;
-    const std::uint8_t channel = drums ? drum_channel : static_cast<std::uint8_t>(next_channel++ % 16);
+    const std::uint8_t channel = drums ? drum_channel : pitched_channel(pitched++);
     std::vector<Message> messages = notes_of(performance, i, channel);
-    const auto program = static_cast<std::uint8_t>(instrument(part.instrument).program);
+    const auto own_program = static_cast<std::uint8_t>(instrument(part.instrument).program);
+    const std::uint8_t program = drums ? drum_program : own_program;
     messages.insert(messages.begin(),
                     {{0, 0, meta(0x03, part.name)}, {0, 0, {static_cast<std::uint8_t>(0xC0 | channel), program}}});
     append_track(file, std::move(messages), end);

@@ -29,7 +29,9 @@ struct MidiSong {
 
 /// A Standard MIDI File of format 1: a track with title, tempos, time and key signature and markers, then one for each
 /// part that is not muted, with its name, channel (drums on 10), General MIDI program and notes. A note that would
-/// still sound when its key is struck again ends there first. (Standard MIDI Files 1.0, MIDI Association.)
+/// still sound when its key is struck again ends there first. Several drum parts share channel 10, each in a track of
+/// its own, and the drum set of the first of them. Notes whose times lie on the ticks, and that do not overlap on one
+/// key of a part, come back from read_midi exactly. (Standard MIDI Files 1.0, MIDI Association.)
 [[nodiscard]] std::vector<std::uint8_t> write_midi(const MidiSong& song);
 
 /// A number as the file stores it: seven bits a byte, all but the last with the top bit set. @param value below 2^28.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <map>
 #include <optional>
+#include <tuple>
 
 namespace romanesca {
 namespace {
@@ -228,8 +229,9 @@ class MidiReader {
     Performance& performance = song_.performance;
     for (const TempoChange& tempo : tempos_)
       performance.tempo.change(Beats(tempo.tick, division_), tempo.quarters_per_minute);
-    std::stable_sort(performance.events.begin(), performance.events.end(),
-                     [](const NoteEvent& a, const NoteEvent& b) { return a.start < b.start; });
+    std::stable_sort(performance.events.begin(), performance.events.end(), [](const NoteEvent& a, const NoteEvent& b) {
+      return std::tie(a.start, a.part, a.midi) < std::tie(b.start, b.part, b.midi);
+    });
     performance.length = Beats(last_tick_, division_);
   }
 

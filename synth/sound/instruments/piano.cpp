@@ -16,7 +16,7 @@ Recipe piano(const Touch& touch) noexcept {
   // The felt passes what is slower than its time on the string: harder and shorter with force, shorter for high notes.
   const double felt_hz = (380 + 2300 * force * force) * exp2_of(octaves * 0.42);
   const double tuned = std::sqrt(1 + stiffness);
-  for (int n = 1; n <= 18; ++n) {
+  for (int n = 1; n <= 16; ++n) {
     const double ratio = n * std::sqrt(1 + stiffness * n * n) / tuned;
     const double hz = ratio * touch.frequency_hz;
     if (hz > 12000) break;
@@ -24,7 +24,7 @@ Recipe piano(const Touch& touch) noexcept {
     const double board = hz / (hz + 90);  // the soundboard hardly moves below its first resonances
     const double level = strike * board / (1 + hz / felt_hz * (hz / felt_hz)) / std::sqrt(static_cast<double>(n));
     const double decay_s = first_s / (1 + 0.28 * (n - 1));
-    if (n <= 5) {
+    if (n <= 3) {
       recipe.add(ratio, 0.72 * level, decay_s * 0.3);
       recipe.add(ratio * 1.00012, 0.28 * level, decay_s);
     } else {

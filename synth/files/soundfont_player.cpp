@@ -1,0 +1,120 @@
+#include "synth/files/soundfont_player.h"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+
+#include "synth/files/file_error.h"
+#include "synth/files/soundfont_library.h"
+#include "synth/sound/timed_action.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double room_s = 3;       // how long the library's reverb rings when all voices have ended
+constexpr double font_gain = 0.6;  // brings it near the loudness of our own instruments
+constexpr int volume_controller = 7;
+
+/// MIDI's volume: 40 log10(value / 127) dB (General MIDI Level 2, MIDI Association); 100 is where it stands at first.
+int volume_of(float gain_db) {
+  return static_cast<int>(std::clamp(std::lround(100 * std::pow(10.0, static_cast<double>(gain_db) / 40)), 0L, 127L));
+}
+
+}  // namespace
+
+struct SoundFontPlayer::State {
+  const SoundFontLibrary& library = soundfont_library();
+  fluid_settings_t* settings = nullptr;
+  fluid_synth_t* synth = nullptr;
+  ActionList list;
+  std::size_t next_action = 0;
+  std::int64_t frame = 0;
+  std::int64_t room_frames = 0;
+  std::int64_t quiet_since = 0;  ///< the frame when the last voice ended
+
+  State() = default;
+  State(const State&) = delete;
+  State& operator=(const State&) = delete;
+  ~State() {
+    if (synth != nullptr) library.delete_synth(synth);
+    if (settings != nullptr) library.delete_settings(settings);
+  }
+
+  void make_synth(double sample_rate_hz, std::size_t parts) {
+    settings = library.new_settings();
+    if (settings == nullptr) throw FileError("libfluidsynth does not start");
+    library.set_number(settings, "synth.sample-rate", sample_rate_hz);
+    library.set_number(settings, "synth.gain", font_gain);
+    library.set_whole(settings, "synth.midi-channels", static_cast<int>((parts + 15) / 16 * 16));
+    library.set_whole(settings, "synth.threadsafe-api", 0);
+    library.set_whole(settings, "synth.dynamic-sample-loading", 1);
+    synth = library.new_synth(settings);
+    if (synth == nullptr) throw FileError("libfluidsynth does not start");
+  }
+
+  void load(const std::string& soundfont) const {
+    if (!std::filesystem::exists(soundfont)) throw FileError("there is no file " + soundfont);
+    if (library.is_soundfont(soundfont.c_str()) == 0 || library.load(synth, soundfont.c_str(), 1) < 0)
+      throw FileError(soundfont + " is no SoundFont");
+  }
+
+  void seat(const std::vector<Part>& parts) const {
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      const InstrumentRow& row = instrument(parts[i].instrument);
+      const int channel = static_cast<int>(i);
+      library.set_channel_type(synth, channel, row.drums ? CHANNEL_TYPE_DRUM : CHANNEL_TYPE_MELODIC);
+      library.program_change(synth, channel, row.program);
+      library.control_change(synth, channel, volume_controller, volume_of(parts[i].gain_db));
+    }
+  }
+
+  void act(const TimedAction& action) const noexcept {
+    if (action.down) {
+      library.note_on(synth, action.part, action.midi, action.velocity);
+    } else {
+      library.note_off(synth, action.part, action.midi);
+    }
+  }
+};
+
+SoundFontPlayer::SoundFontPlayer(const Performance& performance, const std::string& soundfont, const Settings& settings)
+    : state_(std::make_unique<State>()) {
+  state_->make_synth(settings.sample_rate_hz, std::max<std::size_t>(performance.parts.size(), 1));
+  state_->load(soundfont);
+  state_->seat(performance.parts);
+  state_->list = list_actions(performance, settings.sample_rate_hz, settings.loop);
+  state_->frame = state_->list.first_frame;
+  state_->quiet_since = state_->frame;
+  state_->room_frames = std::llround(room_s * settings.sample_rate_hz);
+}
+
+SoundFontPlayer::~SoundFontPlayer() = default;
+
+void SoundFontPlayer::render(StereoBlock block) noexcept {
+  State& state = *state_;
+  const std::vector<TimedAction>& actions = state.list.actions;
+  while (block.frames > 0) {
+    while (state.next_action < actions.size() && actions[state.next_action].frame <= state.frame)
+      state.act(actions[state.next_action++]);
+    std::size_t count = block.frames;
+    if (state.next_action < actions.size()) {
+      const std::int64_t until_next = actions[state.next_action].frame - state.frame;
+      count = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(count), until_next));
+    }
+    state.library.write_float(state.synth, static_cast<int>(count), block.left, 0, 1, block.right, 0, 1);
+    state.frame += static_cast<std::int64_t>(count);
+    if (state.library.active_voices(state.synth) > 0) state.quiet_since = state.frame;
+    block = block.from(count);
+  }
+}
+
+std::int64_t SoundFontPlayer::length_frames() const noexcept { return state_->list.length_frames; }
+
+std::int64_t SoundFontPlayer::lead_in_frames() const noexcept { return -state_->list.first_frame; }
+
+bool SoundFontPlayer::finished() const noexcept {
+  return state_->next_action == state_->list.actions.size() &&
+         state_->frame - state_->quiet_since >= state_->room_frames;
+}
+
+}  // namespace romanesca
