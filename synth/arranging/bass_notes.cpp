@@ -32,12 +32,13 @@ bool has_tone(const Chord& chord, int midi) {
   return (chord.sounding_tones() >> static_cast<unsigned>(midi % 12) & 1U) != 0;
 }
 
-/// Tones between those of the chord that do not colour it: second and sixth, in minor the fourth.
-bool passes(const Chord& chord, int midi) {
+/// What a tone between those of the chord costs; -1 for one that would colour it. The second and, in minor, the fourth
+/// and seventh pass; the sixth over a major chord makes it sound like its relative minor, so it is a last resort.
+int passing_cost(const Chord& chord, int midi) {
   const int above = ((midi - chord.root.semitone()) % 12 + 12) % 12;
-  if (above == 2) return !chord.type.has(intervals::minor_second);
-  if (chord.type.is_minor()) return above == 5 || above == 10;
-  return above == 9 && !chord.type.has(intervals::minor_sixth);
+  if (above == 2) return chord.type.has(intervals::minor_second) ? -1 : 6;
+  if (chord.type.is_minor()) return above == 5 || above == 10 ? 6 : -1;
+  return above == 9 && !chord.type.has(intervals::minor_sixth) ? 14 : -1;
 }
 
 /// A semitone or tone below or above the next bass note, from the side we come from; the fifth if the bass stays.
@@ -107,9 +108,10 @@ std::vector<Step> steps_over(const Chord& chord, bool on_strong_beat, std::optio
   std::vector<Step> steps;
   for (int midi = bass_roots.lowest; midi <= highest_note; ++midi) {
     const bool leads = goal && std::abs(*goal - midi) == 1;
-    int cost = has_tone(chord, midi) ? 0 : passes(chord, midi) ? 3 : leads ? 4 : -1;
+    int cost = has_tone(chord, midi) ? 0 : passing_cost(chord, midi);
+    if (cost < 0 && leads) cost = 4;
     if (cost < 0) continue;
-    if (cost > 0 && on_strong_beat) cost += 12;
+    if (cost > 0 && on_strong_beat && !goal) cost += 12;
     if (goal && std::abs(*goal - midi) > 2) cost += 8;
     // The line stays around the middle of its range.
     cost += std::max(0, midi - 45) + std::max(0, 31 - midi);
