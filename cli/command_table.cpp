@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 6> table{{
+constexpr std::array<Command, 7> table{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"
@@ -33,6 +33,13 @@ constexpr std::array<Command, 6> table{{
      "  romanesca render \"I V vi IV\" --repeat 12 --step-up --out keys.wav  once in every key\n"
      "  romanesca render doo-wop --style jazz-swing --trade 4 --out trade.wav  four bars of band, four for an answer\n",
      set_up_render},
+    {"exercise", "", "three exercises to choose from: improvise, compose, technique, ear",
+     "  romanesca exercise --key Eb --level 3 --kind improvise    three to choose from\n"
+     "  romanesca exercise song.txt --level 2 --kind song         with the song that the student brought\n"
+     "  romanesca exercise --id few-notes --key G --out sheet.pdf  one of them on paper\n"
+     "  romanesca exercise --id major-or-minor --out ear.wav      to listen to; --answers shows what it was\n"
+     "  romanesca exercise --id major-or-minor --check \"major minor major minor\"\n",
+     set_up_exercise},
     {"progressions", "", "lists, searches and shows the library of patterns",
      "  romanesca progressions --level 2 --mode minor     something new for Tuesday\n"
      "  romanesca progressions blues                      all that have to do with the blues\n"
