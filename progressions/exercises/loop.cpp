@@ -292,7 +292,7 @@ Progression progression_of(const std::vector<std::vector<Chord>>& bars, const Ke
     for (const Chord& chord : chords) bar.slots.push_back({chord, {1, ++column, 1}});
     row.bars.push_back(std::move(bar));
   }
-  progression.sections.push_back({"", {std::move(row)}});
+  progression.sections.push_back({"", {std::move(row)}, std::nullopt});
   return progression;
 }
 
