@@ -10,6 +10,7 @@
 
 #include "synth/files/file_error.h"
 #include "synth/files/ogg_serial.h"
+#include "synth/files/wav_loop.h"
 #include "synth/sound/noise.h"
 #include "synth/sound/vector_clones.h"
 
@@ -78,18 +79,6 @@ struct AudioFile::State {
   Noise noise{20};
   std::vector<int> whole;
   std::vector<float> floating;
-
-  /// The whole file as one loop that goes on for ever.
-  void mark_loop() {
-    SF_INSTRUMENT loop{};
-    loop.gain = 1;
-    loop.basenote = 60;
-    loop.velocity_hi = 127;
-    loop.key_hi = 127;
-    loop.loop_count = 1;
-    loop.loops[0] = {SF_LOOP_FORWARD, 0, static_cast<std::uint32_t>(frames), 0};
-    sf_command(file, SFC_SET_INSTRUMENT, &loop, sizeof loop);
-  }
 };
 
 std::span<const std::string_view> audio_endings() noexcept { return endings; }
@@ -107,8 +96,6 @@ AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state
   if (state_->file == nullptr) throw FileError(sf_strerror(nullptr));
   double compression = state_->container.compression;
   sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
-  // Room for it in the header; its end is told in close().
-  if (format.loop && format.ending == "wav") state_->mark_loop();
 }
 
 AudioFile::~AudioFile() {
@@ -145,13 +132,14 @@ void AudioFile::write(const StereoBlock& block) {
 void AudioFile::close() {
   State& state = *state_;
   if (state.file == nullptr) return;
-  if (state.format.loop && state.format.ending == "wav") state.mark_loop();
   const int failed = sf_error(state.file);
   const int closed = sf_close(state.file);
   state.file = nullptr;
   if (failed != 0 || closed != 0) throw FileError(sf_error_number(failed != 0 ? failed : closed));
   std::error_code error;
   if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
+  if (state.format.loop && state.format.ending == "wav" && state.frames > 0)
+    mark_wav_loop(state.path, std::lround(state.format.sample_rate_hz), state.frames);
   write_tags(state.path, state.format.ending, state.format.tags);
   if (state.format.ending == "ogg" || state.format.ending == "opus") fix_ogg_serial(state.path);
 }

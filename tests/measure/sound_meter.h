@@ -11,14 +11,19 @@ namespace romanesca::test {
 
 /// The component near a frequency under a Hann window: amplitude and phase.
 inline std::complex<double> component(std::span<const float> samples, double frequency_hz, double sample_rate_hz) {
+  const double length = static_cast<double>(samples.size());
+  const std::complex<double> turn = std::polar(1.0, -2 * M_PI * frequency_hz / sample_rate_hz);
+  const std::complex<double> window_turn = std::polar(1.0, 2 * M_PI / length);
+  std::complex<double> point = 1;
+  std::complex<double> window_point = std::polar(1.0, M_PI / length);
   std::complex<double> sum;
   double weight = 0;
-  const double length = static_cast<double>(samples.size());
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    const double n = static_cast<double>(i);
-    const double window = 0.5 - 0.5 * std::cos(2 * M_PI * (n + 0.5) / length);
-    sum += window * static_cast<double>(samples[i]) * std::polar(1.0, -2 * M_PI * frequency_hz * n / sample_rate_hz);
+  for (const float sample : samples) {
+    const double window = 0.5 - 0.5 * window_point.real();
+    sum += window * static_cast<double>(sample) * point;
     weight += window;
+    point *= turn;
+    window_point *= window_turn;
   }
   return 2.0 * sum / weight;
 }

@@ -9,11 +9,11 @@ namespace romanesca {
 Recipe strings(const Touch& touch) noexcept {
   Recipe recipe;
   const double force = static_cast<double>(touch.force);
-  const double bright_hz = 900 + 2600 * force;
+  const double bright_hz = 300 + 4200 * force * force;
   for (int n = 1; n <= 14; ++n) {
     const double hz = n * touch.frequency_hz;
     if (hz > 9000) break;
-    const double body = hz / (hz + 160) / (1 + hz / bright_hz * (hz / bright_hz) * 0.35);
+    const double body = hz / (hz + 160) / (1 + hz / bright_hz * (hz / bright_hz));
     recipe.add(n, body / n, 0);
   }
   recipe.attack_s = static_cast<float>(0.16 - 0.11 * force);

@@ -2,11 +2,18 @@
 
 #include <gtest/gtest.h>
 #include <sndfile.h>
+#include <taglib/flacfile.h>
+#include <taglib/mpegfile.h>
+#include <taglib/opusfile.h>
+#include <taglib/tpropertymap.h>
+#include <taglib/vorbisfile.h>
+#include <taglib/wavfile.h>
 #include <unistd.h>
 
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <set>
 
 #include "synth/files/file_error.h"
@@ -43,7 +50,7 @@ TEST(AudioFile, TwentyFourBitsComeBackExactly) {
   for (int i = -1000; i <= 1000; ++i) samples.push_back(static_cast<float>(i) / 1001);
   for (const char* ending : {"wav", "flac"}) {
     int subtype = 0;
-    const auto read = write_and_read({44100, 24, ending}, samples, subtype);
+    const auto read = write_and_read({44100, 24, ending, false, {}}, samples, subtype);
     EXPECT_EQ(subtype, SF_FORMAT_PCM_24);
     ASSERT_EQ(read.size(), samples.size() * 2);
     for (std::size_t i = 0; i < samples.size(); ++i) EXPECT_NEAR(read[2 * i], samples[i], 1.0 / 8388608);
@@ -54,7 +61,7 @@ TEST(AudioFile, TwentyFourBitsComeBackExactly) {
 TEST(AudioFile, SixteenBitsAreDithered) {
   const std::vector<float> samples(20000, 0.3f / 32768);
   int subtype = 0;
-  const auto read = write_and_read({48000, 16, "wav"}, samples, subtype);
+  const auto read = write_and_read({48000, 16, "wav", false, {}}, samples, subtype);
   EXPECT_EQ(subtype, SF_FORMAT_PCM_16);
   double mean = 0;
   std::set<float> steps;
@@ -64,6 +71,87 @@ TEST(AudioFile, SixteenBitsAreDithered) {
   }
   EXPECT_NEAR(mean * 32768, 0.3, 0.03);
   EXPECT_GE(steps.size(), 3U);
+}
+
+std::string bytes_of(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+}
+
+void write_tone(const std::string& path, const AudioFormat& format) {
+  AudioFile file(path, format);
+  std::vector<float> tone(48000);
+  for (std::size_t i = 0; i < tone.size(); ++i) tone[i] = 0.3f * std::sin(0.0576f * static_cast<float>(i));
+  for (std::size_t at = 0; at < tone.size(); at += 4800) file.write({tone.data() + at, tone.data() + at, 4800});
+  file.close();
+}
+
+template <typename File>
+TagLib::PropertyMap properties_of(const std::string& path) {
+  const File file(path.c_str(), false);
+  return file.properties();
+}
+
+TagLib::PropertyMap properties_of(const std::string& path, const std::string& ending) {
+  if (ending == "wav") return properties_of<TagLib::RIFF::WAV::File>(path);
+  if (ending == "flac") return properties_of<TagLib::FLAC::File>(path);
+  if (ending == "ogg") return properties_of<TagLib::Ogg::Vorbis::File>(path);
+  if (ending == "opus") return properties_of<TagLib::Ogg::Opus::File>(path);
+  return properties_of<TagLib::MPEG::File>(path);
+}
+
+// Every kind of file: the tone comes back, the tags too, and two runs give the same bytes.
+TEST(AudioFile, EveryEndingHasSoundTagsAndTheSameBytes) {
+  const AudioTags tags{"Kite über dem See", "Lena", "made for a lesson", 91.6, "Eb"};
+  for (const std::string_view ending : audio_endings()) {
+    const std::string path = temporary(("tagged.part-" + std::string(ending)).c_str());
+    const AudioFormat format{48000, 24, std::string(ending), false, tags};
+    write_tone(path, format);
+    const std::string once = bytes_of(path);
+    write_tone(path, format);
+    EXPECT_TRUE(once == bytes_of(path)) << ending;
+    const TagLib::PropertyMap found = properties_of(path, std::string(ending));
+    const auto text = [&](const char* name) { return found[name].toString().to8Bit(true); };
+    EXPECT_EQ(text("TITLE"), tags.title) << ending;
+    EXPECT_EQ(text("ARTIST"), "Lena") << ending;
+    EXPECT_EQ(text("COMMENT"), "made for a lesson") << ending;
+    EXPECT_EQ(text("BPM"), "92") << ending;
+    EXPECT_EQ(text("INITIALKEY"), "Eb") << ending;
+    SF_INFO info{};
+    SNDFILE* read = sf_open(path.c_str(), SFM_READ, &info);
+    ASSERT_NE(read, nullptr) << ending << " " << sf_strerror(nullptr);
+    std::vector<float> samples(2 * 40000);
+    EXPECT_EQ(sf_readf_float(read, samples.data(), 40000), 40000) << ending;
+    sf_close(read);
+    double squares = 0;
+    for (std::size_t i = 20000; i < samples.size(); ++i) squares += static_cast<double>(samples[i] * samples[i]);
+    EXPECT_NEAR(std::sqrt(squares / 60000), 0.3 / std::sqrt(2), 0.005) << ending;
+    std::filesystem::remove(path);
+  }
+}
+
+// Read back by libsndfile, which counts the end as one past the last frame.
+TEST(AudioFile, ALoopSaysSo) {
+  const std::string path = temporary("loop.wav");
+  write_tone(path, {48000, 24, "wav", true, {}});
+  SF_INFO info{};
+  SNDFILE* read = sf_open(path.c_str(), SFM_READ, &info);
+  SF_INSTRUMENT loop{};
+  ASSERT_EQ(sf_command(read, SFC_GET_INSTRUMENT, &loop, sizeof loop), SF_TRUE);
+  sf_close(read);
+  std::filesystem::remove(path);
+  EXPECT_EQ(loop.loop_count, 1);
+  EXPECT_EQ(loop.loops[0].mode, SF_LOOP_FORWARD);
+  EXPECT_EQ(loop.loops[0].start, 0U);
+  EXPECT_EQ(loop.loops[0].end, 48000U);
+}
+
+TEST(AudioFile, RefusesWhatAFormatDoesNotHave) {
+  const std::string path = temporary("refused");
+  EXPECT_THROW(AudioFile(path, {44100, 24, "opus", false, {}}), FileError);
+  EXPECT_THROW(AudioFile(path, {96000, 24, "mp3", false, {}}), FileError);
+  EXPECT_THROW(AudioFile(path, {48000, 24, "mod", false, {}}), FileError);
+  EXPECT_FALSE(std::filesystem::exists(path));
 }
 
 TEST(AudioFile, SaysWhenTheDiskIsFull) {

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <fstream>
 #include <random>
+#include <tuple>
 
 #include "synth/files/midi_reader.h"
 
@@ -25,7 +26,7 @@ MidiSong sample_song() {
   song.performance.tempo = TempoMap(97);
   song.performance.parts = {{"drums", InstrumentId::drum_kit, 0, false},
                             {"keys", InstrumentId::electric_piano, 0, false},
-                            {"bass", InstrumentId::bass, 0, false},
+                            {"bass", InstrumentId::electric_bass, 0, false},
                             {"silent", InstrumentId::pad, 0, true}};
   song.performance.length = Beats(6);
   song.performance.events = {{Beats(0), Beats(1, 2), 36, 100, 0}, {Beats(0), Beats(1), 63, 80, 1},
@@ -116,6 +117,60 @@ TEST(MidiFile, MidicsvReadsIt) {
   EXPECT_LT(up, down);
 }
 
+// Times on the grid of 1/960 quarter: what is written comes back event for event, with several drum parts and tempos.
+TEST(MidiFile, EveryEventComesBackExactly) {
+  MidiSong song;
+  Performance& piece = song.performance;
+  piece.tempo = TempoMap(120);
+  piece.tempo.change(Beats(8), 97);
+  piece.tempo.change(Beats(61, 4), 60);
+  piece.parts = {{"count-in", InstrumentId::drum_kit, 0, false},
+                 {"drums", InstrumentId::brush_kit, 0, false},
+                 {"click", InstrumentId::click, 0, false}};
+  for (const InstrumentRow& row : instruments()) {
+    if (!row.drums) piece.parts.push_back({std::string(row.name), row.id, 0, false});
+  }
+  for (int extra = 0; extra < 6; ++extra) piece.parts.push_back({"more", InstrumentId::piano, 0, false});
+  std::mt19937 random(4);
+  for (std::uint8_t part = 0; part < piece.parts.size(); ++part) {
+    std::int64_t tick = random() % 960;
+    for (int i = 0; i < 60; ++i) {
+      const std::int64_t length = 1 + random() % 900;
+      piece.events.push_back({Beats(tick, 960), Beats(length, 960), static_cast<std::uint8_t>(60 + random() % 3),
+                              static_cast<std::uint8_t>(1 + random() % 127), part});
+      tick += length + (i % 3 == 0 ? 0 : static_cast<std::int64_t>(random() % 300));
+    }
+  }
+  piece.length = Beats(100);
+  const auto read = read_midi(write_midi(song));
+  ASSERT_TRUE(std::holds_alternative<MidiSong>(read)) << std::get<MidiFault>(read).message;
+  const Performance& again = std::get<MidiSong>(read).performance;
+  std::stable_sort(piece.events.begin(), piece.events.end(), [](const NoteEvent& a, const NoteEvent& b) {
+    return std::tie(a.start, a.part, a.midi) < std::tie(b.start, b.part, b.midi);
+  });
+  EXPECT_EQ(again.events, piece.events);
+  ASSERT_EQ(again.tempo.tempos().size(), 3U);
+  EXPECT_EQ(again.tempo.tempos()[2].at, Beats(61, 4));
+  EXPECT_EQ(again.length, piece.length);
+  ASSERT_EQ(again.parts.size(), piece.parts.size());
+  for (std::size_t i = 0; i < again.parts.size(); ++i) {
+    EXPECT_EQ(instrument(again.parts[i].instrument).drums, instrument(piece.parts[i].instrument).drums) << i;
+    EXPECT_EQ(again.parts[i].name, piece.parts[i].name);
+    if (i >= 3) {
+      EXPECT_EQ(again.parts[i].instrument, piece.parts[i].instrument) << i;
+    }
+  }
+}
+
+TEST(MidiFile, BrushesAreAProgramOfChannelTen) {
+  MidiSong song = sample_song();
+  song.performance.parts[0].instrument = InstrumentId::brush_kit;
+  const auto lines = midicsv(write_midi(song));
+  EXPECT_NE(std::find(lines.begin(), lines.end(), "2, 0, Program_c, 9, 40"), lines.end());
+  const auto read = read_midi(write_midi(song));
+  EXPECT_EQ(std::get<MidiSong>(read).performance.parts[0].instrument, InstrumentId::brush_kit);
+}
+
 TEST(MidiReader, RunningStatusPedalAndTempo) {
   Bytes bytes{'M', 'T', 'h', 'd', 0, 0, 0, 6, 0, 0, 0, 1, 0, 96, 'M', 'T', 'r', 'k', 0, 0, 0, 0};
   const Bytes track{0,  0xFF, 0x51, 3,   0x07, 0xA1, 0x20,  // 120 a minute
@@ -132,7 +187,7 @@ TEST(MidiReader, RunningStatusPedalAndTempo) {
   const Performance& performance = std::get<MidiSong>(read).performance;
   ASSERT_EQ(performance.events.size(), 1U);
   EXPECT_EQ(performance.events[0], (NoteEvent{Beats(0), Beats(1), 40, 90, 0}));
-  EXPECT_EQ(performance.parts[0].instrument, InstrumentId::bass);
+  EXPECT_EQ(performance.parts[0].instrument, InstrumentId::electric_bass);
 }
 
 TEST(MidiReader, DamagedFilesAreFaultsNotCrashes) {

@@ -7,6 +7,7 @@
 #include <new>
 #include <random>
 
+#include "synth/files/worker_threads.h"
 #include "tests/measure/sound_meter.h"
 
 namespace {
@@ -14,18 +15,29 @@ std::atomic<long> allocations{0};
 }
 
 // Counts every allocation of this test program, so that a test can say there was none.
-void* operator new(std::size_t size) {
+[[gnu::noinline]] void* operator new(std::size_t size) {
   ++allocations;
   if (void* memory = std::malloc(size != 0 ? size : 1)) return memory;
   throw std::bad_alloc();
 }
-void* operator new(std::size_t size, const std::nothrow_t& /*tag*/) noexcept {
+[[gnu::noinline]] void* operator new(std::size_t size, const std::nothrow_t& /*tag*/) noexcept {
   ++allocations;
   return std::malloc(size != 0 ? size : 1);
 }
-void operator delete(void* memory) noexcept { std::free(memory); }
-void operator delete(void* memory, const std::nothrow_t& /*tag*/) noexcept { std::free(memory); }
-void operator delete(void* memory, std::size_t /*size*/) noexcept { std::free(memory); }
+// Not inlined: the compiler would take the pair of aligned_alloc and free for a mistake.
+[[gnu::noinline]] void* operator new(std::size_t size, std::align_val_t alignment) {
+  ++allocations;
+  const auto step = static_cast<std::size_t>(alignment);
+  if (void* memory = std::aligned_alloc(step, (size + step) / step * step)) return memory;
+  throw std::bad_alloc();
+}
+[[gnu::noinline]] void operator delete(void* memory) noexcept { std::free(memory); }
+[[gnu::noinline]] void operator delete(void* memory, std::align_val_t /*alignment*/) noexcept { std::free(memory); }
+[[gnu::noinline]] void operator delete(void* memory, std::size_t /*size*/, std::align_val_t /*alignment*/) noexcept {
+  std::free(memory);
+}
+[[gnu::noinline]] void operator delete(void* memory, const std::nothrow_t& /*tag*/) noexcept { std::free(memory); }
+[[gnu::noinline]] void operator delete(void* memory, std::size_t /*size*/) noexcept { std::free(memory); }
 
 namespace romanesca {
 namespace {
@@ -38,7 +50,8 @@ Performance small_piece(double bpm = 97) {
   for (const InstrumentRow& row : instruments()) piece.parts.push_back({std::string(row.name), row.id, 0, false});
   for (std::uint8_t part = 0; part < piece.parts.size(); ++part) {
     for (int beat = 0; beat < 8; ++beat) {
-      const auto midi = static_cast<std::uint8_t>(part == 0 ? 36 + 2 * (beat % 2) : 48 + 3 * part + beat);
+      const bool drums = instrument(piece.parts[part].instrument).drums;
+      const auto midi = static_cast<std::uint8_t>(drums ? 36 + 2 * (beat % 2) : 46 + 2 * part + beat);
       piece.events.push_back({Beats(beat), Beats(3, 4), midi, static_cast<std::uint8_t>(60 + 7 * beat), part});
     }
   }
@@ -78,6 +91,25 @@ TEST(Performer, SamePieceSameSamples) {
   EXPECT_EQ(once.left, again.left);
 }
 
+TEST(Performer, WorkersChangeNothing) {
+  for (const bool loop : {false, true}) {
+    const Performance piece = small_piece();
+    const auto of = [&](int threads) {
+      WorkerThreads workers(threads);
+      Performer performer(piece, {48000, loop, threads > 1 ? &workers : nullptr});
+      Sound sound{std::vector<float>(300000), std::vector<float>(300000)};
+      performer.render({sound.left.data(), sound.right.data(), 300000});
+      return sound;
+    };
+    const Sound alone = of(1);
+    for (const int threads : {2, 3}) {
+      const Sound together = of(threads);
+      EXPECT_EQ(alone.left, together.left);
+      EXPECT_EQ(alone.right, together.right);
+    }
+  }
+}
+
 TEST(Performer, RenderingDoesNotAllocate) {
   const Performance piece = small_piece();
   Performer performer(piece, 48000);
@@ -90,12 +122,14 @@ TEST(Performer, RenderingDoesNotAllocate) {
 // Onsets within 1 ms of their place, at the end of a piece as at its start: nothing drifts.
 TEST(Performer, OnsetsAreOnTheGrid) {
   for (const InstrumentId id :
-       {InstrumentId::drum_kit, InstrumentId::piano, InstrumentId::bass, InstrumentId::guitar}) {
+       {InstrumentId::drum_kit, InstrumentId::piano, InstrumentId::electric_bass, InstrumentId::steel_guitar,
+        InstrumentId::electric_piano, InstrumentId::vibraphone, InstrumentId::click}) {
     Performance piece;
     piece.tempo = TempoMap(97);
     piece.parts = {{"part", id, 0, false}};
     piece.length = Beats(64);
-    for (const int beat : {0, 7, 31, 63}) piece.events.push_back({Beats(beat), Beats(1, 4), 37, 100, 0});
+    const auto key = static_cast<std::uint8_t>(instrument(id).drums ? 76 : 60);
+    for (const int beat : {0, 7, 31, 63}) piece.events.push_back({Beats(beat), Beats(1, 4), key, 100, 0});
     Performer performer(piece, 48000);
     std::vector<float> left(static_cast<std::size_t>(performer.length_frames()) + 24000), right(left.size());
     performer.render({left.data(), right.data(), left.size()});
@@ -106,6 +140,22 @@ TEST(Performer, OnsetsAreOnTheGrid) {
       EXPECT_NEAR(static_cast<double>(found), expected, 48) << instrument(id).name << " beat " << beat;
     }
   }
+}
+
+// Ten minutes of a click at 97: the last begins where the first did, to the frame, after what the tempo says.
+TEST(Performer, NothingDriftsInTenMinutes) {
+  Performance piece;
+  piece.tempo = TempoMap(97);
+  piece.parts = {{"click", InstrumentId::click, 0, false}};
+  piece.length = Beats(970);
+  for (const int beat : {0, 969}) piece.events.push_back({Beats(beat), Beats(1, 4), 76, 100, 0});
+  Performer performer(piece, 48000);
+  std::vector<float> left(static_cast<std::size_t>(performer.length_frames())), right(left.size());
+  performer.render({left.data(), right.data(), left.size()});
+  const std::span<const float> sound(left);
+  const std::size_t exact = static_cast<std::size_t>(std::llround(969 * 60.0 / 97 * 48000));
+  const std::size_t first = test::onset(sound.first(4800));
+  EXPECT_EQ(exact - 100 + test::onset(sound.subspan(exact - 100, 4800)), exact + first);
 }
 
 TEST(Performer, EndsInTrueSilenceWithoutOffset) {
