@@ -12,16 +12,17 @@ namespace {
 constexpr float silence = 6e-5f;           // -84 dB, before the instrument's own gain: such a partial is dropped
 constexpr double highest_fraction = 0.45;  // of the sample rate
 
-/// Eight frames at once (a vector type of GCC and clang, which may lie over an array of floats).
-using Lanes = float __attribute__((vector_size(32), may_alias));
+/// Sixteen frames at once, in as many registers as that takes (a vector type of GCC and clang, which may lie over an
+/// array of floats).
+using Lanes = float __attribute__((vector_size(64), may_alias));
 
-/// tone = the sum over partials of real * cosine - imaginary * sine. A stretch is four vectors
-/// long, which stay in registers. @param shapes and tone aligned to 32 bytes
+/// tone = the sum over partials of real * cosine - imaginary * sine. A stretch is two vectors
+/// long, which stay in registers. @param shapes and tone aligned to 64 bytes
 ROMANESCA_VECTOR_CLONES
 void sum_shapes(const float* __restrict shapes, const float* __restrict real, const float* __restrict imaginary,
                 std::size_t count, float* __restrict tone) {
-  constexpr std::size_t vectors = slice_frames / 2 / 8;
-  static_assert(vectors == 4);
+  constexpr std::size_t vectors = slice_frames / 2 / 16;
+  static_assert(vectors == 2);
   const auto* shape = reinterpret_cast<const Lanes*>(shapes);
   Lanes sum[vectors] = {};
   for (std::size_t p = 0; p < count; ++p, shape += 2 * vectors) {

@@ -15,8 +15,9 @@ namespace {
 
 constexpr std::size_t block_frames = 128 * slice_frames;
 constexpr auto block_step = static_cast<std::int64_t>(block_frames);
-constexpr double trial_over_db = 3;        // peaks that much over the ceiling make a trial worth while
-constexpr double trial_s = 60;             // of it
+constexpr double trial_over_db = 1;  // peaks that much over the ceiling make a trial worth while
+constexpr double trial_s = 3;        // of each of the trial's stretches
+constexpr std::int64_t trial_stretches = 4;
 constexpr double longest_tail_s = 10;      // after the end
 constexpr double priming_s = 0.5;          // how much of a loop's end the limiter hears before its start
 constexpr double limiter_margin_db = 0.1;  // between the limiter's estimate of true peaks and the meter's
@@ -42,7 +43,7 @@ class TrackRenderer {
     if (!lead_in() || !play()) return result;
     choose_gain();
     Loudness written(settings_.sample_rate_hz);
-    if (!master(store_.frames(), [&](const StereoBlock& block) {
+    if (!master(0, store_.frames(), [&](const StereoBlock& block) {
           written.add(block);
           meter_.add(block);
           sink.write(block);
@@ -61,7 +62,7 @@ class TrackRenderer {
     return {left_.data(), right_.data(), static_cast<std::size_t>(std::min(frames, block_step))};
   }
 
-  bool report(double fraction) { return progress_.at(std::clamp(fraction, 0.0, 1.0)); }
+  bool report(double fraction) { return on_trial_ || progress_.at(std::clamp(fraction, 0.0, 1.0)); }
 
   /// The next whole slices of the mix, compressed. @param frames wanted; the slices may be a little more.
   void render(std::int64_t frames) {
@@ -129,34 +130,42 @@ class TrackRenderer {
     gain_db_ = std::isfinite(heard) ? settings_.loudness_lufs - heard : 0;
     const double over_db = db_from_linear(static_cast<double>(peak_)) + gain_db_ - settings_.ceiling_dbtp;
     if (over_db <= trial_over_db) return;
-    // Where the limiter has much to do, the track gets softer; a trial tells by how much.
-    const auto frames = std::min(store_.frames(), static_cast<std::int64_t>(trial_s * settings_.sample_rate_hz));
-    Loudness before(settings_.sample_rate_hz);
-    for (std::int64_t at = 0; at < frames; at += block_step) {
-      const StereoBlock stored = block(frames - at);
-      store_.read(at, stored);
-      before.add(stored);
-    }
-    const double expected = before.integrated_lufs() + gain_db_;
-    Loudness after(settings_.sample_rate_hz);
-    (void)master(frames, [&](const StereoBlock& limited) { after.add(limited); });
-    const double trial = after.integrated_lufs();
-    if (std::isfinite(trial) && std::isfinite(expected)) gain_db_ += expected - trial;
+    gain_db_ += trial_loss_db();
   }
 
-  /// Gain and limiter over the first frames of the store, into @p use.
+  /// Where the limiter has much to do, the track gets softer; stretches from all over it tell by how much.
+  double trial_loss_db() {
+    const auto longest = static_cast<std::int64_t>(trial_s * settings_.sample_rate_hz);
+    const std::int64_t each = std::min(store_.frames() / trial_stretches, longest);
+    on_trial_ = true;
+    Loudness before(settings_.sample_rate_hz);
+    Loudness after(settings_.sample_rate_hz);
+    for (std::int64_t stretch = 0; stretch < trial_stretches; ++stretch) {
+      const std::int64_t first = store_.frames() / trial_stretches * stretch;
+      for (std::int64_t at = 0; at < each; at += block_step) {
+        const StereoBlock stored = block(each - at);
+        store_.read(first + at, stored);
+        before.add(stored);
+      }
+      (void)master(first, each, [&](const StereoBlock& limited) { after.add(limited); });
+    }
+    on_trial_ = false;
+    const double loss = before.integrated_lufs() + gain_db_ - after.integrated_lufs();
+    return std::isfinite(loss) ? loss : 0;
+  }
+
+  /// Gain and limiter over frames of the store, into @p use.
   template <typename Use>
-  bool master(std::int64_t frames, const Use& use) {
+  bool master(std::int64_t first, std::int64_t frames, const Use& use) {
     Limiter limiter(settings_.sample_rate_hz,
                     static_cast<float>(linear_from_db(settings_.ceiling_dbtp - limiter_margin_db)));
     const auto gain = static_cast<float>(linear_from_db(gain_db_));
-    const std::int64_t total = store_.frames();
-    const std::int64_t priming =
-        settings_.loop ? std::min(total, static_cast<std::int64_t>(priming_s * settings_.sample_rate_hz)) : 0;
     // From before the first frame (a loop's end) to so far past the last that the limiter has let it out.
+    const auto before = static_cast<std::int64_t>(priming_s * settings_.sample_rate_hz);
+    const std::int64_t priming = settings_.loop ? before : std::min(first, before);
     std::int64_t skip = priming + static_cast<std::int64_t>(Limiter::delay);
     std::int64_t left = frames;
-    for (std::int64_t at = -priming; left > 0; at += block_step) {
+    for (std::int64_t at = first - priming; left > 0; at += block_step) {
       const StereoBlock whole = block(block_step);
       read_around(at, whole);
       for (std::size_t i = 0; i < whole.frames; ++i) {
@@ -203,6 +212,7 @@ class TrackRenderer {
   std::vector<float> left_, right_;
   float peak_ = 0;
   double gain_db_ = 0;
+  bool on_trial_ = false;
 };
 
 }  // namespace

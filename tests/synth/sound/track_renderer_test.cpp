@@ -98,17 +98,17 @@ Performance repeated(const Performance& once, int times) {
 TEST(Track, LoopSoundsLikeALaterTimeRound) {
   const Performance once = band(97, 1, InstrumentId::piano, InstrumentId::steel_guitar);
   Memory loop, straight;
-  (void)render(once, {}, loop);
-  TrackSettings ringing;
-  ringing.loop = false;
-  (void)render(repeated(once, 6), ringing, straight);
+  // A gain of its own, since a measured one depends on the length: a short file's first blow is in few of the blocks.
+  TrackSettings fixed;
+  fixed.fixed_gain_db = -12;
+  (void)render(once, fixed, loop);
+  fixed.loop = false;
+  (void)render(repeated(once, 6), fixed, straight);
   const std::size_t frames = loop.left.size();
   const std::span<const float> last = std::span<const float>(straight.left).subspan(5 * frames, frames);
-  const double offset = test::level_db(loop.left) - test::level_db(last);
-  EXPECT_NEAR(offset, 0, 0.3);
   // Attack noise has another seed each time; the levels of every tenth of a second agree.
   for (std::size_t at = 0; at + 4800 < frames; at += 4800) {
-    EXPECT_NEAR(test::level_db(std::span<const float>(loop.left).subspan(at, 4800)) - offset,
+    EXPECT_NEAR(test::level_db(std::span<const float>(loop.left).subspan(at, 4800)),
                 test::level_db(last.subspan(at, 4800)), 0.15)
         << at;
   }
