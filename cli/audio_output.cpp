@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <memory>
 #include <ostream>
 
 #include "cli/failure.h"
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
 #include "synth/files/file_error.h"
+#include "synth/files/soundfont_player.h"
 #include "synth/files/temporary_store.h"
 #include "synth/files/true_peak_meter.h"
 #include "synth/files/worker_threads.h"
@@ -40,23 +42,38 @@ class TerminalProgress final : public Progress {
   int shown_ = -1;
 };
 
+/// The built-in band, or the user's own sounds. @param soundfont empty for the band
+std::unique_ptr<SoundSource> make_source(const Performance& performance, const std::string& soundfont,
+                                         const TrackSettings& settings, WorkerThreads& workers) {
+  if (soundfont.empty()) {
+    return std::make_unique<Performer>(performance, Performer::Settings{settings.sample_rate_hz, settings.loop,
+                                                                        settings.threads > 1 ? &workers : nullptr});
+  }
+  try {
+    return std::make_unique<SoundFontPlayer>(performance, soundfont,
+                                             SoundFontPlayer::Settings{settings.sample_rate_hz, settings.loop});
+  } catch (const FileError& error) {
+    throw Failure(ExitStatus::file_refused, fmt::format("--soundfont: {}", error.what()),
+                  "without it the built-in instruments play");
+  }
+}
+
 }  // namespace
 
-TrackResult render_to_file(const Performance& performance, const TrackSettings& settings, const AudioFormat& format,
-                           const std::string& path, Console& console) {
+TrackResult render_to_file(const Performance& performance, const std::string& soundfont, const TrackSettings& settings,
+                           const AudioFormat& format, const std::string& path, Console& console) {
   const InterruptGuard guard;
   OutputFile output(path);
+  WorkerThreads workers(settings.threads);
+  const std::unique_ptr<SoundSource> source = make_source(performance, soundfont, settings, workers);
   try {
     EburPeakMeter meter(settings.sample_rate_hz);
     AudioFile file(output.temporary().string(), format);
     TrackResult result;
     {
       TerminalProgress progress(console);
-      WorkerThreads workers(settings.threads);
-      Performer performer(performance,
-                          {settings.sample_rate_hz, settings.loop, settings.threads > 1 ? &workers : nullptr});
       TemporaryStore store(output.temporary().parent_path().string());
-      result = render_track(performer, settings, store, meter, file, progress);
+      result = render_track(*source, settings, store, meter, file, progress);
     }
     if (result.stopped) throw Failure(ExitStatus::interrupted, "stopped; nothing was written");
     file.close();

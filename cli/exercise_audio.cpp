@@ -37,7 +37,7 @@ std::string write_exercise_audio(const Exercise& exercise, const std::string& pa
   TrackSettings settings;
   settings.sample_rate_hz = format.sample_rate_hz;
   settings.loop = exercise.family != ExerciseFamily::ear;
-  const TrackResult result = render_to_file(song.performance, settings, format, path, console);
+  const TrackResult result = render_to_file(song.performance, {}, settings, format, path, console);
   return fmt::format("{}  {:.1f} s, {}\nStart with the volume low, above all with headphones.\n", path,
                      static_cast<double>(result.frames) / format.sample_rate_hz,
                      settings.loop ? "loops without a seam" : "once through");

@@ -131,7 +131,7 @@ class RenderRun {
     format.tags.comment = part == "mix" ? job.style : part;
     format.tags.tempo_bpm = job.tempo_bpm;
     format.tags.key = job.tonic;
-    const TrackResult result = render_to_file(performance, settings, format, path, console_);
+    const TrackResult result = render_to_file(performance, options_.soundfont, settings, format, path, console_);
     if (part == "mix") sounded_ = result;
     note_file(job, path, part);
     text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
