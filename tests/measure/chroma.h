@@ -3,26 +3,35 @@
 #include <array>
 #include <cmath>
 #include <span>
-#include <string>
+#include <utility>
 
 #include "tests/measure/sound_meter.h"
 
 namespace romanesca::test {
 
-/// How strongly each of the twelve pitch classes sounds, C first: the components at the semitones from E2 to B5, their
-/// square roots added up by class, so that one loud note does not hide the others. Knows nothing of how the sound was
-/// made.
+/// How strongly each of the twelve pitch classes sounds, C first. The components at the semitones from E2 to B5, less
+/// what lower ones may have there as their second to fifth partials; the square roots of what is left are added up by
+/// class, so that one loud note does not hide the others. Knows nothing of how the sound was made.
 inline std::array<double, 12> chroma(std::span<const float> sound, double sample_rate_hz) {
+  constexpr std::size_t lowest = 40;
+  std::array<double, 44> levels{};
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    const double frequency_hz = 440 * std::exp2((static_cast<double>(lowest + i) - 69) / 12.0);
+    levels[i] = std::abs(component(sound, frequency_hz, sample_rate_hz));
+  }
+  constexpr std::array<std::pair<std::size_t, double>, 4> partials{{{12, 0.5}, {19, 0.4}, {24, 0.3}, {28, 0.25}}};
   std::array<double, 12> classes{};
-  for (int midi = 40; midi <= 83; ++midi) {
-    const double frequency_hz = 440 * std::exp2((midi - 69) / 12.0);
-    classes[static_cast<std::size_t>(midi % 12)] += std::sqrt(std::abs(component(sound, frequency_hz, sample_rate_hz)));
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    classes[(lowest + i) % 12] += std::sqrt(levels[i]);
+    for (const auto& [above, share] : partials) {
+      if (i + above < levels.size()) levels[i + above] = std::max(0.0, levels[i + above] - share * levels[i]);
+    }
   }
   return classes;
 }
 
-/// The major or minor triad whose tones have the largest share, as its root's class and whether it is minor. The third
-/// partial of a root sounds like its fifth and the fifth like its third, so roots count a little more.
+/// The major or minor triad whose tones have the largest share, as its root's class and whether it is minor; roots
+/// count a little more.
 struct HeardTriad {
   int root = 0;
   bool minor = false;
