@@ -20,7 +20,7 @@ double lufs_of(double energy) { return -0.691 + 0.5 * db_from_linear(energy); }
 // BS.1770-4 gives its two filters as coefficients at 48 kHz. They are bilinear transforms of a shelf at 1682 Hz with 4
 // dB and a highpass at 38 Hz; the numbers below give the table at 48 kHz to nine digits and serve other rates.
 Loudness::Loudness(double sample_rate_hz)
-    : step_frames_(2 * static_cast<std::int64_t>(std::floor(sample_rate_hz / 20 + 0.5))), bins_(bin_count) {
+    : step_frames_(static_cast<std::int64_t>(std::floor(sample_rate_hz / 10 + 0.5))), bins_(bin_count) {
   const auto tangent = [&](double hz) {
     const Rotation half = rotation_of(hz / sample_rate_hz / 2);
     return half.sine / half.cosine;
@@ -31,36 +31,29 @@ Loudness::Loudness(double sample_rate_hz)
     const double high = linear_from_db(3.999843853973347);
     const double middle = power(high, 0.4996667741545416);
     const double a0 = 1 + k / q + k * k;
-    shelf_.set((high + middle * k / q + k * k) / a0, 2 * (k * k - high) / a0, (high - middle * k / q + k * k) / a0,
-               2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0);
+    shelf_ = {(high + middle * k / q + k * k) / a0,
+              2 * (k * k - high) / a0,
+              (high - middle * k / q + k * k) / a0,
+              2 * (k * k - 1) / a0,
+              (1 - k / q + k * k) / a0,
+              Sides{},
+              Sides{}};
   }
   {
     constexpr double q = 0.5003270373238773;
     const double k = tangent(38.13547087602444);
     const double a0 = 1 + k / q + k * k;
-    highpass_.set(1, -2, 1, 2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0);
+    highpass_ = {1, -2, 1, 2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0, Sides{}, Sides{}};
   }
 }
 
 void Loudness::add(const StereoBlock& block) noexcept {
-  std::size_t at = 0;
-  if (odd_ && block.frames > 0) {
-    std::array<float, 2> left{odd_left_, block.left[0]};
-    std::array<float, 2> right{odd_right_, block.right[0]};
-    weigh({left.data(), right.data(), 2});
-    at = 1;
-    odd_ = false;
-  }
-  while (at + 1 < block.frames) {
-    const std::size_t even = (block.frames - at) / 2 * 2;
-    const auto count = std::min(even, static_cast<std::size_t>(step_frames_ - frames_));
+  for (std::size_t at = 0; at < block.frames;) {
+    const auto count = std::min(block.frames - at, static_cast<std::size_t>(step_frames_ - frames_));
     weigh({block.left + at, block.right + at, count});
+    frames_ += static_cast<std::int64_t>(count);
     at += count;
-  }
-  if (at < block.frames) {
-    odd_ = true;
-    odd_left_ = block.left[at];
-    odd_right_ = block.right[at];
+    if (frames_ == step_frames_) end_step();
   }
   // Below any hearing the filters are empty, before their numbers become denormal.
   for (Stage* stage : {&shelf_, &highpass_}) {
@@ -73,38 +66,27 @@ void Loudness::add(const StereoBlock& block) noexcept {
 
 /// Through both filters, and the sum of squares: left and right side by side.
 void Loudness::weigh(const StereoBlock& block) noexcept {
-  Stage shelf = shelf_;
-  Stage highpass = highpass_;
+  const Stage& shelf = shelf_;
+  Sides shelf_first = shelf_.first;
+  Sides shelf_second = shelf_.second;
+  Sides first = highpass_.first;
+  Sides second = highpass_.second;
   Sides squares = squares_;
-  const auto frame = [&](std::size_t i) {
-    return Sides{static_cast<double>(block.left[i]), static_cast<double>(block.right[i])};
-  };
-  for (std::size_t i = 0; i + 1 < block.frames; i += 2) {
-    Sides first = frame(i);
-    Sides second = frame(i + 1);
-    shelf.step(first, second);
-    highpass.step(first, second);
-    squares += first * first + second * second;
+  for (std::size_t i = 0; i < block.frames; ++i) {
+    const Sides in{static_cast<double>(block.left[i]), static_cast<double>(block.right[i])};
+    const Sides bright = shelf.b0 * in + shelf_first;
+    shelf_first = (shelf.b1 * in + shelf_second) - shelf.a1 * bright;
+    shelf_second = shelf.b2 * in - shelf.a2 * bright;
+    const Sides out = bright + first;
+    first = (second - 2.0 * bright) - highpass_.a1 * out;
+    second = bright - highpass_.a2 * out;
+    squares += out * out;
   }
-  shelf_ = shelf;
-  highpass_ = highpass;
+  shelf_.first = shelf_first;
+  shelf_.second = shelf_second;
+  highpass_.first = first;
+  highpass_.second = second;
   squares_ = squares;
-  frames_ += static_cast<std::int64_t>(block.frames);
-  if (frames_ == step_frames_) end_step();
-}
-
-void Loudness::Stage::set(double b0, double b1, double b2, double a1, double a2) noexcept {
-  // From y = b0 x + s1; s1 = b1 x - a1 y + s2; s2 = b2 x - a2 y (the transposed direct form), twice.
-  now = b0;
-  before = b1 - a1 * b0;
-  back = a1;
-  back_2 = a2;
-  first_in_0 = (b2 - a2 * b0) - a1 * before;
-  first_in_1 = before;
-  first_first = a1 * a1 - a2;
-  second_in_0 = -a2 * before;
-  second_in_1 = b2 - a2 * b0;
-  second_first = a1 * a2;
 }
 
 void Loudness::end_step() noexcept {
