@@ -65,7 +65,7 @@ void ModalVoice::start(const Touch& touch, std::uint32_t seed, std::size_t offse
     const Partial& partial = recipe.partials[i];
     const double step_turns = partial.ratio * touch.frequency_hz / sample_rate_hz_;
     if (step_turns >= highest_fraction || partial.level * scale < silence) continue;
-    add_partial(step_turns, partial.level * scale, partial.decay_s);
+    add_partial(step_turns, partial.level * scale, partial.decay_s, partial.ratio);
     strongest_ = std::max(strongest_, partial.level * scale);
   }
   for (std::size_t p = count_; p < rounded_up(count_, group); ++p) real_[p] = imaginary_[p] = 0;
@@ -80,7 +80,7 @@ void ModalVoice::start(const Touch& touch, std::uint32_t seed, std::size_t offse
   noise_state_ = 0;
 }
 
-void ModalVoice::add_partial(double step_turns, float level, float decay_s) noexcept {
+void ModalVoice::add_partial(double step_turns, float level, float decay_s, double ratio) noexcept {
   const double keep = keep_per_frame(static_cast<double>(decay_s), sample_rate_hz_);
   const Rotation step = rotation_of(step_turns);
   const double step_real = keep * step.cosine;
@@ -97,9 +97,12 @@ void ModalVoice::add_partial(double step_turns, float level, float decay_s) noex
   }
   turn_real_[count_] = real;
   turn_imaginary_[count_] = imaginary;
-  // Minus a quarter turn: the partial starts as a sine, from zero.
-  real_[count_] = 0;
-  imaginary_[count_] = -static_cast<double>(level);
+  // Phases that rise with the square of the number keep the partials of a tone from peaking together (Schroeder, IEEE
+  // Transactions on Information Theory 16, 1970). The first starts as a sine, from zero.
+  const double number = std::floor(ratio + 0.5);
+  const Rotation start = rotation_of(-0.25 + number * (number - 1) / 36);
+  real_[count_] = static_cast<double>(level) * start.cosine;
+  imaginary_[count_] = static_cast<double>(level) * start.sine;
   ++count_;
 }
 

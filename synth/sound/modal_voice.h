@@ -43,7 +43,7 @@ class ModalVoice {
   static constexpr std::size_t stretch = slice_frames / 2;
   using Shape = std::array<float, 2 * stretch>;  ///< a stretch of the cosine, then of the sine
 
-  void add_partial(double step_turns, float level, float decay_s) noexcept;
+  void add_partial(double step_turns, float level, float decay_s, double ratio) noexcept;
   void drop_silent_partials() noexcept;
   void add_noise(float* tone) noexcept;
 

@@ -96,29 +96,27 @@ void Reverb::add_to(const float* in, float* left, float* right) noexcept {
   silent_ = false;
 
   alignas(64) Slice through;
-  before_.write(in);
-  before_.read(before_delay_ + slice_frames, slice_frames, through.data());
+  alignas(64) std::array<float, slice_frames + 2> room;
+  std::copy_n(in, slice_frames, before_.next());
+  before_.written();
+  std::copy_n(before_.read(before_delay_ + slice_frames, slice_frames, room.data()), slice_frames, through.data());
   for (Allpass& each : allpasses_) {
-    alignas(64) Slice delayed;
-    alignas(64) Slice kept;
-    each.past.read(each.delay, slice_frames, delayed.data());
-    allpass(delayed.data(), through.data(), kept.data());
-    each.past.write(kept.data());
+    allpass(each.past.read(each.delay, slice_frames, room.data()), through.data(), each.past.next());
+    each.past.written();
   }
 
   // Every line is longer than a slice, so a slice of all lines can be read before any of it is written.
   alignas(64) std::array<Slice, line_count> ends;
   alignas(64) Slice sum{};
-  alignas(64) std::array<float, slice_frames + 2> past;
   for (std::size_t k = 0; k < line_count; ++k) {
-    lines_[k].past.read(lines_[k].delay + 1, slice_frames + 2, past.data());
-    damp(past.data(), lines_[k].middle, lines_[k].side, ends[k].data(), sum.data());
+    const Line& line = lines_[k];
+    const float* past = line.past.read(line.delay + 1, slice_frames + 2, room.data());
+    damp(past, line.middle, line.side, ends[k].data(), sum.data());
   }
   add_ends(ends.data(), left, right);
   for (std::size_t k = 0; k < line_count; ++k) {
-    alignas(64) Slice back;
-    feed_back(ends[k].data(), sum.data(), through.data(), back.data());
-    lines_[k].past.write(back.data());
+    feed_back(ends[k].data(), sum.data(), through.data(), lines_[k].past.next());
+    lines_[k].past.written();
   }
   float loudest_end = std::max(loudest(through.data(), slice_frames), loudest(sum.data(), slice_frames));
   if (loudest_in < inaudible && loudest_end < inaudible) {

@@ -19,18 +19,20 @@ class SliceRing {
     samples_.assign(size, 0.0f);
   }
 
-  void write(const float* slice) noexcept {
-    std::copy_n(slice, slice_frames, samples_.begin() + static_cast<std::ptrdiff_t>(end_));
-    end_ = (end_ + slice_frames) & (samples_.size() - 1);
-  }
+  /// Where the next slice is to be written; written() then makes it the last.
+  [[nodiscard]] float* next() noexcept { return samples_.data() + end_; }
+  void written() noexcept { end_ = (end_ + slice_frames) & (samples_.size() - 1); }
 
-  /// Copies @p count frames, the first of which lies @p back frames before the end of what was written.
-  /// @param back count or more, up to the longest delay plus a slice.
-  void read(std::size_t back, std::size_t count, float* out) const noexcept {
+  /// @p count frames, the first of which lies @p back frames before the end of what was written.
+  /// @param back count or more, up to the longest delay plus a slice. @param room for count frames, used where the run
+  /// goes round the end of the ring
+  [[nodiscard]] const float* read(std::size_t back, std::size_t count, float* room) const noexcept {
     const std::size_t first = (end_ - back) & (samples_.size() - 1);
-    const std::size_t run = std::min(count, samples_.size() - first);
-    std::copy_n(samples_.begin() + static_cast<std::ptrdiff_t>(first), run, out);
-    std::copy_n(samples_.begin(), count - run, out + run);
+    const std::size_t run = samples_.size() - first;
+    if (run >= count) return samples_.data() + first;
+    std::copy_n(samples_.begin() + static_cast<std::ptrdiff_t>(first), run, room);
+    std::copy_n(samples_.begin(), count - run, room + run);
+    return room;
   }
 
   void clear() noexcept { std::fill(samples_.begin(), samples_.end(), 0.0f); }

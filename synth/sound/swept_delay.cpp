@@ -61,12 +61,12 @@ SweptDelay::Side SweptDelay::side_at(double phase) const noexcept {
 }
 
 void SweptDelay::process(float* left, float* right) noexcept {
-  alignas(64) std::array<float, slice_frames> sum;
+  float* sum = past_.next();
   for (std::size_t i = 0; i < slice_frames; ++i) sum[i] = 0.5f * (left[i] + right[i]);
   quiet_frames_ =
-      loudest(sum.data(), slice_frames) == 0 ? std::min(quiet_frames_ + slice_frames, 2 * longest_ + slice_frames) : 0;
-  past_.write(sum.data());
-  alignas(64) std::array<float, slice_frames + 2> past;
+      loudest(sum, slice_frames) == 0 ? std::min(quiet_frames_ + slice_frames, 2 * longest_ + slice_frames) : 0;
+  past_.written();
+  alignas(64) std::array<float, slice_frames + 2> room;
   constexpr auto length = static_cast<double>(slice_frames);
   phase_ += cycles_per_slice_;
   phase_ -= std::floor(phase_);
@@ -75,8 +75,8 @@ void SweptDelay::process(float* left, float* right) noexcept {
     const Side to = side_at(phase_ + (side == 1 ? sweep_.apart : 0));
     now_[side] = to;
     const double whole = std::floor(std::min(from.delay, to.delay));
-    past_.read(slice_frames + static_cast<std::size_t>(whole) + 2, slice_frames + 2, past.data());
-    mix_in(past.data(),
+    const float* past = past_.read(slice_frames + static_cast<std::size_t>(whole) + 2, slice_frames + 2, room.data());
+    mix_in(past,
            {static_cast<float>(from.delay - whole), static_cast<float>((to.delay - from.delay) / length), from.level,
             (to.level - from.level) / static_cast<float>(length), sweep_.dry},
            side == 1 ? right : left);

@@ -3,7 +3,7 @@
 
 #include "progressions/pattern_match.h"
 #include "synth/arranging/arranger.h"
-#include "synth/files/loudness_meter.h"
+#include "synth/files/true_peak_meter.h"
 #include "synth/sound/performer.h"
 #include "synth/sound/track_renderer.h"
 #include "theory/analysis.h"
@@ -91,10 +91,12 @@ class Patience final : public Progress {
 void render_three_minutes(benchmark::State& state) {
   const Performance performance = four_parts(60);
   for (auto _ : state) {
-    EburMeter meter(48000);
+    Performer performer(performance, {48000, true, nullptr});
+    MemoryStore store;
+    EburPeakMeter meter(48000);
     Nowhere sink;
     Patience patience;
-    benchmark::DoNotOptimize(render_track(performance, {}, meter, sink, patience));
+    benchmark::DoNotOptimize(render_track(performer, {}, store, meter, sink, patience));
   }
 }
 BENCHMARK(render_three_minutes)->Unit(benchmark::kMillisecond);

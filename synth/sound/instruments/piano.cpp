@@ -25,8 +25,8 @@ Recipe piano(const Touch& touch) noexcept {
     const double level = strike * board / (1 + hz / felt_hz * (hz / felt_hz)) / std::sqrt(static_cast<double>(n));
     const double decay_s = first_s / (1 + 0.28 * (n - 1));
     if (n <= 3) {
-      recipe.add(ratio, 0.72 * level, decay_s * 0.3);
-      recipe.add(ratio * 1.00012, 0.28 * level, decay_s);
+      recipe.add(ratio, 0.62 * level, decay_s * 0.32);
+      recipe.add(ratio * 1.00012, 0.38 * level, decay_s);
     } else {
       recipe.add(ratio, level, decay_s * 0.45);
     }
