@@ -102,8 +102,9 @@ struct Exercise {
   ExerciseFamily family = ExerciseFamily::improvise;
   std::string character;
   int level = 1;
-  std::uint64_t seed = 1;  ///< with id, key and level it gives the same exercise again
-  Key key;                 ///< of its chords: on the tonic asked for, in a mode vamp in another mode
+  std::uint64_t seed = 1;  ///< with id, asked_key and level it gives the same exercise again
+  Key asked_key;           ///< that of the request
+  Key key;                 ///< of its chords: on the same tonic, now and then in another mode, as in a mode vamp
 
   std::string title, goal;
   std::vector<std::string> steps;  ///< in order, one or two sentences each

@@ -6,7 +6,7 @@
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/wording.h"
 #include "theory/numeral_text.h"
 #include "theory/progression_text.h"
 

@@ -3,6 +3,7 @@
 #include <functional>
 
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
 #include "theory/numeral_text.h"
 
@@ -14,8 +15,8 @@ class Playing {
  public:
   explicit Playing(Sketch& sketch) : sketch_(sketch) {}
 
-  /// Adds a row under a name of its own. @param top also the chords and not the bass alone
-  void add(const std::string& name, const std::vector<Chord>& chords, bool top = true) {
+  /// Adds a row under a name of its own. @param pause after it @param top also the chords and not the bass alone
+  void add(const std::string& name, const std::vector<Chord>& chords, Beats pause = Beats(4), bool top = true) {
     std::vector<std::vector<Chord>> bars;
     for (const Chord& chord : chords) bars.push_back({chord});
     Progression row = progression_of(bars, sketch_.key());
@@ -47,7 +48,6 @@ class Playing {
 
  private:
   static constexpr Beats chord_length{2};
-  static constexpr Beats pause{4};
   static constexpr std::uint8_t bass_velocity = 88;
   static constexpr std::uint8_t chord_velocity = 68;
 
@@ -83,7 +83,7 @@ void bass_up_or_down(Sketch& sketch) {
   const std::size_t count = sketch.level().number <= 2 ? 5 : sketch.level().number <= 5 ? 6 : 7;
   Playing playing(sketch);
   // The first levels hear the bass alone.
-  playing.add("", drawn(sketch, count, true, palette(sketch)), sketch.level().number > 2);
+  playing.add("", drawn(sketch, count, true, palette(sketch)), Beats(4), sketch.level().number > 2);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t i = 1; i < count; ++i) {
     const int step = playing.bass[i].midi() - playing.bass[i - 1].midi();
@@ -159,8 +159,8 @@ void same_or_different(Sketch& sketch) {
   for (std::size_t pair = 1; pair <= count; ++pair) {
     const std::vector<Chord> row = drawn_loop(sketch, four_triads);
     const bool same = sketch.variation.pick(2) == 0;
-    playing.add("Pair " + std::to_string(pair), row);
-    playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(sketch, row));
+    playing.add("Pair " + std::to_string(pair), row, Beats(2));
+    playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(sketch, row), Beats(6));
     solution.push_back({same ? "same" : "different"});
   }
   playing.finish();
