@@ -109,6 +109,7 @@ std::string check_json(const ExerciseCheck& check) {
                            {"right", check.right},
                            {"holds", check.holds},
                            {"not_yet", check.not_yet},
+                           {"to_hear", check.to_hear},
                            {"encouragement", check.encouragement}};
   return answer.dump() + "\n";
 }

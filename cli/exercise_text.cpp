@@ -161,6 +161,7 @@ std::string check_text(const ExerciseCheck& check, int width) {
   std::string text;
   for (const std::string& sentence : check.holds) text += wrapped("  + ", sentence, width);
   for (const std::string& sentence : check.not_yet) text += wrapped("  - ", sentence, width);
+  for (const std::string& sentence : check.to_hear) text += wrapped("    ", sentence, width);
   return text + wrapped("", check.encouragement, width);
 }
 

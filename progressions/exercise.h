@@ -114,7 +114,7 @@ struct Exercise {
   int minutes = 5;
 
   Progression progression;          ///< absolute chords with key, meter, tempo and style set
-  std::string numerals;             ///< the same as Roman numerals, bars apart by blanks: "I vi IV V"
+  std::string numerals;             ///< the same as Roman numerals, one for each chord of the timeline: "I vi IV V"
   std::vector<std::size_t> hidden;  ///< chords of the timeline that the student's page does not show, rising
 
   std::string scale;                  ///< of `notes`, "minor blues"; empty for notes of the key
@@ -147,6 +147,7 @@ struct ExerciseCheck {
   bool right = false;
   std::vector<std::string> holds;    ///< sentences
   std::vector<std::string> not_yet;  ///< sentences; empty when right
+  std::vector<std::string> to_hear;  ///< what comes of it, right or wrong: its bass line
   std::string encouragement;         ///< a sentence to end with
 };
 

@@ -119,6 +119,9 @@ bool four_triads(const Loop& loop) {
          std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) { return bar.front().type.size() == 3; });
 }
 
+/// The same, with chords of the key alone: they may be turned round and stand beside any other.
+bool four_triads_of_the_key(const Loop& loop) { return four_triads(loop) && loop.in_key; }
+
 std::vector<Chord> drawn_loop(Sketch& sketch, const std::function<bool(const Loop&)>& wish) {
   const auto possible = sketch.possible_loops(wish);
   return possible[sketch.variation.pick(possible.size())]->chords(sketch.key());
@@ -157,7 +160,7 @@ void same_or_different(Sketch& sketch) {
   Playing playing(sketch);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t pair = 1; pair <= count; ++pair) {
-    const std::vector<Chord> row = drawn_loop(sketch, four_triads);
+    const std::vector<Chord> row = drawn_loop(sketch, four_triads_of_the_key);
     const bool same = sketch.variation.pick(2) == 0;
     playing.add("Pair " + std::to_string(pair), row, Beats(2));
     playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(sketch, row), Beats(6));
@@ -193,7 +196,7 @@ void sing_the_root(Sketch& sketch) {
 /// {count} of rounds.
 void where_is_home(Sketch& sketch) {
   const std::size_t count = sketch.level().number <= 4 ? 3 : 4;
-  const auto has_home = [&](const Loop& loop) { return four_triads(loop) && loop.begins_home; };
+  const auto has_home = [&](const Loop& loop) { return four_triads_of_the_key(loop) && loop.begins_home; };
   Playing playing(sketch);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t round = 1; round <= count; ++round) {
