@@ -103,11 +103,20 @@ std::string answer_given(const std::string& argument) {
   return file ? read_text_file(argument) : argument;
 }
 
-std::string text_of(const std::vector<Exercise>& exercises, bool answers, int width) {
+/// What to type for the sound of an exercise.
+std::string sound_command(const Exercise& exercise, const ExerciseOptions& options) {
+  const std::string& song = options.common.progression;
+  return fmt::format("romanesca exercise {}--id {} --key \"{}\" --level {} --seed {} --out {}.wav",
+                     song.empty() ? "" : fmt::format("\"{}\" ", song), exercise.id, to_string(exercise.asked_key),
+                     exercise.level, exercise.seed, exercise.id);
+}
+
+std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOptions& options, int width) {
   std::string text;
   for (std::size_t i = 0; i < exercises.size(); ++i) {
     if (i > 0) text += "\n" + std::string(static_cast<std::size_t>(width), '-') + "\n\n";
-    text += exercise_text(exercises[i], exercises.size() == 1 ? "" : choice_name(i), answers, width);
+    text += exercise_text(exercises[i], {exercises.size() == 1 ? "" : choice_name(i), options.answers,
+                                         sound_command(exercises[i], options), width});
   }
   return text;
 }
@@ -140,7 +149,7 @@ void run_exercise(const ExerciseOptions& options, Console& console) {
     give_answer(exercises_json(exercises, options.answers), file, console);
   } else if (file || !options.common.json) {
     constexpr int usual_width = 80;
-    give_answer(text_of(exercises, options.answers, file ? usual_width : console.width), file, console);
+    give_answer(text_of(exercises, options, file ? usual_width : console.width), file, console);
   }
 }
 

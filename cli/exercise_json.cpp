@@ -44,6 +44,10 @@ void add_material(OrderedJson& json, const Exercise& exercise) {
                               {"right", hand_json(shape.hands.right, shape.hands.right_fingers)},
                               {"left", hand_json(shape.hands.left, shape.hands.left_fingers)}});
   }
+  for (const NoteEvent& event : exercise.heard) {
+    json["heard"].push_back(
+        {{"quarter", event.start.quarters()}, {"quarters", event.length.quarters()}, {"midi", event.midi}});
+  }
   for (const ExplainedWord& word : exercise.words)
     json["words"].push_back({{"word", word.word}, {"means", word.meaning}});
   if (!exercise.caution.empty()) json["caution"] = exercise.caution;
@@ -105,6 +109,7 @@ std::string check_json(const ExerciseCheck& check) {
                            {"right", check.right},
                            {"holds", check.holds},
                            {"not_yet", check.not_yet},
+                           {"to_hear", check.to_hear},
                            {"encouragement", check.encouragement}};
   return answer.dump() + "\n";
 }

@@ -11,7 +11,7 @@ namespace romanesca {
 /// @p answers asks for the answer key too.
 [[nodiscard]] std::string exercises_json(std::span<const Exercise> exercises, bool answers);
 
-/// {"schema":1,"right":true,"holds":[...],"not_yet":[...],"encouragement":"..."}
+/// {"schema":1,"right":true,"holds":[...],"not_yet":[...],"to_hear":[...],"encouragement":"..."}
 [[nodiscard]] std::string check_json(const ExerciseCheck& check);
 
 /// {"schema":1,"exercises":[{"id":...,"kind":...,"levels":[1,8],...}]}

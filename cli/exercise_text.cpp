@@ -127,9 +127,11 @@ std::string solution_text(const ExerciseAnswer& answer) {
   return text;
 }
 
-std::string exercise_text(const Exercise& exercise, const std::string& name, bool answers, int width) {
+std::string exercise_text(const Exercise& exercise, const ExerciseView& view) {
+  const int width = view.width;
+  const bool answers = view.answers;
   std::string text =
-      wrapped(name.empty() ? blanks(indent) : fmt::format("{:<{}}", name, indent), exercise.title, width);
+      wrapped(view.name.empty() ? blanks(indent) : fmt::format("{:<{}}", view.name, indent), exercise.title, width);
   text += wrapped(blanks(indent),
                   fmt::format("{}: {}, level {}, {} minutes", to_string(exercise.family), exercise.id, exercise.level,
                               exercise.minutes),
@@ -151,6 +153,7 @@ std::string exercise_text(const Exercise& exercise, const std::string& name, boo
     text +=
         wrapped(blanks(indent) + "Answer   ", answers ? solution_text(*exercise.answer) : exercise.answer->asks, width);
   }
+  if (!view.sound.empty()) text += wrapped(blanks(indent) + "Sound    ", view.sound, width);
   return text;
 }
 
@@ -158,6 +161,7 @@ std::string check_text(const ExerciseCheck& check, int width) {
   std::string text;
   for (const std::string& sentence : check.holds) text += wrapped("  + ", sentence, width);
   for (const std::string& sentence : check.not_yet) text += wrapped("  - ", sentence, width);
+  for (const std::string& sentence : check.to_hear) text += wrapped("    ", sentence, width);
   return text + wrapped("", check.encouragement, width);
 }
 

@@ -19,8 +19,14 @@ namespace romanesca {
 /// What is right, for the teacher: "1 up, 2 down"; with alternatives "F or Dm".
 [[nodiscard]] std::string solution_text(const ExerciseAnswer& answer);
 
-/// One exercise for the terminal. @param name "A"; empty for one alone @param answers with the answer key
-[[nodiscard]] std::string exercise_text(const Exercise& exercise, const std::string& name, bool answers, int width);
+/// How one exercise is to be shown on the terminal.
+struct ExerciseView {
+  std::string name;      ///< "A"; empty for one alone
+  bool answers = false;  ///< with the answer key
+  std::string sound;     ///< the command that makes its sound
+  int width = 80;        ///< columns to stay within
+};
+[[nodiscard]] std::string exercise_text(const Exercise& exercise, const ExerciseView& view);
 
 /// What a checked answer got right, and what not yet.
 [[nodiscard]] std::string check_text(const ExerciseCheck& check, int width);

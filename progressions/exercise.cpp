@@ -15,6 +15,7 @@ namespace {
 constexpr std::array<std::string_view, exercise_family_count> family_names{"improvise", "compose", "technique", "ear",
                                                                            "song"};
 constexpr int most_song_bars = 8;
+constexpr std::size_t fewest_song_bars = 4;
 
 const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
   for (const auto& builders : {improvise_builders(), compose_chord_builders(), compose_melody_builders(),
@@ -61,9 +62,9 @@ Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
   return kind;
 }
 
-/// The beginning of a song, up to eight bars of its first section, as the level can play it; silence takes the chord
-/// before it.
-Progression beginning_of(const Progression& song, const Key& key, const Level& level) {
+/// The beginning of a song, four to eight bars of its first section, as the level can play it; shorter ones go round,
+/// and silence takes the chord before it. Nothing for a song without chords.
+std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level) {
   const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
   const Progression easy = simplified(song, analysis, level, key).progression;
   std::vector<std::vector<Chord>> bars;
@@ -77,6 +78,8 @@ Progression beginning_of(const Progression& song, const Key& key, const Level& l
     if (last && (bars[bar - 1].empty() || bars[bar - 1].back() != *last)) bars[bar - 1].push_back(*last);
   }
   while (!bars.empty() && bars.front().empty()) bars.erase(bars.begin());
+  if (bars.empty()) return std::nullopt;
+  for (std::size_t i = 0; bars.size() < fewest_song_bars; ++i) bars.push_back(std::vector(bars[i]));
   Progression beginning = progression_of(bars, key);
   beginning.title = song.title;
   beginning.tempo_bpm = song.tempo_bpm;
@@ -147,7 +150,10 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
                      ? "its home chord gives no rest; phrygian is its darkest neighbour"
                      : fmt::format("{} sounds the same", to_string(simplest_spelling(request.key))));
   }
-  if (request.song) request.song = beginning_of(*request.song, request.key, request.level);
+  if (request.song) {
+    request.song = beginning_of(*request.song, request.key, request.level);
+    if (!request.song) return fault("the song begins without chords", "give it a section with chords first");
+  }
   std::vector<Exercise> result;
   const auto count = static_cast<std::size_t>(std::clamp(request.choices, 1, 8));
   if (!request.id.empty()) {

@@ -102,8 +102,9 @@ struct Exercise {
   ExerciseFamily family = ExerciseFamily::improvise;
   std::string character;
   int level = 1;
-  std::uint64_t seed = 1;  ///< with id, key and level it gives the same exercise again
-  Key key;                 ///< of its chords: on the tonic asked for, in a mode vamp in another mode
+  std::uint64_t seed = 1;  ///< with id, asked_key and level it gives the same exercise again
+  Key asked_key;           ///< that of the request
+  Key key;                 ///< of its chords: on the same tonic, now and then in another mode, as in a mode vamp
 
   std::string title, goal;
   std::vector<std::string> steps;  ///< in order, one or two sentences each
@@ -113,7 +114,7 @@ struct Exercise {
   int minutes = 5;
 
   Progression progression;          ///< absolute chords with key, meter, tempo and style set
-  std::string numerals;             ///< the same as Roman numerals, bars apart by blanks: "I vi IV V"
+  std::string numerals;             ///< the same as Roman numerals, one for each chord of the timeline: "I vi IV V"
   std::vector<std::size_t> hidden;  ///< chords of the timeline that the student's page does not show, rising
 
   std::string scale;                  ///< of `notes`, "minor blues"; empty for notes of the key
@@ -146,6 +147,7 @@ struct ExerciseCheck {
   bool right = false;
   std::vector<std::string> holds;    ///< sentences
   std::vector<std::string> not_yet;  ///< sentences; empty when right
+  std::vector<std::string> to_hear;  ///< what comes of it, right or wrong: its bass line
   std::string encouragement;         ///< a sentence to end with
 };
 

@@ -5,11 +5,12 @@
 #include <algorithm>
 
 #include "cli/exercise_text.h"
+#include "cli/page/answer_page.h"
 #include "cli/page/keyboard_marks.h"
 #include "cli/page/page_flow.h"
 #include "cli/page/paragraph.h"
+#include "cli/page/rhythm_marks.h"
 #include "cli/page/text_size.h"
-#include "cli/rhythm_text.h"
 
 namespace romanesca {
 namespace {
@@ -163,7 +164,7 @@ class SheetSetter {
     flow_.down(size(8));
     HandsChord hand;
     hand.right = exercise_.keyboard_notes();
-    const double height = size(54);
+    const double height = size(62);
     flow_.keep(height + size(16));
     const Box box = add_keyboard(flow_.marks(), {margin, flow_.y(), flow_.width() * 0.6, height}, hand);
     std::string names;
@@ -173,30 +174,15 @@ class SheetSetter {
     flow_.down(box.height);
   }
 
-  /// Blocks as long as their notes, over the count.
   void rhythm() {
     if (exercise_.rhythm.empty()) return;
     caption("Rhythm");
     flow_.down(size(6));
-    const Meter meter = exercise_.progression.meter();
-    const double width = flow_.width() * 0.6;
-    const double height = size(16);
-    flow_.keep(height + size(16));
-    const double bar = meter.bar_length().quarters();
-    const auto place = [&](double quarters) { return margin + width * quarters / bar; };
-    auto& marks = flow_.marks();
-    marks.push_back(BoxMark{{margin, flow_.y(), width, height}, Ink::light, Ink::light, 0.4});
-    for (const RhythmNote& note : exercise_.rhythm) {
-      const double x = place(note.start.quarters());
-      const double end = place((note.start + note.length).quarters());
-      marks.push_back(BoxMark{{x + 1, flow_.y(), end - x - 2, height}, Ink::accent, Ink::accent, 0.4});
-    }
-    flow_.down(height + size(12));
-    const auto steps = counted(exercise_.rhythm, meter);
-    for (std::size_t i = 0; i < steps.size(); ++i) {
-      const double x = margin + width * static_cast<double>(i) / static_cast<double>(steps.size());
-      marks.push_back(text_at(x + 3, flow_.y(), steps[i].count, size(9), Weight::regular, Ink::quiet, TextRole::note));
-    }
+    const Box area{margin, flow_.y(), flow_.width() * 0.6, size(30)};
+    flow_.keep(area.height);
+    add_rhythm(flow_.marks(), {area.x, flow_.y(), area.width, area.height}, exercise_.rhythm,
+               exercise_.progression.meter());
+    flow_.down(area.height);
   }
 
   void safe_notes() {
@@ -235,7 +221,7 @@ class SheetSetter {
     const std::size_t columns = exercise_.shapes.size() > 6 ? 3 : 2;
     const double gap = size(16);
     const double width = (flow_.width() - gap * static_cast<double>(columns - 1)) / static_cast<double>(columns);
-    const double keys = size(columns == 3 ? 34 : 42);
+    const double keys = size(50);
     const double row = keys + size(24);
     for (std::size_t i = 0; i < exercise_.shapes.size(); ++i) {
       const std::size_t column = i % columns;
@@ -288,8 +274,17 @@ class SheetSetter {
     flow_.keep(size(44));
     flow_.down(size(6));
     paragraph(margin, exercise_.answer->asks, 11, Weight::bold);
-    flow_.down(size(24));
-    flow_.marks().push_back(LineMark{margin, flow_.y(), margin + flow_.width(), flow_.y(), 0.9, Ink::text});
+    flow_.down(size(26));
+    // A short line for each word; for chords one to write on as one likes.
+    const bool words = exercise_.answer->rule == AnswerRule::words;
+    const std::size_t places = words ? exercise_.answer->solution.size() : 1;
+    const double width = flow_.width() / static_cast<double>(std::max<std::size_t>(places, words ? 4 : 1));
+    for (std::size_t i = 0; i < places; ++i) {
+      const double x = margin + static_cast<double>(i) * width;
+      if (places > 1) text_here(x, std::to_string(i + 1), 9, Weight::regular, Ink::quiet, TextRole::note);
+      flow_.marks().push_back(
+          LineMark{x + (places > 1 ? size(12) : 0), flow_.y(), x + width - size(6), flow_.y(), 0.9, Ink::text});
+    }
   }
 
   const Exercise& exercise_;
@@ -298,33 +293,6 @@ class SheetSetter {
   Timeline timeline_ = exercise_.timeline();
   PageFlow flow_;
 };
-
-void add_answers(Drawing& drawing, std::span<const Exercise> exercises, const PaperSettings& paper) {
-  PageFlow flow(drawing, paper);
-  drawing.pages.back().bookmark = "Answers";
-  flow.down(20);
-  flow.marks().push_back(text_at(margin, flow.y(), "Answers", 20, Weight::bold, Ink::text, TextRole::title));
-  for (std::size_t i = 0; i < exercises.size(); ++i) {
-    const Exercise& exercise = exercises[i];
-    const auto& answer = exercise.answer;
-    flow.keep(80);
-    flow.down(26);
-    flow.marks().push_back(text_at(margin, flow.y(), choice_name(i) + "  " + exercise.title, 12, Weight::bold,
-                                   Ink::accent, TextRole::heading));
-    std::string chords;
-    for (const TimedChord& timed : exercise.timeline().chords) chords += to_string(*timed.chord) + "  ";
-    std::vector<std::string> lines = lines_within(answer ? solution_text(*answer) : "There is no right or wrong here.",
-                                                  flow.width(), 11, Weight::regular);
-    for (std::string& line : lines_within("Chords: " + chords, flow.width(), 11, Weight::regular)) {
-      lines.push_back(std::move(line));
-    }
-    for (const std::string& line : lines) {
-      flow.keep(16);
-      flow.down(16);
-      flow.marks().push_back(text_at(margin, flow.y(), line, 11, Weight::regular, Ink::text, TextRole::note));
-    }
-  }
-}
 
 }  // namespace
 
@@ -339,7 +307,7 @@ Drawing exercise_drawing(std::span<const Exercise> exercises, bool answers, cons
     drawing.description += exercise.title + ". " + exercise.goal + " ";
     for (const std::string& step : exercise.steps) drawing.description += step + " ";
   }
-  if (answers) add_answers(drawing, exercises, paper);
+  if (answers) add_answer_page(drawing, exercises, paper);
   return drawing;
 }
 

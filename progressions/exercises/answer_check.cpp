@@ -6,7 +6,7 @@
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/wording.h"
 #include "theory/numeral_text.h"
 #include "theory/progression_text.h"
 
@@ -178,7 +178,7 @@ class Checker {
   void tell_bass(const std::vector<Chord>& given) {
     std::string line;
     for (const Chord& chord : given) line += " " + to_string(chord.bass);
-    hold(fmt::format("The bass goes{}.", line));
+    check_.to_hear.push_back(fmt::format("The bass goes{}.", line));
   }
 
   void check_close(const std::vector<Chord>& whole) {

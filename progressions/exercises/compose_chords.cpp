@@ -2,6 +2,7 @@
 #include <array>
 
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
 #include "theory/bass_line.h"
 #include "theory/numeral_text.h"

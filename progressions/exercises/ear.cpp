@@ -3,6 +3,7 @@
 #include <functional>
 
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
 #include "theory/numeral_text.h"
 
@@ -14,8 +15,8 @@ class Playing {
  public:
   explicit Playing(Sketch& sketch) : sketch_(sketch) {}
 
-  /// Adds a row under a name of its own. @param top also the chords and not the bass alone
-  void add(const std::string& name, const std::vector<Chord>& chords, bool top = true) {
+  /// Adds a row under a name of its own. @param pause after it @param top also the chords and not the bass alone
+  void add(const std::string& name, const std::vector<Chord>& chords, Beats pause = Beats(4), bool top = true) {
     std::vector<std::vector<Chord>> bars;
     for (const Chord& chord : chords) bars.push_back({chord});
     Progression row = progression_of(bars, sketch_.key());
@@ -47,7 +48,6 @@ class Playing {
 
  private:
   static constexpr Beats chord_length{2};
-  static constexpr Beats pause{4};
   static constexpr std::uint8_t bass_velocity = 88;
   static constexpr std::uint8_t chord_velocity = 68;
 
@@ -83,7 +83,7 @@ void bass_up_or_down(Sketch& sketch) {
   const std::size_t count = sketch.level().number <= 2 ? 5 : sketch.level().number <= 5 ? 6 : 7;
   Playing playing(sketch);
   // The first levels hear the bass alone.
-  playing.add("", drawn(sketch, count, true, palette(sketch)), sketch.level().number > 2);
+  playing.add("", drawn(sketch, count, true, palette(sketch)), Beats(4), sketch.level().number > 2);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t i = 1; i < count; ++i) {
     const int step = playing.bass[i].midi() - playing.bass[i - 1].midi();
@@ -118,6 +118,9 @@ bool four_triads(const Loop& loop) {
   return loop.one_chord_a_bar() && loop.bars.size() == 4 &&
          std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) { return bar.front().type.size() == 3; });
 }
+
+/// The same, with chords of the key alone: they may be turned round and stand beside any other.
+bool four_triads_of_the_key(const Loop& loop) { return four_triads(loop) && loop.in_key; }
 
 std::vector<Chord> drawn_loop(Sketch& sketch, const std::function<bool(const Loop&)>& wish) {
   const auto possible = sketch.possible_loops(wish);
@@ -157,10 +160,10 @@ void same_or_different(Sketch& sketch) {
   Playing playing(sketch);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t pair = 1; pair <= count; ++pair) {
-    const std::vector<Chord> row = drawn_loop(sketch, four_triads);
+    const std::vector<Chord> row = drawn_loop(sketch, four_triads_of_the_key);
     const bool same = sketch.variation.pick(2) == 0;
-    playing.add("Pair " + std::to_string(pair), row);
-    playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(sketch, row));
+    playing.add("Pair " + std::to_string(pair), row, Beats(2));
+    playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(sketch, row), Beats(6));
     solution.push_back({same ? "same" : "different"});
   }
   playing.finish();
@@ -193,7 +196,7 @@ void sing_the_root(Sketch& sketch) {
 /// {count} of rounds.
 void where_is_home(Sketch& sketch) {
   const std::size_t count = sketch.level().number <= 4 ? 3 : 4;
-  const auto has_home = [&](const Loop& loop) { return four_triads(loop) && loop.begins_home; };
+  const auto has_home = [&](const Loop& loop) { return four_triads_of_the_key(loop) && loop.begins_home; };
   Playing playing(sketch);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t round = 1; round <= count; ++round) {

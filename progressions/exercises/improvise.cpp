@@ -111,7 +111,7 @@ void rhythm_motif(Sketch& sketch) {
   sketch.say("first_note", to_string(notes[sketch.variation.pick(notes.size())]));
 }
 
-/// {landing}: a note of the scale that the last chord holds.
+/// {landing}: a note of the last chord; {three} of the notes.
 void pentatonic_tune(Sketch& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
@@ -119,6 +119,7 @@ void pentatonic_tune(Sketch& sketch) {
   sketch.take_pentatonic();
   sketch.take_safe_notes();
   sketch.say("landing", to_string(resting_note(sketch.chords().back(), sketch.key().tonic)));
+  sketch.say("three", first_three(sketch.exercise.notes));
 }
 
 /// A blues form of the key: the library's, and rounds of the three chords with sevenths.

@@ -1,11 +1,11 @@
 #include "progressions/exercises/sketch.h"
 
 #include <algorithm>
-#include <array>
 #include <cctype>
 #include <set>
 
 #include "progressions/exercises/material.h"
+#include "progressions/exercises/palette.h"
 #include "theory/numeral_text.h"
 #include "theory/scale.h"
 
@@ -52,6 +52,7 @@ Sketch::Sketch(const ExerciseRequest& request, const ExerciseKind& kind, std::ui
   exercise.character = kind.character;
   exercise.level = request.level.number;
   exercise.seed = seed;
+  exercise.asked_key = request.key;
   exercise.key = request.key;
   exercise.minutes = kind.minutes;
   if (kind.family == ExerciseFamily::technique) exercise.caution = strain_caution;
@@ -79,7 +80,10 @@ void Sketch::use_plain_mode() { exercise.key.mode = is_minorish(key().mode) ? Mo
 
 void Sketch::take_closing_loop() {
   use_plain_mode();
-  const auto closes = [](const Loop& loop) { return loop.ending && loop.one_chord_a_bar() && loop.bars.size() == 4; };
+  const auto closes = [](const Loop& loop) {
+    return loop.ending && loop.in_key && loop.one_chord_a_bar() && loop.bars.size() == 4 &&
+           std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
+  };
   if (closes(*possible_loops(closes).front())) return take_loop(closes);
   // A teacher's own levels may have no such loop.
   const auto main = palette_of(key(), romanesca::level(1));
@@ -193,7 +197,10 @@ void Sketch::take_hands(const HandSettings& settings, bool left, bool right) {
   std::set<std::string> known;
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
     if (!timeline_.chords[i].chord) continue;
-    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, hands.chords[i]};
+    // In root position every shape has the fingers that a beginner learns for it.
+    HandsChord shape_hands = hands.chords[i];
+    if (settings.most_inversion == 0) shape_hands.right_fingers = usual_fingers(shape_hands.right, Hand::right);
+    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, std::move(shape_hands)};
     if (!left) shape.hands.left.clear(), shape.hands.left_fingers.clear();
     if (!right) shape.hands.right.clear(), shape.hands.right_fingers.clear(), shape.hands.stays.clear();
     std::string name = shape.name;
@@ -273,50 +280,6 @@ Exercise Sketch::finished() {
                                       (exercise.answer ? " " + exercise.answer->asks : ""));
   }
   return std::move(exercise);
-}
-
-std::vector<Chord> palette_of(const Key& key, const Level& level) {
-  std::vector<Chord> palette;
-  for (int degree = 1; degree <= 7; ++degree) {
-    Chord chord = key.diatonic_chord(degree, 3);
-    if (key.mode == Mode::minor && degree == 5) chord = Chord::on(chord.root, chord_types::major);
-    const bool main = degree == 1 || degree == 4 || degree == 5;
-    if (!chord.type.is_diminished() && (main || (level.number > 1 && level.allows(chord.type))))
-      palette.push_back(chord);
-  }
-  return palette;
-}
-
-std::vector<std::string> names_of(const std::vector<Chord>& chords) {
-  std::vector<std::string> names;
-  for (const Chord& chord : chords) names.push_back(to_string(chord));
-  return names;
-}
-
-std::string in_a_row(const std::vector<Chord>& chords) {
-  std::string text;
-  for (const Chord& chord : chords) text += (text.empty() ? "" : " - ") + to_string(chord);
-  return text;
-}
-
-std::string listed(const std::vector<std::string>& names) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i) {
-    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  }
-  return text;
-}
-
-std::string listed(const std::vector<PitchClass>& notes) {
-  std::vector<std::string> names;
-  for (const PitchClass note : notes) names.push_back(to_string(note));
-  return listed(names);
-}
-
-std::string number_word(std::size_t number) {
-  constexpr std::array<std::string_view, 13> words{"no",    "one",   "two",  "three", "four",   "five",  "six",
-                                                   "seven", "eight", "nine", "ten",   "eleven", "twelve"};
-  return number < words.size() ? std::string(words[number]) : std::to_string(number);
 }
 
 }  // namespace romanesca

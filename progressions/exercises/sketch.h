@@ -8,6 +8,7 @@
 #include "progressions/exercise.h"
 #include "progressions/exercises/loop.h"
 #include "progressions/exercises/variation.h"
+#include "progressions/exercises/wording.h"
 #include "theory/hands.h"
 
 namespace romanesca {
@@ -33,7 +34,7 @@ class Sketch {
   void take_chords(const std::function<bool(const Loop&)>& wish = {});
   /// The plain major or minor key on the same tonic: for kinds that live by their cadences.
   void use_plain_mode();
-  /// Takes a loop of four bars that ends in a cadence of the plain mode.
+  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end.
   void take_closing_loop();
   /// Takes a loop even where there is a song.
   void take_loop(const std::function<bool(const Loop&)>& wish = {});
@@ -80,19 +81,6 @@ class Sketch {
   Timeline timeline_;
   std::map<std::string, std::string> words_;
 };
-
-/// The triads of a key that a level can play, for a student to choose from: at first the three main ones, later all but
-/// the diminished. In minor the dominant has its leading note.
-[[nodiscard]] std::vector<Chord> palette_of(const Key& key, const Level& level);
-
-/// "C - F - G"
-[[nodiscard]] std::string in_a_row(const std::vector<Chord>& chords);
-[[nodiscard]] std::vector<std::string> names_of(const std::vector<Chord>& chords);
-/// "C, F and G"
-[[nodiscard]] std::string listed(const std::vector<std::string>& names);
-[[nodiscard]] std::string listed(const std::vector<PitchClass>& notes);
-/// "two", up to twelve; then figures.
-[[nodiscard]] std::string number_word(std::size_t number);
 
 /// How a kind is made.
 struct ExerciseBuilder {

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
 #include "theory/numeral_text.h"
 #include "theory/transposition.h"
@@ -74,20 +75,25 @@ void into_another_key(Sketch& sketch) {
     int semitones;
     std::string_view words;
   };
-  constexpr std::array<Move, 6> moves{{{2, "a whole step up"},
-                                       {10, "a whole step down"},
-                                       {5, "a fourth up"},
-                                       {7, "a fourth down"},
-                                       {3, "three keys up"},
-                                       {9, "three keys down"}}};
-  const Move& move = moves[sketch.variation.pick(moves.size())];
-  sketch.take_twist();
+  constexpr std::array<Move, 6> moves{{{2, "two piano keys up"},
+                                       {10, "two piano keys down"},
+                                       {5, "five piano keys up"},
+                                       {7, "five piano keys down"},
+                                       {3, "three piano keys up"},
+                                       {9, "three piano keys down"}}};
   const Key key = sketch.key();
-  Key goal{key.tonic, key.mode};
-  for (int fifths = -15; fifths <= 15; ++fifths) {
-    const Key candidate = simplest_spelling({PitchClass(fifths), key.mode});
-    if (candidate.tonic.semitone() == (key.tonic.semitone() + move.semitones) % 12) goal = candidate;
-  }
+  const auto moved = [&](const Move& move) {
+    const Key sharps{PitchClass(7 * move.semitones % 12 + key.tonic.fifths()), key.mode};
+    return simplest_spelling(sharps);
+  };
+  std::vector<Move> possible;
+  std::copy_if(moves.begin(), moves.end(), std::back_inserter(possible),
+               [&](const Move& move) { return sketch.level().allows(moved(move)); });
+  if (possible.empty()) possible.assign(moves.begin(), moves.end());
+  const Move& move = possible[sketch.variation.pick(possible.size())];
+  sketch.take_rhythm();
+  sketch.take_twist();
+  const Key goal = moved(move);
   ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + to_string(goal) + ".", {}, {}, {}};
   for (const Chord& chord : sketch.chords()) {
     answer.solution.push_back({to_string(transposed(chord, goal.tonic - key.tonic))});

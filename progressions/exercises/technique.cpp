@@ -64,7 +64,7 @@ void broken_chords(Sketch& sketch) {
 void add_inversions(Sketch& sketch, const Chord& chord) {
   const auto tones = right_hand_tones(chord);
   std::vector<Voicing> climbing;
-  for (Voicing& voicing : close_positions(tones, {57, 84})) {
+  for (Voicing& voicing : close_positions(tones, {55, 90})) {
     const int inversion = inversion_of(voicing, chord);
     if (inversion < 0 || inversion > sketch.level().inversions) continue;
     if (voicing.back().midi() - voicing.front().midi() > sketch.level().span) continue;

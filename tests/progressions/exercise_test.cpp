@@ -62,7 +62,7 @@ TEST(Exercises, EveryKindAtEveryLevelInEveryKey) {
   }
 }
 
-// The rest of the ten thousand seeds is run by build/tests/exercise_seeds, which CI calls.
+// All ten thousand seeds are run by build/tests/exercise_seeds, which .ci/run calls.
 TEST(Exercises, ManySeedsOfEveryKindKeepTheRules) {
   const auto keys = all_keys();
   for (const ExerciseKind& kind : exercise_kinds()) {
