@@ -90,22 +90,6 @@ ForeignChords reach_of(Origin origin) {
   return ForeignChords::any;
 }
 
-bool fits(const Analysis& analysis, const Level& level) {
-  int bar = 0;
-  int in_bar = 0;
-  for (const AnalysedChord& each : analysis.chords) {
-    if (!each.timed.chord || each.timed.held) continue;
-    in_bar = each.timed.bar == bar ? in_bar + 1 : 1;
-    bar = each.timed.bar;
-    const Chord& chord = *each.timed.chord;
-    const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
-    const bool playable = level.allows(each.key) && level.allows(chord.type) && level.allows(each.reading->origin) &&
-                          inversion <= level.inversions && in_bar <= level.chords_per_bar;
-    if (!playable) return false;
-  }
-  return true;
-}
-
 }  // namespace
 
 bool Level::allows(ChordType type) const {
@@ -140,8 +124,29 @@ std::span<const Level> levels() {
 
 const Level& level(int number) { return levels()[static_cast<std::size_t>(std::clamp(number, 1, 8) - 1)]; }
 
+bool chords_fit(const Analysis& analysis, const Level& level) {
+  int bar = 0;
+  int in_bar = 0;
+  for (const AnalysedChord& each : analysis.chords) {
+    if (!each.timed.chord || each.timed.held) continue;
+    in_bar = each.timed.bar == bar ? in_bar + 1 : 1;
+    bar = each.timed.bar;
+    const Chord& chord = *each.timed.chord;
+    const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
+    const bool playable = level.allows(chord.type) && level.allows(each.reading->origin) &&
+                          inversion <= level.inversions && in_bar <= level.chords_per_bar;
+    if (!playable) return false;
+  }
+  return true;
+}
+
 int level_of(const Analysis& analysis, std::span<const Level> of) {
-  const auto found = std::find_if(of.begin(), of.end(), [&](const Level& each) { return fits(analysis, each); });
+  const auto found = std::find_if(of.begin(), of.end(), [&](const Level& each) {
+    const bool keys_fit = std::all_of(analysis.chords.begin(), analysis.chords.end(), [&](const AnalysedChord& chord) {
+      return !chord.timed.chord || each.allows(chord.key);
+    });
+    return keys_fit && chords_fit(analysis, each);
+  });
   return found == of.end() ? of.back().number : found->number;
 }
 

@@ -43,6 +43,9 @@ struct Level {
 /// @param number 1 to 8; others are taken as the nearest.
 [[nodiscard]] const Level& level(int number);
 
+/// Whether its chords can be played at the level, whatever key they are in.
+[[nodiscard]] bool chords_fit(const Analysis& analysis, const Level& level);
+
 /// The lowest of these levels at which the piece can be played as it is; the highest where none will do.
 [[nodiscard]] int level_of(const Analysis& analysis, std::span<const Level> of = levels());
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cctype>
 
-#include "progressions/toml_fault.h"
+#include "progressions/toml_rows.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
@@ -46,34 +46,10 @@ bool contains_word(std::string_view text, std::string_view word) {
 
 }  // namespace
 
-Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) {
-  const auto parsed = parse_toml(file);
-  if (!parsed) return parsed.error();
-  // Tables come out in the order of their names; the file's own order is by line.
-  std::vector<std::pair<std::string_view, const toml::table*>> rows;
-  for (const auto& [id, node] : *parsed) {
-    if (const toml::table* table = node.as_table()) rows.emplace_back(id.str(), table);
-  }
-  std::sort(rows.begin(), rows.end(),
-            [](const auto& a, const auto& b) { return a.second->source().begin.line < b.second->source().begin.line; });
-  std::vector<Pattern> patterns;
-  for (const auto& [id, table] : rows) {
-    auto pattern = read_pattern(file, id, *table);
-    if (!pattern) return pattern.error();
-    patterns.push_back(std::move(*pattern));
-  }
-  return patterns;
-}
+Parsed<std::vector<Pattern>> read_patterns(const EmbeddedText& file) { return read_rows<Pattern>(file, read_pattern); }
 
 std::span<const Pattern> library() {
-  static const std::vector<Pattern> patterns = [] {
-    std::vector<Pattern> all;
-    for (const EmbeddedText& file : library_texts()) {
-      // A file with a fault adds nothing; the tests read every file and would have refused it.
-      if (auto read = read_patterns(file)) std::move(read->begin(), read->end(), std::back_inserter(all));
-    }
-    return all;
-  }();
+  static const auto patterns = rows_of<Pattern>(library_texts(), read_patterns);
   return patterns;
 }
 

@@ -1,0 +1,158 @@
+#include "progressions/exercise.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "progressions/exercises/sketch.h"
+#include "progressions/simplification.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::array<std::string_view, exercise_family_count> family_names{"improvise", "compose", "technique", "ear",
+                                                                           "song"};
+constexpr int most_song_bars = 8;
+
+const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
+  for (const auto& builders :
+       {improvise_builders(), compose_builders(), technique_builders(), ear_builders(), song_builders()}) {
+    const auto found = std::find_if(builders.begin(), builders.end(),
+                                    [&](const ExerciseBuilder& builder) { return builder.id == kind.id; });
+    if (found != builders.end()) return &*found;
+  }
+  return nullptr;
+}
+
+Exercise make(const ExerciseKind& kind, const ExerciseRequest& request, std::uint64_t seed) {
+  Sketch sketch(request, kind, seed);
+  if (const ExerciseBuilder* builder = builder_of(kind)) builder->build(sketch);  // every kind has one, as a test sees
+  return sketch.finished();
+}
+
+TextError fault(std::string message, std::string hint) {
+  TextError error;
+  error.message = std::move(message);
+  error.hint = std::move(hint);
+  return error;
+}
+
+Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
+  const ExerciseKind* kind = exercise_kind_named(request.id);
+  if (kind == nullptr) {
+    std::vector<std::string> ids;
+    for (const ExerciseKind& each : exercise_kinds()) ids.push_back(each.id);
+    const auto near = nearest_word(request.id, ids);
+    return fault(fmt::format("there is no exercise {}", request.id),
+                 near ? fmt::format("did you mean {}?", *near) : "the list of exercises names them all");
+  }
+  if (request.level.number < kind->lowest || request.level.number > kind->highest) {
+    return fault(
+        fmt::format("{} is for levels {} to {}, not {}", kind->id, kind->lowest, kind->highest, request.level.number),
+        "choose another level or another exercise");
+  }
+  if (request.family && *request.family != kind->family) {
+    return fault(
+        fmt::format("{} belongs to {}, not to {}", kind->id, to_string(kind->family), to_string(*request.family)),
+        "leave one of the two out");
+  }
+  return kind;
+}
+
+/// The beginning of a song, up to eight bars of its first section, as the level can play it; silence takes the chord
+/// before it.
+Progression beginning_of(const Progression& song, const Key& key, const Level& level) {
+  const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
+  const Progression easy = simplified(song, analysis, level, key).progression;
+  std::vector<std::vector<Chord>> bars;
+  std::optional<Chord> last;
+  for (const TimedChord& timed : timeline(easy, key).chords) {
+    if (timed.bar > most_song_bars || timed.section != 0) break;
+    const auto bar = static_cast<std::size_t>(timed.bar);
+    if (bars.size() < bar) bars.resize(bar);
+    if (timed.chord) last = timed.chord;
+    // A chord that takes longer than its neighbours in the bar stands there alone: the bar is shared evenly.
+    if (last && (bars[bar - 1].empty() || bars[bar - 1].back() != *last)) bars[bar - 1].push_back(*last);
+  }
+  while (!bars.empty() && bars.front().empty()) bars.erase(bars.begin());
+  Progression beginning = progression_of(bars, key);
+  beginning.title = song.title;
+  beginning.tempo_bpm = song.tempo_bpm;
+  beginning.written_meter = song.written_meter;
+  beginning.style = song.style;
+  return beginning;
+}
+
+/// The kinds for the level in an order that the seed decides, those of a character that is not there yet first.
+std::vector<const ExerciseKind*> drawn_kinds(const ExerciseRequest& request) {
+  std::vector<const ExerciseKind*> left;
+  for (const ExerciseKind& kind : exercise_kinds()) {
+    if (request.family && kind.family != *request.family) continue;
+    if (request.level.number >= kind.lowest && request.level.number <= kind.highest) left.push_back(&kind);
+  }
+  std::vector<const ExerciseKind*> drawn;
+  std::uint64_t state = Variation::mixed(request.seed + 0x9e3779b97f4a7c15ULL);
+  const auto differs = [&](const ExerciseKind* kind) {
+    return std::none_of(drawn.begin(), drawn.end(), [&](const ExerciseKind* other) {
+      return kind->character == other->character || (!request.family && kind->family == other->family);
+    });
+  };
+  while (!left.empty()) {
+    std::vector<const ExerciseKind*> next;
+    std::copy_if(left.begin(), left.end(), std::back_inserter(next), differs);
+    if (next.empty()) next = left;
+    state = Variation::mixed(state + 1);
+    drawn.push_back(next[state % next.size()]);
+    left.erase(std::find(left.begin(), left.end(), drawn.back()));
+  }
+  return drawn;
+}
+
+}  // namespace
+
+std::string_view to_string(ExerciseFamily family) { return family_names[static_cast<std::size_t>(family)]; }
+
+std::optional<ExerciseFamily> parse_exercise_family(std::string_view text) {
+  const auto found = std::find(family_names.begin(), family_names.end(), text);
+  if (found == family_names.end()) return std::nullopt;
+  return static_cast<ExerciseFamily>(found - family_names.begin());
+}
+
+Progression Exercise::shown() const {
+  Progression result = progression;
+  std::size_t place = 0;
+  return with_chords(std::move(result), [&](const auto& content) {
+    const bool is_hidden = std::binary_search(hidden.begin(), hidden.end(), place);
+    ++place;
+    return is_hidden ? std::variant<Chord, Numeral, NoChord, Hold>(NoChord{}) : content;
+  });
+}
+
+Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
+  ExerciseRequest request = given;
+  if (request.key.mode == Mode::locrian || !request.key.can_be_written()) {
+    return fault(fmt::format("there are no exercises in {}", to_string(request.key)),
+                 request.key.can_be_written()
+                     ? "its home chord gives no rest; phrygian is its darkest neighbour"
+                     : fmt::format("{} sounds the same", to_string(simplest_spelling(request.key))));
+  }
+  if (request.song) request.song = beginning_of(*request.song, request.key, request.level);
+  std::vector<Exercise> result;
+  const auto count = static_cast<std::size_t>(std::clamp(request.choices, 1, 8));
+  if (!request.id.empty()) {
+    const auto kind = kind_asked_for(request);
+    if (!kind) return kind.error();
+    for (std::size_t i = 0; i < count; ++i) result.push_back(make(**kind, request, request.seed + i));
+    return result;
+  }
+  const auto kinds = drawn_kinds(request);
+  for (std::size_t i = 0; i < count && !kinds.empty(); ++i) {
+    // Where there are fewer kinds than choices they come round again with another seed.
+    result.push_back(make(*kinds[i % kinds.size()], request, request.seed + i / kinds.size()));
+  }
+  return result;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,160 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "progressions/level.h"
+#include "theory/chord_scale.h"
+#include "theory/hands.h"
+#include "theory/note_event.h"
+#include "theory/progression.h"
+
+namespace romanesca {
+
+/// What an exercise is about. `song` works with the chords of a given song, or of a library pattern where none is
+/// given.
+enum class ExerciseFamily { improvise, compose, technique, ear, song };
+[[nodiscard]] std::string_view to_string(ExerciseFamily family);
+[[nodiscard]] std::optional<ExerciseFamily> parse_exercise_family(std::string_view text);
+inline constexpr std::size_t exercise_family_count = 5;
+
+/// A kind of exercise: a table in exercises/kinds/, whose first lines explain the fields.
+struct ExerciseKind {
+  std::string id;  ///< "few-notes"
+  ExerciseFamily family = ExerciseFamily::improvise;
+  int lowest = 1, highest = 8;  ///< levels it is for
+  std::string character;        ///< "playful"; the choices of one set differ in it
+  int minutes = 5;
+  std::vector<std::string> backings;  ///< styles that may accompany it
+  std::string title, goal;
+  std::vector<std::string> steps;
+  std::string easier, harder, listen;
+  std::vector<std::string> twists;  ///< sentences of which one is taken
+};
+[[nodiscard]] std::span<const ExerciseKind> exercise_kinds();
+/// Exact id, or nothing.
+[[nodiscard]] const ExerciseKind* exercise_kind_named(std::string_view id);
+
+/// What to set an exercise for. The same request gives the same exercises on every run and machine.
+struct ExerciseRequest {
+  Key key;      ///< any that can be written but the locrian ones, whose home chord gives no rest
+  Level level;  ///< the key's accidentals are not held against it: the teacher has chosen the key
+  std::optional<ExerciseFamily> family;  ///< nothing for all of them
+  std::string id;                        ///< one kind only; empty for different ones
+  std::uint64_t seed = 1;
+  int choices = 3;                  ///< 1 to 8
+  std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
+};
+
+/// A note of a rhythm or melody in time.
+struct RhythmNote {
+  Beats start;  ///< from the beginning of the bar
+  Beats length;
+  friend bool operator==(const RhythmNote&, const RhythmNote&) = default;
+};
+struct MelodyNote {
+  Beats start;  ///< from the beginning of the piece
+  Beats length;
+  Pitch pitch;
+  friend bool operator==(const MelodyNote&, const MelodyNote&) = default;
+};
+
+/// A chord as the hands are to play it.
+struct ExerciseShape {
+  std::string name;  ///< what to call it: "Bb/D, 1st inversion"
+  Chord chord;
+  HandsChord hands;  ///< a hand without notes does not play
+};
+
+/// A word of the trade that the exercise uses, in plain words.
+struct ExplainedWord {
+  std::string word, meaning;
+};
+
+/// How an answer is judged.
+enum class AnswerRule {
+  words,        ///< one of the accepted words or names for each place
+  chords,       ///< the accepted chords for each place; letters may differ where the sound is the same
+  order,        ///< the chords given, each used once, ending in the cadence asked for
+  ending,       ///< chords for the open bars that end in the cadence asked for
+  fits_melody,  ///< chords of the key that hold the melody's note, in the open bars
+  bass_steps,   ///< the same chords over a bass that goes by step as often as the solution's
+  new_harmony,  ///< a chord for each bar that holds its melody note, at least one of them another than before
+  bridge,       ///< begins on another chord than the verse, ends on the dominant
+};
+
+struct ExerciseAnswer {
+  AnswerRule rule = AnswerRule::words;
+  std::string asks;                                ///< "Write the missing chord."
+  std::vector<std::vector<std::string>> solution;  ///< for each place what is right, the first as the example
+  std::vector<std::string> words;                  ///< for AnswerRule::words with few possibilities: all of them
+  std::optional<CadenceKind> cadence;              ///< for order and ending
+};
+
+/// An exercise as data; it knows no page, terminal or sound.
+struct Exercise {
+  std::string id;  ///< of its kind
+  ExerciseFamily family = ExerciseFamily::improvise;
+  std::string character;
+  int level = 1;
+  std::uint64_t seed = 1;  ///< with id, key and level it gives the same exercise again
+  Key key;                 ///< of its chords: on the tonic asked for, in a mode vamp in another mode
+
+  std::string title, goal;
+  std::vector<std::string> steps;  ///< in order, one or two sentences each
+  std::string easier, harder, listen;
+  std::string caution;               ///< about strain; empty where there is none
+  std::vector<ExplainedWord> words;  ///< at levels 1 to 3, the words of the trade in the text
+  int minutes = 5;
+
+  Progression progression;          ///< absolute chords with key, meter, tempo and style set
+  std::string numerals;             ///< the same as Roman numerals, bars apart by blanks: "I vi IV V"
+  std::vector<std::size_t> hidden;  ///< chords of the timeline that the student's page does not show, rising
+
+  std::string scale;                  ///< of `notes`, "minor blues"; empty for notes of the key
+  std::vector<PitchClass> notes;      ///< to play with, rising; may be empty
+  std::vector<ChordScale> safe;       ///< for each chord of the timeline, where the exercise uses them; else empty
+  std::vector<RhythmNote> rhythm;     ///< of one bar; may be empty
+  std::vector<MelodyNote> melody;     ///< given notes: a melody, a guide-tone line; may be empty
+  std::vector<ExerciseShape> shapes;  ///< what the hands play; may be empty
+
+  std::vector<NoteEvent> heard;  ///< ear exercises: what is to be played to the student, part 0, quarter notes
+  Beats heard_length;
+
+  std::optional<ExerciseAnswer> answer;
+
+  [[nodiscard]] Timeline timeline() const { return romanesca::timeline(progression, key); }
+  /// The progression as the student may see and hear it: N.C. for what is hidden.
+  [[nodiscard]] Progression shown() const;
+};
+
+/// Sets exercises: `choices` of them, each of another kind and, as far as the level has enough, of another character.
+/// With `id`, of that kind with this seed and the ones after it. A song that is given takes the place of a chord loop
+/// wherever a kind works with one.
+/// @return what is wrong, without a place, for an unknown id, one that is not for this level, or a locrian key.
+[[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& request);
+
+/// What an answer gets right and what not yet.
+struct ExerciseCheck {
+  bool right = false;
+  std::vector<std::string> holds;    ///< sentences
+  std::vector<std::string> not_yet;  ///< sentences; empty when right
+  std::string encouragement;         ///< a sentence to end with
+};
+
+/// Checks an answer as a person types it: words, note names or chords, apart by blanks, commas or bar lines.
+/// @return what cannot be read, or that the exercise has no right or wrong answer.
+[[nodiscard]] Parsed<ExerciseCheck> check_answer(const Exercise& exercise, std::string_view answer);
+
+/// The rules that every exercise keeps, judged from the exercise alone and not from how it was made: a sentence for
+/// each that it breaks.
+[[nodiscard]] std::vector<std::string> broken_rules(const Exercise& exercise, const Level& level);
+
+/// The data files as compiled in.
+[[nodiscard]] std::span<const EmbeddedText> exercise_kind_texts();
+
+}  // namespace romanesca

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "theory/cadence.h"
+
+namespace romanesca {
+
+/// Cadences in words for a student: "full close", "soft close", "false close", "half close".
+[[nodiscard]] std::string_view close_name(CadenceKind kind);
+
+/// How chords of one bar each end in a key; nothing where they end in no cadence.
+[[nodiscard]] std::optional<CadenceKind> ending_of(const std::vector<Chord>& chords, const Key& key);
+
+/// Whether two chords sound alike, letters apart: the same tones over the same bass.
+[[nodiscard]] bool sound_alike(const Chord& a, const Chord& b);
+
+/// Whether the note is one of the chord's own tones, letters apart.
+[[nodiscard]] bool holds(const Chord& chord, PitchClass note);
+
+/// How often the bass moves by one or two semitones from a chord to the next.
+[[nodiscard]] int bass_steps(const std::vector<Chord>& chords);
+
+}  // namespace romanesca

@@ -1,0 +1,198 @@
+#include "progressions/exercises/material.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "progressions/toml_rows.h"
+
+namespace romanesca {
+namespace {
+
+/// All strings of a list; nothing where one of its members is none.
+std::optional<std::vector<std::string>> strings_of(const toml::table& table, std::string_view field) {
+  std::vector<std::string> result;
+  const toml::array* list = table[field].as_array();
+  if (list == nullptr) return result;
+  for (const toml::node& node : *list) {
+    const auto text = node.value<std::string>();
+    if (!text) return std::nullopt;
+    result.push_back(*text);
+  }
+  return result;
+}
+
+/// Two rising whole numbers, or nothing.
+std::optional<std::pair<int, int>> span_of(const toml::table& table, std::string_view field) {
+  const toml::array* list = table[field].as_array();
+  if (list == nullptr || list->size() != 2) return std::nullopt;
+  const int from = list->get(0)->value_or(-1);
+  const int to = list->get(1)->value_or(-1);
+  if (from < 0 || to < from) return std::nullopt;
+  return std::pair(from, to);
+}
+
+Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+  const auto fault = [&](std::string_view message) {
+    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+  };
+  ExerciseKind kind;
+  kind.id = id;
+  const auto family = parse_exercise_family(file.name);
+  if (!family) return fault("the file's name is no family of exercises");
+  kind.family = *family;
+  const auto levels = span_of(table, "levels");
+  if (!levels || levels->first < 1 || levels->second > 8) return fault("levels is two numbers from 1 to 8");
+  std::tie(kind.lowest, kind.highest) = *levels;
+  kind.minutes = table["minutes"].value_or(0);
+  if (kind.minutes < 2 || kind.minutes > 20) return fault("minutes is 2 to 20");
+  struct Line {
+    const char* name;
+    std::string* value;
+  };
+  for (const Line& line :
+       {Line{"title", &kind.title}, Line{"goal", &kind.goal}, Line{"easier", &kind.easier},
+        Line{"harder", &kind.harder}, Line{"listen", &kind.listen}, Line{"character", &kind.character}}) {
+    *line.value = table[line.name].value_or(std::string());
+    if (line.value->empty()) return fault(fmt::format("{} is missing", line.name));
+  }
+  struct List {
+    const char* name;
+    std::vector<std::string>* value;
+    bool needed;
+  };
+  for (const List& list : {List{"steps", &kind.steps, true}, List{"twists", &kind.twists, false},
+                           List{"backings", &kind.backings, true}}) {
+    auto strings = strings_of(table, list.name);
+    if (!strings || (list.needed && strings->empty())) return fault(fmt::format("{} is a list of texts", list.name));
+    *list.value = std::move(*strings);
+  }
+  return kind;
+}
+
+/// "x" begins a note, "-" lets it sound on, "." is silence; blanks and bars do not count.
+std::optional<std::vector<RhythmNote>> notes_of(const std::string& signs, const Meter& meter) {
+  std::string steps;
+  std::copy_if(signs.begin(), signs.end(), std::back_inserter(steps), [](char c) { return c != ' '; });
+  if (steps.empty() || steps.find_first_not_of("x-.") != std::string::npos || steps.front() == '-') return std::nullopt;
+  const Beats step = meter.bar_length() / static_cast<std::int64_t>(steps.size());
+  std::vector<RhythmNote> notes;
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    if (steps[i] == '-' && steps[i - 1] == '.') return std::nullopt;
+    if (steps[i] == 'x') notes.push_back({step * static_cast<std::int64_t>(i), step});
+    if (steps[i] == '-') notes.back().length += step;
+  }
+  if (notes.empty()) return std::nullopt;
+  return notes;
+}
+
+Parsed<ExerciseRhythm> read_rhythm(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+  const auto fault = [&](std::string_view message) {
+    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+  };
+  ExerciseRhythm rhythm{std::string(id), {}, table["level"].value_or(0), {}};
+  const auto meter = parse_meter(table["meter"].value_or(std::string()));
+  if (!meter) return fault("meter is one like 4/4");
+  rhythm.meter = *meter;
+  if (rhythm.level < 1 || rhythm.level > 8) return fault("level is 1 to 8");
+  auto notes = notes_of(table["steps"].value_or(std::string()), *meter);
+  if (!notes) return fault("steps has x, - and . and begins with x or .");
+  rhythm.notes = std::move(*notes);
+  return rhythm;
+}
+
+Parsed<ExerciseBacking> read_backing(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+  const auto fault = [&](std::string_view message) {
+    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+  };
+  ExerciseBacking backing;
+  backing.style = id;
+  const auto meter = parse_meter(table["meter"].value_or(std::string()));
+  if (!meter) return fault("meter is one like 4/4");
+  backing.meter = *meter;
+  backing.level = table["level"].value_or(0);
+  if (backing.level < 1 || backing.level > 8) return fault("level is 1 to 8");
+  const auto tempo = span_of(table, "tempo");
+  if (!tempo || tempo->first < 20 || tempo->second > 400) return fault("tempo is two numbers from 20 to 400");
+  std::tie(backing.slowest_bpm, backing.fastest_bpm) = *tempo;
+  return backing;
+}
+
+bool in_word(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
+
+/// Whether the word, or its plural, stands in the text between characters that belong to no word.
+bool says(std::string_view text, std::string_view word) {
+  const auto same = [](char a, char b) {
+    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+  };
+  for (auto at = text.begin(); at != text.end();) {
+    const auto found = std::search(at, text.end(), word.begin(), word.end(), same);
+    if (found == text.end()) return false;
+    auto after = found + static_cast<std::ptrdiff_t>(word.size());
+    if (after != text.end() && *after == 's') ++after;
+    const bool begins = found == text.begin() || !in_word(*(found - 1));
+    if (begins && (after == text.end() || !in_word(*after))) return true;
+    at = found + 1;
+  }
+  return false;
+}
+
+}  // namespace
+
+Parsed<std::vector<ExerciseKind>> read_exercise_kinds(const EmbeddedText& file) {
+  return read_rows<ExerciseKind>(file, read_kind);
+}
+
+Parsed<std::vector<ExerciseRhythm>> read_exercise_rhythms(const EmbeddedText& file) {
+  return read_rows<ExerciseRhythm>(file, read_rhythm);
+}
+
+Parsed<std::vector<ExerciseBacking>> read_exercise_backings(const EmbeddedText& file) {
+  return read_rows<ExerciseBacking>(file, read_backing);
+}
+
+Parsed<std::vector<ExplainedWord>> read_explained_words(const EmbeddedText& file) {
+  return read_rows<ExplainedWord>(
+      file, [](const EmbeddedText& where, std::string_view id, const toml::table& table) -> Parsed<ExplainedWord> {
+        ExplainedWord word{table["word"].value_or(std::string(id)), table["means"].value_or(std::string())};
+        if (word.meaning.empty()) return toml_fault(where, table.source(), fmt::format("{}: means is missing", id));
+        return word;
+      });
+}
+
+std::span<const ExerciseKind> exercise_kinds() {
+  static const auto kinds = rows_of<ExerciseKind>(exercise_kind_texts(), read_exercise_kinds);
+  return kinds;
+}
+
+std::span<const ExerciseRhythm> exercise_rhythms() {
+  static const auto rhythms = rows_of<ExerciseRhythm>(exercise_rhythm_texts(), read_exercise_rhythms);
+  return rhythms;
+}
+
+std::span<const ExerciseBacking> exercise_backings() {
+  static const auto backings = rows_of<ExerciseBacking>(exercise_backing_texts(), read_exercise_backings);
+  return backings;
+}
+
+std::span<const ExplainedWord> explained_words() {
+  static const auto words = rows_of<ExplainedWord>(exercise_word_texts(), read_explained_words);
+  return words;
+}
+
+const ExerciseKind* exercise_kind_named(std::string_view id) {
+  const auto all = exercise_kinds();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const ExerciseKind& kind) { return kind.id == id; });
+  return found == all.end() ? nullptr : &*found;
+}
+
+std::vector<ExplainedWord> words_to_explain(std::string_view text) {
+  std::vector<ExplainedWord> found;
+  for (const ExplainedWord& word : explained_words()) {
+    if (says(text, word.word)) found.push_back(word);
+  }
+  return found;
+}
+
+}  // namespace romanesca
