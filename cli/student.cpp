@@ -12,7 +12,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<StudentAction, 9> table{{
+constexpr std::array<StudentAction, 10> table{{
     {"add", "a new student",
      "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
      "  romanesca student add \"J. K.\" --span 8         initials tell less, if somebody else sees them\n",
@@ -38,6 +38,10 @@ constexpr std::array<StudentAction, 9> table{{
      "  romanesca student history Mira\n"
      "  romanesca student history Mira --since 2026-09-01\n",
      set_up_student_history},
+    {"next", "three things to choose from for the next lesson, with reasons",
+     "  romanesca student next Mira                    known with a twist, a step further, a surprise\n"
+     "  romanesca student next Mira --accept B --out mira.pdf --out mira.wav\n",
+     set_up_student_next},
     {"export", "the record for a backup (.json) or a spreadsheet (.csv)",
      "  romanesca student export --out studio.json     all of it, to keep in a safe place\n"
      "  romanesca student export Mira --out mira.csv   what a parent has asked to see\n",

@@ -40,6 +40,7 @@ std::function<void()> set_up_student_list(CLI::App& app, Console& console);
 std::function<void()> set_up_student_show(CLI::App& app, Console& console);
 std::function<void()> set_up_student_history(CLI::App& app, Console& console);
 std::function<void()> set_up_student_note(CLI::App& app, Console& console);
+std::function<void()> set_up_student_next(CLI::App& app, Console& console);
 std::function<void()> set_up_student_export(CLI::App& app, Console& console);
 std::function<void()> set_up_student_import(CLI::App& app, Console& console);
 std::function<void()> set_up_student_remove(CLI::App& app, Console& console);

@@ -6,19 +6,16 @@
 #include <array>
 #include <tuple>
 
+#include "progressions/exercises/variation.h"
+
 namespace romanesca {
 namespace {
 
-/// A number that depends on all of seed, place and words (the mixing step of SplitMix64: Steele, Lea and Flood, "Fast
-/// splittable pseudorandom number generators", OOPSLA 2014, from memory).
+/// A number that depends on the seed and all of the words.
 std::uint64_t mixed(std::uint64_t seed, std::string_view words) {
-  std::uint64_t value = seed + 0x9E3779B97F4A7C15U;
-  for (const char c : words) {
-    value = (value ^ static_cast<unsigned char>(c)) * 0xBF58476D1CE4E5B9U;
-    value ^= value >> 31U;
-  }
-  value = (value ^ value >> 27U) * 0x94D049BB133111EBU;
-  return value ^ value >> 31U;
+  std::uint64_t value = Variation::mixed(seed + 1);
+  for (const char c : words) value = Variation::mixed(value ^ static_cast<unsigned char>(c));
+  return value;
 }
 
 bool same_word(std::string_view a, std::string_view b) {

@@ -33,12 +33,14 @@ std::vector<Entry> open_entries(const std::vector<Entry>& entries) {
   return open;
 }
 
-std::string mark_of(std::string_view name, const Date& since, std::int64_t id) {
+std::uint64_t text_hash(std::string_view text) noexcept {
   std::uint64_t hash = 0xCBF29CE484222325U;
-  for (const char c : fmt::format("{}\n{}\n{}", name, to_string(since), id)) {
-    hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001B3U;
-  }
-  return fmt::format("{:016x}", hash);
+  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001B3U;
+  return hash;
+}
+
+std::string mark_of(std::string_view name, const Date& since, std::int64_t id) {
+  return fmt::format("{:016x}", text_hash(fmt::format("{}\n{}\n{}", name, to_string(since), id)));
 }
 
 std::string to_string(const std::vector<Key>& keys) {

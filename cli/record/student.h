@@ -66,8 +66,9 @@ struct StudentRecord {
 /// Given or chosen, and neither done nor missed since; by number.
 [[nodiscard]] std::vector<Entry> open_entries(const std::vector<Entry>& entries);
 
-/// The mark of a student that is added: a hash of these three (FNV-1a, 64 bits: Fowler, Noll and Vo, 1991; draft
-/// draft-eastlake-fnv).
+/// A hash of a text (FNV-1a, 64 bits: Fowler, Noll and Vo; draft-eastlake-fnv), the same on every machine.
+[[nodiscard]] std::uint64_t text_hash(std::string_view text) noexcept;
+/// The mark of a student that is added: the hash of these three.
 [[nodiscard]] std::string mark_of(std::string_view name, const Date& since, std::int64_t id);
 
 /// "C major, A minor"
