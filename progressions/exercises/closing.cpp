@@ -3,20 +3,31 @@
 #include "progressions/exercises/loop.h"
 
 namespace romanesca {
+namespace {
 
-std::string_view close_name(CadenceKind kind) {
+struct CloseWords {
+  std::string_view name, meaning;
+};
+
+CloseWords words_for(CadenceKind kind) {
   switch (kind) {
     case CadenceKind::authentic:
-      return "full close";
+      return {"full close", "the fifth chord goes home and all is said"};
     case CadenceKind::plagal:
-      return "soft close";
+      return {"soft close", "the fourth chord goes home, gently"};
     case CadenceKind::deceptive:
-      return "false close";
+      return {"false close", "the ear waits for home and is surprised"};
     case CadenceKind::half:
       break;
   }
-  return "half close";
+  return {"half close", "it stops on the fifth chord and waits"};
 }
+
+}  // namespace
+
+std::string_view close_name(CadenceKind kind) { return words_for(kind).name; }
+
+std::string_view close_means(CadenceKind kind) { return words_for(kind).meaning; }
 
 std::optional<CadenceKind> ending_of(const std::vector<Chord>& chords, const Key& key) {
   std::vector<std::vector<Chord>> bars;

@@ -237,17 +237,17 @@ std::span<const Loop> loops(Mode mode) {
   return all[static_cast<std::size_t>(mode)];
 }
 
-std::vector<const Loop*> loops_for(Mode mode, const Level& level) {
+std::vector<const Loop*> loops_for(Mode mode, const Level& level, const std::function<bool(const Loop&)>& wish) {
   constexpr std::size_t handful = 24;
   std::vector<const Loop*> found;
   // From the hardest down, until there are enough.
   for (int hardest = 8; hardest >= 1; --hardest) {
     if (hardest < level.number - 1 && found.size() >= handful) break;
     for (const Loop& loop : loops(mode)) {
-      if (loop.level == hardest && chords_fit(loop.analysis, level)) found.push_back(&loop);
+      if (loop.level != hardest || (wish && !wish(loop))) continue;
+      if (chords_fit(loop.analysis, level)) found.push_back(&loop);
     }
   }
-  if (found.empty()) found.push_back(&loops(mode).front());
   return found;
 }
 
@@ -273,9 +273,10 @@ Progression progression_of(const std::vector<std::vector<Chord>>& bars, const Ke
   Progression progression;
   progression.key = KeyText{key.tonic, key.mode};
   Row row;
+  int column = 0;  // each chord has a place of its own, as in a text: readings are found by it
   for (const auto& chords : bars) {
     Bar bar;
-    for (const Chord& chord : chords) bar.slots.push_back({chord, {}});
+    for (const Chord& chord : chords) bar.slots.push_back({chord, {1, ++column, 1}});
     row.bars.push_back(std::move(bar));
   }
   progression.sections.push_back({"", {std::move(row)}});

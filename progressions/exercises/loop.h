@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -30,8 +31,10 @@ struct Loop {
 /// and with sevenths throughout. For the church modes rounds of the mode's own triads that hold its special note.
 [[nodiscard]] std::span<const Loop> loops(Mode mode);
 
-/// Those that the level can play, the hardest of them and at least a handful; never empty.
-[[nodiscard]] std::vector<const Loop*> loops_for(Mode mode, const Level& level);
+/// Those that the level can play and that will do, the hardest of them and at least a handful if there are so many.
+/// @param wish which will do; nothing for any
+[[nodiscard]] std::vector<const Loop*> loops_for(Mode mode, const Level& level,
+                                                 const std::function<bool(const Loop&)>& wish = {});
 
 /// The note that tells a church mode from plain major or minor, as a degree from 1 to 7: the raised fourth of lydian,
 /// the lowered seventh of mixolydian, the raised sixth of dorian, the lowered second of phrygian. Nothing for major and

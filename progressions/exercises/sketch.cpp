@@ -58,13 +58,10 @@ Sketch::Sketch(const ExerciseRequest& request, const ExerciseKind& kind, std::ui
 }
 
 std::vector<const Loop*> Sketch::possible_loops(const std::function<bool(const Loop&)>& wish) const {
-  std::vector<const Loop*> all = loops_for(key().mode, level());
-  if (!wish) return all;
-  std::vector<const Loop*> fitting;
-  for (const Loop* loop : all) {
-    if (wish(*loop)) fitting.push_back(loop);
-  }
-  return fitting.empty() ? all : fitting;
+  auto possible = loops_for(key().mode, level(), wish);
+  if (possible.empty()) possible = loops_for(key().mode, level());
+  if (possible.empty()) possible.push_back(&loops(key().mode).front());
+  return possible;
 }
 
 void Sketch::take_loop(const std::function<bool(const Loop&)>& wish) {
@@ -76,6 +73,17 @@ void Sketch::take_loop(const std::function<bool(const Loop&)>& wish) {
     for (const Numeral& numeral : bar) chords.push_back(realise(numeral, key()));
   }
   take(progression_of(bars, key()), key(), loop.numerals());
+}
+
+void Sketch::use_plain_mode() { exercise.key.mode = is_minorish(key().mode) ? Mode::minor : Mode::major; }
+
+void Sketch::take_closing_loop() {
+  use_plain_mode();
+  const auto closes = [](const Loop& loop) { return loop.ending && loop.one_chord_a_bar() && loop.bars.size() == 4; };
+  if (closes(*possible_loops(closes).front())) return take_loop(closes);
+  // A teacher's own levels may have no such loop.
+  const auto main = palette_of(key(), romanesca::level(1));
+  take(progression_of({{main[0]}, {main[1]}, {main[2]}, {main[0]}}, key()), key());
 }
 
 void Sketch::take_chords(const std::function<bool(const Loop&)>& wish) {
@@ -265,6 +273,30 @@ Exercise Sketch::finished() {
                                       (exercise.answer ? " " + exercise.answer->asks : ""));
   }
   return std::move(exercise);
+}
+
+std::vector<Chord> palette_of(const Key& key, const Level& level) {
+  std::vector<Chord> palette;
+  for (int degree = 1; degree <= 7; ++degree) {
+    Chord chord = key.diatonic_chord(degree, 3);
+    if (key.mode == Mode::minor && degree == 5) chord = Chord::on(chord.root, chord_types::major);
+    const bool main = degree == 1 || degree == 4 || degree == 5;
+    if (!chord.type.is_diminished() && (main || (level.number > 1 && level.allows(chord.type))))
+      palette.push_back(chord);
+  }
+  return palette;
+}
+
+std::vector<std::string> names_of(const std::vector<Chord>& chords) {
+  std::vector<std::string> names;
+  for (const Chord& chord : chords) names.push_back(to_string(chord));
+  return names;
+}
+
+std::string in_a_row(const std::vector<Chord>& chords) {
+  std::string text;
+  for (const Chord& chord : chords) text += (text.empty() ? "" : " - ") + to_string(chord);
+  return text;
 }
 
 std::string listed(const std::vector<std::string>& names) {

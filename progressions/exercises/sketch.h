@@ -30,11 +30,16 @@ class Sketch {
   /// Takes the song's chords if there is a song, else a loop. @param wish which loops will do; where the level has none
   /// that does, any.
   void take_chords(const std::function<bool(const Loop&)>& wish = {});
+  /// The plain major or minor key on the same tonic: for kinds that live by their cadences.
+  void use_plain_mode();
+  /// Takes a loop of four bars that ends in a cadence of the plain mode.
+  void take_closing_loop();
   /// Takes a loop even where there is a song.
   void take_loop(const std::function<bool(const Loop&)>& wish = {});
   /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.
   void take(Progression progression, const Key& key, std::string numerals = {});
-  /// The loops that the level can play in the key's mode, of those that will do.
+  /// The loops that the level can play in the key's mode and that will do; where there is none, any of the level; where
+  /// a teacher's own level has none at all, the first of the mode.
   [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& wish = {}) const;
 
   /// Takes one of the meters that the kind's backings have; that of the song if there is one.
@@ -75,6 +80,13 @@ class Sketch {
   std::map<std::string, std::string> words_;
 };
 
+/// The triads of a key that a level can play, for a student to choose from: at first the three main ones, later all but
+/// the diminished. In minor the dominant has its leading note.
+[[nodiscard]] std::vector<Chord> palette_of(const Key& key, const Level& level);
+
+/// "C - F - G"
+[[nodiscard]] std::string in_a_row(const std::vector<Chord>& chords);
+[[nodiscard]] std::vector<std::string> names_of(const std::vector<Chord>& chords);
 /// "C, F and G"
 [[nodiscard]] std::string listed(const std::vector<std::string>& names);
 [[nodiscard]] std::string listed(const std::vector<PitchClass>& notes);
@@ -88,7 +100,8 @@ struct ExerciseBuilder {
 };
 // One file each.
 [[nodiscard]] std::span<const ExerciseBuilder> improvise_builders();
-[[nodiscard]] std::span<const ExerciseBuilder> compose_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_chord_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_melody_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> technique_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> ear_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> song_builders();

@@ -1,7 +1,136 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "progressions/exercises/closing.h"
 #include "progressions/exercises/sketch.h"
+#include "theory/numeral_text.h"
+#include "theory/transposition.h"
 
 namespace romanesca {
+namespace {
 
-std::span<const ExerciseBuilder> song_builders() { return {}; }
+/// {song}: its title, or what else to call it.
+void take_song(Sketch& sketch) {
+  sketch.take_chords([](const Loop& loop) { return loop.bars.size() >= 4; });
+  const std::string& title = sketch.exercise.progression.title;
+  sketch.say("song", title.empty() ? "this song" : "\"" + title + "\"");
+  sketch.take_meter();
+}
+
+void layer_by_layer(Sketch& sketch) {
+  take_song(sketch);
+  sketch.take_rhythm();
+  sketch.take_twist();
+  sketch.take_hands(sketch.hand_settings(), true, true);
+}
+
+/// {close} to make, {palette}, {last_chord} of an ending that works.
+void your_own_ending(Sketch& sketch) {
+  sketch.use_plain_mode();
+  take_song(sketch);
+  sketch.take_rhythm();
+  sketch.take_twist();
+  const Key key = sketch.key();
+  const auto main = palette_of(key, romanesca::level(1));  // tonic, subdominant, dominant
+  struct Ending {
+    CadenceKind kind;
+    Chord first, last;
+  };
+  const std::array<Ending, 3> endings{{{CadenceKind::authentic, main[2], main[0]},
+                                       {CadenceKind::plagal, main[1], main[0]},
+                                       {CadenceKind::half, main[1], main[2]}}};
+  const Ending& ending = endings[sketch.variation.pick(endings.size())];
+  const std::size_t count = sketch.chords().size();
+  sketch.exercise.hidden = {count - 2, count - 1};
+  sketch.say("close", std::string(close_name(ending.kind)));
+  sketch.say("close_means", std::string(close_means(ending.kind)));
+  sketch.say("palette", listed(names_of(palette_of(key, sketch.level()))));
+  sketch.say("last_chord", to_string(ending.last));
+  sketch.exercise.answer = ExerciseAnswer{AnswerRule::ending,
+                                          "Write the two chords of your ending.",
+                                          {{to_string(ending.first)}, {to_string(ending.last)}},
+                                          {},
+                                          ending.kind};
+}
+
+/// {gaps}: where the singer breathes.
+void between_the_lines(Sketch& sketch) {
+  take_song(sketch);
+  sketch.take_rhythm();
+  sketch.take_twist();
+  sketch.take_pentatonic();
+  sketch.take_safe_notes();
+  std::vector<std::string> gaps;
+  for (int bar = 2; bar <= sketch.timeline().bars; bar += 2) gaps.push_back(std::to_string(bar));
+  sketch.say("gaps", "the second half of bars " + listed(gaps));
+}
+
+/// {new_key}, {distance} to it, {new_first} chord.
+void into_another_key(Sketch& sketch) {
+  take_song(sketch);
+  struct Move {
+    int semitones;
+    std::string_view words;
+  };
+  constexpr std::array<Move, 6> moves{{{2, "a whole step up"},
+                                       {10, "a whole step down"},
+                                       {5, "a fourth up"},
+                                       {7, "a fourth down"},
+                                       {3, "three keys up"},
+                                       {9, "three keys down"}}};
+  const Move& move = moves[sketch.variation.pick(moves.size())];
+  sketch.take_twist();
+  const Key key = sketch.key();
+  Key goal{key.tonic, key.mode};
+  for (int fifths = -15; fifths <= 15; ++fifths) {
+    const Key candidate = simplest_spelling({PitchClass(fifths), key.mode});
+    if (candidate.tonic.semitone() == (key.tonic.semitone() + move.semitones) % 12) goal = candidate;
+  }
+  ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + to_string(goal) + ".", {}, {}, {}};
+  for (const Chord& chord : sketch.chords()) {
+    answer.solution.push_back({to_string(transposed(chord, goal.tonic - key.tonic))});
+  }
+  sketch.say("new_key", to_string(goal));
+  sketch.say("distance", std::string(move.words));
+  sketch.say("new_first", answer.solution.front().front());
+  sketch.exercise.answer = std::move(answer);
+}
+
+/// {scale_notes} of the key, {first_number} of a chord.
+void chord_numbers(Sketch& sketch) {
+  take_song(sketch);
+  sketch.take_twist();
+  const Key key = sketch.key();
+  ExerciseAnswer answer{AnswerRule::words, "", {}, {}, {}};
+  std::vector<Chord> known;
+  const auto& chords = sketch.chords();
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    if (std::find(known.begin(), known.end(), chords[i]) != known.end()) continue;
+    known.push_back(chords[i]);
+    const auto next = i + 1 < chords.size() ? std::optional(chords[i + 1]) : std::nullopt;
+    const std::string read = to_string(read_chord(chords[i], key, next).numeral);
+    const std::string plain = to_string(numeral_of(chords[i], key));
+    answer.solution.push_back({read});
+    if (plain != read) answer.solution.back().push_back(plain);
+  }
+  answer.asks = fmt::format("Write the numbers of the {} different chords in their order.", number_word(known.size()));
+  const auto scale = key.scale();
+  sketch.say("scale_notes", listed(std::vector<PitchClass>(scale.begin(), scale.end())));
+  sketch.say("first_number", answer.solution.front().front());
+  sketch.exercise.answer = std::move(answer);
+}
+
+}  // namespace
+
+std::span<const ExerciseBuilder> song_builders() {
+  static constexpr std::array builders{
+      ExerciseBuilder{"layer-by-layer", layer_by_layer},       ExerciseBuilder{"your-own-ending", your_own_ending},
+      ExerciseBuilder{"between-the-lines", between_the_lines}, ExerciseBuilder{"into-another-key", into_another_key},
+      ExerciseBuilder{"chord-numbers", chord_numbers},
+  };
+  return builders;
+}
 
 }  // namespace romanesca

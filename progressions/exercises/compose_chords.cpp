@@ -1,0 +1,268 @@
+#include <algorithm>
+#include <array>
+
+#include "progressions/exercises/closing.h"
+#include "progressions/exercises/sketch.h"
+#include "theory/bass_line.h"
+#include "theory/numeral_text.h"
+
+namespace romanesca {
+namespace {
+
+void ask_for_close(Sketch& sketch, AnswerRule rule, std::string asks, const std::vector<Chord>& solution) {
+  ExerciseAnswer answer;
+  answer.rule = rule;
+  answer.asks = std::move(asks);
+  answer.cadence = ending_of(sketch.chords(), sketch.key());
+  for (const Chord& chord : solution) answer.solution.push_back({to_string(chord)});
+  sketch.say("close", std::string(close_name(*answer.cadence)));
+  sketch.say("close_means", std::string(close_means(*answer.cadence)));
+  sketch.exercise.answer = std::move(answer);
+}
+
+/// {bag}: the chords in alphabetical order, {close} to end in.
+void chord_order(Sketch& sketch) {
+  sketch.take_closing_loop();
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  ask_for_close(sketch, AnswerRule::order, "Write the chords in your order.", sketch.chords());
+  std::vector<std::string> bag = names_of(sketch.chords());
+  std::sort(bag.begin(), bag.end());
+  sketch.say("bag", listed(bag));
+  for (int bar = 1; bar <= sketch.timeline().bars; ++bar) sketch.hide_bar(bar);
+}
+
+/// {beginning}, {count} of chords to find, {palette}.
+void finish_the_phrase(Sketch& sketch) {
+  sketch.take_closing_loop();
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  const auto& chords = sketch.chords();
+  ask_for_close(sketch, AnswerRule::ending, "Write the chords of the empty bars.", {chords.end() - 2, chords.end()});
+  sketch.hide_bar(3);
+  sketch.hide_bar(4);
+  sketch.say("beginning", in_a_row({chords[0], chords[1]}));
+  sketch.say("count", "two chords");
+  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+}
+
+/// One note for each chord, none far from the one before.
+std::vector<Pitch> melody_for(Sketch& sketch) {
+  std::vector<Pitch> line;
+  for (const Chord& chord : sketch.chords()) {
+    std::vector<Pitch> places;
+    for (const PitchClass tone : chord.tones()) places.push_back(lowest_at_or_above(tone, 60));
+    if (line.empty()) {
+      line.push_back(places[sketch.variation.pick(places.size())]);
+      continue;
+    }
+    const int before = line.back().midi();
+    std::sort(places.begin(), places.end(), [&](const Pitch& a, const Pitch& b) {
+      return std::pair(std::abs(a.midi() - before), a.midi()) < std::pair(std::abs(b.midi() - before), b.midi());
+    });
+    line.push_back(places[sketch.variation.pick(2)]);
+  }
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    const TimedChord& timed = sketch.timeline().chords[i];
+    sketch.exercise.melody.push_back({timed.start, timed.length, line[i]});
+  }
+  return line;
+}
+
+std::string names_in_a_row(const std::vector<Pitch>& line) {
+  std::string text;
+  for (const Pitch& note : line) text += (text.empty() ? "" : " ") + to_string(note.name());
+  return text;
+}
+
+/// {gap}: the bar without a chord, {note} of the melody in it, {line}: the melody, {palette}.
+void missing_chord(Sketch& sketch) {
+  const auto simple = [](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; };
+  sketch.take_loop(simple);
+  sketch.take_meter();
+  const std::size_t gap = 1 + sketch.variation.pick(sketch.chords().size() - 1);
+  sketch.take_twist();
+  const std::vector<Pitch> line = melody_for(sketch);
+  const PitchClass note = line[gap].name();
+  std::vector<std::string> fitting{to_string(sketch.chords()[gap])};
+  for (const Chord& chord : palette_of(sketch.key(), sketch.level())) {
+    if (holds(chord, note) && to_string(chord) != fitting.front()) fitting.push_back(to_string(chord));
+  }
+  sketch.hide_bar(sketch.timeline().chords[gap].bar);
+  sketch.say("gap", std::to_string(sketch.timeline().chords[gap].bar));
+  sketch.say("note", to_string(note));
+  sketch.say("line", names_in_a_row(line));
+  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+  sketch.exercise.answer = ExerciseAnswer{AnswerRule::fits_melody, "Write the missing chord.", {fitting}, {}, {}};
+}
+
+/// {verse} chords, {dominant}, {count} of bars.
+void bridge(Sketch& sketch) {
+  sketch.use_plain_mode();
+  sketch.take_loop(
+      [](const Loop& loop) { return loop.begins_home && loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  const std::vector<Chord> verse = sketch.chords();
+  const PitchClass fifth = sketch.key().tonic + intervals::perfect_fifth;
+  // A round of two chords that begins away from the verse and stops on the dominant.
+  std::vector<Chord> away;
+  for (const Chord& chord : palette_of(sketch.key(), sketch.level())) {
+    if (!chord.root.sounds_like(verse.front().root) && !chord.root.sounds_like(fifth)) away.push_back(chord);
+  }
+  const Chord first = away[sketch.variation.pick(away.size())];
+  const Chord second = away[sketch.variation.pick(away.size())];
+  const Chord dominant = Chord::on(fifth, chord_types::major);
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  ExerciseAnswer answer{AnswerRule::bridge, "Write the chords of your bridge.", {}, {}, {}};
+  for (const Chord& chord : {first, second, first, dominant}) answer.solution.push_back({to_string(chord)});
+  sketch.say("verse", in_a_row(verse));
+  sketch.say("dominant", to_string(dominant));
+  sketch.say("count", number_word(answer.solution.size()));
+  sketch.exercise.answer = std::move(answer);
+}
+
+Progression walking(const Sketch& sketch) {
+  const Key key = sketch.key();
+  return with_stepwise_bass(sketch.exercise.progression,
+                            analyse(sketch.exercise.progression, KeyText{key.tonic, key.mode}));
+}
+
+/// {plain} bass, {example} of a slash, {count} of steps.
+void stepwise_bass(Sketch& sketch) {
+  const auto in_root_position = [](const Loop& loop) {
+    const auto& chords = loop.analysis.chords;
+    return loop.one_chord_a_bar() && std::all_of(chords.begin(), chords.end(), [](const AnalysedChord& each) {
+             return each.timed.chord->bass == each.timed.chord->root;
+           });
+  };
+  const auto can_walk = [&](const Loop& loop) {
+    if (!in_root_position(loop)) return false;
+    std::vector<Chord> plain, walks;
+    const Key& key = loop.analysis.keys.main.key;
+    std::vector<std::vector<Chord>> bars;
+    for (const AnalysedChord& each : loop.analysis.chords) {
+      plain.push_back(*each.timed.chord);
+      bars.push_back({*each.timed.chord});
+    }
+    for (const TimedChord& timed : timeline(with_stepwise_bass(progression_of(bars, key), loop.analysis), key).chords) {
+      walks.push_back(*timed.chord);
+    }
+    return bass_steps(walks) > bass_steps(plain);
+  };
+  sketch.take_loop(can_walk);
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  ExerciseAnswer answer{AnswerRule::bass_steps, "Write the chords with their new lowest notes.", {}, {}, {}};
+  std::vector<Chord> walks;
+  for (const TimedChord& timed : timeline(walking(sketch), sketch.key()).chords) {
+    walks.push_back(*timed.chord);
+    answer.solution.push_back({to_string(*timed.chord)});
+  }
+  const Chord& first = sketch.chords().front();
+  const int steps = bass_steps(walks);
+  std::string plain;
+  for (const Chord& chord : sketch.chords()) plain += (plain.empty() ? "" : " ") + to_string(chord.bass);
+  sketch.say("plain", plain);
+  sketch.say("example", to_string(Chord{first.root, first.type, first.tones()[1]}));
+  sketch.say("count", steps == 1 ? "once" : number_word(static_cast<std::size_t>(steps)) + " times");
+  sketch.exercise.answer = std::move(answer);
+}
+
+/// Another chord that holds the note and shares at least two with the old one: of the key, or borrowed where the level
+/// has it.
+std::optional<Chord> new_chord(const Sketch& sketch, const Chord& old, PitchClass note) {
+  const Key key = sketch.key();
+  const Key parallel{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor};
+  for (const Key& from : {key, parallel}) {
+    for (const int degree : {6, 4, 3, 2, 1, 5}) {
+      const Chord chord = from.diatonic_chord(degree, 3);
+      const bool other = !chord.root.sounds_like(old.root) && !chord.type.is_diminished();
+      const int shared = std::popcount(chord.sounding_tones() & old.sounding_tones());
+      if (other && shared >= 2 && holds(chord, note) && std::abs(chord.root.alteration()) <= 1) return chord;
+    }
+  }
+  return std::nullopt;
+}
+
+/// {line}: the melody, {old} chord and {new} one, {parallel}: the key to borrow from.
+void new_harmony(Sketch& sketch) {
+  sketch.take_loop([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  sketch.take_meter();
+  sketch.take_twist();
+  const std::vector<Pitch> line = melody_for(sketch);
+  ExerciseAnswer answer{AnswerRule::new_harmony, "Write a chord for each bar.", {}, {}, {}};
+  for (const Chord& chord : sketch.chords()) answer.solution.push_back({to_string(chord)});
+  for (std::size_t i = sketch.chords().size(); i-- > 0;) {
+    const Chord& old = sketch.chords()[i];
+    const auto other = new_chord(sketch, old, line[i].name());
+    if (!other) continue;
+    answer.solution[i] = {to_string(*other)};
+    sketch.say("old", to_string(old));
+    sketch.say("new", to_string(*other));
+    break;
+  }
+  const Key key = sketch.key();
+  sketch.say("line", names_in_a_row(line));
+  sketch.say("parallel", to_string(Key{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor}));
+  sketch.exercise.answer = std::move(answer);
+}
+
+/// {from_mode}, {to_mode}, {other_key} and its {scale_notes}.
+void change_the_mode(Sketch& sketch) {
+  const auto of_the_scale = [](const Loop& loop) {
+    return loop.one_chord_a_bar() && loop.bars.size() == 4 &&
+           std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) {
+             return bar.front().root.accidental == 0 && bar.front().named == NamedChord::none &&
+                    bar.front().applied_to.size() == 0;
+           });
+  };
+  sketch.take_loop(of_the_scale);
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  const Key key = sketch.key();
+  const Key other = simplest_spelling({key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor});
+  ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + to_string(other) + ".", {}, {}, {}};
+  for (const Chord& chord : sketch.chords()) {
+    int degree = 1;
+    const int letters = (chord.root - key.tonic).number();
+    if (letters >= 1 && letters <= 7) degree = letters;
+    std::vector<std::string> right{to_string(other.diatonic_chord(degree, 3)),
+                                   to_string(other.diatonic_chord(degree, 4))};
+    if (degree == 5) right.push_back(to_string(Chord::on(other.degree(5), chord_types::major)));
+    answer.solution.push_back(std::move(right));
+  }
+  const auto scale = other.scale();
+  sketch.say("from_mode", std::string(to_string(key.mode)));
+  sketch.say("to_mode", std::string(to_string(other.mode)));
+  sketch.say("other_key", to_string(other));
+  sketch.say("scale_notes", listed(std::vector<PitchClass>(scale.begin(), scale.end())));
+  sketch.exercise.answer = std::move(answer);
+}
+
+/// {palette} to choose from.
+void mood_to_chords(Sketch& sketch) {
+  sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  sketch.take_meter();
+  sketch.take_rhythm();
+  sketch.take_twist();
+  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+}
+
+}  // namespace
+
+std::span<const ExerciseBuilder> compose_chord_builders() {
+  static constexpr std::array builders{
+      ExerciseBuilder{"chord-order", chord_order},         ExerciseBuilder{"finish-the-phrase", finish_the_phrase},
+      ExerciseBuilder{"missing-chord", missing_chord},     ExerciseBuilder{"bridge", bridge},
+      ExerciseBuilder{"stepwise-bass", stepwise_bass},     ExerciseBuilder{"new-harmony", new_harmony},
+      ExerciseBuilder{"change-the-mode", change_the_mode}, ExerciseBuilder{"mood-to-chords", mood_to_chords},
+  };
+  return builders;
+}
+
+}  // namespace romanesca
