@@ -5,8 +5,7 @@
 #include <memory>
 
 #include "cli/answer.h"
-#include "cli/audio_output.h"
-#include "cli/backing_track.h"
+#include "cli/backing_file.h"
 #include "cli/chart_file.h"
 #include "cli/failure.h"
 #include "cli/hand_options.h"
@@ -55,32 +54,18 @@ const Choice& accepted_choice(const std::vector<Choice>& choices, const std::str
                 fmt::format("they are A to {}", choices.back().letter));
 }
 
-constexpr std::array<std::string_view, 3> backing_endings{"wav", "flac", "mid"};
-
 bool is_backing(const std::string& path) {
-  const std::string ending = ending_of(path);
-  return std::find(backing_endings.begin(), backing_endings.end(), ending) != backing_endings.end();
+  const auto& endings = backing_endings();
+  return std::find(endings.begin(), endings.end(), ending_of(path)) != endings.end();
 }
 
 void check_files(const NextOptions& options) {
   std::vector<std::string> endings = chart_endings();
-  endings.insert(endings.end(), backing_endings.begin(), backing_endings.end());
+  endings.insert(endings.end(), backing_endings().begin(), backing_endings().end());
   for (const std::string& path : options.common.out) check_ending(path, endings);
   if (options.common.out.empty() || !options.accept.empty()) return;
   throw Failure(ExitStatus::wrong_input, "--out makes the files of the choice that is accepted",
                 "say which one, like --accept B");
-}
-
-void write_backing(const PlacedProgression& placed, const std::string& path, Console& console) {
-  const BackingTrack track = arrange_backing(placed, {});
-  if (ending_of(path) == "mid") {
-    const std::vector<std::uint8_t> bytes = write_midi(track.song);
-    write_file(path, std::string(bytes.begin(), bytes.end()));
-    return;
-  }
-  TrackSettings settings;
-  settings.loop = true;
-  (void)render_to_file(track.song.performance, settings, {settings.sample_rate_hz, 24, ending_of(path)}, path, console);
 }
 
 /// The chart and the backing of a choice, as the student may see and hear them.

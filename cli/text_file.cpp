@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
@@ -11,9 +12,14 @@
 namespace romanesca {
 
 std::string read_text(std::istream& in, std::size_t longest) {
-  std::string text(longest + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(in.gcount()));
+  std::string text;
+  constexpr std::size_t block = std::size_t{1} << 16U;
+  while (in && text.size() <= longest) {
+    const std::size_t from = text.size();
+    text.resize(from + std::min(block, longest + 1 - from));
+    in.read(text.data() + from, static_cast<std::streamsize>(text.size() - from));
+    text.resize(from + static_cast<std::size_t>(in.gcount()));
+  }
   return text;
 }
 

@@ -244,6 +244,11 @@ std::string_view says(PlanStep step) {
   return texts[static_cast<std::size_t>(step)];
 }
 
+std::vector<Proposal> plan_lesson(const Learner& learner, std::span<const ExerciseKind> kinds,
+                                  std::span<const Level> levels, std::uint64_t seed) {
+  return Planner(learner, kinds, levels, seed).plan();
+}
+
 std::vector<Key> known_keys(const Learner& learner) {
   std::vector<Key> keys;
   const auto take = [&](const Key& key) {

@@ -75,10 +75,17 @@ void create(const fs::path& file, std::chrono::milliseconds patience) {
   unlink(unfinished.c_str());
 }
 
-bool begins_like_sqlite(const fs::path& file) {
-  char begin[16] = {};
+/// What SQLite does not see: a file that is not its own, or one that was cut within its last page, which it reads as if
+/// zeros stood there (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
+/// log, that may yet fill the page up. Empty where nothing is wrong.
+std::string visible_damage(const fs::path& file) {
+  char begin[18] = {};
   std::ifstream(file, std::ios::binary).read(begin, sizeof begin);
-  return std::memcmp(begin, "SQLite format 3", sizeof begin) == 0;
+  if (std::memcmp(begin, "SQLite format 3", 16) != 0) return "it does not begin like a record";
+  const unsigned page = static_cast<unsigned char>(begin[16]) * 256U + static_cast<unsigned char>(begin[17]);
+  std::error_code error;
+  const bool has_log = fs::exists(file.string() + "-wal", error);
+  return has_log || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
 }
 
 /// Refuses what is not a sound record that this program knows. Only reads.
@@ -119,8 +126,9 @@ Database open_record(const std::filesystem::path& folder, std::chrono::milliseco
   if (access(file.c_str(), R_OK | W_OK) != 0) {
     refuse(fmt::format("cannot open {}: {}", file.string(), reason(errno)), "make the file yours to read and write");
   }
+  const std::string damage = visible_damage(file);
   Database database(file, patience);
-  if (!begins_like_sqlite(file)) database.refuse_damage("it does not begin like a record");
+  if (!damage.empty()) database.refuse_damage(damage);
   database.tidy_on_close(false);
   database.run("PRAGMA temp_store = MEMORY; PRAGMA secure_delete = ON; PRAGMA foreign_keys = ON");
   check_record(database);

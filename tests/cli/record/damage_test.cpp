@@ -12,7 +12,16 @@ class Damage : public RecordFolder {
   void SetUp() override {
     RecordFolder::SetUp();
     done({"add", "Mira"});
-    for (int i = 0; i < 400; ++i) Store(data_).note(1, noted("note " + std::to_string(i)));
+    Store store(data_);
+    auto records = store.records();
+    for (int i = 1; i <= 400; ++i) {
+      records[0].entries.push_back(noted("note " + std::to_string(i)));
+      records[0].entries.back().number = i;
+    }
+    store.put(records);
+  }
+
+  void take_sound() {
     sound_ = bytes_of(file());
     ASSERT_GT(sound_.size(), 30000U);
   }
@@ -34,7 +43,7 @@ class Damage : public RecordFolder {
       EXPECT_NE(outcome.err.find(file().string()), std::string::npos) << outcome.err;
       EXPECT_NE(outcome.err.find(words), std::string::npos) << outcome.err;
       EXPECT_NE(outcome.err.find("left as it is"), std::string::npos) << outcome.err;
-      ASSERT_EQ(bytes_of(file()), bytes) << action.front();
+      ASSERT_TRUE(bytes_of(file()) == bytes) << action.front() << " changed the file";
     }
   }
 
@@ -42,6 +51,7 @@ class Damage : public RecordFolder {
 };
 
 TEST_F(Damage, CutShort) {
+  take_sound();
   for (const std::size_t length : {std::size_t{0}, std::size_t{1}, std::size_t{15}, std::size_t{100}, std::size_t{4096},
                                    sound_.size() / 2, sound_.size() - 4096, sound_.size() - 1}) {
     SCOPED_TRACE(length);
@@ -50,6 +60,7 @@ TEST_F(Damage, CutShort) {
 }
 
 TEST_F(Damage, OverwrittenInside) {
+  take_sound();
   for (const std::size_t place : {std::size_t{16}, std::size_t{100}, std::size_t{4096}, sound_.size() - 8192}) {
     SCOPED_TRACE(place);
     std::string bytes = sound_;
@@ -73,7 +84,7 @@ TEST_F(Damage, AValueThatNobodyWrote) {
   const Outcome outcome = student({"list"});
   EXPECT_EQ(outcome.status, 3);
   EXPECT_NE(outcome.err.find("student 1 has no readable key"), std::string::npos) << outcome.err;
-  EXPECT_EQ(bytes_of(file()), bytes);
+  EXPECT_TRUE(bytes_of(file()) == bytes);
 }
 
 TEST_F(Damage, ANewerSchema) {
