@@ -13,6 +13,7 @@
 #include "cli/output_file.h"
 #include "cli/page/chart_drawing.h"
 #include "cli/page/paint.h"
+#include "cli/paper_option.h"
 
 namespace romanesca {
 namespace {
@@ -29,14 +30,7 @@ struct PageOptions {
   }
 
   [[nodiscard]] PaperSettings settings() const {
-    PaperSettings result;
-    if (paper == "letter") {
-      result.width = 612;
-      result.height = 792;
-    } else if (paper != "a4") {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--paper: \"{}\" is none that I know", paper),
-                    "it is a4 or letter");
-    }
+    PaperSettings result = paper_named(paper);
     result.large = large;
     result.staves = staves;
     return result;

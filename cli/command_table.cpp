@@ -30,6 +30,13 @@ constexpr std::array<Command, 7> table{{
      "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.wav  slower, with a bar of clicks\n"
      "  romanesca render song.txt --style waltz --mute keys --out band.wav  the student is the pianist\n",
      set_up_render},
+    {"exercise", "", "three exercises to choose from: improvise, compose, technique, ear",
+     "  romanesca exercise --key Eb --level 3 --kind improvise    three to choose from\n"
+     "  romanesca exercise song.txt --level 2 --kind song         with the song that the student brought\n"
+     "  romanesca exercise --id few-notes --key G --out sheet.pdf  one of them on paper\n"
+     "  romanesca exercise --id major-or-minor --out ear.wav      to listen to; --answers shows what it was\n"
+     "  romanesca exercise --id major-or-minor --check \"major minor major minor\"\n",
+     set_up_exercise},
     {"progressions", "", "lists, searches and shows the library of patterns",
      "  romanesca progressions --level 2 --mode minor     something new for Tuesday\n"
      "  romanesca progressions blues                      all that have to do with the blues\n"

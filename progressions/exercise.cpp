@@ -17,8 +17,8 @@ constexpr std::array<std::string_view, exercise_family_count> family_names{"impr
 constexpr int most_song_bars = 8;
 
 const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
-  for (const auto& builders :
-       {improvise_builders(), compose_chord_builders(), compose_melody_builders(), technique_builders(), ear_builders(), song_builders()}) {
+  for (const auto& builders : {improvise_builders(), compose_chord_builders(), compose_melody_builders(),
+                               technique_builders(), ear_builders(), song_builders()}) {
     const auto found = std::find_if(builders.begin(), builders.end(),
                                     [&](const ExerciseBuilder& builder) { return builder.id == kind.id; });
     if (found != builders.end()) return &*found;
@@ -128,6 +128,15 @@ Progression Exercise::shown() const {
     ++place;
     return is_hidden ? std::variant<Chord, Numeral, NoChord, Hold>(NoChord{}) : content;
   });
+}
+
+Voicing Exercise::keyboard_notes() const {
+  constexpr int middle_c = 60;
+  Voicing rising;
+  for (const PitchClass note : notes) {
+    rising.push_back(lowest_at_or_above(note, rising.empty() ? middle_c : rising.back().midi()));
+  }
+  return rising;
 }
 
 Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "progressions/level.h"
+#include "theory/cadence.h"
 #include "theory/chord_scale.h"
-#include "theory/hands.h"
+#include "theory/hands_chord.h"
 #include "theory/note_event.h"
 #include "theory/progression.h"
 
@@ -130,6 +131,8 @@ struct Exercise {
   [[nodiscard]] Timeline timeline() const { return romanesca::timeline(progression, key); }
   /// The progression as the student may see and hear it: N.C. for what is hidden.
   [[nodiscard]] Progression shown() const;
+  /// `notes` on a keyboard, rising from the first one at or above middle C.
+  [[nodiscard]] Voicing keyboard_notes() const;
 };
 
 /// Sets exercises: `choices` of them, each of another kind and, as far as the level has enough, of another character.

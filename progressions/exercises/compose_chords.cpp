@@ -138,21 +138,7 @@ void stepwise_bass(Sketch& sketch) {
              return each.timed.chord->bass == each.timed.chord->root;
            });
   };
-  const auto can_walk = [&](const Loop& loop) {
-    if (!in_root_position(loop)) return false;
-    std::vector<Chord> plain, walks;
-    const Key& key = loop.analysis.keys.main.key;
-    std::vector<std::vector<Chord>> bars;
-    for (const AnalysedChord& each : loop.analysis.chords) {
-      plain.push_back(*each.timed.chord);
-      bars.push_back({*each.timed.chord});
-    }
-    for (const TimedChord& timed : timeline(with_stepwise_bass(progression_of(bars, key), loop.analysis), key).chords) {
-      walks.push_back(*timed.chord);
-    }
-    return bass_steps(walks) > bass_steps(plain);
-  };
-  sketch.take_loop(can_walk);
+  sketch.take_loop([&](const Loop& loop) { return loop.bass_can_walk && in_root_position(loop); });
   sketch.take_meter();
   sketch.take_rhythm();
   sketch.take_twist();

@@ -5,7 +5,9 @@
 #include <map>
 
 #include "progressions/continuation.h"
+#include "progressions/exercises/closing.h"
 #include "progressions/library.h"
+#include "theory/bass_line.h"
 #include "theory/numeral_text.h"
 
 namespace romanesca {
@@ -41,16 +43,27 @@ int lowest_level(const Analysis& analysis) {
   return levels().back().number;
 }
 
+/// The chords over the bass that walks.
+std::vector<Chord> walking(const Progression& progression, const Analysis& analysis) {
+  std::vector<Chord> result;
+  for (const TimedChord& timed : timeline(with_stepwise_bass(progression, analysis), analysis.keys.main.key).chords) {
+    result.push_back(*timed.chord);
+  }
+  return result;
+}
+
 Loop loop_of(Bars bars, Mode mode) {
   Loop loop;
   const Key key = easiest_key(mode);
-  loop.analysis = analyse(progression_of(realised_bars(bars, key), key), KeyText{key.tonic, key.mode});
+  const Progression progression = progression_of(realised_bars(bars, key), key);
+  loop.analysis = analyse(progression, KeyText{key.tonic, key.mode});
   loop.bars = std::move(bars);
   loop.level = lowest_level(loop.analysis);
   const int last = static_cast<int>(loop.bars.size());
   for (const Cadence& cadence : loop.analysis.cadences) {
     if (cadence.bar == last) loop.ending = cadence.kind;
   }
+  loop.bass_can_walk = bass_steps(walking(progression, loop.analysis)) > bass_steps(loop.chords(key));
   loop.begins_home = loop.analysis.chords.front().timed.chord->root == key.tonic;
   return loop;
 }

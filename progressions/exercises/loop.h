@@ -18,6 +18,7 @@ struct Loop {
   Analysis analysis;                       ///< of it in the easiest key of its mode
   std::optional<CadenceKind> ending;       ///< where its last bar is the arrival of a cadence
   bool begins_home = false;
+  bool bass_can_walk = false;  ///< inversions give it more steps in the bass than its roots have
 
   [[nodiscard]] bool one_chord_a_bar() const;
   /// Its chords in time.

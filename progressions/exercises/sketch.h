@@ -8,6 +8,7 @@
 #include "progressions/exercise.h"
 #include "progressions/exercises/loop.h"
 #include "progressions/exercises/variation.h"
+#include "theory/hands.h"
 
 namespace romanesca {
 
