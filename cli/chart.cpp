@@ -1,12 +1,10 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <array>
 #include <memory>
 
 #include "cli/answer.h"
+#include "cli/chart_file.h"
 #include "cli/chart_json.h"
-#include "cli/chart_musicxml.h"
 #include "cli/chart_text.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
@@ -68,17 +66,6 @@ Drawing booklet(const NamedProgression& source, const Chart& first, const HandOp
   return bound(title + " in twelve keys", std::move(charts), names, paper);
 }
 
-constexpr std::array<std::string_view, 3> drawn_endings{"pdf", "svg", "png"};
-
-bool is_drawn(const std::string& ending) {
-  return std::find(drawn_endings.begin(), drawn_endings.end(), ending) != drawn_endings.end();
-}
-
-std::string painted(const Drawing& drawing, const std::string& ending) {
-  if (ending == "pdf") return paint_pdf(drawing);
-  return ending == "svg" ? paint_svg(drawing) : paint_png(drawing);
-}
-
 }  // namespace
 
 std::function<void()> set_up_chart(CLI::App& app, Console& console) {
@@ -92,7 +79,7 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
   auto page_options = std::make_shared<PageOptions>();
   page_options->add(app);
   return [options, hand_options, page_options, &console] {
-    const auto file = options->out_given({"pdf", "svg", "png", "musicxml", "xml", "txt", "json"});
+    const auto file = options->out_given(chart_endings());
     PaperSettings paper = page_options->settings();
     paper.advice = hand_options->advice(console);
     const std::string ending = file ? ending_of(*file) : "";
@@ -103,16 +90,12 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     const HandSettings settings = hand_options->settings(console);
     const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
     if (options->json) give_answer(chart_json(chart.placed, chart.hands), std::nullopt, console);
-    if (is_drawn(ending)) {
-      const Drawing drawing = page_options->all_keys ? booklet(source, chart, *hand_options, settings, paper)
-                                                     : chart_drawing(chart.placed, chart.hands, paper);
-      give_answer(painted(drawing, ending), file, console);
-    } else if (ending == "json") {
-      give_answer(chart_json(chart.placed, chart.hands), file, console);
-    } else if (ending == "musicxml" || ending == "xml") {
-      give_answer(chart_musicxml(chart.placed, chart.hands), file, console);
-    } else if (file || !options->json) {
-      give_answer(chart_text(chart.placed, chart.hands, paper.advice, file ? 80 : console.width), file, console);
+    if (page_options->all_keys) {
+      give_answer(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
+    } else if (file) {
+      give_answer(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);
+    } else if (!options->json) {
+      give_answer(chart_text(chart.placed, chart.hands, paper.advice, console.width), file, console);
     }
   };
 }

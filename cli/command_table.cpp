@@ -49,6 +49,12 @@ constexpr std::array<Command, 7> table{{
      "  romanesca styles                                  what can the band play?\n"
      "  romanesca styles --meter 3/4                      for a song in three\n",
      set_up_styles},
+    {"student", "", "the studio record: who learns what, and what comes next",
+     "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
+     "  romanesca student note Mira \"left hand alone was good\"   after the lesson\n"
+     "  romanesca student next Mira                       three things to choose from\n"
+     "  romanesca student next Mira --accept B            the student chose B: written down\n",
+     set_up_student},
 }};
 
 }  // namespace

@@ -3,6 +3,8 @@
 #include <filesystem>
 #include <iosfwd>
 
+#include "cli/record/date.h"
+
 namespace romanesca {
 
 /// The outside world of a command: where it reads and writes, and what the terminal can do. Tests give their own.
@@ -15,6 +17,9 @@ struct Console {
   bool colour = false;                  ///< on a terminal, and NO_COLOR not set
   int width = 80;                       ///< columns of the terminal; 80 elsewhere
   std::filesystem::path configuration;  ///< the program's folder of settings; empty for none
+  std::filesystem::path data{};         ///< the program's folder of the user's data; empty for none
+  Date today{};                         ///< on the user's calendar
+  bool in_is_terminal = false;
 };
 
 }  // namespace romanesca

@@ -24,10 +24,13 @@ Value named(const std::string& option, const std::string& word, const std::array
                 fmt::format("it is {}", fmt::join(names, ", ")));
 }
 
-constexpr int narrowest_span = 5;
-constexpr int widest_span = 16;
-
 }  // namespace
+
+void check_span(const std::string& option, int span) {
+  if (span >= narrowest_hand && span <= widest_hand) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: a hand stretches {} to {} semitones, not {}", option,
+                                                     narrowest_hand, widest_hand, span));
+}
 
 void HandOptions::add(CLI::App& app) {
   app.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
@@ -53,10 +56,7 @@ HandSettings HandOptions::settings(const Console& console) const {
   if (!voicing.empty()) result.voicing = named("--voicing", voicing, kinds);
   if (!left.empty()) result.left = named("--left", left, lefts);
   if (span != 0) {
-    if (span < narrowest_span || span > widest_span) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--span: a hand stretches {} to {} semitones, not {}",
-                                                         narrowest_span, widest_span, span));
-    }
+    check_span("--span", span);
     result.span = span;
   }
   result.loops = loops;

@@ -8,6 +8,12 @@
 
 namespace romanesca {
 
+/// How far hands stretch, in semitones.
+inline constexpr int narrowest_hand = 5;
+inline constexpr int widest_hand = 16;
+/// Throws Failure (wrong_input) for a stretch outside these. @param option its name, for the message.
+void check_span(const std::string& option, int span);
+
 /// Options of commands that show what hands play.
 struct HandOptions {
   std::string voicing, left, bass;

@@ -14,12 +14,12 @@ int terminal_width() {
   return 80;
 }
 
-/// As the XDG Base Directory Specification has it: $XDG_CONFIG_HOME, else .config in the home folder.
-std::filesystem::path configuration_folder() {
-  const char* const folder = std::getenv("XDG_CONFIG_HOME");
+/// As the XDG Base Directory Specification has it: the folder that the variable names, else one in the home folder.
+std::filesystem::path own_folder(const char* variable, const char* in_home) {
+  const char* const folder = std::getenv(variable);
   if (folder != nullptr && *folder != 0) return std::filesystem::path(folder) / "romanesca";
   const char* const home = std::getenv("HOME");
-  if (home != nullptr && *home != 0) return std::filesystem::path(home) / ".config" / "romanesca";
+  if (home != nullptr && *home != 0) return std::filesystem::path(home) / in_home / "romanesca";
   return {};
 }
 
@@ -35,7 +35,10 @@ int main(int argc, char** argv) {
                              isatty(STDERR_FILENO) != 0,
                              out_is_terminal && std::getenv("NO_COLOR") == nullptr,
                              terminal_width(),
-                             configuration_folder()};
+                             own_folder("XDG_CONFIG_HOME", ".config"),
+                             own_folder("XDG_DATA_HOME", ".local/share"),
+                             romanesca::local_date(),
+                             isatty(STDIN_FILENO) != 0};
   const std::vector<std::string> arguments(argv + 1, argv + argc);
   return static_cast<int>(romanesca::run_program(arguments, console));
 }

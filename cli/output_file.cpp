@@ -1,6 +1,7 @@
 #include "cli/output_file.h"
 
 #include <fmt/format.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -70,11 +71,13 @@ void OutputFile::commit() {
   committed_ = true;
 }
 
-void write_file(const std::filesystem::path& path, std::string_view bytes) {
+void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access) {
   OutputFile output(path);
   errno = 0;
   std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
   if (file == nullptr) refuse(path, reason(errno));
+  // Before the bytes are in it. A pipe or device keeps its rights.
+  if (access == FileAccess::owner_only && output.temporary() != path) fchmod(fileno(file), S_IRUSR | S_IWUSR);
   const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size() && std::fflush(file) == 0;
   const int error = errno;
   const bool closed = std::fclose(file) == 0;

@@ -28,8 +28,11 @@ class OutputFile {
   bool committed_ = false;
 };
 
+/// Who may read a file: whoever the user's umask lets, or its owner alone.
+enum class FileAccess { usual, owner_only };
+
 /// Writes a whole text or byte string. Throws Failure (file_refused), for a full disk too.
-void write_file(const std::filesystem::path& path, std::string_view bytes);
+void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access = FileAccess::usual);
 
 /// The ending in lower case without its dot: "wav"; empty if there is none.
 [[nodiscard]] std::string ending_of(const std::filesystem::path& path);

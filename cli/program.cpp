@@ -31,29 +31,56 @@ std::string overview() {
                 near ? fmt::format("did you mean romanesca {}?", *near) : "romanesca --help lists the commands");
 }
 
+/// A command whose first word must be one of its actions, and is none.
+[[noreturn]] void refuse_action(const CLI::App& app, const std::string& name,
+                                const std::vector<std::string>& arguments) {
+  std::vector<std::string> actions;
+  for (const CLI::App* action : app.get_subcommands({})) actions.push_back(action->get_name());
+  const std::string all = fmt::format("it is one of {}", fmt::join(actions, ", "));
+  if (arguments.empty()) throw Failure(ExitStatus::wrong_input, name + " needs to know what to do", all);
+  const auto near = nearest_word(arguments.front(), actions);
+  throw Failure(ExitStatus::wrong_input, fmt::format("{} does not know \"{}\"", name, arguments.front()),
+                near ? fmt::format("did you mean romanesca {} {}?", name, *near) : all);
+}
+
+/// What is missing where an option or word is required.
+[[noreturn]] void refuse_missing(const CLI::App& app, const std::string& name, const std::string& help) {
+  for (const CLI::Option* option : app.get_options()) {
+    if (!option->get_required() || option->count() > 0 || option->get_single_name() == "progression") continue;
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} needs the {}", name, option->get_single_name()), help);
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a progression", name),
+                "give chords in quotes, a file, or the name of a pattern");
+}
+
 /// Says in our words what the option parser refused.
-[[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& app, const Command& command,
+[[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const Command& command,
                                  const std::vector<std::string>& arguments) {
   const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
-  const std::string help = fmt::format("romanesca {} --help shows the options and examples", command.name);
+  const auto actions = whole.get_subcommands();
+  const CLI::App& app = actions.empty() ? whole : *actions.back();
+  const std::string name = std::string(command.name) + (actions.empty() ? "" : " " + app.get_name());
+  if (!app.get_subcommands({}).empty()) refuse_action(app, name, arguments);
+  const std::string help = fmt::format("romanesca {} --help shows the options and examples", name);
   std::vector<std::string> known;
   for (const CLI::Option* option : app.get_options()) {
-    for (const std::string& name : option->get_lnames()) known.push_back("--" + name);
+    for (const std::string& word : option->get_lnames()) known.push_back("--" + word);
   }
   if (is(CLI::ExitCodes::ExtrasError)) {
     for (const std::string& argument : arguments) {
-      const std::string name = argument.substr(0, argument.find('='));
-      if (!name.starts_with("-") || name == "-" || std::find(known.begin(), known.end(), name) != known.end()) continue;
-      const auto near = nearest_word(name, known);
-      throw Failure(ExitStatus::wrong_input, fmt::format("{} has no option {}", command.name, name),
+      const std::string option = argument.substr(0, argument.find('='));
+      if (!option.starts_with("-") || option == "-") continue;
+      if (std::find(known.begin(), known.end(), option) != known.end()) continue;
+      const auto near = nearest_word(option, known);
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} has no option {}", name, option),
                     near ? fmt::format("did you mean {}?", *near) : help);
     }
-    throw Failure(ExitStatus::wrong_input, "there is one word too many", "put the chords in quotes, like \"C Am F G\"");
+    const bool of_chords = actions.empty();
+    throw Failure(
+        ExitStatus::wrong_input, "there is one word too many",
+        of_chords ? "put the chords in quotes, like \"C Am F G\"" : "put words that belong together in quotes");
   }
-  if (is(CLI::ExitCodes::RequiredError)) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a progression", command.name),
-                  "give chords in quotes, a file, or the name of a pattern");
-  }
+  if (is(CLI::ExitCodes::RequiredError)) refuse_missing(app, name, help);
   for (std::size_t i = 0; i < arguments.size(); ++i) {
     const bool last = i + 1 == arguments.size() || arguments[i + 1].starts_with("--");
     if (last && arguments[i].starts_with("--") && std::find(known.begin(), known.end(), arguments[i]) != known.end() &&
@@ -69,7 +96,7 @@ std::string overview() {
                     fmt::format("{}: \"{}\" is no whole number", arguments[i], arguments[i + 1]), help);
     }
   }
-  throw Failure(ExitStatus::wrong_input, fmt::format("the options of {} do not fit together", command.name), help);
+  throw Failure(ExitStatus::wrong_input, fmt::format("the options of {} do not fit together", name), help);
 }
 
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {

@@ -2,23 +2,28 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
 
 #include "cli/failure.h"
-#include "theory/progression_text.h"
 
 namespace romanesca {
 
-std::string read_text(std::istream& in) {
-  std::string text(longest_text + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(in.gcount()));
+std::string read_text(std::istream& in, std::size_t longest) {
+  std::string text;
+  constexpr std::size_t block = std::size_t{1} << 16U;
+  while (in && text.size() <= longest) {
+    const std::size_t from = text.size();
+    text.resize(from + std::min(block, longest + 1 - from));
+    in.read(text.data() + from, static_cast<std::streamsize>(text.size() - from));
+    text.resize(from + static_cast<std::size_t>(in.gcount()));
+  }
   return text;
 }
 
-std::string read_text_file(const std::filesystem::path& path) {
+std::string read_text_file(const std::filesystem::path& path, std::size_t longest) {
   std::error_code error;
   if (std::filesystem::is_directory(path, error)) {
     throw Failure(ExitStatus::file_refused, fmt::format("{} is a folder", path.string()), "give the name of a file");
@@ -30,10 +35,10 @@ std::string read_text_file(const std::filesystem::path& path) {
                                                         std::strerror(errno)));  // NOLINT(concurrency-mt-unsafe)
   }
   const std::uintmax_t size = std::filesystem::file_size(path, error);
-  std::string text = read_text(file);
+  std::string text = read_text(file, longest);
   if (!error && size > text.size()) {
     throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest_text));
+                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest));
   }
   return text;
 }

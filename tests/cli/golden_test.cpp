@@ -1,6 +1,7 @@
 // What each command prints, case by case, in tests/golden: the command line, its status, then all it says.
 // ROMANESCA_UPDATE_GOLDEN=1 writes the files anew; read the difference before you commit it.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cstdlib>
 #include <filesystem>
@@ -37,18 +38,24 @@ std::vector<std::string> split(const std::string& line) {
   return words;
 }
 
-std::string printout_of(const std::string& command) {
+/// @param data the folder of the record, for all commands of a file; shown as DATA
+std::string printout_of(const std::string& command, const fs::path& data) {
   std::vector<std::string> words = split(command);
   words.erase(words.begin());
-  const test::Outcome outcome = test::run_in_process(words);
+  const test::Outcome outcome = test::run_in_process(words, "", {}, data);
   std::ostringstream text;
   text << "$ " << command << "\n" << outcome.out << outcome.err << "[status " << outcome.status << "]\n";
-  return text.str();
+  std::string shown = text.str();
+  for (std::size_t at = shown.find(data.string()); at != std::string::npos; at = shown.find(data.string())) {
+    shown.replace(at, data.string().size(), "DATA");
+  }
+  return shown;
 }
 
 TEST(Golden, EveryCase) {
   const fs::path folder = fs::path(SOURCE_ROOT) / "tests/golden";
   fs::current_path(folder);
+  const fs::path data = fs::temp_directory_path() / ("romanesca-golden-" + std::to_string(getpid()));
   int cases = 0;
   for (const auto& entry : fs::directory_iterator(folder)) {
     if (entry.path().extension() != ".golden") continue;
@@ -56,15 +63,17 @@ TEST(Golden, EveryCase) {
     std::stringstream wanted;
     wanted << file.rdbuf();
     std::string all;
+    fs::remove_all(data);
     std::istringstream lines(wanted.str());
     for (std::string line; std::getline(lines, line);) {
-      if (line.starts_with("$ ")) all += printout_of(line.substr(2));
+      if (line.starts_with("$ ")) all += printout_of(line.substr(2), data);
     }
     if (std::getenv("ROMANESCA_UPDATE_GOLDEN") != nullptr) std::ofstream(entry.path()) << all;
     EXPECT_EQ(all, wanted.str()) << entry.path().filename();
     ++cases;
   }
-  EXPECT_GE(cases, 6);
+  fs::remove_all(data);
+  EXPECT_GE(cases, 7);
 }
 
 }  // namespace

@@ -14,12 +14,17 @@ struct Outcome {
 };
 
 /// Runs the whole program without a process: its streams are strings.
-/// @param configuration the folder of settings; empty for none
+/// @param configuration the folder of settings; empty for none @param data that of the students' record
+/// @param terminal whether the input is typed
 inline Outcome run_in_process(const std::vector<std::string>& arguments, const std::string& input = "",
-                              const std::filesystem::path& configuration = {}) {
+                              const std::filesystem::path& configuration = {}, const std::filesystem::path& data = {},
+                              bool terminal = false) {
   std::istringstream in(input);
   std::ostringstream out, err;
-  Console console{in, out, err, false, false, false, 80, configuration};
+  Console console{
+      in,      out, err,           false, false,
+      false,   80,  configuration, data,  Date{std::chrono::year(2026), std::chrono::month(11), std::chrono::day(20)},
+      terminal};
   const ExitStatus status = run_program(arguments, console);
   return {static_cast<int>(status), out.str(), err.str()};
 }
