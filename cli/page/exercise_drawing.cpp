@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "cli/exercise_text.h"
 #include "cli/page/answer_page.h"

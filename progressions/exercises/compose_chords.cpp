@@ -1,5 +1,8 @@
 #include <algorithm>
 #include <array>
+#include <bit>
+#include <cstdlib>
+#include <optional>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/palette.h"

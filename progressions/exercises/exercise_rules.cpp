@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
+#include <cstdlib>
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cctype>
+#include <optional>
+#include <tuple>
 
 #include "progressions/toml_rows.h"
 
