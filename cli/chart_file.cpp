@@ -18,9 +18,7 @@ std::string chart_in_format(const std::string& ending, const PlacedProgression& 
   if (ending == "txt") return chart_text(placed, hands, paper.advice, columns);
   if (ending == "json") return chart_json(placed, hands);
   if (ending == "musicxml" || ending == "xml") return chart_musicxml(placed, hands);
-  const Drawing drawing = chart_drawing(placed, hands, paper);
-  if (ending == "pdf") return paint_pdf(drawing);
-  return ending == "svg" ? paint_svg(drawing) : paint_png(drawing);
+  return painted(chart_drawing(placed, hands, paper), ending);
 }
 
 }  // namespace romanesca

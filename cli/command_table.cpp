@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 7> table{{
+constexpr std::array<Command, 8> table{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"

@@ -121,11 +121,6 @@ std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOption
   return text;
 }
 
-std::string painted(const Drawing& drawing, const std::string& ending) {
-  if (ending == "pdf") return paint_pdf(drawing);
-  return ending == "svg" ? paint_svg(drawing) : paint_png(drawing);
-}
-
 void run_exercise(const ExerciseOptions& options, Console& console) {
   if (options.list) return list_kinds(options, console);
   const auto file = options.common.out_given({"pdf", "png", "svg", "txt", "json", "wav", "flac", "mid"});

@@ -53,6 +53,8 @@ void add_material(OrderedJson& json, const Exercise& exercise) {
   if (!exercise.caution.empty()) json["caution"] = exercise.caution;
 }
 
+}  // namespace
+
 OrderedJson exercise_json(const Exercise& exercise, const std::string& choice, bool answers) {
   OrderedJson chords = OrderedJson::array();
   std::string numerals;
@@ -93,8 +95,6 @@ OrderedJson exercise_json(const Exercise& exercise, const std::string& choice, b
   }
   return json;
 }
-
-}  // namespace
 
 std::string exercises_json(std::span<const Exercise> exercises, bool answers) {
   OrderedJson answer{{"schema", 1}, {"exercises", OrderedJson::array()}};

@@ -3,9 +3,13 @@
 #include <span>
 #include <string>
 
+#include "cli/analysis_json.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {
+
+/// One exercise. @param choice "A" for the first of a set
+[[nodiscard]] OrderedJson exercise_json(const Exercise& exercise, const std::string& choice, bool answers);
 
 /// {"schema":1,"exercises":[...]} as text with a line end. Chords that the student does not see are "?" unless
 /// @p answers asks for the answer key too.

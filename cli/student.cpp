@@ -40,7 +40,7 @@ constexpr std::array<StudentAction, 10> table{{
      set_up_student_history},
     {"next", "three things to choose from for the next lesson, with reasons",
      "  romanesca student next Mira                    known with a twist, a step further, a surprise\n"
-     "  romanesca student next Mira --accept B --out mira.pdf --out mira.wav\n",
+     "  romanesca student next Mira --accept B --out sheet.pdf --out band.wav\n",
      set_up_student_next},
     {"export", "the record for a backup (.json) or a spreadsheet (.csv)",
      "  romanesca student export --out studio.json     all of it, to keep in a safe place\n"

@@ -5,15 +5,18 @@
 #include <memory>
 
 #include "cli/answer.h"
-#include "cli/backing_file.h"
 #include "cli/chart_file.h"
+#include "cli/exercise_audio.h"
+#include "cli/exercise_json.h"
+#include "cli/exercise_text.h"
 #include "cli/failure.h"
 #include "cli/hand_options.h"
 #include "cli/output_file.h"
+#include "cli/page/exercise_drawing.h"
+#include "cli/page/paint.h"
 #include "cli/record/learner.h"
 #include "cli/record/record_json.h"
 #include "cli/student_action.h"
-#include "cli/student_text.h"
 #include "cli/user_levels.h"
 #include "cli/wrapped_text.h"
 #include "progressions/lesson_plan.h"
@@ -24,6 +27,7 @@ namespace {
 struct NextOptions {
   std::string name, date, accept;
   std::optional<std::uint64_t> seed;
+  std::vector<std::string> charts;
   CommonOptions common;
 };
 
@@ -39,38 +43,46 @@ std::vector<Choice> choices_for(const StudentRecord& record, std::uint64_t seed,
   std::vector<Choice> choices;
   for (Proposal& proposal : plan_lesson(learner_of(record), exercise_kinds(), levels, seed)) {
     Exercise exercise = value_or_throw(exercise_of(proposal, levels));
-    choices.push_back(
-        {std::string(1, static_cast<char>('A' + choices.size())), std::move(proposal), std::move(exercise)});
+    choices.push_back({choice_name(choices.size()), std::move(proposal), std::move(exercise)});
   }
   return choices;
 }
 
 const Choice& accepted_choice(const std::vector<Choice>& choices, const std::string& letter) {
   const auto found = std::find_if(choices.begin(), choices.end(), [&](const Choice& each) {
-    return each.letter == letter || fmt::format("{}", static_cast<char>(each.letter[0] - 'A' + 'a')) == letter;
+    return letter.size() == 1 && (letter == each.letter || letter[0] == each.letter[0] - 'A' + 'a');
   });
   if (found != choices.end()) return *found;
   throw Failure(ExitStatus::wrong_input, fmt::format("--accept: \"{}\" is none of the choices", letter),
                 fmt::format("they are A to {}", choices.back().letter));
 }
 
-bool is_backing(const std::string& path) {
-  const auto& endings = backing_endings();
-  return std::find(endings.begin(), endings.end(), ending_of(path)) != endings.end();
-}
+bool is_sound(const std::string& ending) { return ending == "wav" || ending == "flac" || ending == "mid"; }
 
 void check_files(const NextOptions& options) {
-  std::vector<std::string> endings = chart_endings();
-  endings.insert(endings.end(), backing_endings().begin(), backing_endings().end());
-  for (const std::string& path : options.common.out) check_ending(path, endings);
-  if (options.common.out.empty() || !options.accept.empty()) return;
-  throw Failure(ExitStatus::wrong_input, "--out makes the files of the choice that is accepted",
+  for (const std::string& path : options.common.out) {
+    check_ending(path, {"pdf", "png", "svg", "txt", "json", "wav", "flac", "mid"});
+  }
+  for (const std::string& path : options.charts) check_ending(path, chart_endings());
+  if ((options.common.out.empty() && options.charts.empty()) || !options.accept.empty()) return;
+  throw Failure(ExitStatus::wrong_input, "files are made of the choice that is accepted",
                 "say which one, like --accept B");
 }
 
-/// The chart and the backing of a choice, as the student may see and hear them.
-void write_files(const Choice& choice, const Profile& profile, const NextOptions& options, Console& console) {
-  if (options.common.out.empty()) return;
+/// The exercise on paper or as sound. @return a line for a person
+std::string write_exercise(const Choice& choice, const std::string& path, Console& console) {
+  const std::string ending = ending_of(path);
+  if (is_sound(ending)) return write_exercise_audio(choice.exercise, path, console);
+  constexpr int columns = 80;
+  const std::span one(&choice.exercise, 1);
+  write_file(path, ending == "txt"    ? exercise_text(choice.exercise, "", false, columns)
+                   : ending == "json" ? exercises_json(one, false)
+                                      : painted(exercise_drawing(one, false, {}), ending));
+  return fmt::format("{}  the exercise\n", path);
+}
+
+/// The exercise's chords, as far as the student may see them, for the student's hands. @return a line for a person
+std::string write_chart(const Choice& choice, const Profile& profile, const std::string& path, const Console& console) {
   NamedProgression source{choice.exercise.shown(), choice.exercise.title, {}};
   source.progression.title = choice.exercise.title;
   const PlacedProgression placed = place(std::move(source), std::nullopt);
@@ -80,13 +92,8 @@ void write_files(const Choice& choice, const Profile& profile, const NextOptions
   const Hands hands = hands_for(placed.analysis.timeline, hand_options.settings(console), placed.analysis.keys.by_bar);
   PaperSettings paper;
   paper.advice = hand_options.advice(console);
-  for (const std::string& path : options.common.out) {
-    if (is_backing(path)) {
-      write_backing(placed, path, console);
-    } else {
-      write_file(path, chart_in_format(ending_of(path), placed, hands, paper));
-    }
-  }
+  write_file(path, chart_in_format(ending_of(path), placed, hands, paper));
+  return fmt::format("{}  the chart\n", path);
 }
 
 Entry entry_of(const Choice& choice, const Date& date) {
@@ -102,21 +109,12 @@ Entry entry_of(const Choice& choice, const Date& date) {
 }
 
 nlohmann::ordered_json choice_json(const Choice& choice) {
-  const auto& [letter, proposal, exercise] = choice;
-  constexpr std::array<std::string_view, 3> steps{"twist", "further", "surprise"};
-  return {{"id", proposal.exercise},
-          {"choice", letter},
-          {"kind", to_string(exercise.family)},
-          {"level", proposal.level},
-          {"key", to_string(proposal.key)},
-          {"seed", proposal.seed},
-          {"step", steps[static_cast<std::size_t>(proposal.step)]},
-          {"reason", proposal.reason},
-          {"title", exercise.title},
-          {"goal", exercise.goal},
-          {"steps", exercise.steps},
-          {"progression", exercise.numerals},
-          {"minutes", exercise.minutes}};
+  constexpr std::array<std::string_view, 4> steps{"twist", "further", "surprise", "beginning"};
+  OrderedJson json = exercise_json(choice.exercise, choice.letter, false);
+  json["plan"] = {{"step", steps[static_cast<std::size_t>(choice.proposal.step)]},
+                  {"reason", choice.proposal.reason},
+                  {"key", to_string(choice.proposal.key)}};
+  return json;
 }
 
 std::string choice_text(const Choice& choice, int width) {
@@ -130,17 +128,21 @@ std::string choice_text(const Choice& choice, int width) {
                         width);
 }
 
-std::string accepted_text(const Choice& choice, const Entry& entry, const NextOptions& options, int width) {
-  std::string text = choice_text(choice, width);
-  for (std::size_t i = 0; i < choice.exercise.steps.size(); ++i) {
-    text += wrapped(fmt::format("    {}. ", i + 1), choice.exercise.steps[i], width);
+/// Makes the files and writes the choice down, in this order: what cannot be made is not written down.
+std::string accept(const Choice& choice, const StudentRecord& record, const NextOptions& options, Store& store,
+                   nlohmann::ordered_json& json, Console& console) {
+  std::string files;
+  for (const std::string& path : options.common.out) files += write_exercise(choice, path, console);
+  for (const std::string& path : options.charts) {
+    files += write_chart(choice, record.student.profile, path, console);
   }
-  text += fmt::format("Written down as number {}; when it is done: romanesca student note {} --done {}\n", entry.number,
-                      options.name, entry.number);
-  for (const std::string& path : options.common.out) {
-    text += fmt::format("{}  {}\n", path, is_backing(path) ? "the backing" : "the chart");
-  }
-  return text;
+  const Entry entry = store.note(record.student.id, entry_of(choice, date_or_today(options.date, console)));
+  json["accepted"] = entry_json(entry);
+  json["files"] = options.common.out;
+  for (const std::string& path : options.charts) json["files"].push_back(path);
+  return exercise_text(choice.exercise, choice.letter, false, console.width) +
+         fmt::format("\n{}Written down as number {}; when it is done: romanesca student note {} --done {}\n", files,
+                     entry.number, record.student.id, entry.number);
 }
 
 void run_next(const NextOptions& options, Console& console) {
@@ -157,14 +159,9 @@ void run_next(const NextOptions& options, Console& console) {
   std::string text;
   if (options.accept.empty()) {
     for (const Choice& choice : choices) text += choice_text(choice, console.width) + "\n";
-    text += fmt::format("To write one down: romanesca student next {} --accept A --seed {}\n", options.name, seed);
+    text += fmt::format("To write one down: romanesca student next {} --accept A --seed {}\n", student.id, seed);
   } else {
-    const Choice& choice = accepted_choice(choices, options.accept);
-    write_files(choice, student.profile, options, console);
-    const Entry entry = store.note(student.id, entry_of(choice, date));
-    json["accepted"] = entry_json(entry);
-    json["files"] = options.common.out;
-    text = accepted_text(choice, entry, options, console.width);
+    text = accept(accepted_choice(choices, options.accept), record, options, store, json, console);
   }
   give_answer(options.common.json ? json.dump() + "\n" : text, std::nullopt, console);
 }
@@ -175,10 +172,11 @@ std::function<void()> set_up_student_next(CLI::App& app, Console& console) {
   auto options = std::make_shared<NextOptions>();
   add_student_name(app, options->name);
   app.add_option("--accept", options->accept, "write down the choice A, B or C")->type_name("LETTER");
-  options->common.add_out(
-      app,
-      ".pdf, .svg, .png, .musicxml or .txt for the chart of the accepted choice, .wav, .flac or .mid "
-      "for its backing; may be given several times");
+  options->common.add_out(app,
+                          "the accepted exercise as .pdf, .svg, .png, .txt or .json, its sound as .wav, .flac or "
+                          ".mid; may be given several times");
+  app.add_option("--chart", options->charts, "the chart of its chords: .pdf, .svg, .png, .musicxml, .txt or .json")
+      ->type_name("FILE");
   app.add_option("--seed", options->seed, "other choices; the same ones again on another day")->type_name("N");
   add_date(app, options->date);
   options->common.add_json(app);

@@ -155,7 +155,7 @@ void Planner::add_twist() {
   });
   if (!chosen) {
     add_new_kind(learner_.level, "Nothing of this level is written down yet, so this is a beginning");
-    if (!plan_.empty()) plan_.back().step = PlanStep::twist;
+    if (!plan_.empty()) plan_.back().step = PlanStep::beginning;
     return;
   }
   const ExerciseKind& kind = **chosen;
@@ -240,7 +240,8 @@ void Planner::add_surprise() {
 }  // namespace
 
 std::string_view says(PlanStep step) {
-  constexpr std::array<std::string_view, 3> texts{"something known with a twist", "a step further", "a surprise"};
+  constexpr std::array<std::string_view, 4> texts{"something known with a twist", "a step further", "a surprise",
+                                                  "a beginning"};
   return texts[static_cast<std::size_t>(step)];
 }
 

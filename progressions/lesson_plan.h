@@ -33,8 +33,8 @@ struct Learner {
 };
 
 /// What a proposal is for.
-enum class PlanStep { twist, further, surprise };
-/// "something known with a twist", "a step further", "a surprise".
+enum class PlanStep { twist, further, surprise, beginning };
+/// "something known with a twist", "a step further", "a surprise", "a beginning".
 [[nodiscard]] std::string_view says(PlanStep step);
 
 /// One of the choices for the next lesson. Exercise, key, level and seed make the exercise.
@@ -47,10 +47,11 @@ struct Proposal {
   std::string reason;      ///< why this, in a sentence
 };
 
-/// Three choices: something known with a twist, a step further, a surprise; fewer where the kinds do not suffice. They
-/// are of three kinds, and as far as possible of three families and characters. The kind that came last does not come
-/// at once again, unless it is the only one that the student has had, and then never with the same key and seed. What
-/// was never done goes before what was, among equals what the student likes; the seed chooses among what is left.
+/// Three choices: something known with a twist (a beginning, where nothing is known), a step further, a surprise; fewer
+/// where the kinds do not suffice. They are of three kinds, and as far as possible of three families and characters.
+/// The kind that came last does not come at once again, unless it is the only one that the student has had, and then
+/// never with the same key and seed. What was never done goes before what was, among equals what the student likes; the
+/// seed chooses among what is left.
 ///
 /// The twist: what was missed, a level easier where it can be; else what has rested longest, in the known key in which
 /// it has been least or, with one key, over other chords. The step: one new thing, which is a new key when three

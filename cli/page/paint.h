@@ -15,4 +15,10 @@ namespace romanesca {
 /// The pages one below another as SVG: text as text, with title and description.
 [[nodiscard]] std::string paint_svg(const Drawing& drawing);
 
+/// The drawing in the format of a file's ending: "pdf", "svg" or "png".
+[[nodiscard]] inline std::string painted(const Drawing& drawing, const std::string& ending) {
+  if (ending == "pdf") return paint_pdf(drawing);
+  return ending == "svg" ? paint_svg(drawing) : paint_png(drawing);
+}
+
 }  // namespace romanesca

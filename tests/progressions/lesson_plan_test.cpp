@@ -80,7 +80,7 @@ TEST(LessonPlan, KeysKnownAreNamedOrDone) {
 TEST(LessonPlan, ANewStudentBegins) {
   const auto proposals = plan({.level = 1, .keys = {}, .likes = {}, .history = {}});
   ASSERT_EQ(proposals.size(), 3U);
-  EXPECT_EQ(proposals[0].step, PlanStep::twist);
+  EXPECT_EQ(proposals[0].step, PlanStep::beginning);
   EXPECT_EQ(proposals[1].step, PlanStep::further);
   EXPECT_EQ(proposals[2].step, PlanStep::surprise);
   for (const Proposal& each : proposals) {

@@ -53,7 +53,7 @@ TEST_F(StudentNext, IsTheSameForARecordAndADay) {
   EXPECT_EQ(later["exercises"], json["exercises"]);
   ASSERT_EQ(json["exercises"].size(), 3U);
   EXPECT_EQ(json["exercises"][1]["choice"], "B");
-  EXPECT_EQ(json["exercises"][1]["step"], "further");
+  EXPECT_EQ(json["exercises"][1]["plan"]["step"], "further");
 }
 
 TEST_F(StudentNext, AcceptWritesItDownWithItsFiles) {
@@ -63,16 +63,21 @@ TEST_F(StudentNext, AcceptWritesItDownWithItsFiles) {
   const std::string text = (base_ / "mira.txt").string();
   const std::string midi = (base_ / "mira.mid").string();
   const auto answer = nlohmann::json::parse(
-      done({"next", "Mira", "--accept", "B", "--json", "--out", pdf, "--out", midi, "--out", text}));
+      done({"next", "Mira", "--accept", "B", "--json", "--out", pdf, "--out", midi, "--chart", text}));
   EXPECT_EQ(answer["files"], (nlohmann::json{pdf, midi, text}));
   const auto entries = Store(data_).history(1);
   ASSERT_EQ(entries.size(), 1U);
   EXPECT_EQ(entries[0].kind, EntryKind::chosen);
   EXPECT_EQ(entries[0].choice, "B");
   EXPECT_EQ(entries[0].exercise, offered["id"]);
-  EXPECT_EQ(to_string(*entries[0].key), offered["key"]);
+  EXPECT_EQ(to_string(*entries[0].key), offered["plan"]["key"]);
   EXPECT_EQ(entries[0].level, offered["level"]);
   EXPECT_EQ(entries[0].seed, offered["seed"].get<std::int64_t>());
+  // The command exercise makes the same one again from what is written down.
+  const auto again =
+      run_in_process({"exercise", "--id", entries[0].exercise, "--key", to_string(*entries[0].key), "--level",
+                      std::to_string(entries[0].level), "--seed", std::to_string(*entries[0].seed), "--json"});
+  EXPECT_EQ(nlohmann::json::parse(again.out)["exercises"][0]["steps"], offered["steps"]) << again.err;
   EXPECT_TRUE(bytes_of(pdf).starts_with("%PDF-"));
   EXPECT_TRUE(bytes_of(midi).starts_with("MThd"));
   EXPECT_NE(bytes_of(text).find("right hand"), std::string::npos);
@@ -105,7 +110,7 @@ TEST_F(StudentNext, FollowsTheTeachersLevels) {
   const auto step = [&](const std::filesystem::path& configuration) {
     const Outcome outcome = run_in_process({"student", "next", "Mira", "--json"}, "", configuration, data_);
     EXPECT_EQ(outcome.status, 0) << outcome.err;
-    return nlohmann::json::parse(outcome.out)["exercises"][1]["key"].get<std::string>();
+    return nlohmann::json::parse(outcome.out)["exercises"][1]["plan"]["key"].get<std::string>();
   };
   EXPECT_EQ(step({}), "G major");
   EXPECT_EQ(step(base_), "A minor");  // the only other key without accidentals
