@@ -38,7 +38,8 @@ TEST(Variation, LaterChoicesDoNotStandStill) {
   EXPECT_GE(second.size(), 8U);
 }
 
-// The same numbers on every machine, reckoned again in another language; changed, they would change every exercise that a teacher has written down.
+// The same numbers on every machine, reckoned again in another language; changed, they would change every exercise that
+// a teacher has written down.
 TEST(Variation, FixedNumbers) {
   Variation variation(2026, 1);
   std::vector<std::size_t> digits;
