@@ -48,7 +48,9 @@ TrackResult render_to_file(const Performance& performance, const TrackSettings& 
   OutputFile output(path);
   try {
     EburPeakMeter meter(settings.sample_rate_hz);
-    AudioFile file(output.temporary().string(), format);
+    AudioFormat kind = format;
+    kind.loop = settings.loop;
+    AudioFile file(output.temporary().string(), kind);
     TrackResult result;
     {
       TerminalProgress progress(console);
