@@ -68,7 +68,9 @@ TrackResult render_to_file(const Performance& performance, const std::string& so
   const std::unique_ptr<SoundSource> source = make_source(performance, soundfont, settings, workers);
   try {
     EburPeakMeter meter(settings.sample_rate_hz);
-    AudioFile file(output.temporary().string(), format);
+    AudioFormat kind = format;
+    kind.loop = settings.loop;
+    AudioFile file(output.temporary().string(), kind);
     TrackResult result;
     {
       TerminalProgress progress(console);

@@ -67,7 +67,7 @@ class Planner {
     return -1;
   }
   [[nodiscard]] bool came_last(const ExerciseKind& kind) const {
-    return !had_.empty() && had_.back().exercise == kind.id;
+    return !had_.empty() && had_.back().exercise == kind.id && had_.back().result != PractiseResult::missed;
   }
   [[nodiscard]] bool proposed(const ExerciseKind& kind) const {
     return std::any_of(plan_.begin(), plan_.end(), [&](const Proposal& each) { return each.exercise == kind.id; });

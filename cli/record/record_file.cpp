@@ -75,6 +75,13 @@ void create(const fs::path& file, std::chrono::milliseconds patience) {
   unlink(unfinished.c_str());
 }
 
+/// Whether there is a log that holds anything.
+bool has_log(const fs::path& file) {
+  std::error_code error;
+  const std::uintmax_t size = fs::file_size(file.string() + "-wal", error);
+  return !error && size > 0;
+}
+
 /// What SQLite does not see: a file that is not its own, or one that was cut within its last page, which it reads as if
 /// zeros stood there (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
 /// log, that may yet fill the page up. Empty where nothing is wrong.
@@ -84,8 +91,7 @@ std::string visible_damage(const fs::path& file) {
   if (std::memcmp(begin, "SQLite format 3", 16) != 0) return "it does not begin like a record";
   const unsigned page = static_cast<unsigned char>(begin[16]) * 256U + static_cast<unsigned char>(begin[17]);
   std::error_code error;
-  const bool has_log = fs::exists(file.string() + "-wal", error);
-  return has_log || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
+  return has_log(file) || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
 }
 
 /// Refuses what is not a sound record that this program knows. Only reads.
@@ -116,7 +122,7 @@ Database open_record(const std::filesystem::path& folder, std::chrono::milliseco
   const fs::path file = folder / record_file_name;
   std::error_code error;
   if (!fs::exists(file, error)) {
-    if (fs::exists(file.string() + "-wal", error)) {
+    if (has_log(file)) {
       refuse(fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
              "put record.db back beside it, or move it to a safe place");
     }

@@ -15,9 +15,9 @@ namespace {
 
 using Bytes = std::string;
 
-Bytes number(std::uint32_t value, int count) {
+Bytes number(std::uint64_t value, int count) {
   Bytes bytes;
-  for (int i = 0; i < count; ++i) bytes += static_cast<char>(value >> (8 * i) & 0xFFU);
+  for (int i = 0; i < count; ++i) bytes += i < 8 ? static_cast<char>(value >> (8 * i) & 0xFFU) : '\0';
   return bytes;
 }
 
@@ -36,7 +36,7 @@ Bytes sine_font() {
   Bytes samples;
   for (int i = 0; i < length + 46; ++i) {
     const double value = i < length ? 12000 * std::sin(2 * M_PI * cycles * i / length) : 0;
-    samples += number(static_cast<std::uint32_t>(std::lround(value)), 2);
+    samples += number(static_cast<std::uint64_t>(std::lround(value)), 2);
   }
   const Bytes info = chunk("ifil", number(2, 2) + number(1, 2)) + chunk("isng", Bytes("EMU8000\0", 8)) +
                      chunk("INAM", Bytes("Sine\0\0", 6));
