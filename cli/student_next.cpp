@@ -75,7 +75,7 @@ std::string write_exercise(const Choice& choice, const std::string& path, Consol
   if (is_sound(ending)) return write_exercise_audio(choice.exercise, path, console);
   constexpr int columns = 80;
   const std::span one(&choice.exercise, 1);
-  write_file(path, ending == "txt"    ? exercise_text(choice.exercise, "", false, columns)
+  write_file(path, ending == "txt"    ? exercise_text(choice.exercise, {"", false, "", columns})
                    : ending == "json" ? exercises_json(one, false)
                                       : painted(exercise_drawing(one, false, {}), ending));
   return fmt::format("{}  the exercise\n", path);
@@ -140,7 +140,7 @@ std::string accept(const Choice& choice, const StudentRecord& record, const Next
   json["accepted"] = entry_json(entry);
   json["files"] = options.common.out;
   for (const std::string& path : options.charts) json["files"].push_back(path);
-  return exercise_text(choice.exercise, choice.letter, false, console.width) +
+  return exercise_text(choice.exercise, {choice.letter, false, "", console.width}) +
          fmt::format("\n{}Written down as number {}; when it is done: romanesca student note {} --done {}\n", files,
                      entry.number, record.student.id, entry.number);
 }
