@@ -2,6 +2,7 @@
 #include <signal.h>
 #include <sys/wait.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <map>
@@ -26,35 +27,43 @@ class Chance {
   std::uint64_t state_ = 20261120;
 };
 
-/// What a life of the program was told to be done, a line each, until it was killed.
+/// What a life of the program confirmed, a line each, until it was killed.
+/// @param lines to wait for first, however busy the machine is @param microseconds to wait then
 /// @param run gets a stream for its confirmations
 template <typename Run>
-std::vector<std::string> killed_after(unsigned microseconds, const Run& run) {
+std::vector<std::string> killed_after(unsigned lines, unsigned microseconds, const Run& run) {
   int ends[2];
   if (pipe(ends) != 0) return {};
   const pid_t child = fork();
   if (child == 0) {
     close(ends[0]);
     std::FILE* const confirmed = fdopen(ends[1], "w");
-    std::setvbuf(confirmed, nullptr, _IONBF, 0);
+    std::setvbuf(confirmed, nullptr, _IOLBF, BUFSIZ);
     run(confirmed);
     _exit(0);
   }
   close(ends[1]);
+  std::string text;
+  char buffer[4096];
+  const auto read_more = [&] {
+    const ssize_t count = read(ends[0], buffer, sizeof buffer);
+    if (count > 0) text.append(buffer, static_cast<std::size_t>(count));
+    return count > 0;
+  };
+  while (std::count(text.begin(), text.end(), '\n') < static_cast<std::ptrdiff_t>(lines) && read_more()) {
+  }
   usleep(microseconds);
   kill(child, SIGKILL);
   waitpid(child, nullptr, 0);
-  std::string text;
-  char buffer[4096];
-  while (const ssize_t count = read(ends[0], buffer, sizeof buffer))
-    text.append(buffer, static_cast<std::size_t>(count));
+  while (read_more()) {
+  }
   close(ends[0]);
-  std::vector<std::string> lines;
+  std::vector<std::string> confirmed;
   std::istringstream stream(text);
   for (std::string line; std::getline(stream, line);) {
-    if (!stream.eof()) lines.push_back(line);  // a line without its end was not confirmed
+    if (!stream.eof()) confirmed.push_back(line);  // a line without its end was not confirmed
   }
-  return lines;
+  return confirmed;
 }
 
 class Kill : public RecordFolder {
@@ -85,7 +94,8 @@ TEST_F(Kill, NoConfirmedEntryIsLost) {
   std::set<std::string> confirmed;
   int lives_that_wrote = 0;
   for (int life = 0; life < 900; ++life) {
-    const auto lines = killed_after(chance.below(5 * takes), [&](std::FILE* to) { write_notes(to, life); });
+    const auto lines =
+        killed_after(chance.below(2), chance.below(2 * takes), [&](std::FILE* to) { write_notes(to, life); });
     confirmed.insert(lines.begin(), lines.end());
     lives_that_wrote += lines.empty() ? 0 : 1;
     if (life % 30 != 29) continue;
@@ -112,7 +122,7 @@ TEST_F(Kill, TheFileIsWholeFromItsBeginning) {
   int made = 0;
   for (int life = 0; life < 100; ++life) {
     std::filesystem::remove_all(data_);
-    const auto lines = killed_after(chance.below(12 * takes), [&](std::FILE* to) {
+    const auto lines = killed_after(chance.below(5), chance.below(2 * takes), [&](std::FILE* to) {
       for (int i = 0;; ++i) {
         const std::string name = "Mira " + std::to_string(i);
         const auto run = [&](const std::vector<std::string>& words) {
