@@ -78,6 +78,12 @@ std::string seconds_text(double seconds) {
   return fmt::format("{}:{:02} min", static_cast<int>(seconds) / 60, static_cast<int>(seconds) % 60);
 }
 
+/// What happens where the file ends. The frames of MP3 are longer than the music.
+std::string_view end_text(bool loop, std::string_view ending) {
+  if (!loop) return "rings out at the end";
+  return ending == "mp3" ? "a loop with the short gap that MP3 has" : "loops without a seam";
+}
+
 OrderedJson rounded(double value) {
   return std::isfinite(value) ? OrderedJson(std::round(value * 100) / 100) : OrderedJson(nullptr);
 }
@@ -136,8 +142,7 @@ class RenderRun {
     note_file(job, path, part);
     text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
                          seconds_text(static_cast<double>(result.frames) / options_.rate_hz),
-                         settings.loop ? "loops without a seam" : "rings out at the end", result.loudness_lufs,
-                         result.true_peak_dbtp);
+                         end_text(settings.loop, ending_of(path)), result.loudness_lufs, result.true_peak_dbtp);
     return result;
   }
 

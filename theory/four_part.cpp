@@ -164,7 +164,7 @@ class Writer {
     }
   }
 
-  static std::string_view voice_name(int voice) { return to_string(static_cast<Part>(voice)); }
+  static std::string_view voice_name(int voice) { return to_string(static_cast<VoicePart>(voice)); }
 
   using Place = std::tuple<int, std::uint32_t, int, int, Mode, bool, int, std::uint32_t>;
   std::span<const Chord> chords_;
@@ -176,7 +176,7 @@ class Writer {
 
 }  // namespace
 
-std::string_view to_string(Part part) {
+std::string_view to_string(VoicePart part) {
   constexpr std::array<std::string_view, part_count> names{"bass", "tenor", "alto", "soprano"};
   return names[static_cast<std::size_t>(part)];
 }

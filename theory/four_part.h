@@ -14,9 +14,9 @@
 namespace romanesca {
 
 /// The voices of four-part writing, low to high. Their numbers index the arrays below.
-enum class Part : std::uint8_t { bass, tenor, alto, soprano };
+enum class VoicePart : std::uint8_t { bass, tenor, alto, soprano };
 inline constexpr std::size_t part_count = 4;
-[[nodiscard]] std::string_view to_string(Part part);
+[[nodiscard]] std::string_view to_string(VoicePart part);
 
 /// MIDI numbers that a voice sings, ends included: 0 to 127. Of a range wider than two octaves the lower two are used.
 struct PartRange {

@@ -43,6 +43,7 @@ void verse_and_chorus(Sketch& sketch) {
     std::rotate(chorus.begin(), chorus.begin() + static_cast<std::ptrdiff_t>(turn), chorus.end());
   }
   std::vector<std::vector<Chord>> bars;
+  bars.reserve(chorus.size());
   for (const Chord& chord : chorus) bars.push_back({chord});
   Section section = progression_of(bars, sketch.key()).sections.front();
   section.name = "Chorus";

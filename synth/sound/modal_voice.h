@@ -47,13 +47,13 @@ class ModalVoice {
   void drop_silent_partials() noexcept;
   void add_noise(float* tone) noexcept;
 
-  RecipeOf recipe_;
-  double sample_rate_hz_;
-  std::size_t count_ = 0;
   /// The points, and what turns them by one stretch.
   alignas(64) std::array<double, most_partials> real_{}, imaginary_{}, turn_real_{}, turn_imaginary_{};
   alignas(64) std::array<float, most_partials> squares_{};
   alignas(64) std::array<Shape, most_partials> shapes_{};
+  RecipeOf recipe_;
+  double sample_rate_hz_;
+  std::size_t count_ = 0;
   NoteEnvelope envelope_;
   bool active_ = false;
   float strongest_ = 0;

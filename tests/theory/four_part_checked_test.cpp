@@ -93,10 +93,10 @@ TEST(FourPart, WhatGivesWayIsWhatTheCheckerFinds) {
       for (const Chord& chord : chords) symbols += to_string(chord) + " ";
       ASSERT_EQ(check_four_parts(chords, key, written.chords), named)
           << to_string(key) << ": " << symbols << "\n"
-          << told(written) << line(written, Part::soprano) << "\n"
-          << line(written, Part::alto) << "\n"
-          << line(written, Part::tenor) << "\n"
-          << line(written, Part::bass);
+          << told(written) << line(written, VoicePart::soprano) << "\n"
+          << line(written, VoicePart::alto) << "\n"
+          << line(written, VoicePart::tenor) << "\n"
+          << line(written, VoicePart::bass);
       EXPECT_EQ(written.cost / rule_cost, static_cast<std::int64_t>(written.gave_way.size()));
       for (std::size_t i = 0; i < chords.size(); ++i) {
         EXPECT_EQ(written.chords[i].voices[0].name(), chords[i].bass);

@@ -20,10 +20,10 @@ int count(const FourPartVoicing& chord, const char* name) {
 TEST(FourPartExamples, TonicSubdominantDominantTonic) {
   const FourPart written = write("C F G C", "C");
   EXPECT_EQ(told(written), "");
-  EXPECT_EQ(line(written, Part::soprano), "E5 F5 D5 E5");
-  EXPECT_EQ(line(written, Part::alto), "G4 A4 G4 G4");
-  EXPECT_EQ(line(written, Part::tenor), "C4 C4 B3 C4");
-  EXPECT_EQ(line(written, Part::bass), "C3 F3 G3 C3");
+  EXPECT_EQ(line(written, VoicePart::soprano), "E5 F5 D5 E5");
+  EXPECT_EQ(line(written, VoicePart::alto), "G4 A4 G4 G4");
+  EXPECT_EQ(line(written, VoicePart::tenor), "C4 C4 B3 C4");
+  EXPECT_EQ(line(written, VoicePart::bass), "C3 F3 G3 C3");
 }
 
 TEST(FourPartExamples, SeventhFallsAndLeadingToneRises) {
@@ -56,10 +56,10 @@ TEST(FourPartExamples, DeceptiveCadenceDoublesTheThird) {
 TEST(FourPartExamples, Inversions) {
   const FourPart written = write("C Dm/F C/G G7 C", "C");
   EXPECT_EQ(told(written), "");
-  EXPECT_EQ(line(written, Part::bass), "C3 F3 G3 G3 C3");
+  EXPECT_EQ(line(written, VoicePart::bass), "C3 F3 G3 G3 C3");
   EXPECT_EQ(count(written.chords[2], "G"), 2);                     // the bass of a six-four chord
   EXPECT_EQ(count(write("C Bdim/D C/E", "C").chords[1], "D"), 2);  // the third of a diminished triad
-  EXPECT_EQ(line(write("G7/F C/E", "C"), Part::bass), "F3 E3");
+  EXPECT_EQ(line(write("G7/F C/E", "C"), VoicePart::bass), "F3 E3");
   EXPECT_EQ(told(write("C G/B Am C/G F", "C")), "");  // a bass that walks down through the leading tone
   EXPECT_EQ(told(write("Am G#dim7 Am Dm7/C E7/B Am", "A minor")), "");
 }
@@ -158,7 +158,7 @@ TEST(FourPart, InnerLeadingToneMayFallToTheFifth) {
   const PartRanges ranges{{{40, 60}, {55, 59}, {62, 67}, {72, 74}}};
   const FourPart written = write_four_parts(chords_of("G7 C"), std::vector<Key>(2, key_of("C")), ranges);
   EXPECT_EQ(told(written), "");
-  EXPECT_EQ(line(written, Part::tenor), "B3 G3");
+  EXPECT_EQ(line(written, VoicePart::tenor), "B3 G3");
 }
 
 TEST(FourPart, OfWideRangesTheLowerTwoOctaves) {

@@ -36,7 +36,7 @@ FourPart write(const std::vector<Chord>& chords, const Key& key) {
 }
 FourPart write(const std::string& chords, const std::string& key) { return write(chords_of(chords), key_of(key)); }
 
-std::string line(const FourPart& written, Part part) {
+std::string line(const FourPart& written, VoicePart part) {
   std::string text;
   for (const FourPartVoicing& chord : written.chords) {
     text += (text.empty() ? "" : " ") + to_string(chord.voices[static_cast<std::size_t>(part)]);

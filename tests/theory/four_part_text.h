@@ -19,7 +19,7 @@ namespace romanesca {
 [[nodiscard]] FourPart write(const std::string& chords, const std::string& key);
 
 /// One voice as text: "C5 B4 C5".
-[[nodiscard]] std::string line(const FourPart& written, Part part);
+[[nodiscard]] std::string line(const FourPart& written, VoicePart part);
 /// What gave way, a sentence a line.
 [[nodiscard]] std::string told(const FourPart& written);
 
