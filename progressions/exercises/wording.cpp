@@ -6,6 +6,7 @@ namespace romanesca {
 
 std::vector<std::string> names_of(const std::vector<Chord>& chords) {
   std::vector<std::string> names;
+  names.reserve(chords.size());
   for (const Chord& chord : chords) names.push_back(to_string(chord));
   return names;
 }
@@ -26,6 +27,7 @@ std::string listed(const std::vector<std::string>& names) {
 
 std::string listed(const std::vector<PitchClass>& notes) {
   std::vector<std::string> names;
+  names.reserve(notes.size());
   for (const PitchClass note : notes) names.push_back(to_string(note));
   return listed(names);
 }

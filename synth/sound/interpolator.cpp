@@ -39,11 +39,12 @@ void raise(const float* __restrict samples, const float* __restrict quarter, con
 
 Interpolator::Interpolator() noexcept {
   // At way w between sample 5 and sample 6 of the twelve.
+  constexpr std::size_t before = taps / 2 - 1;
   for (std::size_t way = 0; way < ways_.size(); ++way) {
     const double w = 0.25 * static_cast<double>(way + 1);
     double absolute = 0;
     for (std::size_t k = 0; k < taps; ++k) {
-      const double away = static_cast<double>(k) - (static_cast<double>(taps / 2 - 1) + w);
+      const double away = static_cast<double>(k) - (static_cast<double>(before) + w);
       const double sinc = rotation_of(away / 2).sine / (pi * away);
       const double weight = sinc * (0.5 + 0.5 * rotation_of(away / static_cast<double>(taps)).cosine);
       ways_[way][k] = static_cast<float>(weight);
