@@ -14,7 +14,9 @@ constexpr int most_human_velocity = 10;
 
 Beats on_grid(Beats at) { return {whole_times(at * (2 * groove_ticks) + Beats(1), Beats(2)), groove_ticks}; }
 
-std::uint32_t tick_of(Beats at) { return static_cast<std::uint32_t>(on_grid(at).quarters() * groove_ticks + 0.5); }
+std::uint32_t tick_of(Beats at) {
+  return static_cast<std::uint32_t>(std::lround(on_grid(at).quarters() * static_cast<double>(groove_ticks)));
+}
 
 /// One stroke of a part and how many ticks late it comes.
 struct StrokeShift {
@@ -26,6 +28,7 @@ struct StrokeShift {
 /// The shifts of all strokes, sorted by part and place. Those of a part sum to zero.
 std::vector<StrokeShift> human_shifts(const std::vector<PlayedNote>& notes, const Groove& groove) {
   std::vector<StrokeShift> shifts;
+  shifts.reserve(notes.size());
   for (const PlayedNote& played : notes) shifts.push_back({played.note.part, played.stroke, 0});
   const auto order = [](const StrokeShift& a, const StrokeShift& b) {
     return a.part != b.part ? a.part < b.part : a.stroke < b.stroke;
