@@ -80,7 +80,7 @@ class Reader {
     if (seen_chord_) {
       return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands after the first chord", header.name),
                   is_tempo(header.name) ? "put it at the top of the text, or right under a section's heading"
-                                         : "put such lines at the top of the text");
+                                        : "put such lines at the top of the text");
     }
     const auto fault = apply_header(header, result_);
     if (!fault) return;
