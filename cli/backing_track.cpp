@@ -157,6 +157,7 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   track.song.key_sharps = placed.key.signature();
   track.song.key_minor = placed.key.mode == Mode::minor;
   track.song.markers = chord_markers(score, track.meter.bar_length() * request.count_in_bars);
+  track.score = score;
   return track;
 }
 

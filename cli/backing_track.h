@@ -6,6 +6,7 @@
 
 #include "cli/band_options.h"
 #include "cli/options.h"
+#include "synth/arranging/song_form.h"
 #include "synth/arranging/style.h"
 #include "synth/files/midi_file.h"
 
@@ -18,6 +19,7 @@ struct BackingTrack {
   double tempo_bpm = 0;  ///< pulses a minute
   Meter meter;
   int bars = 0;                  ///< of music, the count-in not counted
+  Score score;                   ///< that it was made from, without the count-in
   bool left_to_student = false;  ///< the keys are out because the student plays them
 };
 

@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 8> table{{
+constexpr std::array<Command, 10> table{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"
@@ -33,6 +33,15 @@ constexpr std::array<Command, 8> table{{
      "  romanesca render \"I V vi IV\" --repeat 12 --step-up --out keys.wav  once in every key\n"
      "  romanesca render doo-wop --style jazz-swing --trade 4 --out trade.wav  four bars of band, four for an answer\n",
      set_up_render},
+    {"play", "", "live play-along, through the speakers or on a MIDI instrument",
+     "  romanesca play \"I vi IV V\" --key Eb                the band now; keys on the screen change it\n"
+     "  romanesca play song.txt --port piano --tempo 60     slowly, on the digital piano's own sounds\n"
+     "  romanesca play song.txt --section Chorus            the chorus, round and round\n"
+     "  romanesca play song.txt --listen piano              and say how the chords went\n"
+     "  romanesca play \"I IV V I\" --listen piano --wait    the band waits for each chord\n"
+     "  romanesca play doo-wop --call 2 --level 2           two bars of call, two for the answer\n"
+     "  romanesca play --learn start-stop --controls pedal  a foot switch to start and stop\n",
+     set_up_play},
     {"exercise", "", "three exercises to choose from: improvise, compose, technique, ear",
      "  romanesca exercise --key Eb --level 3 --kind improvise    three to choose from\n"
      "  romanesca exercise song.txt --level 2 --kind song         with the song that the student brought\n"
@@ -55,6 +64,10 @@ constexpr std::array<Command, 8> table{{
      "  romanesca student next Mira                       three things to choose from\n"
      "  romanesca student next Mira --accept B            the student chose B: written down\n",
      set_up_student},
+    {"ports", "", "lists MIDI ports and speakers",
+     "  romanesca ports                                   what is connected?\n"
+     "  romanesca ports --json                            the same for another program\n",
+     set_up_ports},
 }};
 
 }  // namespace

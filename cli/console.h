@@ -7,6 +7,8 @@
 
 namespace romanesca {
 
+class PlayWorld;
+
 /// The outside world of a command: where it reads and writes, and what the terminal can do. Tests give their own.
 struct Console {
   std::istream& in;
@@ -20,6 +22,7 @@ struct Console {
   std::filesystem::path data{};         ///< the program's folder of the user's data; empty for none
   Date today{};                         ///< on the user's calendar
   bool in_is_terminal = false;
+  PlayWorld* play_world = nullptr;  ///< for live playing; nothing for this computer
 };
 
 }  // namespace romanesca

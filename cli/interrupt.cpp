@@ -15,11 +15,13 @@ InterruptGuard::InterruptGuard() {
   stop_requested = 0;
   std::signal(SIGINT, remember_stop);
   std::signal(SIGTERM, remember_stop);
+  std::signal(SIGHUP, remember_stop);
 }
 
 InterruptGuard::~InterruptGuard() {
   std::signal(SIGINT, SIG_DFL);
   std::signal(SIGTERM, SIG_DFL);
+  std::signal(SIGHUP, SIG_DFL);
 }
 
 bool InterruptGuard::requested() noexcept { return stop_requested != 0; }

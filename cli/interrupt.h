@@ -2,8 +2,8 @@
 
 namespace romanesca {
 
-/// While one of these lives, Ctrl-C and the request to end do not kill the program but are remembered, so that it can
-/// clear up. One at a time.
+/// While one of these lives, Ctrl-C, the request to end and a terminal that closes do not kill the program but are
+/// remembered, so that it can clear up. One at a time.
 class InterruptGuard {
  public:
   InterruptGuard();

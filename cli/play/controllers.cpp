@@ -1,0 +1,148 @@
+#include "cli/play/controllers.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <sstream>
+#include <utility>
+
+#include "cli/failure.h"
+#include "cli/output_file.h"
+#include "cli/text_file.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+using Kind = LearnedControl::Kind;
+constexpr std::array<std::pair<std::string_view, Kind>, 3> kinds{
+    {{"controller", Kind::controller}, {"note", Kind::note}, {"program", Kind::program}}};
+
+std::string_view word_of(Kind kind) {
+  return std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.second == kind; })->first;
+}
+
+std::optional<int> number_in(std::string_view text, int lowest, int highest) {
+  int value = 0;
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (read.ec != std::errc() || read.ptr != text.data() + text.size() || value < lowest || value > highest) return {};
+  return value;
+}
+
+[[noreturn]] void refuse(const std::filesystem::path& file, int line, const std::string& why, const std::string& hint) {
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", file.string(), line, why), hint);
+}
+
+/// "controller 64 channel 1 start-stop", or "note 36 channel 10 mute 2".
+LearnedControl read_line(const std::string& text, const std::filesystem::path& file, int line) {
+  std::istringstream words(text);
+  std::string kind, number, channel_word, channel, action, part;
+  words >> kind >> number >> channel_word >> channel >> action >> part;
+  LearnedControl control;
+  const auto* const known =
+      std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == kind; });
+  const auto read_number = number_in(number, 0, 127);
+  const auto read_channel = number_in(channel, 1, 16);
+  if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
+    refuse(file, line, "this is no learned control",
+           "write it like \"controller 64 channel 1 start-stop\", or delete it");
+  }
+  const auto read_action = play_action_named(action);
+  if (!read_action) {
+    std::vector<std::string> all;
+    for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
+    const auto near = nearest_word(action, all);
+    refuse(file, line, fmt::format("there is nothing called \"{}\" to do", action),
+           near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
+  }
+  const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
+  const auto read_part = number_in(part, 1, 16);
+  if (needs_part != read_part.has_value()) {
+    refuse(file, line, fmt::format("{} {} a part's number behind it", action, needs_part ? "needs" : "has no need of"),
+           needs_part ? "write it like \"note 36 channel 10 mute 2\"" : "delete what stands behind it");
+  }
+  return {known->second, *read_channel - 1, *read_number, *read_action, read_part.value_or(0)};
+}
+
+bool same_control(const LearnedControl& a, const LearnedControl& b) {
+  return a.kind == b.kind && a.channel == b.channel && a.number == b.number;
+}
+
+}  // namespace
+
+Controllers::Controllers(std::filesystem::path file) : file_(std::move(file)) {
+  std::error_code ignored;
+  if (file_.empty() || !std::filesystem::exists(file_, ignored)) return;
+  std::istringstream lines(read_text_file(file_.string()));
+  int number = 0;
+  for (std::string line; std::getline(lines, line);) {
+    ++number;
+    if (!line.empty() && line.back() == '\r') line.pop_back();
+    if (line.find_first_not_of(" \t") == std::string::npos || line.front() == '#') continue;
+    all_.push_back(read_line(line, file_, number));
+  }
+}
+
+std::optional<LearnedControl> Controllers::control_of(const MidiHeard& heard) {
+  const int channel = heard.status & 0x0F;
+  switch (heard.status & 0xF0) {
+    case 0xB0:
+      if (heard.second >= 64) return LearnedControl{Kind::controller, channel, heard.first};
+      break;
+    case 0x90:
+      if (heard.second > 0) return LearnedControl{Kind::note, channel, heard.first};
+      break;
+    case 0xC0:
+      return LearnedControl{Kind::program, channel, heard.first};
+    default:
+      break;
+  }
+  return std::nullopt;
+}
+
+std::optional<PlayRequest> Controllers::asks(const MidiHeard& heard) {
+  const bool lets_go = (heard.status & 0xF0) == 0xB0 && heard.second < 64;
+  for (const LearnedControl& control : all_) {
+    const auto down = std::find(down_.begin(), down_.end(), &control);
+    const bool is_controller = control.kind == Kind::controller;
+    if (is_controller && lets_go && control.channel == (heard.status & 0x0F) && control.number == heard.first) {
+      if (down != down_.end()) down_.erase(down);
+      return std::nullopt;
+    }
+    const auto from = control_of(heard);
+    if (!from || !same_control(*from, control)) continue;
+    if (is_controller) {
+      if (down != down_.end()) return std::nullopt;  // a pedal that moves on its way down
+      down_.push_back(&control);
+    }
+    return PlayRequest{control.action, control.part};
+  }
+  return std::nullopt;
+}
+
+void Controllers::learn(const LearnedControl& control) {
+  down_.clear();
+  std::erase_if(all_, [&](const LearnedControl& each) {
+    return same_control(each, control) || (each.action == control.action && each.part == control.part);
+  });
+  all_.push_back(control);
+}
+
+void Controllers::save() const {
+  std::string text = "# What foot switches and pads do in romanesca play; written by --learn.\n";
+  for (const LearnedControl& control : all_) {
+    text += fmt::format("{} {} channel {} {}{}\n", word_of(control.kind), control.number, control.channel + 1,
+                        row_of(control.action).word, control.part > 0 ? fmt::format(" {}", control.part) : "");
+  }
+  std::error_code failed;
+  std::filesystem::create_directories(file_.parent_path(), failed);
+  write_file(file_, text);
+}
+
+std::string says(const LearnedControl& control) {
+  return fmt::format("{} {} on channel {}", word_of(control.kind), control.number, control.channel + 1);
+}
+
+}  // namespace romanesca

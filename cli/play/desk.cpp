@@ -1,0 +1,306 @@
+#include "cli/play/desk.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/failure.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double tempo_step = 2;
+constexpr std::size_t kept_tunes = 8;  // their players may still ring
+constexpr std::int64_t longest_tap_ns = 3'000'000'000;
+constexpr std::size_t most_taps = 5;
+
+/// The section of that name, in any case. Throws Failure.
+std::size_t section_named(const Tune& tune, const std::string& name) {
+  const auto lower = [](std::string text) {
+    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    return text;
+  };
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < tune.section_names.size(); ++i) {
+    if (lower(tune.section_names[i]) == lower(name)) return i;
+    if (!tune.section_names[i].empty()) names.push_back(tune.section_names[i]);
+  }
+  const auto near = nearest_word(name, names);
+  throw Failure(ExitStatus::wrong_input, fmt::format("--section: the song has no section {}", name),
+                near            ? fmt::format("did you mean {}?", *near)
+                : names.empty() ? "it has no sections with names"
+                                : fmt::format("it has {}", fmt::join(names, ", ")));
+}
+
+}  // namespace
+
+Desk::Desk(TuneMaker maker, Settings settings) : maker_(std::move(maker)), settings_(std::move(settings)) {
+  tunes_.push_back(maker_.make(settings_.key, settings_.style, nullptr));
+  playing_ = tunes_.back().get();
+  tempo_ = settings_.tempo_bpm > 0 ? settings_.tempo_bpm : playing_->tempo_bpm;
+  for (const LivePart& part : playing_->piece.parts) {
+    if (part.muted) out_.insert(part.name);
+  }
+  if (!settings_.guide) out_.insert("guide");
+  if (!settings_.click) out_.insert("click");
+  engine_ = std::make_unique<LiveEngine>(playing_->piece, tempo_);
+  send_mutes();
+  tell(LiveCommand::Kind::rounds, settings_.rounds);
+  if (settings_.wait) tell(LiveCommand::Kind::wait_mode, 1);
+  if (settings_.with_clock) tell(LiveCommand::Kind::clock, 1);
+  if (!settings_.section.empty()) {
+    const std::size_t section = section_named(*playing_, settings_.section);
+    keep_in(section);
+    bar_ = playing_->piece.sections[section].first_bar;
+  }
+}
+
+void Desk::tell(LiveCommand::Kind kind, int number, int count, double value) {
+  LiveCommand command;
+  command.kind = kind;
+  command.number = number;
+  command.count = count;
+  command.value = value;
+  engine_->tell(command);
+}
+
+// What the hands ask for ----------------------------------------------------------------------------------------------
+
+std::string Desk::act(const PlayRequest& request, std::int64_t now_ns) {
+  using A = PlayAction;
+  switch (request.action) {
+    case A::start_stop:
+      running_ ? stop() : start();
+      return "";
+    case A::slower:
+      return set_tempo(tempo_ - tempo_step);
+    case A::faster:
+      return set_tempo(tempo_ + tempo_step);
+    case A::tap:
+      return tap(now_ns);
+    case A::key_down:
+      return change_key(-7);
+    case A::key_up:
+      return change_key(7);
+    case A::fifth_down:
+      return change_key(-1);
+    case A::fifth_up:
+      return change_key(1);
+    case A::at_once:
+      at_once_ = !at_once_;
+      return at_once_ ? "keys and styles change at once" : "keys and styles change at the next bar";
+    case A::mute:
+    case A::solo:
+      return mute(request.number, request.action == A::solo);
+    case A::next_section:
+      return go_to_section(1);
+    case A::previous_section:
+      return go_to_section(-1);
+    case A::loop_section:
+      return loop_section();
+    case A::next_style:
+      return change_style(1);
+    case A::previous_style:
+      return change_style(-1);
+    case A::count_in:
+      settings_.count_in_bars = (settings_.count_in_bars + 1) % 3;
+      return fmt::format("{} bars of count-in", settings_.count_in_bars);
+    case A::guide:
+      return toggle_part("guide");
+    case A::click:
+      return toggle_part("click");
+    case A::silence:
+      tell(LiveCommand::Kind::panic);
+      return "all notes are silenced";
+    case A::leave:
+      break;
+  }
+  return "";
+}
+
+void Desk::start() {
+  tell(LiveCommand::Kind::start, playing_->piece.sections[section()].first_bar, settings_.count_in_bars);
+  running_ = true;
+  ended_ = false;
+}
+
+void Desk::go_on() {
+  tell(LiveCommand::Kind::start, bar_, 0);
+  running_ = true;
+}
+
+void Desk::stop() {
+  tell(LiveCommand::Kind::stop);
+  running_ = false;
+}
+
+std::string Desk::set_tempo(double bpm) {
+  tempo_ = std::clamp(std::round(bpm), slowest_bpm, fastest_bpm);
+  tell(LiveCommand::Kind::tempo, 0, 0, tempo_);
+  return fmt::format("tempo {:g}", tempo_);
+}
+
+/// The mean of the last few distances.
+std::string Desk::tap(std::int64_t now_ns) {
+  if (!taps_.empty() && now_ns - taps_.back() > longest_tap_ns) taps_.clear();
+  taps_.push_back(now_ns);
+  if (taps_.size() > most_taps) taps_.erase(taps_.begin());
+  if (taps_.size() < 2) return "tap on";
+  const double each = static_cast<double>(taps_.back() - taps_.front()) / static_cast<double>(taps_.size() - 1);
+  return each > 0 ? set_tempo(60e9 / each) : "";
+}
+
+std::string Desk::change_key(int fifths) {
+  const Key from = wished().key;
+  const Key to = simplest_spelling({PitchClass(from.tonic.fifths() + fifths), from.mode});
+  return change_tune(KeyText{to.tonic, to.mode}, wished().style);
+}
+
+std::string Desk::change_style(int by) {
+  const std::vector<std::string>& all = maker_.fitting_styles();
+  const auto here = std::find(all.begin(), all.end(), wished().style) - all.begin();
+  const auto count = static_cast<std::ptrdiff_t>(all.size());
+  const std::string& style = all[static_cast<std::size_t>((here + by + count) % count)];
+  const Key key = wished().key;
+  return change_tune(KeyText{key.tonic, key.mode}, style);
+}
+
+std::string Desk::change_tune(const std::optional<KeyText>& key, const std::string& style) {
+  auto tune = maker_.make(key, style, &wished());
+  LiveCommand command;
+  command.kind = LiveCommand::Kind::piece;
+  command.at_once = at_once_;
+  command.piece = &tune->piece;
+  command.number = static_cast<std::int32_t>(mutes_of(*tune));
+  if (!engine_->tell(command)) return "one thing after the other, please";
+  const bool other_key = tune->key != wished().key;
+  tunes_.push_back(std::move(tune));
+  if (!running_) playing_ = tunes_.back().get();
+  const std::string what = other_key ? to_string(wished().key) : wished().style;
+  return running_ && !at_once_ ? what + " at the next bar" : what;
+}
+
+std::string Desk::toggle_part(const std::string& name) {
+  const bool in = out_.erase(name) > 0;
+  if (!in) out_.insert(name);
+  if (solo_ == name) solo_.reset();
+  send_mutes();
+  return fmt::format("{} {}", name == "click" ? "metronome" : name, in ? "in" : "out");
+}
+
+std::string Desk::mute(int number, bool solo) {
+  const auto& parts = playing_->piece.parts;
+  if (number < 1 || static_cast<std::size_t>(number) > parts.size()) return fmt::format("there is no part {}", number);
+  const std::string& name = parts[static_cast<std::size_t>(number - 1)].name;
+  if (!solo) return toggle_part(name);
+  const bool off = solo_ == name;
+  solo_ = off ? std::nullopt : std::optional(name);
+  send_mutes();
+  return off ? "all parts as before" : name + " alone";
+}
+
+std::uint32_t Desk::mutes_of(const Tune& tune) const {
+  std::uint32_t mutes = 0;
+  for (std::size_t i = 0; i < tune.piece.parts.size(); ++i) {
+    const std::string& name = tune.piece.parts[i].name;
+    const bool out = solo_ ? *solo_ != name && name != "click" : out_.contains(name);
+    if (out) mutes |= 1U << i;
+  }
+  return mutes;
+}
+
+bool Desk::is_out(std::size_t part) const { return (mutes_of(*playing_) >> part & 1U) != 0; }
+
+void Desk::send_mutes() { tell(LiveCommand::Kind::mutes, static_cast<std::int32_t>(mutes_of(*playing_))); }
+
+std::size_t Desk::section() const {
+  return looped_.value_or(playing_->piece.section_at(std::min(bar_, playing_->piece.bars - 1)));
+}
+
+std::string Desk::go_to_section(int by) {
+  const auto count = static_cast<std::ptrdiff_t>(playing_->piece.sections.size());
+  const auto wanted = static_cast<std::size_t>((static_cast<std::ptrdiff_t>(section()) + by + count) % count);
+  if (looped_) keep_in(wanted);
+  const int bar = playing_->piece.sections[wanted].first_bar;
+  tell(LiveCommand::Kind::go_to, bar);
+  if (!running_) bar_ = bar;
+  const std::string& name = playing_->section_names[wanted];
+  return fmt::format("to {}", name.empty() ? fmt::format("bar {}", bar + 1) : name);
+}
+
+void Desk::keep_in(std::size_t section) {
+  looped_ = section;
+  const LiveSection& kept = playing_->piece.sections[section];
+  tell(LiveCommand::Kind::loop, kept.first_bar, kept.first_bar + kept.bars);
+}
+
+std::string Desk::loop_section() {
+  if (looped_) {
+    looped_.reset();
+    tell(LiveCommand::Kind::loop, 0, 0);
+    return "the whole song";
+  }
+  keep_in(section());
+  const std::string& name = playing_->section_names[section()];
+  return name.empty() ? "round and round" : "round and round in " + name;
+}
+
+// What the engine tells -----------------------------------------------------------------------------------------------
+
+const Tune* Desk::tune_of(const LivePiece* piece) const {
+  for (const auto* among : {&tunes_, &laid_aside_}) {
+    for (const auto& tune : *among) {
+      if (&tune->piece == piece) return tune.get();
+    }
+  }
+  return nullptr;
+}
+
+void Desk::follow(const LiveEvent& event) {
+  using Kind = LiveEvent::Kind;
+  if (const Tune* tune = tune_of(event.piece)) playing_ = tune;
+  if (event.kind != Kind::count_in) counting_ = 0;
+  switch (event.kind) {
+    case Kind::count_in:
+      counting_ = event.pulse;
+      break;
+    case Kind::pulse:
+      bar_ = event.bar;
+      pulse_ = event.pulse;
+      round_ = event.round;
+      break;
+    case Kind::chord:
+    case Kind::waiting:
+      chord_ = event.chord;
+      waiting_ = event.kind == Kind::waiting;
+      break;
+    case Kind::stopped:
+      if (event.pulse == 0) {
+        ended_ = true;
+        running_ = false;
+      }
+      waiting_ = false;
+      chord_.reset();
+      pulse_ = 0;
+      break;
+    case Kind::started:
+    case Kind::piece_changed:
+    case Kind::slipped:
+      break;
+  }
+}
+
+void Desk::clear_up() {
+  for (const LivePiece* piece = nullptr; engine_->take_laid_aside(piece);) {
+    const auto found =
+        std::find_if(tunes_.begin(), tunes_.end(), [&](const auto& tune) { return &tune->piece == piece; });
+    if (found == tunes_.end() || found->get() == playing_) continue;
+    laid_aside_.push_back(std::move(*found));
+    tunes_.erase(found);
+    if (laid_aside_.size() > kept_tunes) laid_aside_.erase(laid_aside_.begin());
+  }
+}
+
+}  // namespace romanesca

@@ -1,0 +1,81 @@
+#include "cli/play/learn.h"
+
+#include <fmt/format.h>
+
+#include <ostream>
+#include <sstream>
+#include <vector>
+
+#include "cli/failure.h"
+#include "cli/play/controllers.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+/// What is to be learned. Throws Failure.
+LearnedControl wanted_control(const std::string& text) {
+  std::istringstream words(text);
+  std::string word, rest;
+  int part = 0;
+  words >> word;
+  const bool has_part = static_cast<bool>(words >> part);
+  const auto action = play_action_named(word);
+  if (!action) {
+    std::vector<std::string> all;
+    for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
+    const auto near = nearest_word(word, all);
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: there is nothing called \"{}\" to do", word),
+                  near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
+  }
+  const bool of_part = *action == PlayAction::mute || *action == PlayAction::solo;
+  if (of_part && (!has_part || part < 1 || part > 16)) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: {} of which part?", word),
+                  fmt::format("write its number too, like \"{} 2\"", word));
+  }
+  LearnedControl control;
+  control.action = *action;
+  control.part = of_part ? part : 0;
+  return control;
+}
+
+}  // namespace
+
+std::filesystem::path controls_file(const Console& console) {
+  return console.configuration.empty() ? std::filesystem::path() : console.configuration / "controls.txt";
+}
+
+void learn_control(const std::string& action, const std::string& port, const std::string& system, PlayWorld& world,
+                   Console& console) {
+  LearnedControl wanted = wanted_control(action);
+  if (port.empty()) {
+    throw Failure(ExitStatus::wrong_input, "--learn needs the port of the foot switch or pads",
+                  "name it with --controls; romanesca ports shows what is there");
+  }
+  if (console.configuration.empty()) {
+    throw Failure(ExitStatus::file_refused, "there is no home folder to keep it in", "set HOME or XDG_CONFIG_HOME");
+  }
+  Controllers controllers(controls_file(console));
+  const auto input = world.open_input({port, system, false});
+  console.out << fmt::format("Press the foot switch, pad or key that shall do this: {}. q leaves.\n",
+                             row_of(wanted.action).says)
+              << std::flush;
+  while (!world.asked_to_end()) {
+    if (const auto key = world.next_key(20); key == 'q' || key == key_closed) return;
+    for (MidiHeard heard; input->take(heard);) {
+      const auto control = Controllers::control_of(heard);
+      if (!control) continue;
+      wanted.kind = control->kind;
+      wanted.channel = control->channel;
+      wanted.number = control->number;
+      controllers.learn(wanted);
+      controllers.save();
+      console.out << fmt::format("Learned: {} does it now, with --controls \"{}\".\n", says(wanted), port)
+                  << std::flush;
+      return;
+    }
+  }
+  throw Failure(ExitStatus::interrupted, "stopped; nothing was learned");
+}
+
+}  // namespace romanesca

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/play/desk.h"
+#include "cli/play/play_world.h"
+
+namespace romanesca {
+
+/// What the screen shows besides the state of the desk.
+struct ScreenNews {
+  std::string title, port;
+  std::string message;  ///< what was done last
+  std::string heard;    ///< what the student played last
+  std::string stats;
+  bool blocks = true;  ///< the terminal has blocks and circles
+  bool colour = false;
+};
+
+/// The one screen of live playing, line by line, none wider than the terminal and not more than it has rows.
+[[nodiscard]] std::vector<std::string> screen_lines(const Desk& desk, const ScreenNews& news, PlayWorld::Size size);
+
+/// A line for a bar, for screen readers and pipes: "bar 3 of 8, Verse: Em7, then C".
+[[nodiscard]] std::string bar_line(const Desk& desk);
+
+/// Writes lines over those that stand there, and only what has changed; so nothing flickers.
+class ScreenPainter {
+ public:
+  explicit ScreenPainter(std::ostream& out);  ///< takes the terminal's other page
+  ~ScreenPainter();                           ///< gives the first page back as it was
+  ScreenPainter(const ScreenPainter&) = delete;
+  ScreenPainter& operator=(const ScreenPainter&) = delete;
+
+  void paint(const std::vector<std::string>& lines, PlayWorld::Size size);
+
+ private:
+  std::ostream& out_;
+  std::vector<std::string> shown_;
+  PlayWorld::Size size_{0, 0};
+};
+
+}  // namespace romanesca

@@ -1,0 +1,35 @@
+#include "cli/play/student_report.h"
+
+#include <fmt/format.h>
+
+#include <ostream>
+
+#include "cli/record/plain_text.h"
+#include "cli/student_action.h"
+
+namespace romanesca {
+
+void check_student(const std::string& name, const Console& console) {
+  Store store(console.data);
+  static_cast<void>(student_named(store, name));
+}
+
+void note_in_record(const std::string& name, const std::string& piece, const Key& key,
+                    const std::vector<std::string>& report, Console& console) {
+  Store store(console.data);
+  const Student student = student_named(store, name);
+  Entry entry;
+  entry.date = console.today;
+  entry.key = key;
+  entry.level = student.profile.level;
+  entry.text =
+      fmt::format("Played along{}: {}", piece == "progression" ? "" : " with " + piece, fmt::join(report, " "));
+  if (entry.text.size() > longest_note) {
+    entry.text.resize(entry.text.rfind(' ', longest_note - 4));
+    entry.text += " ...";
+  }
+  store.note(student.id, std::move(entry));
+  console.out << fmt::format("It is in {}'s record.\n", student.profile.name);
+}
+
+}  // namespace romanesca

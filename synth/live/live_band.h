@@ -1,0 +1,74 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <vector>
+
+#include "synth/live/live_engine.h"
+#include "synth/sound/band.h"
+#include "synth/sound/compressor.h"
+#include "synth/sound/limiter.h"
+
+namespace romanesca {
+
+/// The players of a piece, ready to sound, with the gain that makes them as loud as they should be. The last part plays
+/// the clicks of the count-in.
+struct LiveSeats {
+  LiveSeats(const LivePiece& piece, double sample_rate_hz, double gain_db);
+  Band band;
+  std::uint8_t click_part;
+  double gain_db;
+};
+
+/// Plays an engine's piece on the built-in instruments, block by block, as an audio device asks for it. The time is
+/// that of the samples. After a change of players the old ones ring on. Nothing here allocates, locks or throws but the
+/// constructor.
+class LiveBand final : public LiveSink {
+ public:
+  /// @param sample_rate_hz 8000 to 192000
+  LiveBand(LiveEngine& engine, double sample_rate_hz);
+
+  /// Renders the next frames, any number of them.
+  void render(StereoBlock block) noexcept;
+  /// The time of the next frame, in the engine's nanoseconds.
+  [[nodiscard]] std::int64_t now_ns() const noexcept;
+  [[nodiscard]] double sample_rate_hz() const noexcept { return sample_rate_hz_; }
+
+  void key_down(std::int64_t due_ns, std::uint8_t part, std::uint8_t midi, std::uint8_t velocity) noexcept override;
+  void key_up(std::int64_t due_ns, std::uint8_t part, std::uint8_t midi) noexcept override;
+  void piece_changed(std::int64_t due_ns, const LivePiece& piece) noexcept override;
+  void click(std::int64_t due_ns, bool first_of_bar) noexcept override;
+  void transport(std::int64_t /*due_ns*/, Transport /*what*/) noexcept override {}
+  void clock(std::int64_t /*due_ns*/) noexcept override {}
+  void silence(std::int64_t due_ns) noexcept override;
+
+ private:
+  /// A band and what it has to do in the present slice.
+  struct Stand {
+    static constexpr std::size_t most_actions = 2048;  ///< in one slice: every key of every part, once
+    LiveSeats* seats = nullptr;
+    std::array<BandAction, most_actions> actions;
+    std::size_t count = 0;
+    void add(const BandAction& action) noexcept {
+      if (seats != nullptr && count < most_actions) actions[count++] = action;
+    }
+  };
+  [[nodiscard]] std::uint32_t offset_of(std::int64_t due_ns) const noexcept;
+  void render_slice() noexcept;
+
+  LiveEngine& engine_;
+  double sample_rate_hz_;
+  Stand playing_, leaving_;
+  Compressor compressor_;
+  Limiter limiter_;
+  float gain_ = 1;
+  bool first_ = true;
+  std::uint32_t seed_ = 1;
+  std::int64_t frame_ = 0;  ///< first of the next slice
+  std::int64_t leaving_until_ = 0;
+  alignas(64) std::array<float, slice_frames> left_{}, right_{}, other_left_{}, other_right_{};
+  std::size_t used_ = slice_frames;
+};
+
+}  // namespace romanesca

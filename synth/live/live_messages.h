@@ -1,0 +1,45 @@
+#pragma once
+
+#include <cstdint>
+
+namespace romanesca {
+
+struct LivePiece;
+
+/// What the hands on the controls ask the band for. Small and plain, so that it fits into a queue.
+struct LiveCommand {
+  enum class Kind : std::uint8_t {
+    start,      ///< from bar @c number, after @c count bars of clicks
+    stop,       ///< at once; every note is ended
+    tempo,      ///< @c value pulses a minute; the place stays
+    piece,      ///< @c piece in place of the present one, which comes back by the queue of pieces laid aside
+    go_to,      ///< bar @c number: at the next bar line, or at once while stopped
+    loop,       ///< bars @c number to @c count (the first that is left out); an empty range for the whole piece
+    mutes,      ///< @c number has a bit for each part that rests
+    wait_mode,  ///< whether the band waits before every chord: @c number 1 or 0
+    go,         ///< on from the chord that the band waits for, or through the next one
+    clock,      ///< MIDI clock: @c number 1 or 0
+    rounds,     ///< stop after @c number times through; 0 for never
+    panic       ///< silence on every channel
+  };
+  Kind kind = Kind::stop;
+  bool at_once = false;  ///< for piece: not at the next bar line but now
+  std::int32_t number = 0, count = 0;
+  double value = 0;
+  const LivePiece* piece = nullptr;
+};
+
+/// What the band tells of its way.
+struct LiveEvent {
+  enum class Kind : std::uint8_t { started, stopped, count_in, pulse, chord, waiting, piece_changed, slipped };
+  Kind kind = Kind::pulse;
+  std::int64_t time_ns = 0;  ///< when it was due
+  std::int32_t bar = 0;      ///< from 0
+  std::int32_t pulse = 0;    ///< from 0 in its bar; for count_in those that are left; for stopped 1 if asked for
+  std::int32_t chord = 0;    ///< index into LivePiece::chords
+  std::int32_t round = 0;    ///< from 0
+  double quarters_per_minute = 0;
+  const LivePiece* piece = nullptr;  ///< that is being played
+};
+
+}  // namespace romanesca

@@ -1,0 +1,92 @@
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "synth/sound/performance.h"
+#include "theory/meter.h"
+
+namespace romanesca {
+
+struct LiveSeats;
+
+/// Ticks of a quarter note, as in the arranger's grid and in MIDI files.
+inline constexpr std::int32_t live_ticks = 960;
+
+/// Most parts of a piece that is played live, and most bars.
+inline constexpr std::size_t most_live_parts = 16;
+inline constexpr int most_live_bars = 4000;
+
+/// A player in a piece that is played live.
+struct LivePart {
+  std::string name;
+  InstrumentId instrument = InstrumentId::piano;
+  float gain_db = 0;
+  std::uint8_t channel = 0;  ///< MIDI channel, 0 to 15; 9 is percussion
+  std::uint8_t program = 0;  ///< General MIDI, 0 to 127
+  bool muted = false;        ///< at first
+  bool pitched = true;
+};
+
+/// A key that goes down or up.
+struct LiveAction {
+  std::int32_t tick = 0;
+  std::int32_t until = 0;  ///< for a key that goes down, the tick at which it comes up
+  std::uint8_t part = 0;
+  std::uint8_t midi = 0;
+  std::uint8_t velocity = 0;  ///< 0: the key comes up
+};
+
+/// From a tick on, the tempo times a factor.
+struct LiveTempo {
+  std::int32_t tick = 0;
+  double factor = 1;
+};
+
+/// A chord of the band, by the tick at which it begins.
+struct LiveChord {
+  std::int32_t tick = 0, until = 0;
+  bool held = false;  ///< goes on from the bar before
+};
+
+struct LiveSection {
+  int first_bar = 0;  ///< from 0
+  int bars = 0;
+};
+
+/// All that the band plays, laid out in ticks so that a thread that may not wait can play it. Never changed once made.
+struct LivePiece {
+  Meter meter;
+  std::int32_t bar_ticks = 4 * live_ticks, pulse_ticks = live_ticks;
+  int bars = 0;              ///< 1 or more
+  std::int32_t pick_up = 0;  ///< the piece is silent until this tick, while a count-in goes on
+  std::vector<LivePart> parts;
+  std::vector<LiveAction> actions;    ///< in order; on one tick keys go up before others go down
+  std::vector<LiveTempo> tempos;      ///< in order; the first at 0
+  std::vector<LiveChord> chords;      ///< in order
+  std::vector<LiveSection> sections;  ///< one or more, without gaps
+  std::shared_ptr<LiveSeats> seats;   ///< who plays it on the speakers; nobody where it goes to a MIDI port
+
+  [[nodiscard]] std::int32_t length() const noexcept { return bar_ticks * bars; }
+  /// The section that a bar lies in. @param bar from 0, below bars.
+  [[nodiscard]] std::size_t section_at(int bar) const noexcept;
+  /// The part of that name, or parts.size().
+  [[nodiscard]] std::size_t part_named(std::string_view name) const noexcept;
+};
+
+/// Lays a performance of whole bars out. Parts beyond most_live_parts are left out. Tempo changes count relative to the
+/// first tempo. @param chords, sections as they will stand in the piece; sections may be none.
+[[nodiscard]] LivePiece lay_out(const Performance& performance, const Meter& meter, std::vector<LiveChord> chords,
+                                std::vector<LiveSection> sections);
+
+/// A place in ticks, to the nearest.
+[[nodiscard]] std::int32_t live_tick_of(Beats place) noexcept;
+
+/// The MIDI channel, 0 to 15, of a part: keys 1, bass 2, organ 3, guitar 4, pad 5, strings 6, guide 7, call 8 as
+/// people count them, percussion and clicks 10, any other part 11.
+[[nodiscard]] std::uint8_t live_channel_of(std::string_view part, bool drums) noexcept;
+
+}  // namespace romanesca

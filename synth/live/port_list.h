@@ -1,0 +1,39 @@
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "synth/live/port_wish.h"
+
+class RtMidiIn;
+class RtMidiOut;
+
+namespace romanesca {
+
+/// A port or device that is there.
+struct PortInfo {
+  std::string system;  ///< "alsa", "jack" and so on, as --api takes it
+  std::string name;
+  bool usual = false;  ///< the one that is taken when none is named; for devices
+};
+
+[[nodiscard]] std::vector<PortInfo> midi_outputs();
+[[nodiscard]] std::vector<PortInfo> midi_inputs();
+
+/// An open port of RtMidi, and where it leads.
+template <typename Midi>
+struct OpenPort {
+  std::unique_ptr<Midi> midi;
+  std::string system, name;
+};
+
+/// Finds the port in the systems that answer and opens it. Throws PortError where it is not there, where several could
+/// be meant, or where there is no MIDI system at all.
+[[nodiscard]] OpenPort<RtMidiOut> open_midi_output(const PortWish& wish);
+[[nodiscard]] OpenPort<RtMidiIn> open_midi_input(const PortWish& wish);
+
+/// Whether a port that was open is still there, asked on a connection of its own.
+[[nodiscard]] bool is_there(const std::string& system, const std::string& name, bool output);
+
+}  // namespace romanesca

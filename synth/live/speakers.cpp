@@ -1,0 +1,195 @@
+#include "synth/live/speakers.h"
+
+#include <RtAudio.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include "synth/live/clock_thread.h"
+#include "synth/live/jack_watch.h"
+#include "synth/live/port_error.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::int64_t gone_after_ns = 1'500'000'000, try_every_ns = 1'000'000'000;
+
+std::string lower(std::string text) {
+  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text;
+}
+
+std::vector<RtAudio::Api> systems(const std::string& wished) {
+  std::vector<RtAudio::Api> all;
+  RtAudio::getCompiledApi(all);
+  std::erase(all, RtAudio::RTAUDIO_DUMMY);
+  if (wished.empty()) return all;
+  const RtAudio::Api one = RtAudio::getCompiledApiByName(wished);
+  if (std::find(all.begin(), all.end(), one) == all.end()) {
+    std::vector<std::string> names;
+    for (const RtAudio::Api api : all) names.push_back(RtAudio::getApiName(api));
+    throw PortError(fmt::format("--api: there is no sound system {}", wished),
+                    fmt::format("it is {}", fmt::join(names, " or ")));
+  }
+  return {one};
+}
+
+struct Device {
+  unsigned number;
+  std::string name;
+  bool usual;
+};
+
+/// The devices of one system; nothing where it does not answer.
+std::vector<Device> devices_of(RtAudio& audio) {
+  std::vector<Device> found;
+  audio.showWarnings(false);
+  for (unsigned i = 0; i < audio.getDeviceCount(); ++i) {
+    try {
+      const RtAudio::DeviceInfo info = audio.getDeviceInfo(i);
+      if (info.probed && info.outputChannels >= 2) found.push_back({i, info.name, info.isDefaultOutput});
+    } catch (const RtAudioError&) {
+      continue;  // busy or gone
+    }
+  }
+  return found;
+}
+
+std::unique_ptr<RtAudio> connection(RtAudio::Api api) {
+  if (api == RtAudio::UNIX_JACK && JackWatch::of_running_server() == nullptr) return nullptr;
+  hush_sound_systems();
+  try {
+    return std::make_unique<RtAudio>(api);
+  } catch (const RtAudioError&) {
+    return nullptr;
+  }
+}
+
+}  // namespace
+
+std::vector<PortInfo> audio_outputs() {
+  std::vector<PortInfo> found;
+  for (const RtAudio::Api api : systems("")) {
+    const auto audio = connection(api);
+    if (audio == nullptr) continue;
+    for (const Device& device : devices_of(*audio)) {
+      found.push_back({RtAudio::getApiName(api), device.name, device.usual});
+    }
+  }
+  return found;
+}
+
+Speakers::Speakers(LiveEngine& engine, SpeakerWish wish) : wish_(std::move(wish)), band_(engine, sample_rate_hz) {
+  open();
+}
+
+Speakers::~Speakers() { close(); }
+
+void Speakers::open() {
+  std::vector<std::string> all;
+  for (const RtAudio::Api api : systems(wish_.system)) {
+    auto audio = connection(api);
+    if (audio == nullptr) continue;
+    std::vector<Device> devices = devices_of(*audio);
+    for (const Device& device : devices) all.push_back(device.name);
+    std::erase_if(devices, [&](const Device& d) { return lower(d.name).find(lower(wish_.name)) == std::string::npos; });
+    std::stable_sort(devices.begin(), devices.end(),
+                     [](const Device& a, const Device& b) { return a.usual > b.usual; });
+    for (const Device& device : devices) {
+      RtAudio::StreamParameters output;
+      output.deviceId = device.number;
+      output.nChannels = 2;
+      RtAudio::StreamOptions options;
+      options.flags = RTAUDIO_NONINTERLEAVED | RTAUDIO_SCHEDULE_REALTIME;
+      options.streamName = "romanesca";
+      options.numberOfBuffers = 2;
+      options.priority = 10;
+      auto frames = static_cast<unsigned>(std::lround(wish_.buffer_ms * 1e-3 * sample_rate_hz));
+      try {
+        audio->openStream(&output, nullptr, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
+                          &Speakers::on_block, this, &options);
+        audio_ = std::move(audio);
+        name_ = device.name;
+        buffer_frames_ = frames;
+        latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio_->getStreamLatency()) * 1e9 / sample_rate_hz);
+        audio_->startStream();
+        seen_at_ns_ = monotonic_ns();
+        return;
+      } catch (const RtAudioError&) {
+        if (audio == nullptr) audio = std::move(audio_);  // another device of the same system
+      }
+    }
+  }
+  if (all.empty()) {
+    throw PortError("no loudspeaker or headphone output is there",
+                    "connect one, or play on a MIDI instrument with --port; romanesca ports shows what is there");
+  }
+  throw PortError(wish_.name.empty() ? "no sound output opens at 48,000 samples a second"
+                                     : fmt::format("no sound output has \"{}\" in its name and opens", wish_.name),
+                  fmt::format("there is {}", fmt::join(all, "; ")));
+}
+
+void Speakers::close() noexcept {
+  if (audio_ == nullptr) return;
+  try {
+    if (audio_->isStreamRunning()) audio_->abortStream();
+    if (audio_->isStreamOpen()) audio_->closeStream();
+  } catch (...) {
+    static_cast<void>(audio_.release());  // gone with its system
+  }
+  audio_.reset();
+}
+
+int Speakers::on_block(void* out, void* /*in*/, unsigned frames, double /*time*/, unsigned status,
+                       void* self) noexcept {
+  static_cast<Speakers*>(self)->render(static_cast<float*>(out), frames, (status & RTAUDIO_OUTPUT_UNDERFLOW) != 0);
+  return 0;
+}
+
+void Speakers::render(float* out, unsigned frames, bool ran_out) noexcept {
+  const std::int64_t now = monotonic_ns();
+  if (ran_out) underruns_.fetch_add(1, std::memory_order_relaxed);
+  // The samples' clock is not the computer's: the difference is followed slowly, and at once where it jumps.
+  constexpr std::int64_t jump_ns = 50'000'000, slowness = 64;
+  const std::int64_t measured = now + latency_ns_ - band_.now_ns();
+  const std::int64_t known = offset_ns_.load(std::memory_order_relaxed);
+  const bool jumped = std::llabs(measured - known) > jump_ns;
+  offset_ns_.store(jumped ? measured : known + (measured - known) / slowness, std::memory_order_relaxed);
+  band_.render({out, out + frames, frames});
+  work_.add(monotonic_ns() - now);
+  blocks_.fetch_add(1, std::memory_order_relaxed);
+}
+
+LiveOutput::State Speakers::check() {
+  const std::int64_t now = monotonic_ns();
+  if (!gone_) {
+    const std::uint32_t blocks = blocks_.load(std::memory_order_relaxed);
+    if (blocks != seen_blocks_) {
+      seen_blocks_ = blocks;
+      seen_at_ns_ = now;
+    }
+    if (now - seen_at_ns_ < gone_after_ns) return State::open;
+    gone_ = true;
+    tried_at_ns_ = now;
+    close();
+    return State::gone;
+  }
+  if (now - tried_at_ns_ < try_every_ns) return State::gone;
+  tried_at_ns_ = now;
+  try {
+    open();
+    gone_ = false;
+    return State::back;
+  } catch (const PortError&) {
+    return State::gone;
+  }
+}
+
+bool Speakers::end() {
+  close();
+  return true;
+}
+
+}  // namespace romanesca
