@@ -53,6 +53,23 @@ std::string overview() {
                 "give chords in quotes, a file, or the name of a pattern");
 }
 
+/// An option without its value, or given twice.
+void refuse_number_of_values(const CLI::App& app, const std::vector<std::string>& arguments, const std::string& help) {
+  for (const CLI::Option* option : app.get_options()) {
+    if (option->get_lnames().empty() || option->get_type_size() == 0) continue;
+    const std::string name = "--" + option->get_lnames().front();
+    const auto given = std::count_if(arguments.begin(), arguments.end(), [&](const std::string& argument) {
+      return argument == name || argument.starts_with(name + "=");
+    });
+    const auto at = std::find(arguments.begin(), arguments.end(), name);
+    const bool bare = at != arguments.end() && (at + 1 == arguments.end() || (at + 1)->starts_with("--"));
+    if (bare) throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a value", name), help);
+    if (given > 1 && option->get_expected_max() == 1) {
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} is there {} times", name, given), "leave one of them");
+    }
+  }
+}
+
 /// Says in our words what the option parser refused.
 [[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const Command& command,
                                  const std::vector<std::string>& arguments) {
@@ -81,13 +98,7 @@ std::string overview() {
         of_chords ? "put the chords in quotes, like \"C Am F G\"" : "put words that belong together in quotes");
   }
   if (is(CLI::ExitCodes::RequiredError)) refuse_missing(app, name, help);
-  for (std::size_t i = 0; i < arguments.size(); ++i) {
-    const bool last = i + 1 == arguments.size() || arguments[i + 1].starts_with("--");
-    if (last && arguments[i].starts_with("--") && std::find(known.begin(), known.end(), arguments[i]) != known.end() &&
-        is(CLI::ExitCodes::ArgumentMismatch)) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a value", arguments[i]), help);
-    }
-  }
+  if (is(CLI::ExitCodes::ArgumentMismatch)) refuse_number_of_values(app, arguments, help);
   for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
     const std::string what = error.what();  // which names neither an option's older name nor one that is hidden
     const bool named = what.find(arguments[i]) != std::string::npos || what.ends_with("= " + arguments[i + 1]);

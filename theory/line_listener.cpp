@@ -91,7 +91,8 @@ std::vector<std::string> LineListener::report() const {
   for (const auto& [degree, count] : degrees) {
     landed += fmt::format("{}the {} {}", landed.empty() ? "" : ", ", degree, times(count));
   }
-  std::vector<std::string> sentences{fmt::format("You played {} notes.", notes_)};
+  std::vector<std::string> sentences{notes_ == 1 ? "You played one note."
+                                                 : fmt::format("You played {} notes.", notes_)};
   if (!landed.empty()) sentences.push_back(fmt::format("On strong beats the line landed on {}.", landed));
   if (of_scale_ > 0) sentences.push_back(fmt::format("Notes of the scale outside the chord: {}.", times(of_scale_)));
   std::string outside;

@@ -12,7 +12,7 @@ struct Letter {
 };
 
 /// What chord symbols are written with; drawn for this program.
-constexpr std::array<Letter, 37> letters{{
+constexpr std::array<Letter, 38> letters{{
     {'A', {" ### ", "#   #", "#####", "#   #", "#   #"}},
     {'B', {"#### ", "#   #", "#### ", "#   #", "#### "}},
     {'C', {" ####", "#    ", "#    ", "#    ", " ####"}},
@@ -49,6 +49,7 @@ constexpr std::array<Letter, 37> letters{{
     {'+', {"   ", "   ", " # ", "###", " # "}},
     {'(', {" #", "# ", "# ", "# ", " #"}},
     {')', {"# ", " #", " #", " #", "# "}},
+    {',', {" ", " ", " ", "#", "#"}},
     {'.', {" ", " ", " ", " ", "#"}},
 }};
 

@@ -151,7 +151,7 @@ void LiveEngine::obey(const LiveCommand& command, std::int64_t now_ns) noexcept 
       break;
     case Kind::clock:
       clock_on_ = command.number != 0;
-      next_clock_ = next_multiple(place_at(now_ns), clock_ticks);
+      next_clock_ = next_multiple(state_ == State::counting ? start_tick_ : place_at(now_ns), clock_ticks);
       break;
     case Kind::rounds:
       rounds_ = command.number;
@@ -275,16 +275,21 @@ void LiveEngine::run(std::int64_t now_ns, std::int64_t until_ns, LiveSink& sink)
     anchor_ns_ += now_ns - due_first;
     emit(LiveEvent::Kind::slipped, now_ns);
   }
+  play_until(now_ns);
   for (LiveCommand command; commands_.take(command);) obey(command, now_ns);
-  for (std::int64_t due = next_due(); due <= until_ns && due != never; due = next_due()) {
+  play_until(until_ns);
+  place_.store(static_cast<std::int32_t>(std::max(place_at(until_ns), 0.0)), std::memory_order_relaxed);
+  sink_ = nullptr;
+}
+
+void LiveEngine::play_until(std::int64_t time_ns) noexcept {
+  for (std::int64_t due = next_due(); due <= time_ns && due != never; due = next_due()) {
     if (state_ == State::counting) {
       count(due);
     } else {
       play_tick(next_tick(), due);
     }
   }
-  place_.store(static_cast<std::int32_t>(std::max(place_at(until_ns), 0.0)), std::memory_order_relaxed);
-  sink_ = nullptr;
 }
 
 void LiveEngine::play_tick(std::int32_t tick, std::int64_t due) noexcept {

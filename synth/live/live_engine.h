@@ -38,7 +38,7 @@ class LiveEngine {
   [[nodiscard]] std::uint32_t lost_events() const noexcept { return lost_.load(std::memory_order_relaxed); }
 
   // For the thread that keeps time.
-  /// Obeys what was asked for as of @p now_ns, then plays all that is due up to and with @p until_ns.
+  /// Plays what is due by @p now_ns, does what was asked for, and plays on up to and with @p until_ns.
   void run(std::int64_t now_ns, std::int64_t until_ns, LiveSink& sink) noexcept;
   /// When the next thing is due; never if nothing is.
   [[nodiscard]] std::int64_t next_due() const noexcept;
@@ -51,6 +51,7 @@ class LiveEngine {
   void stop(std::int64_t now_ns, bool asked) noexcept;
   void count(std::int64_t due) noexcept;
   void begin(std::int64_t due) noexcept;
+  void play_until(std::int64_t time_ns) noexcept;
   void play_tick(std::int32_t tick, std::int64_t due) noexcept;
   [[nodiscard]] bool cross_bar_line(std::int32_t& tick, std::int64_t due) noexcept;
   void play_downs(std::int32_t tick, std::int64_t due) noexcept;

@@ -101,6 +101,15 @@ TEST(Includes, FilesKnowSoundOnly) {
   });
 }
 
+TEST(Includes, LiveKnowsSoundAndTheMeter) {
+  // Devices, and the system's calls for clocks, threads and loading libraries.
+  const std::set<std::string> rim{"RtMidi.h", "RtAudio.h", "dlfcn.h", "pthread.h", "sched.h", "sys/prctl.h"};
+  expect_only("synth/live", [&](const Include& i) {
+    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/meter.h"})
+                    : standard_or_fmt(i) || rim.contains(i.target);
+  });
+}
+
 TEST(Includes, OnlyArrangingSeesProgressionsOfChords) {
   for (const Include& include : includes_under("synth")) {
     const bool arranging = include.file.starts_with("synth/arranging/");

@@ -2,42 +2,11 @@
 
 #include <gtest/gtest.h>
 
-#include <atomic>
-#include <cstdlib>
-#include <new>
 #include <random>
 
 #include "synth/files/worker_threads.h"
 #include "tests/measure/sound_meter.h"
-
-namespace {
-std::atomic<long> allocations{0};
-}
-
-// Counts every allocation of this test program, so that a test can say there was none.
-[[gnu::noinline]] void* operator new(std::size_t size) {
-  ++allocations;
-  if (void* memory = std::malloc(size != 0 ? size : 1)) return memory;
-  throw std::bad_alloc();
-}
-[[gnu::noinline]] void* operator new(std::size_t size, const std::nothrow_t& /*tag*/) noexcept {
-  ++allocations;
-  return std::malloc(size != 0 ? size : 1);
-}
-// Not inlined: the compiler would take the pair of aligned_alloc and free for a mistake.
-[[gnu::noinline]] void* operator new(std::size_t size, std::align_val_t alignment) {
-  ++allocations;
-  const auto step = static_cast<std::size_t>(alignment);
-  if (void* memory = std::aligned_alloc(step, (size + step) / step * step)) return memory;
-  throw std::bad_alloc();
-}
-[[gnu::noinline]] void operator delete(void* memory) noexcept { std::free(memory); }
-[[gnu::noinline]] void operator delete(void* memory, std::align_val_t /*alignment*/) noexcept { std::free(memory); }
-[[gnu::noinline]] void operator delete(void* memory, std::size_t /*size*/, std::align_val_t /*alignment*/) noexcept {
-  std::free(memory);
-}
-[[gnu::noinline]] void operator delete(void* memory, const std::nothrow_t& /*tag*/) noexcept { std::free(memory); }
-[[gnu::noinline]] void operator delete(void* memory, std::size_t /*size*/) noexcept { std::free(memory); }
+#include "tests/synth/allocations.h"
 
 namespace romanesca {
 namespace {
@@ -114,9 +83,9 @@ TEST(Performer, RenderingDoesNotAllocate) {
   const Performance piece = small_piece();
   Performer performer(piece, 48000);
   std::vector<float> left(1024), right(1024);
-  const long before = allocations;
+  const long before = test::allocations();
   for (int i = 0; i < 300; ++i) performer.render({left.data(), right.data(), 1024});
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
 }
 
 // Onsets within 1 ms of their place, at the end of a piece as at its start: nothing drifts.

@@ -1,0 +1,277 @@
+// Whole lessons with live playing, in a world whose clock the test turns.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+
+#include "synth/files/midi_reader.h"
+#include "tests/cli/in_process.h"
+#include "tests/cli/play/fake_world.h"
+
+namespace romanesca {
+namespace {
+
+namespace fs = std::filesystem;
+using test::FakeWorld;
+
+struct Played {
+  int status = 0;
+  std::string out, err;
+};
+
+struct PlayTest : testing::Test {
+  FakeWorld world;
+  fs::path folder = fs::temp_directory_path() / ("romanesca-play-" + std::to_string(getpid()));
+
+  void SetUp() override { fs::create_directories(folder); }
+  void TearDown() override { fs::remove_all(folder); }
+
+  /// 120 beats a minute and one bar of count-in: the bars begin at 2, 4, 6 ... seconds.
+  Played play(std::vector<std::string> arguments, bool screen = false) {
+    arguments.insert(arguments.begin(), "play");
+    if (!screen) arguments.emplace_back("--plain");
+    std::istringstream in;
+    std::ostringstream out, err;
+    Console console{in,
+                    out,
+                    err,
+                    screen,
+                    false,
+                    false,
+                    80,
+                    folder / "config",
+                    folder / "data",
+                    Date{std::chrono::year(2026), std::chrono::month(11), std::chrono::day(20)}};
+    console.play_world = &world;
+    const ExitStatus status = run_program(arguments, console);
+    return {static_cast<int>(status), out.str(), err.str()};
+  }
+  static bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+};
+
+const std::vector<std::string> four{"| C | Am | F | G |", "--port", "piano", "--tempo", "120"};
+
+std::vector<std::string> with(std::vector<std::string> arguments, const std::vector<std::string>& more) {
+  arguments.insert(arguments.end(), more.begin(), more.end());
+  return arguments;
+}
+
+TEST_F(PlayTest, ALoopGoesRoundAndEndsInSilence) {
+  const Played played = play(with(four, {"--rounds", "2"}));
+  EXPECT_EQ(played.status, 0) << played.err;
+  EXPECT_TRUE(has(played.out, "bar 1 of 4: C\nbar 2 of 4: Am\nbar 3 of 4: F\nbar 4 of 4: G\nbar 1 of 4: C\n"))
+      << played.out;
+  EXPECT_TRUE(world.sounding().empty());
+  EXPECT_EQ(world.opened, std::vector<std::string>{"piano"});
+  const auto bass = world.struck(2);
+  ASSERT_FALSE(bass.empty());
+  EXPECT_NEAR(bass.front().first, 2000, 13) << "after a bar of count-in, as even as people play";
+}
+
+TEST_F(PlayTest, KeysOfTheKeyboardChangeKeyAndTempoAndParts) {
+  world.keys = {{3000, key_arrow_right}, {5000, 't'}, {5600, 't'}, {6200, 't'}, {7000, '1'}, {20000, 'q'}};
+  const Played played = play(four);
+  EXPECT_EQ(played.status, 0) << played.err;
+  EXPECT_TRUE(has(played.out, "Db major at the next bar\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "bar 2 of 4: Bbm\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "tempo 100\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "drums out\n")) << played.out;
+  const auto drums = world.struck(10);
+  ASSERT_FALSE(drums.empty());
+  EXPECT_LT(drums.back().first, 7100);
+  EXPECT_GT(world.struck(2).back().first, 15000);
+  EXPECT_TRUE(world.sounding().empty());
+}
+
+TEST_F(PlayTest, AtOnceMeansAtOnce) {
+  world.keys = {{2500, 'a'}, {3000, '>'}, {6000, 'q'}};
+  const Played played = play(four);
+  EXPECT_TRUE(has(played.out, "G major\nbar 2 of 4: Em\n")) << played.out;
+}
+
+TEST_F(PlayTest, SectionsAreLoopedAndLeft) {
+  const std::vector<std::string> song{"[Verse]\n| C | F |\n[Chorus]\n| G | Am |\n", "--port", "piano", "--tempo",
+                                      "120"};
+  world.keys = {{2500, 'n'}, {4500, 'l'}, {11000, 'l'}, {15000, 'q'}};
+  const Played played = play(song);
+  EXPECT_TRUE(has(played.out,
+                  "bar 1 of 4, Verse: C\nto Chorus\nbar 3 of 4, Chorus: G\nround and round in Chorus\n"
+                  "bar 4 of 4, Chorus: Am\nbar 3 of 4, Chorus: G\nbar 4 of 4, Chorus: Am\nthe whole song\n"
+                  "bar 1 of 4, Verse: C\n"))
+      << played.out;
+}
+
+TEST_F(PlayTest, BeginsWithTheSectionAskedFor) {
+  const std::vector<std::string> song{"[Verse]\n| C | F |\n[Chorus]\n| G | Am |\n", "--port", "piano", "--rounds", "2"};
+  EXPECT_TRUE(
+      has(play(with(song, {"--section", "chorus"})).out, "bar 3 of 4, Chorus: G\nbar 4 of 4, Chorus: Am\nbar 3"));
+  const Played wrong = play(with(song, {"--section", "Chords"}));
+  EXPECT_EQ(wrong.status, 2);
+  EXPECT_TRUE(has(wrong.err, "did you mean Chorus?")) << wrong.err;
+}
+
+TEST_F(PlayTest, StopAndStartGoBackToTheSection) {
+  world.keys = {{4500, ' '}, {8000, ' '}, {11000, 'q'}};
+  const Played played = play(four);
+  EXPECT_TRUE(has(played.out, "bar 1 of 4: C\nbar 2 of 4: Am\nbar 1 of 4: C\n")) << played.out;
+  for (const auto& [time, note] : world.struck(2)) EXPECT_TRUE(time < 4510 || time > 9900) << time;
+}
+
+TEST_F(PlayTest, APortThatVanishesIsWaitedFor) {
+  world.port_gone_ms = 5000;
+  world.port_back_ms = 9000;
+  world.keys = {{12000, 'q'}};
+  const Played played = play(with(four, {"--listen", "piano"}));
+  EXPECT_EQ(played.status, 0) << played.err;
+  EXPECT_TRUE(has(played.out,
+                  "the test port has gone; I wait for it, and keep the place: bar 2\nthe test port is back\n"
+                  "bar 2 of 4: Am\n"))
+      << played.out;
+  EXPECT_EQ(world.reopened, 1);
+}
+
+TEST_F(PlayTest, APortThatStaysAwayIsSaidAtTheEnd) {
+  world.port_gone_ms = 5000;
+  world.keys = {{12000, 'q'}};
+  const Played played = play(four);
+  EXPECT_EQ(played.status, 4);
+  EXPECT_TRUE(has(played.err, "has gone and did not come back")) << played.err;
+}
+
+TEST_F(PlayTest, AnInterruptionEndsInSilence) {
+  world.end_ms = 5300;
+  EXPECT_EQ(play(four).status, 130);
+  EXPECT_TRUE(world.sounding().empty());
+}
+
+TEST_F(PlayTest, AClosedTerminalEndsInSilence) {
+  world.keys = {{5300, key_closed}};
+  EXPECT_EQ(play(four).status, 0);
+  EXPECT_TRUE(world.sounding().empty());
+}
+
+TEST_F(PlayTest, NoPortIsSaidWithAWayOut) {
+  world.ports = false;
+  const Played played = play(four);
+  EXPECT_EQ(played.status, 4);
+  EXPECT_EQ(played.err, "romanesca: no MIDI port is there\n    switch the instrument on and connect it\n");
+}
+
+TEST_F(PlayTest, ListensToChordsAndSaysWhatWentWell) {
+  world.plays(2030, 1500, {60, 64, 67});
+  world.plays(4010, 1500, {57, 60, 64});
+  world.plays(6350, 1500, {53, 57, 60});  // late
+  world.plays(8000, 1500, {55, 59});      // the fifth is missing
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "keyboard"}));
+  EXPECT_TRUE(has(played.out, "  heard C, in time\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "  heard F, 0.3")) << played.out;
+  EXPECT_TRUE(
+      has(played.out, "3 of 4 chords were right.\n3 of 4 came in time.\nWork on G in bar 4. D is missing there.\n"))
+      << played.out;
+}
+
+TEST_F(PlayTest, WaitsForTheRightChord) {
+  world.plays(4000, 400, {60, 64, 68});  // no
+  world.plays(5000, 400, {60, 64, 67});  // C
+  world.plays(9000, 400, {57, 60, 64});  // Am
+  world.end_ms = 14000;
+  const Played played = play(with(four, {"--listen", "keyboard", "--wait"}));
+  EXPECT_TRUE(has(played.out, "bar 1 of 4: C\n  waiting for C\nbar 2 of 4: Am\n  waiting for Am\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "bar 3 of 4: F\n  waiting for F\n")) << played.out;
+  EXPECT_FALSE(has(played.out, "late")) << played.out;
+  const auto bass = world.struck(2);
+  ASSERT_FALSE(bass.empty());
+  EXPECT_GT(bass.front().first, 4999);
+}
+
+TEST_F(PlayTest, ImprovisingIsToldAndNotJudged) {
+  world.plays(2000, 400, {64});
+  world.plays(3000, 400, {67});
+  world.plays(4000, 400, {66});
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "keyboard", "--improvise"}));
+  EXPECT_TRUE(has(played.out,
+                  "You played 3 notes.\nOn strong beats the line landed on the fifth once, the third once.\n"
+                  "Outside the key: F# in bar 2 over Am.\n"))
+      << played.out;
+}
+
+TEST_F(PlayTest, CallsAndLeavesRoomForTheAnswer) {
+  play(with(four, {"--rounds", "1", "--call", "2"}));
+  const auto calls = world.struck(8);
+  ASSERT_GE(calls.size(), 8U);
+  for (const auto& [time, note] : calls) EXPECT_LT((time - 2000 + 20) % 8000, 4000) << time;
+}
+
+TEST_F(PlayTest, RecordsWhatWasPlayedWithTheChordsAsMarkers) {
+  world.plays(2500, 500, {60});
+  world.plays(4000, 1000, {64, 69});
+  const fs::path file = folder / "take.mid";
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "keyboard", "--record", file.string()}));
+  EXPECT_EQ(played.status, 0) << played.err;
+  std::ifstream stream(file, std::ios::binary);
+  const std::string bytes((std::istreambuf_iterator<char>(stream)), {});
+  const auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
+  ASSERT_TRUE(std::holds_alternative<MidiSong>(read));
+  const MidiSong& song = std::get<MidiSong>(read);
+  ASSERT_EQ(song.performance.events.size(), 3U);
+  EXPECT_NEAR(song.performance.events[0].start.quarters(), 1, 0.05);
+  EXPECT_NEAR(song.performance.events[0].length.quarters(), 1, 0.05);
+  EXPECT_NEAR(song.performance.events[1].start.quarters(), 4, 0.05);
+  EXPECT_NE(bytes.find("Am"), std::string::npos);
+  EXPECT_NEAR(song.performance.tempo.tempos().front().quarters_per_minute, 120, 0.1);
+}
+
+TEST_F(PlayTest, AReportGoesIntoTheRecord) {
+  ASSERT_EQ(test::run_in_process({"student", "add", "Mira", "--level", "2"}, "", {}, folder / "data").status, 0);
+  world.plays(2000, 1500, {60, 64, 67});
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "keyboard", "--student", "Mira"}));
+  EXPECT_TRUE(has(played.out, "It is in Mira's record.")) << played.out;
+  const auto history = test::run_in_process({"student", "history", "Mira"}, "", {}, folder / "data");
+  EXPECT_TRUE(has(history.out, "Played along: ")) << history.out;
+  EXPECT_EQ(play(with(four, {"--listen", "k", "--student", "Nobody"})).status, 2);
+}
+
+TEST_F(PlayTest, AFootSwitchIsLearnedAndObeyed) {
+  world.student.insert({500, {0, 0xB0, 64, 127}});
+  const Played learned = play({"--learn", "start-stop", "--controls", "pedal"});
+  EXPECT_EQ(learned.status, 0) << learned.err;
+  EXPECT_TRUE(has(learned.out, "Learned: controller 64 on channel 1 does it now")) << learned.out;
+  FakeWorld fresh;
+  world.student = {{1000, {0, 0xB0, 64, 127}}, {1100, {0, 0xB0, 64, 0}}};
+  world.student.insert({5000 - 500, {0, 0xB0, 64, 127}});
+  world.keys = {{9000, 'q'}};
+  const Played played = play(with(four, {"--controls", "pedal"}));
+  EXPECT_TRUE(world.sounding().empty());
+  EXPECT_EQ(played.status, 0);
+}
+
+TEST_F(PlayTest, TheScreenShowsChordKeyTempoAndKeys) {
+  world.keys = {{3000, 'q'}};
+  const Played played = play(four, true);
+  for (const char* part : {"C major", "tempo 120", "right hand", "fingers", "this bar  | C |    next bar  | Am |",
+                           "space: start, stop", "(metronome)", "on the test port"}) {
+    EXPECT_TRUE(has(played.out, part)) << part;
+  }
+  EXPECT_TRUE(has(played.out, "\x1b[?1049l")) << "the terminal is given back";
+}
+
+TEST_F(PlayTest, WhatDoesNotGoTogetherIsSaid) {
+  for (const auto& [more, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+           {{"--wait"}, "--wait needs the student's keyboard"},
+           {{"--speakers"}, "three ways to be heard"},
+           {{"--tempo", "5"}, "--tempo is there 2 times"},
+           {{"--count-in", "9"}, "choose 0 to 8"},
+           {{"--call", "9", "--listen", "k"}, "choose 1 to 8"},
+           {{"--record", "take.wav", "--listen", "k"}, "end the name in .mid"},
+           {{"--learn", "strat-stop"}, "did you mean start-stop?"},
+           {{"--learn", "mute", "--controls", "k"}, "mute of which part?"},
+           {{"--learn", "tap"}, "needs the port"}}) {
+    const Played played = play(with(four, more));
+    EXPECT_EQ(played.status, 2) << said;
+    EXPECT_TRUE(has(played.err, said)) << played.err;
+  }
+  EXPECT_EQ(play({}).status, 2);
+}
+
+}  // namespace
+}  // namespace romanesca

@@ -1,0 +1,95 @@
+#include "cli/play/screen.h"
+
+#include <gtest/gtest.h>
+
+#include <sstream>
+
+#include "cli/play/big_letters.h"
+#include "theory/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+std::size_t columns(const std::string& text) {
+  std::size_t count = 0;
+  for (const char c : text) count += (static_cast<unsigned char>(c) & 0xC0U) != 0x80 ? 1 : 0;
+  return count;
+}
+
+Desk desk_for(const std::string& text) {
+  NamedProgression named;
+  named.progression = *parse_progression(text, "song");
+  named.name = "Lantern Walk";
+  return Desk(TuneMaker(std::move(named), {styles().begin(), styles().end()}, {}), {});
+}
+
+const char* const song =
+    "[Verse]\n| Ebmaj7#11 | Bbm7b5/Fb | Cm7 Ab | N.C. |\n[Chorus with a long name that goes on]\n| Fm7 | Bb7sus4 |\n";
+
+TEST(Screen, FitsEveryTerminal) {
+  const Desk desk = desk_for(song);
+  ScreenNews news;
+  news.title = "Lantern Walk";
+  news.port = "a port";
+  news.message = "tempo 92";
+  news.heard = "Cm7, in time";
+  news.stats = "timing";
+  for (const int width : {21, 40, 80, 200}) {
+    for (const int height : {6, 16, 24, 60}) {
+      const auto lines = screen_lines(desk, news, {width, height});
+      EXPECT_LE(lines.size(), static_cast<std::size_t>(height));
+      for (const std::string& line : lines) EXPECT_LE(columns(line), static_cast<std::size_t>(width)) << line;
+    }
+  }
+}
+
+TEST(Screen, AtEightyByTwentyFourEverythingIsThere) {
+  ScreenNews news;
+  news.title = "Lantern Walk";
+  news.port = "a port";
+  news.message = "tempo 92";
+  std::string text;
+  const Desk desk = desk_for("| C | Am |");
+  for (const std::string& line : screen_lines(desk, news, {80, 24})) text += line + "\n";
+  for (const char* part : {"Lantern Walk", "C major", "now", "next", "> tempo 92", "1 drums", "q: leave", "stopped"}) {
+    EXPECT_NE(text.find(part), text.npos) << part << " in\n" << text;
+  }
+}
+
+TEST(BigLetters, EverySignOfAChordHasAForm) {
+  for (const ChordTypeRow& row : chord_type_rows()) {
+    for (int fifths = -8; fifths <= 8; ++fifths) {
+      for (const char sign : to_string(Chord::on(PitchClass(fifths), row.type))) {
+        EXPECT_GT(big_width(std::string(1, sign)), 0U) << sign;
+      }
+    }
+  }
+}
+
+TEST(BigLetters, RowsAreEquallyWide) {
+  for (const char* text : {"C", "Ebmaj7#11", "F#m7b5/A", "Bbsus4", "Gdim7", "N.C."}) {
+    const auto rows = big_letters(text, "#");
+    ASSERT_EQ(rows.size(), big_rows);
+    for (const std::string& row : rows) EXPECT_EQ(row.size(), big_width(text)) << text;
+  }
+}
+
+TEST(ScreenPainter, WritesOnlyWhatHasChanged) {
+  std::ostringstream out;
+  {
+    ScreenPainter painter(out);
+    painter.paint({"one", "two"}, {80, 24});
+    out.str("");
+    painter.paint({"one", "two"}, {80, 24});
+    EXPECT_EQ(out.str(), "");
+    painter.paint({"one", "other"}, {80, 24});
+    EXPECT_EQ(out.str(), "\x1b[2;1Hother\x1b[K");
+    out.str("");
+    painter.paint({"one"}, {80, 24});
+    EXPECT_EQ(out.str(), "\x1b[2;1H\x1b[K");
+  }
+  EXPECT_NE(out.str().find("\x1b[?25h\x1b[?1049l"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace romanesca
