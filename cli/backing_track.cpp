@@ -5,7 +5,8 @@
 #include <algorithm>
 
 #include "cli/failure.h"
-#include "synth/arranging/metronome.h"
+#include "cli/seating.h"
+#include "synth/arranging/band_arrangement.h"
 #include "theory/nearest_word.h"
 #include "theory/transposition.h"
 
@@ -67,18 +68,16 @@ void check_length(int bars, int times) {
                 fmt::format("I render up to {}", most_bars));
 }
 
-void seat_the_band(const Arrangement& arrangement, double quarters_per_minute, Performance& performance) {
-  performance.events = arrangement.events;
-  performance.length = arrangement.length;
-  performance.tempo = TempoMap(quarters_per_minute * arrangement.tempos.front().factor);
-  for (const TempoFactor& tempo : arrangement.tempos) {
-    if (tempo.at > Beats(0)) performance.tempo.change(tempo.at, quarters_per_minute * tempo.factor);
-  }
-  for (const ArrangedPart& part : arrangement.parts) {
-    const InstrumentRow* row = instrument_named(part.instrument);
-    if (row == nullptr)
-      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
-    performance.parts.push_back({part.name, row->id, static_cast<float>(part.level_db), false});
+/// Throws Failure for a style that names an instrument that is not there.
+void check_instruments(const Style& style) {
+  for (const StylePart& part : style.parts) {
+    if (instrument_named(part.instrument) != nullptr) continue;
+    std::vector<std::string> names;
+    for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
+    const auto near = nearest_word(part.instrument, names);
+    throw Failure(
+        ExitStatus::wrong_input, fmt::format("the style {}: there is no instrument {}", style.id, part.instrument),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(names, ", ")));
   }
 }
 
@@ -120,6 +119,7 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   BackingTrack track;
   track.meter = timeline.meter;
   const Style& style = chosen_style(request.style.empty() ? progression.style : request.style, track.meter, among);
+  check_instruments(style);
   track.style = style.id;
   const double song_bpm = progression.tempo_bpm.value_or(style.usual_bpm);
   track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : song_bpm;
@@ -132,20 +132,15 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   form.intensity = request.intensity_wanted();
   form.trade_bars = request.trade_bars;
   const std::vector<Timeline> rounds = rounds_of(placed, request);
-  const Score score = plan_form(rounds, progression.sections, song_bpm, form);
-  track.bars = static_cast<int>(score.bars.size());
-
   Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
   if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
-  Arrangement arrangement = arrange(score, style, playing);
-  if (const auto guide = request.guide_wanted()) {
-    arrangement = with_guide(std::move(arrangement), score, *guide, groove_of(style, playing));
-  }
-  if (request.click) arrangement = with_click(std::move(arrangement), score);
-  arrangement = with_count_in(std::move(arrangement), score, request.count_in_bars);
+  BandArrangement band = arrange_band({rounds, progression.sections, song_bpm, form, playing, request.guide_wanted(),
+                                       request.click, request.count_in_bars},
+                                      style);
+  track.bars = static_cast<int>(band.score.bars.size());
 
   Performance& performance = track.song.performance;
-  seat_the_band(arrangement, track.tempo_bpm * track.meter.pulse_length().quarters(), performance);
+  performance = seated(band.arrangement, track.tempo_bpm * track.meter.pulse_length().quarters());
   for (Part& part : performance.parts) part.muted = part.name == students_part;
   choose_parts(performance, request);
   track.left_to_student =
@@ -156,8 +151,8 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   track.song.meter_lower = track.meter.lower;
   track.song.key_sharps = placed.key.signature();
   track.song.key_minor = placed.key.mode == Mode::minor;
-  track.song.markers = chord_markers(score, track.meter.bar_length() * request.count_in_bars);
-  track.score = score;
+  track.song.markers = chord_markers(band.score, track.meter.bar_length() * request.count_in_bars);
+  track.score = std::move(band.score);
   return track;
 }
 

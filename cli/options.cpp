@@ -3,11 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "cli/failure.h"
 #include "cli/output_file.h"
 #include "theory/header_text.h"
-#include "theory/transposition.h"
+#include "theory/placement.h"
 
 namespace romanesca {
 
@@ -72,60 +73,17 @@ std::optional<std::string> CommonOptions::out_given(const std::vector<std::strin
   return out.front();
 }
 
-namespace {
-
-/// The analysis of realised numerals, labelled with the numerals as they were written.
-Analysis analyse_realised(const Progression& numerals, const Key& key, MinorDegrees style) {
-  return analyse(numerals, KeyText{key.tonic, key.mode}, style);
-}
-
-Key checked(const Key& key) {
-  if (key.can_be_written()) return key;
-  throw Failure(ExitStatus::wrong_input,
-                fmt::format("--key: {} cannot be written with seven accidentals", to_string(key)),
-                fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(key))));
-}
-
-Failure other_mode(const Key& from, const KeyText& to) {
-  const Key meant{to.tonic, from.mode};
-  return {ExitStatus::wrong_input,
-          fmt::format("--key: these chords are in {}; {} would be another piece, not another key", to_string(from),
-                      to_string(Key{to.tonic, *to.mode})),
-          fmt::format("write --key \"{}\" to move them as they are", to_string(simplest_spelling(meant)))};
-}
-
-}  // namespace
-
 PlacedProgression place(NamedProgression source, const std::optional<KeyText>& key, MinorDegrees style) {
-  PlacedProgression placed;
-  const Progression& original = source.progression;
-  if (original.notation != Notation::absolute) {
-    placed.key = key_of_numerals(original, key);
-    const bool open = !(key ? key : original.key).value_or(KeyText{}).mode;
-    if (open && source.library_mode) placed.key.mode = *source.library_mode;
-    placed.key = checked(placed.key);
-    placed.progression = realised(original, placed.key);
-    placed.analysis = analyse_realised(original, placed.key, style);
-  } else {
-    placed.progression = std::move(source.progression);  // not copied: a long song has many chords
-    source.progression = {};
-    placed.analysis = analyse(placed.progression, std::nullopt, style);
-    placed.key = placed.analysis.keys.main.key;
-    if (key) {
-      if (key->mode && is_minorish(*key->mode) != is_minorish(placed.key.mode)) throw other_mode(placed.key, *key);
-      const Key goal = checked({key->tonic, placed.key.mode});
-      const bool named = placed.progression.key.has_value();
-      placed.progression = transposed(placed.progression, interval_between(placed.key.tonic, goal.tonic));
-      placed.progression.key = KeyText{goal.tonic, goal.mode};
-      // The stated key keeps the reading the same; the confidence stays that of the original.
-      const double confidence = placed.analysis.keys.main.confidence;
-      placed.analysis = analyse(placed.progression, std::nullopt, style);
-      if (!named) placed.analysis.keys.main.confidence = confidence;
-      placed.key = goal;
-    }
+  const bool absolute = source.progression.notation == Notation::absolute;
+  // Not copied where it need not be: a long song has many chords.
+  Progression original = absolute ? std::exchange(source.progression, {}) : source.progression;
+  Parsed<Placement> placed = place_in_key(std::move(original), key, source.library_mode, style);
+  if (!placed) {
+    const std::string& hint = placed.error().hint;  // "write "A major" to move them as they are"
+    throw Failure(ExitStatus::wrong_input, "--key: " + placed.error().message,
+                  "write --key" + hint.substr(hint.find(' ')));
   }
-  placed.source = std::move(source);
-  return placed;
+  return {std::move(source), std::move(placed->progression), placed->key, std::move(placed->analysis)};
 }
 
 }  // namespace romanesca

@@ -80,11 +80,11 @@ constexpr std::array<Substitution, 6> substitutions{{{5, 2, false, true, "ii for
                                                      {10, 7, false, false, "V for bVII"}}};
 
 const Substitution* substitution(const Step& wanted, int wanted_root, const Step& heard, int heard_root) {
-  const auto* const found = std::find_if(substitutions.begin(), substitutions.end(), [&](const Substitution& each) {
+  const auto found = std::find_if(substitutions.begin(), substitutions.end(), [&](const Substitution& each) {
     return each.usual == wanted_root && each.usual_minor == wanted.minor && each.instead == heard_root &&
            each.instead_minor == heard.minor;
   });
-  return found == substitutions.end() ? nullptr : found;
+  return found == substitutions.end() ? nullptr : &*found;
 }
 
 /// How far a shape is followed from some step on: whole times round, with at most one substitution in each round.

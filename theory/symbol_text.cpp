@@ -26,7 +26,7 @@ std::string plain_symbol(std::string_view token) {
                                         {"△", "Δ"}}};
   std::string result;
   while (!token.empty()) {
-    const auto* const sign =
+    const auto sign =
         std::find_if(signs.begin(), signs.end(), [&](const Sign& each) { return token.starts_with(each.written); });
     if (sign != signs.end()) {
       result += sign->plain;

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "synth/arranging/arranger.h"
+#include "synth/arranging/guide.h"
+#include "synth/arranging/song_form.h"
+
+namespace romanesca {
+
+/// All that a band is told: the piece as it goes each time round, its form, and how to play it.
+struct BandPlan {
+  std::span<const Timeline> rounds;   ///< see plan_form
+  std::span<const Section> sections;  ///< of the piece, or none
+  double song_bpm = usual_bpm;        ///< that the sections' tempos count from, pulses a minute
+  FormRequest form;
+  Playing playing;
+  std::optional<Guide> guide;
+  bool click = false;
+  int count_in_bars = 0;
+};
+
+struct BandArrangement {
+  Score score;              ///< without the count-in
+  Arrangement arrangement;  ///< with it
+};
+
+/// Writes the form out, arranges it in the style, and adds what is asked for: guide, clicks, count-in.
+[[nodiscard]] BandArrangement arrange_band(const BandPlan& plan, const Style& style);
+
+}  // namespace romanesca
