@@ -79,12 +79,11 @@ std::string chord_work(const Trouble& trouble) {
 std::string timing_work(std::span<const ChordHeard> heard) {
   std::map<std::string, Trouble> changes;
   std::map<std::string, double> sums;
-  for (std::size_t i = 0; i < heard.size(); ++i) {
-    if (!struck(heard[i]) || timely(heard[i])) continue;
-    const std::string to = to_string(heard[i].asked.chord);
-    const std::string way = heard[i].late_ms > 0 ? "late" : "early";
-    changes[way + " " + to].add(heard[i]);
-    sums[way + " " + to] += heard[i].late_ms;
+  for (const ChordHeard& each : heard) {
+    if (!struck(each) || timely(each)) continue;
+    const std::string change = (each.late_ms > 0 ? "late " : "early ") + to_string(each.asked.chord);
+    changes[change].add(each);
+    sums[change] += each.late_ms;
   }
   const Trouble* const most = worst(changes);
   if (most == nullptr || most->times < 2) return "";

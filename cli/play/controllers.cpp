@@ -40,7 +40,6 @@ LearnedControl read_line(const std::string& text, const std::filesystem::path& f
   std::istringstream words(text);
   std::string kind, number, channel_word, channel, action, part;
   words >> kind >> number >> channel_word >> channel >> action >> part;
-  LearnedControl control;
   const auto* const known =
       std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == kind; });
   const auto read_number = number_in(number, 0, 127);

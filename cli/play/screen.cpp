@@ -160,32 +160,32 @@ class Screen {
 
   void parts() {
     const auto& parts = desk_.playing().piece.parts;
-    std::string line;
+    std::vector<std::string> items;
     for (std::size_t i = 0; i < parts.size() && i < 10; ++i) {
-      const bool out = desk_.is_out(i);
       const std::string& name = parts[i].name == "click" ? "metronome" : parts[i].name;
-      line += fmt::format("{} {}   ", (i + 1) % 10, out ? "(" + name + ")" : name);
+      items.push_back(fmt::format("{} {}", (i + 1) % 10, desk_.is_out(i) ? "(" + name + ")" : name));
     }
     gap();
-    add(line);
+    for (const std::string& line : rows_of(items)) add(line);
   }
 
   void help() {
-    std::string line;
-    std::vector<std::string> help;
-    for (const PlayActionRow& row : play_actions()) {
-      const std::string item = fmt::format("{}: {}", row.keys, row.says);
-      if (!line.empty() && line.size() + item.size() + 4 > columns_) {
-        help.push_back(line);
-        line.clear();
-      }
-      line += (line.empty() ? "" : "   ") + item;
-    }
-    help.push_back(line);
-    for (const std::string& each : help) {
-      const std::string text = cut(" " + each, columns_);
+    std::vector<std::string> items;
+    for (const PlayActionRow& row : play_actions()) items.push_back(fmt::format("{}: {}", row.keys, row.says));
+    for (const std::string& line : rows_of(items)) {
+      const std::string text = cut(" " + line, columns_);
       lines_.push_back(news_.colour ? std::string(escape_faint) + text + std::string(escape_plain) : text);
     }
+  }
+
+  /// As many items in a row as there is room for.
+  [[nodiscard]] std::vector<std::string> rows_of(const std::vector<std::string>& items) const {
+    std::vector<std::string> rows(1);
+    for (const std::string& item : items) {
+      if (!rows.back().empty() && rows.back().size() + item.size() + 4 > columns_) rows.emplace_back();
+      rows.back() += (rows.back().empty() ? "" : "   ") + item;
+    }
+    return rows;
   }
 
   const Desk& desk_;

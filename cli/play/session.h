@@ -67,7 +67,6 @@ class PlaySession {
   bool leave_ = false, port_gone_ = false, playing_when_gone_ = false, stopped_seen_ = false;
   std::optional<int> awaited_;  ///< chord that the band waits for
   std::int64_t let_go_ns_ = 0;  ///< when it last went on
-  int shown_bar_ = -1;
 };
 
 }  // namespace romanesca

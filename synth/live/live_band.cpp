@@ -44,7 +44,7 @@ std::int64_t LiveBand::now_ns() const noexcept {
 }
 
 std::uint32_t LiveBand::offset_of(std::int64_t due_ns) const noexcept {
-  const auto frame = static_cast<std::int64_t>(static_cast<double>(due_ns) * 1e-9 * sample_rate_hz_ + 0.5);
+  const std::int64_t frame = std::llround(static_cast<double>(due_ns) * 1e-9 * sample_rate_hz_);
   return static_cast<std::uint32_t>(
       std::clamp<std::int64_t>(frame - frame_, 0, static_cast<std::int64_t>(slice_frames) - 1));
 }

@@ -260,7 +260,7 @@ void LiveEngine::strike_held(double place, std::int64_t due) noexcept {
   const std::size_t from = first_at(piece_->actions, place - bars_back * piece_->bar_ticks);
   for (std::size_t i = from; i < next_action_; ++i) {
     const LiveAction& action = piece_->actions[i];
-    const bool held = action.velocity > 0 && action.until > place + piece_->pulse_ticks / 4;
+    const bool held = action.velocity > 0 && action.until > place + piece_->pulse_ticks / 4.0;
     if (held && piece_->parts[action.part].pitched) down(due, action);
   }
 }
