@@ -16,7 +16,7 @@ std::string chart_in_format(const std::string& ending, const PlacedProgression& 
                             const PaperSettings& paper) {
   constexpr int columns = 80;
   if (ending == "txt") return chart_text(placed, hands, paper.advice, columns);
-  if (ending == "json") return chart_json(placed, hands);
+  if (ending == "json") return chart_json(placed.progression, placed.analysis, hands);
   if (ending == "musicxml" || ending == "xml") return chart_musicxml(placed, hands);
   return painted(chart_drawing(placed, hands, paper), ending);
 }

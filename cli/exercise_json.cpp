@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "cli/analysis_json.h"
-#include "cli/exercise_text.h"
+#include "cli/choice_name.h"
 
 namespace romanesca {
 namespace {

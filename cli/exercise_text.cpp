@@ -102,8 +102,6 @@ std::string material_text(const Exercise& exercise, bool answers, int width) {
 
 }  // namespace
 
-std::string choice_name(std::size_t place) { return std::string(1, static_cast<char>('A' + place)); }
-
 std::string exercise_grid(const Exercise& exercise, bool whole, int width) {
   const Progression progression = whole ? exercise.progression : exercise.shown();
   std::string text =

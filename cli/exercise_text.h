@@ -3,12 +3,10 @@
 #include <span>
 #include <string>
 
+#include "cli/choice_name.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {
-
-/// "A", "B" ... for the place of an exercise in its set.
-[[nodiscard]] std::string choice_name(std::size_t place);
 
 /// The bars with a line to write on for what is hidden, or whole. @param width columns to stay within
 [[nodiscard]] std::string exercise_grid(const Exercise& exercise, bool whole, int width);

@@ -4,23 +4,6 @@
 #include <array>
 #include <utility>
 
-#include "synth/sound/instruments/bell.h"
-#include "synth/sound/instruments/brush_kit.h"
-#include "synth/sound/instruments/click.h"
-#include "synth/sound/instruments/drum_kit.h"
-#include "synth/sound/instruments/electric_bass.h"
-#include "synth/sound/instruments/electric_piano.h"
-#include "synth/sound/instruments/lead.h"
-#include "synth/sound/instruments/nylon_guitar.h"
-#include "synth/sound/instruments/organ.h"
-#include "synth/sound/instruments/pad.h"
-#include "synth/sound/instruments/piano.h"
-#include "synth/sound/instruments/steel_guitar.h"
-#include "synth/sound/instruments/strings.h"
-#include "synth/sound/instruments/upright_bass.h"
-#include "synth/sound/instruments/vibraphone.h"
-#include "synth/sound/polyphonic_player.h"
-
 namespace romanesca {
 namespace {
 
@@ -28,21 +11,21 @@ using Id = InstrumentId;
 
 // name, drums, lowest, highest, program, gain, pan, reverb, insert
 constexpr std::array<InstrumentRow, 15> table{{
-    {Id::drum_kit, "drum-kit", true, 35, 81, 0, -2.5f, 0, -22, Insert::none, drum_kit},
-    {Id::brush_kit, "brush-kit", true, 35, 81, 40, -0.5f, 0, -18, Insert::none, brush_kit},
-    {Id::electric_bass, "electric-bass", false, 28, 60, 33, -8, 0, -40, Insert::none, modal_player<electric_bass>},
-    {Id::upright_bass, "upright-bass", false, 28, 60, 32, -7, 0, -26, Insert::none, modal_player<upright_bass>},
-    {Id::piano, "piano", false, 21, 108, 0, -15.5f, -0.15f, -17, Insert::none, modal_player<piano>},
-    {Id::electric_piano, "electric-piano", false, 28, 103, 4, -16, -0.2f, -16, Insert::chorus, electric_piano},
-    {Id::nylon_guitar, "nylon-guitar", false, 40, 88, 24, -15, 0.3f, -16, Insert::none, modal_player<nylon_guitar>},
-    {Id::steel_guitar, "steel-guitar", false, 40, 88, 25, -15.5f, 0.3f, -17, Insert::none, modal_player<steel_guitar>},
-    {Id::organ, "organ", false, 36, 96, 16, -21, 0.15f, -14, Insert::rotary, modal_player<organ>},
-    {Id::strings, "strings", false, 36, 96, 48, -24.5f, 0, -11, Insert::chorus, modal_player<strings>},
-    {Id::pad, "pad", false, 36, 96, 89, -26, 0.1f, -11, Insert::chorus, modal_player<pad>},
-    {Id::bell, "bell", false, 60, 108, 9, -14.5f, 0.25f, -12, Insert::none, modal_player<bell>},
-    {Id::vibraphone, "vibraphone", false, 53, 96, 11, -14, 0.25f, -13, Insert::fans, modal_player<vibraphone>},
-    {Id::lead, "lead", false, 48, 96, 80, -17.5f, 0, -14, Insert::none, lead},
-    {Id::click, "click", true, 76, 77, 0, -2, 0, -60, Insert::none, click},
+    {Id::drum_kit, "drum-kit", true, 35, 81, 0, -2.5f, 0, -22, Insert::none},
+    {Id::brush_kit, "brush-kit", true, 35, 81, 40, -0.5f, 0, -18, Insert::none},
+    {Id::electric_bass, "electric-bass", false, 28, 60, 33, -8, 0, -40, Insert::none},
+    {Id::upright_bass, "upright-bass", false, 28, 60, 32, -7, 0, -26, Insert::none},
+    {Id::piano, "piano", false, 21, 108, 0, -15.5f, -0.15f, -17, Insert::none},
+    {Id::electric_piano, "electric-piano", false, 28, 103, 4, -16, -0.2f, -16, Insert::chorus},
+    {Id::nylon_guitar, "nylon-guitar", false, 40, 88, 24, -15, 0.3f, -16, Insert::none},
+    {Id::steel_guitar, "steel-guitar", false, 40, 88, 25, -15.5f, 0.3f, -17, Insert::none},
+    {Id::organ, "organ", false, 36, 96, 16, -21, 0.15f, -14, Insert::rotary},
+    {Id::strings, "strings", false, 36, 96, 48, -24.5f, 0, -11, Insert::chorus},
+    {Id::pad, "pad", false, 36, 96, 89, -26, 0.1f, -11, Insert::chorus},
+    {Id::bell, "bell", false, 60, 108, 9, -14.5f, 0.25f, -12, Insert::none},
+    {Id::vibraphone, "vibraphone", false, 53, 96, 11, -14, 0.25f, -13, Insert::fans},
+    {Id::lead, "lead", false, 48, 96, 80, -17.5f, 0, -14, Insert::none},
+    {Id::click, "click", true, 76, 77, 0, -2, 0, -60, Insert::none},
 }};
 
 }  // namespace

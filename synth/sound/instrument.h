@@ -41,14 +41,14 @@ struct InstrumentRow {
   float pan;              ///< its place: -1 left, 0 middle, 1 right
   float reverb_db;        ///< level sent to the reverb, relative to the dry sound
   Insert insert;
-  /// Makes a player. @param sample_rate_hz 8000 to 192000 @param keys that will be played, for drums.
-  std::unique_ptr<Player> (*player)(double sample_rate_hz, const KeySet& keys);
 };
 
 [[nodiscard]] std::span<const InstrumentRow> instruments() noexcept;
 [[nodiscard]] const InstrumentRow& instrument(InstrumentId id) noexcept;
 /// By its name; nothing for another word.
 [[nodiscard]] const InstrumentRow* instrument_named(std::string_view name) noexcept;
+/// Makes a player. @param sample_rate_hz 8000 to 192000 @param keys that will be played, for drums.
+[[nodiscard]] std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, const KeySet& keys);
 /// The nearest to a General MIDI program. @param program 0 to 127. @param drums on the percussion channel.
 [[nodiscard]] InstrumentId instrument_for_program(int program, bool drums) noexcept;
 

@@ -55,7 +55,7 @@ Seat::Seat(const Part& part, const KeySet& keys, const Settings& settings)
       left_((settings.most_slices + 1) * slice_frames),
       right_(left_.size()) {
   const InstrumentRow& row = instrument(part.instrument);
-  player_ = row.player(settings.sample_rate_hz, keys);
+  player_ = make_player(part.instrument, settings.sample_rate_hz, keys);
   insert_ = insert_of(row, settings);
   own_gain_db_ = row.gain_db;
   // Constant power; the middle has gain 1 on either side, since the players are stereo already.

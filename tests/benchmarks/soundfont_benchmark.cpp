@@ -109,7 +109,7 @@ double cycles_per_frame(const InstrumentRow& row) {
   constexpr std::size_t slices = 400;
   double best = 1e9;
   for (int run = 0; run < 5; ++run) {
-    const auto player = row.player(48000, KeySet().set());
+    const auto player = make_player(row.id, 48000, KeySet().set());
     std::vector<float> left(2 * slice_frames), right(2 * slice_frames);
     for (int i = 0; i < notes; ++i) player->note_on(row.drums ? 38 + i % 2 : 52 + 3 * i, 90, 1, 0);
     if (row.drums) {

@@ -18,7 +18,7 @@ struct Chart {
     NamedProgression source{value_or_throw(parse_progression(text, "song")), "progression", {}};
     const PlacedProgression placed = place(std::move(source), std::nullopt);
     const Hands hands = hands_for(placed.analysis.timeline);
-    json = nlohmann::json::parse(chart_json(placed, hands));
+    json = nlohmann::json::parse(chart_json(placed.progression, placed.analysis, hands));
     bar_length = placed.analysis.timeline.meter.bar_length();
     for (const TimedChord& chord : placed.analysis.timeline.chords) {
       times.push_back({chord.start - bar_length * (chord.bar - 1), chord.length});

@@ -20,7 +20,7 @@ inline std::vector<float> play(Player& player, std::size_t frames) {
 
 /// A player that may play all keys.
 inline std::unique_ptr<Player> player_of(InstrumentId id, double sample_rate_hz) {
-  return instrument(id).player(sample_rate_hz, KeySet().set());
+  return make_player(id, sample_rate_hz, KeySet().set());
 }
 
 /// ISO 16:1975, equal temperament.

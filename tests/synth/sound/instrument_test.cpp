@@ -107,7 +107,7 @@ TEST(Velocity, EachStepIsSmall) {
   for (const InstrumentRow& row : instruments()) {
     std::vector<float> last;
     for (int velocity = 20; velocity <= 127; ++velocity) {
-      const auto player = row.drums ? row.player(48000, KeySet().set(76)) : steady_player(row.id, 48000);
+      const auto player = row.drums ? make_player(row.id, 48000, KeySet().set(76)) : steady_player(row.id, 48000);
       player->note_on(row.drums ? 76 : 60, velocity, 1, 0);
       std::vector<float> sound = play(*player, 4800);
       if (velocity > 20) {

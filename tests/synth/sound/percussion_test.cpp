@@ -32,7 +32,7 @@ TEST(Drums, EveryGeneralMidiKeySounds) {
 }
 
 TEST(Drums, OnlyTheKeysThatWereAskedForAreMade) {
-  const auto kit = instrument(InstrumentId::drum_kit).player(48000, KeySet().set(36));
+  const auto kit = make_player(InstrumentId::drum_kit, 48000, KeySet().set(36));
   kit->note_on(38, 100, 1, 0);
   EXPECT_TRUE(kit->silent());
   kit->note_on(36, 100, 1, 0);

@@ -1,0 +1,28 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace romanesca {
+
+/// What the page asks the program for: text in, JSON out. The same code answers natively, in tests, and in a browser.
+///
+/// A request is an object with "do": "song" (text, key, level: the answers of chart --json and, in the lesson page, of
+/// analyse --json, with the styles that fit), "loop" (text, key, style, tempo, parts, guide, click, trade, seed: the
+/// plan of a loop, and when its beats, bars and chords come), "clicks" (meter, tempo), "notes" (midi: a sound to hear
+/// at once), "name" (midi, key); in the lesson page also "exercise" (key, level, kind, seed, text) and "library". An
+/// answer is an object; where the text is wrong it has an "error" with message, hint, line, column, width.
+class PageEngine {
+ public:
+  /// @param request JSON, UTF-8
+  [[nodiscard]] std::string answer(std::string_view request);
+  /// What the last "loop", "clicks" or "notes" is to sound like; see plan_bytes.h.
+  [[nodiscard]] const std::vector<std::uint8_t>& plan() const noexcept { return plan_; }
+
+ private:
+  std::vector<std::uint8_t> plan_;
+};
+
+}  // namespace romanesca

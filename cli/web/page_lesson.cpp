@@ -1,0 +1,80 @@
+#include "cli/web/page_lesson.h"
+
+#include <algorithm>
+
+#include "cli/analysis_json.h"
+#include "cli/exercise_json.h"
+#include "progressions/exercise.h"
+#include "progressions/library.h"
+#include "theory/header_text.h"
+#include "theory/progression_text.h"
+#include "theory/remarks.h"
+
+namespace romanesca {
+namespace {
+
+int level_in(const OrderedJson& request, int otherwise) {
+  return static_cast<int>(std::clamp(number_in(request, "level", otherwise), 1.0, 8.0));
+}
+
+}  // namespace
+
+HandSettings lesson_hands(const OrderedJson& request) {
+  HandSettings settings;
+  settings.loops = true;
+  if (number_in(request, "level", 0) < 1) return settings;
+  const Level& of = level(level_in(request, 3));
+  settings.left = of.left;
+  settings.span = of.span;
+  settings.most_inversion = of.inversions;
+  return settings;
+}
+
+OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
+  AnalysisAnswer answer{song.progression,
+                        song.analysis,
+                        match_patterns(song.analysis),
+                        remarks_on(song.analysis),
+                        level_of(song.analysis),
+                        {},
+                        {}};
+  answer.level = level_in(request, answer.level);
+  answer.ideas = ideas_for(song.analysis, level(answer.level));
+  return OrderedJson::parse(analysis_json(answer));
+}
+
+OrderedJson lesson_exercise(const OrderedJson& request) {
+  ExerciseRequest wanted;
+  wanted.level = level(level_in(request, 3));
+  wanted.seed = static_cast<std::uint64_t>(std::max(number_in(request, "seed", 1), 0.0));
+  wanted.choices = 1;
+  wanted.family = parse_exercise_family(text_in(request, "kind"));
+  const auto key = parse_written_key(text_in(request, "key"));
+  if (key) wanted.key = {key->tonic, key->mode.value_or(Mode::major)};
+  if (!text_in(request, "text").empty()) {
+    const auto song = song_of(request);
+    if (!song) return error_json(song.error());
+    wanted.song = song->progression;
+    wanted.key = song->key;
+  }
+  const auto set = set_exercises(wanted);
+  if (!set) return error_json(set.error());
+  const Exercise& exercise = set->front();
+  OrderedJson json = exercise_json(exercise, "A", false);
+  json["text"] = write_progression(exercise.shown());
+  return json;
+}
+
+OrderedJson lesson_library() {
+  OrderedJson json{{"patterns", OrderedJson::array()}};
+  for (const Pattern& pattern : library()) {
+    json["patterns"].push_back({{"id", pattern.id},
+                                {"chords", pattern.chords},
+                                {"mode", to_string(pattern.mode)},
+                                {"level", pattern.level},
+                                {"says", pattern.says}});
+  }
+  return json;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <span>
+
+namespace romanesca {
+
+// The modules of the page, WebAssembly in gzip; empty where the program was built without a compiler for it.
+[[nodiscard]] std::span<const unsigned char> lesson_music_module();
+[[nodiscard]] std::span<const unsigned char> packet_music_module();
+[[nodiscard]] std::span<const unsigned char> sound_module();
+[[nodiscard]] std::span<const unsigned char> sound_plain_module();  ///< for browsers without fixed-width SIMD
+
+}  // namespace romanesca

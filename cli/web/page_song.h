@@ -1,0 +1,28 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+
+#include "cli/web/plan_bytes.h"
+#include "theory/placement.h"
+
+namespace romanesca {
+
+using OrderedJson = nlohmann::ordered_json;
+
+/// The members of a request, each with what it is where it is missing or of another kind.
+[[nodiscard]] std::string text_in(const OrderedJson& request, const char* name);
+[[nodiscard]] double number_in(const OrderedJson& request, const char* name, double otherwise);
+[[nodiscard]] bool flag_in(const OrderedJson& request, const char* name);
+
+/// {"error":{"message":...,"hint":...,"line":...,"column":...,"width":...}}
+[[nodiscard]] OrderedJson error_json(const TextError& error);
+
+/// The song of a request ("text", "key"), in its key.
+[[nodiscard]] Parsed<Placement> song_of(const OrderedJson& request);
+
+/// The answer to "loop", and the plan that goes with it.
+[[nodiscard]] OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan);
+
+}  // namespace romanesca

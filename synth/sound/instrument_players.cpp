@@ -1,0 +1,45 @@
+// Who plays each instrument: apart from the table, so that whoever only names instruments needs none of their sound.
+#include <array>
+
+#include "synth/sound/instrument.h"
+#include "synth/sound/instruments/bell.h"
+#include "synth/sound/instruments/brush_kit.h"
+#include "synth/sound/instruments/click.h"
+#include "synth/sound/instruments/drum_kit.h"
+#include "synth/sound/instruments/electric_bass.h"
+#include "synth/sound/instruments/electric_piano.h"
+#include "synth/sound/instruments/lead.h"
+#include "synth/sound/instruments/nylon_guitar.h"
+#include "synth/sound/instruments/organ.h"
+#include "synth/sound/instruments/pad.h"
+#include "synth/sound/instruments/piano.h"
+#include "synth/sound/instruments/steel_guitar.h"
+#include "synth/sound/instruments/strings.h"
+#include "synth/sound/instruments/upright_bass.h"
+#include "synth/sound/instruments/vibraphone.h"
+#include "synth/sound/polyphonic_player.h"
+
+namespace romanesca {
+
+std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, const KeySet& keys) {
+  using Make = std::unique_ptr<Player> (*)(double, const KeySet&);
+  // In the order of InstrumentId.
+  constexpr std::array<Make, 15> players{drum_kit,
+                                         brush_kit,
+                                         modal_player<electric_bass>,
+                                         modal_player<upright_bass>,
+                                         modal_player<piano>,
+                                         electric_piano,
+                                         modal_player<nylon_guitar>,
+                                         modal_player<steel_guitar>,
+                                         modal_player<organ>,
+                                         modal_player<strings>,
+                                         modal_player<pad>,
+                                         modal_player<bell>,
+                                         modal_player<vibraphone>,
+                                         lead,
+                                         click};
+  return players[static_cast<std::size_t>(id)](sample_rate_hz, keys);
+}
+
+}  // namespace romanesca
