@@ -1,0 +1,132 @@
+// The lesson page: write or pick a progression, see what it is, set an exercise, save a packet.
+"use strict";
+
+let patterns = [];
+let seed = 1;
+
+function show_error(error) {
+  const place = by_id("fault");
+  place.replaceChildren();
+  by_id("text").setAttribute("aria-invalid", error ? "true" : "false");
+  if (!error) return;
+  const line = by_id("text").value.split("\n")[error.line - 1];
+  place.append(make("p", {}, `${error.message}.${error.hint ? ` ${error.hint}` : ""}`));
+  if (line === undefined) return;
+  const before = [...line].slice(0, error.column - 1).join("");
+  const wrong = [...line].slice(error.column - 1, error.column - 1 + error.width).join("");
+  const after = [...line].slice(error.column - 1 + error.width).join("");
+  place.append(make("p", { class: "line" }, before, make("mark", {}, wrong || " "), after));
+}
+
+function show_analysis(analysis) {
+  const place = by_id("analysis");
+  place.replaceChildren();
+  const list = make("ul");
+  for (const pattern of analysis.patterns) list.append(make("li", {}, `${pattern.id}, from bar ${pattern.bar}`));
+  for (const remark of analysis.remarks) list.append(make("li", {}, remark.bar ? `Bar ${remark.bar}: ${remark.text}` : remark.text));
+  for (const idea of analysis.ideas) list.append(make("li", {}, `To try: ${idea.chords.join(" ")}. ${idea.text}`));
+  place.append(list);
+}
+
+let typing = 0;
+async function typed() {
+  const mine = ++typing;
+  state.text = by_id("text").value;
+  state.key = "";
+  state.style = "";
+  state.tempo = 0;
+  data.mode = "";
+  await refresh(mine);
+}
+
+async function refresh(mine = ++typing) {
+  data.level = Number(by_id("level").value);
+  const answer = await show_song();
+  if (mine !== typing) return;
+  show_error(answer.error);
+  by_id("play").disabled = Boolean(answer.error);
+  if (answer.error) return;
+  show_analysis(answer.analysis);
+  change();
+}
+
+async function set_exercise() {
+  const answer = await engine.ask({
+    do: "exercise",
+    key: song ? song.placed_key : "C major",
+    level: Number(by_id("level").value),
+    kind: by_id("kind").value,
+    seed: seed++,
+  });
+  const place = by_id("exercise");
+  place.replaceChildren();
+  if (answer.error) return place.append(make("p", {}, answer.error.message));
+  data.exercise = { title: answer.title, goal: answer.goal, steps: answer.steps, caution: answer.caution || "" };
+  place.append(...exercise_parts(data.exercise));
+  by_id("text").value = answer.text;
+  await typed();
+}
+
+function exercise_parts(exercise) {
+  const steps = make("ol");
+  for (const step of exercise.steps) steps.append(make("li", {}, step));
+  return [make("h3", {}, exercise.title), make("p", {}, exercise.goal), steps, make("p", {}, exercise.caution)];
+}
+
+// The page itself, with a packet's data in place of the lesson's.
+function packet() {
+  const kept = {
+    kind: "packet",
+    text: state.text,
+    key: song.placed_key,
+    mode: data.mode || "",
+    tempo: state.tempo,
+    style: state.style,
+    level: data.level,
+    exercise: data.exercise || null,
+    greeting: by_id("greeting").value,
+    title: by_id("for").value ? `For ${by_id("for").value}` : "To practise",
+  };
+  const json = JSON.stringify(kept).replaceAll("<", "\\u003c");
+  const open = original.indexOf('id="data"');
+  const from = original.indexOf(">", open) + 1;
+  const to = original.indexOf("</script>", from);
+  return original.slice(0, from) + json + original.slice(to);
+}
+
+function save() {
+  const link = URL.createObjectURL(new Blob([packet()], { type: "text/html" }));
+  make("a", { href: link, download: "packet.html" }).click();
+  setTimeout(() => URL.revokeObjectURL(link), 10000);
+}
+
+async function begin_lesson() {
+  by_id("lesson").hidden = false;
+  by_id("text").value = state.text || "I vi IV V";
+  patterns = (await engine.ask({ do: "library" })).patterns;
+  by_id("library").append(
+    ...patterns.map((each) => make("option", { value: each.id }, `${each.id}: ${each.chords} (level ${each.level})`)),
+  );
+  by_id("library").addEventListener("change", async () => {
+    const pattern = patterns.find((each) => each.id === by_id("library").value);
+    if (!pattern) return;
+    by_id("text").value = pattern.chords;
+    const mine = ++typing;
+    Object.assign(state, { text: pattern.chords, key: "", style: "", tempo: 0 });
+    data.mode = pattern.mode;
+    await refresh(mine);
+  });
+  by_id("text").addEventListener("input", typed);
+  by_id("level").addEventListener("change", () => refresh());
+  by_id("new-exercise").addEventListener("click", set_exercise);
+  by_id("save").addEventListener("click", save);
+  await typed();
+}
+
+// A packet that was saved from the lesson page has its words in the data.
+if (data.kind === "packet" && data.greeting !== undefined && !by_id("title").dataset.written) {
+  by_id("title").textContent = data.title;
+  document.title = data.title;
+  by_id("words").append(...data.greeting.split("\n").map((line) => make("p", {}, line)));
+  if (data.exercise) by_id("words").append(...exercise_parts(data.exercise));
+}
