@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 10> table{{
+constexpr std::array<Command, 11> table{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"
@@ -58,6 +58,13 @@ constexpr std::array<Command, 10> table{{
      "  romanesca styles                                  what can the band play?\n"
      "  romanesca styles --meter 3/4                      for a song in three\n",
      set_up_styles},
+    {"handout", "", "a practice packet to take home: page, chart, audio; or the lesson page",
+     "  romanesca handout song.txt --student Mira --greeting \"Slowly, please\" --out mira.html\n"
+     "  romanesca handout --student Mira --missed --out mira.html   what she chose, and what was missed\n"
+     "  romanesca handout \"I vi IV V\" --key Eb --pdf packet.pdf    the same on paper\n"
+     "  romanesca handout --lesson --out lesson.html                for the tablet on the piano\n"
+     "  romanesca handout --roster class.csv --jobs 2 --out packets one for each student\n",
+     set_up_handout},
     {"student", "", "the studio record: who learns what, and what comes next",
      "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
      "  romanesca student note Mira \"left hand alone was good\"   after the lesson\n"

@@ -30,6 +30,7 @@ std::function<void()> set_up_transpose(CLI::App& app, Console& console);
 std::function<void()> set_up_render(CLI::App& app, Console& console);
 std::function<void()> set_up_play(CLI::App& app, Console& console);
 std::function<void()> set_up_exercise(CLI::App& app, Console& console);
+std::function<void()> set_up_handout(CLI::App& app, Console& console);
 std::function<void()> set_up_progressions(CLI::App& app, Console& console);
 std::function<void()> set_up_styles(CLI::App& app, Console& console);
 std::function<void()> set_up_student(CLI::App& app, Console& console);

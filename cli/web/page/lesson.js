@@ -90,7 +90,7 @@ function packet() {
   const json = JSON.stringify(kept).replaceAll("<", "\\u003c");
   const open = original.indexOf('id="data"');
   const from = original.indexOf(">", open) + 1;
-  const to = original.indexOf("</script>", from);
+  const to = original.indexOf("</" + "script>", from);
   return original.slice(0, from) + json + original.slice(to);
 }
 

@@ -198,10 +198,11 @@ function watch() {
 // Keys that people play ----------------------------------------------------------------------------------------------
 
 const letters = ["C", "C sharp", "D", "E flat", "E", "F", "F sharp", "G", "A flat", "A", "B flat", "B"];
-const touch = playable_keyboard(48, 71, (midi) => letters[midi % 12] + (Math.floor(midi / 12) - 1), (midi) => {
+const touch = playable_keyboard(36, 83, (midi) => letters[midi % 12] + (Math.floor(midi / 12) - 1), (midi) => {
   player.notes([midi]);
 });
 by_id("touch").append(touch);
+by_id("touch").scrollLeft = 12 * white_wide;
 
 async function listen() {
   const held = new Set();

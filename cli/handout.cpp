@@ -1,0 +1,250 @@
+#include <fmt/format.h>
+
+#include <atomic>
+#include <filesystem>
+#include <memory>
+#include <mutex>
+#include <ostream>
+#include <thread>
+
+#include "cli/answer.h"
+#include "cli/audio_output.h"
+#include "cli/backing_track.h"
+#include "cli/command_table.h"
+#include "cli/failure.h"
+#include "cli/handout/packet_wish.h"
+#include "cli/handout/roster.h"
+#include "cli/interrupt.h"
+#include "cli/output_file.h"
+#include "cli/user_styles.h"
+#include "theory/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+struct HandoutOptions {
+  CommonOptions common;
+  PacketWish wish;
+  std::string pdf, audio, roster, paper = "a4", shard;
+  bool lesson = false, again = false;
+  int jobs = 1;
+};
+
+/// The loop of a packet as a sound file in a folder. @return its path
+std::string write_audio(const Packet& packet, const std::string& folder, const std::string& name, Console& console) {
+  BandRequest band;
+  band.style = packet.style;
+  band.tempo_bpm = packet.tempo_bpm;
+  const BackingTrack track = arrange_backing(packet.placed, band, user_styles(console));
+  std::filesystem::create_directories(folder);
+  const std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
+  AudioFormat format;
+  format.ending = "flac";
+  TrackSettings settings;
+  settings.sample_rate_hz = format.sample_rate_hz;
+  static_cast<void>(render_to_file(track.song.performance, {}, settings, format, path, console));
+  return path;
+}
+
+/// One packet's files, those that are there already left as they are unless asked otherwise.
+struct PacketFiles {
+  std::string page, pdf, audio_folder, audio_name;
+};
+
+std::vector<std::string> write_packet(const PacketWish& wish, const PacketFiles& files, const HandoutOptions& options,
+                                      Console& console) {
+  const Packet packet = make_packet(wish, console);
+  std::vector<std::string> written;
+  // The page comes last: where it is there, so is the rest.
+  if (!files.pdf.empty()) {
+    write_file(files.pdf, packet_pdf(packet, options.paper));
+    written.push_back(files.pdf);
+  }
+  if (!files.audio_folder.empty()) {
+    written.push_back(write_audio(packet, files.audio_folder, files.audio_name, console));
+  }
+  if (!files.page.empty()) {
+    write_file(files.page, packet_page(packet));
+    written.push_back(files.page);
+  }
+  return written;
+}
+
+/// "2/4": the second of four shares of the roster.
+std::pair<std::size_t, std::size_t> shard_of(const std::string& text) {
+  std::size_t number = 0, count = 0;
+  char slash = 0, rest = 0;
+  std::istringstream stream(text);
+  if ((stream >> number >> slash >> count) && slash == '/' && !(stream >> rest) && number >= 1 && number <= count &&
+      count <= 100000) {
+    return {number, count};
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is no share", text), "write it like 2/4");
+}
+
+/// Packets for many, side by side. Each worker has streams of its own, so that nothing mixes.
+class School {
+ public:
+  School(const HandoutOptions& options, std::string folder, Console& console)
+      : options_(options), folder_(std::move(folder)), console_(console) {
+    std::vector<RosterLine> all = read_roster(options.roster);
+    const auto [number, count] =
+        options.shard.empty() ? std::pair<std::size_t, std::size_t>{1, 1} : shard_of(options.shard);
+    for (std::size_t i = number - 1; i < all.size(); i += count) lines_.push_back(std::move(all[i]));
+    std::filesystem::create_directories(folder_);
+  }
+
+  void run() {
+    std::vector<std::thread> crew;
+    for (int i = 1; i < options_.jobs; ++i) crew.emplace_back([this] { work(); });
+    work();
+    for (std::thread& each : crew) each.join();
+    if (console_.err_is_terminal) console_.err << "\n";
+    if (InterruptGuard::requested()) {
+      throw Failure(ExitStatus::interrupted, fmt::format("stopped after {} packets", made_ + kept_),
+                    "the same command goes on from there");
+    }
+    std::string text = fmt::format("{} packets made", made_);
+    if (kept_ > 0) text += fmt::format(", {} were there already (--again makes them anew)", kept_);
+    console_.out << text << ", in " << folder_ << "\n" << std::flush;
+    if (faults_.empty()) return;
+    std::sort(faults_.begin(), faults_.end());
+    for (const auto& [line, fault] : faults_) console_.err << fmt::format("{}:{}: {}\n", options_.roster, line, fault);
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} packets could not be made", faults_.size()),
+                  "mend the lines above; the same command makes the rest");
+  }
+
+ private:
+  void work() {
+    for (std::size_t i = next_++; i < lines_.size() && !InterruptGuard::requested(); i = next_++) {
+      const RosterLine& line = lines_[i];
+      const std::string base = (std::filesystem::path(folder_) / line.file).string();
+      const PacketFiles files{base + ".html", options_.pdf.empty() ? "" : base + ".pdf",
+                              options_.audio.empty() ? "" : options_.audio, line.file};
+      if (!options_.again && std::filesystem::exists(files.page)) {
+        ++kept_;
+      } else {
+        make(line, files);
+      }
+      tell();
+    }
+  }
+
+  void make(const RosterLine& line, const PacketFiles& files) {
+    std::istringstream in;
+    std::ostringstream out, err;
+    Console own{
+        in, out, err, false, false, false, console_.width, console_.configuration, console_.data, console_.today};
+    PacketWish wish = line.wish;
+    if (wish.greeting.empty()) wish.greeting = options_.wish.greeting;
+    if (wish.progression.empty() && wish.exercise.empty()) {
+      wish.progression = options_.common.progression;
+      wish.exercise = options_.wish.exercise;
+    }
+    if (wish.days.empty()) wish.days = options_.wish.days;
+    try {
+      static_cast<void>(write_packet(wish, files, options_, own));
+      ++made_;
+    } catch (const Failure& failure) {
+      if (failure.status() == ExitStatus::interrupted) return;
+      const std::scoped_lock lock(mutex_);
+      faults_.emplace_back(line.line, failure.error().message);
+    }
+  }
+
+  void tell() {
+    const std::size_t done = ++done_;
+    if (!console_.err_is_terminal) return;
+    const std::scoped_lock lock(mutex_);
+    constexpr std::size_t wide = 30;
+    const std::size_t full = done * wide / lines_.size();
+    console_.err << fmt::format("\r[{}{}] {} of {}", std::string(full, '='), std::string(wide - full, ' '), done,
+                                lines_.size())
+                 << std::flush;
+  }
+
+  const HandoutOptions& options_;
+  std::string folder_;
+  Console& console_;
+  InterruptGuard interrupt_;
+  std::vector<RosterLine> lines_;
+  std::atomic<std::size_t> next_{0}, done_{0}, made_{0}, kept_{0};
+  std::mutex mutex_;
+  std::vector<std::pair<int, std::string>> faults_;
+};
+
+void check(const HandoutOptions& options) {
+  if (options.jobs < 1 || options.jobs > 64) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--jobs: {} is out of range", options.jobs), "choose 1 to 64");
+  }
+  if (options.wish.tempo_bpm != 0 && (options.wish.tempo_bpm < slowest_bpm || options.wish.tempo_bpm > fastest_bpm)) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--tempo: {:g} is out of range", options.wish.tempo_bpm),
+                  fmt::format("choose {:g} to {:g}", slowest_bpm, fastest_bpm));
+  }
+  const bool for_many = !options.roster.empty();
+  if (!for_many && (!options.shard.empty() || options.again || options.jobs > 1)) {
+    throw Failure(ExitStatus::wrong_input, "--jobs, --shard and --again are for a roster", "name one with --roster");
+  }
+  if (for_many && options.common.out.empty()) {
+    throw Failure(ExitStatus::wrong_input, "a roster makes many files", "name a folder for them with --out");
+  }
+}
+
+void run_handout(HandoutOptions options, Console& console) {
+  check(options);
+  if (!options.roster.empty()) return School(options, options.common.out.front(), console).run();
+  const auto file = options.common.out_given({"html"});
+  if (options.lesson) {
+    std::string text;
+    if (!options.common.progression.empty()) {
+      text = write_progression(
+          place(read_progression(options.common.progression, console), options.common.key_given()).progression);
+    }
+    const std::string path = file.value_or("lesson.html");
+    write_file(path, lesson_page(text));
+    give_answer(path + "  the lesson page: open it in a browser\n", std::nullopt, console);
+    return;
+  }
+  options.wish.progression = options.common.progression;
+  options.wish.key = options.common.key;
+  if (!options.pdf.empty()) check_ending(options.pdf, {"pdf"}, "--pdf");
+  PacketFiles files{file.value_or(""), options.pdf, options.audio, "loop"};
+  if (files.page.empty() && files.pdf.empty() && files.audio_folder.empty()) files.page = "packet.html";
+  std::string text;
+  for (const std::string& path : write_packet(options.wish, files, options, console)) text += path + "\n";
+  give_answer(text, std::nullopt, console);
+}
+
+}  // namespace
+
+std::function<void()> set_up_handout(CLI::App& app, Console& console) {
+  auto options = std::make_shared<HandoutOptions>();
+  options->common.add_progression(app);
+  app.get_option("progression")->required(false);
+  options->common.add_key(app);
+  PacketWish& wish = options->wish;
+  app.add_option("--student", wish.student, "for whom: a name, or a student of the record")->type_name("NAME");
+  app.add_option("--greeting", wish.greeting, "a few words to begin with")->type_name("TEXT");
+  app.add_option("--day", wish.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
+      ->type_name("TEXT");
+  app.add_flag("--missed", wish.missed, "for one who was away: what was done last time, and what was planned");
+  app.add_option("--exercise", wish.exercise, "an exercise, by its id (romanesca exercise --list)")->type_name("ID");
+  app.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
+      ->type_name("N");
+  app.add_option("--seed", wish.seed, "another number gives another exercise")->type_name("N");
+  app.add_option("--style", wish.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
+  app.add_option("--tempo", wish.tempo_bpm, "beats a minute, 20 to 400")->type_name("BPM");
+  app.add_flag("--lesson", options->lesson, "the lesson page instead: write, hear, analyse, set exercises");
+  app.add_option("--pdf", options->pdf, "the same on paper; with a roster, any word for each one's own")
+      ->type_name("FILE");
+  app.add_option("--audio", options->audio, "the loop as a sound file too, in this folder")->type_name("FOLDER");
+  app.add_option("--paper", options->paper, "a4 or letter")->type_name("SIZE");
+  app.add_option("--roster", options->roster, "a table of students (.csv): a packet for each")->type_name("FILE");
+  app.add_option("--jobs", options->jobs, "with a roster: so many packets side by side")->type_name("N");
+  app.add_option("--shard", options->shard, "with a roster: one share of it, like 2/4")->type_name("I/N");
+  app.add_flag("--again", options->again, "with a roster: also those that are there already");
+  options->common.add_out(app, ".html; with a roster a folder");
+  return [options, &console] { run_handout(*options, console); };
+}
+
+}  // namespace romanesca

@@ -1,0 +1,151 @@
+#include "cli/handout/roster.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <map>
+
+#include "cli/failure.h"
+#include "cli/text_file.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::size_t longest_roster = std::size_t{4} << 20U;
+constexpr std::array<std::string_view, 9> columns{"student", "song",     "key",  "level",   "tempo",
+                                                  "style",   "exercise", "seed", "greeting"};
+
+struct RosterRow {
+  int line = 1;
+  std::vector<std::string> fields;
+};
+
+[[noreturn]] void refuse(const std::string& path, int line, const std::string& why, const std::string& hint) {
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", path, line, why), hint);
+}
+
+/// The fields of all lines; a field in quotes may hold commas, line ends and doubled quotes.
+std::vector<RosterRow> rows_of(const std::string& text, const std::string& path) {
+  std::vector<RosterRow> rows;
+  int line = 1;
+  RosterRow row;
+  std::string field;
+  bool quoted = false;
+  const auto end_row = [&] {
+    row.fields.push_back(std::move(field));
+    field.clear();
+    if (row.fields.size() > 1 || !row.fields.front().empty()) rows.push_back(std::move(row));
+    row = {line, {}};
+  };
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '\n') ++line;
+    if (quoted) {
+      if (c != '"') {
+        field += c;
+      } else if (i + 1 < text.size() && text[i + 1] == '"') {
+        field += c;
+        ++i;
+      } else {
+        quoted = false;
+      }
+    } else if (c == '"' && field.empty()) {
+      quoted = true;
+    } else if (c == ',') {
+      row.fields.push_back(std::move(field));
+      field.clear();
+    } else if (c == '\n') {
+      end_row();
+    } else if (c != '\r') {
+      field += c;
+    }
+  }
+  if (quoted) refuse(path, row.line, "a quote is opened and never closed", "close it with another \"");
+  if (!field.empty() || !row.fields.empty()) end_row();
+  return rows;
+}
+
+std::vector<std::string> header(const RosterRow& row, const std::string& path) {
+  std::vector<std::string> names;
+  for (std::string name : row.fields) {
+    for (char& c : name) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    if (name.starts_with("\xEF\xBB\xBF")) name.erase(0, 3);
+    if (std::find(columns.begin(), columns.end(), name) == columns.end()) {
+      const auto near = nearest_word(name, std::vector<std::string>(columns.begin(), columns.end()));
+      refuse(path, row.line, fmt::format("I know no column \"{}\"", name),
+             near ? fmt::format("did you mean {}?", *near) : fmt::format("columns are {}", fmt::join(columns, ", ")));
+    }
+    names.push_back(name);
+  }
+  if (std::find(names.begin(), names.end(), "student") == names.end()) {
+    refuse(path, row.line, "there is no column student", fmt::format("columns are {}", fmt::join(columns, ", ")));
+  }
+  return names;
+}
+
+template <typename Number>
+Number number_in(const std::string& text, const std::string& path, int line, const std::string& column) {
+  Number value{};
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (read.ec != std::errc() || read.ptr != text.data() + text.size()) {
+    refuse(path, line, fmt::format("{}: \"{}\" is no number", column, text), "write digits alone");
+  }
+  return value;
+}
+
+/// Letters and digits of every script stay; anything else becomes a hyphen.
+std::string file_name(const std::string& name) {
+  std::string file;
+  for (const char c : name) {
+    const bool kept = std::isalnum(static_cast<unsigned char>(c)) != 0 || static_cast<unsigned char>(c) >= 0x80;
+    if (kept) {
+      file += c;
+    } else if (!file.empty() && file.back() != '-') {
+      file += '-';
+    }
+  }
+  while (file.ends_with('-')) file.pop_back();
+  if (file.size() > 100) file.resize(100);
+  return file.empty() ? "student" : file;
+}
+
+}  // namespace
+
+std::vector<RosterLine> read_roster(const std::string& path) {
+  const std::vector<RosterRow> rows = rows_of(read_text_file(path, longest_roster), path);
+  if (rows.empty()) refuse(path, 1, "the roster is empty", fmt::format("columns are {}", fmt::join(columns, ", ")));
+  const std::vector<std::string> names = header(rows.front(), path);
+  std::vector<RosterLine> lines;
+  std::map<std::string, int> times;
+  for (auto row = rows.begin() + 1; row != rows.end(); ++row) {
+    RosterLine line;
+    line.line = row->line;
+    if (row->fields.size() > names.size())
+      refuse(path, row->line, "there are more fields than columns", "put texts with commas in quotes");
+    for (std::size_t i = 0; i < row->fields.size(); ++i) {
+      const std::string& text = row->fields[i];
+      const std::string& name = names[i];
+      if (text.empty()) continue;
+      if (name == "student") line.wish.student = text;
+      if (name == "song") line.wish.progression = text;
+      if (name == "key") line.wish.key = text;
+      if (name == "style") line.wish.style = text;
+      if (name == "exercise") line.wish.exercise = text;
+      if (name == "greeting") line.wish.greeting = text;
+      if (name == "level") line.wish.level = number_in<int>(text, path, row->line, name);
+      if (name == "tempo") line.wish.tempo_bpm = number_in<int>(text, path, row->line, name);
+      if (name == "seed") line.wish.seed = number_in<std::uint32_t>(text, path, row->line, name);
+    }
+    if (line.wish.student.empty()) refuse(path, row->line, "the student has no name", "write one, or initials");
+    line.file = file_name(line.wish.student);
+    const int before = times[line.file]++;
+    if (before > 0) line.file += fmt::format("-{}", before + 1);
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+}  // namespace romanesca

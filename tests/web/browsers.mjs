@@ -1,0 +1,52 @@
+// Two real browsers behind one way to drive them.
+import { chromium } from "playwright-core";
+import puppeteer from "puppeteer-core";
+
+// A browser of Debian's, without a window. open(file, {width, height, dark, prepare}) gives a page.
+export async function chromium_browser() {
+  const browser = await chromium.launch({
+    executablePath: "/usr/bin/chromium",
+    args: ["--no-sandbox", "--autoplay-policy=no-user-gesture-required"],
+  });
+  return {
+    name: "Chromium",
+    close: () => browser.close(),
+    async open(file, { width = 1280, height = 900, dark = false, prepare } = {}) {
+      const context = await browser.newContext({ viewport: { width, height }, colorScheme: dark ? "dark" : "light" });
+      const page = await context.newPage();
+      const seen = { errors: [], requests: [] };
+      page.on("pageerror", (fault) => seen.errors.push(fault.message));
+      page.on("console", (line) => line.type() === "error" && seen.errors.push(line.text()));
+      page.on("request", (request) => seen.requests.push(request.url()));
+      page.on("dialog", (dialog) => seen.errors.push(`a dialog: ${dialog.message()}`));
+      if (prepare) await page.addInitScript(prepare);
+      await page.goto(`file://${file}`);
+      await page.waitForFunction(() => document.body.dataset.ready, null, { timeout: 30000 });
+      return Object.assign(page, { seen, done: () => context.close() });
+    },
+  };
+}
+
+export async function firefox_browser() {
+  const browser = await puppeteer.launch({
+    browser: "firefox",
+    executablePath: "/usr/bin/firefox-esr",
+    headless: true,
+    extraPrefsFirefox: { "media.autoplay.default": 0, "media.autoplay.blocking_policy": 0 },
+  });
+  return {
+    name: "Firefox",
+    close: () => browser.close(),
+    async open(file, { width = 1280, height = 900 } = {}) {
+      const page = await browser.newPage();
+      await page.setViewport({ width, height });
+      const seen = { errors: [], requests: [] };
+      page.on("pageerror", (fault) => seen.errors.push(fault.message));
+      await page.goto(`file://${file}`);
+      await page.waitForFunction(() => document.body.dataset.ready, { timeout: 30000 });
+      return Object.assign(page, { seen, done: () => page.close() });
+    },
+  };
+}
+
+export const wait = (ms) => new Promise((done) => setTimeout(done, ms));

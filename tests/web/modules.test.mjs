@@ -1,0 +1,92 @@
+// The page's modules against the program built for this computer: the same answers, the same samples, bit for bit.
+import assert from "node:assert";
+import { execFileSync } from "node:child_process";
+import { readFileSync } from "node:fs";
+import { test } from "node:test";
+
+const build = process.env.ROMANESCA_BUILD;
+
+async function start(name) {
+  const made = await WebAssembly.compile(readFileSync(`${build}/web/${name}.wasm`));
+  const system = {};
+  for (const need of WebAssembly.Module.imports(made)) system[need.name] = () => 0;
+  const { exports } = await WebAssembly.instantiate(made, { wasi_snapshot_preview1: system });
+  exports._initialize();
+  return exports;
+}
+
+function put(module, bytes) {
+  const place = module.room(bytes.length);
+  new Uint8Array(module.memory.buffer).set(bytes, place);
+}
+
+function hash(bytes, value = 0xcbf29ce484222325n) {
+  // In two halves of 32 bits, since whole numbers of 64 are slow.
+  let high = Number(value >> 32n);
+  let low = Number(value & 0xffffffffn);
+  for (const byte of bytes) {
+    low = (low ^ byte) >>> 0;
+    const product = low * 0x1b3;
+    high = (Math.imul(high, 0x1b3) + Math.floor(product / 4294967296) + (low << 8)) >>> 0;
+    low = product >>> 0;
+  }
+  return (BigInt(high) << 32n) | BigInt(low);
+}
+
+const requests = [
+  { do: "song", text: "I vi IV V", key: "Eb", level: 3 },
+  { do: "song", text: "| C | Hm7 |" },
+  { do: "song", text: "title: A \"quoted\" name\nmeter: 6/8\n[Verse]\n| Am | F | C/E N.C. |", level: 8 },
+  { do: "loop", text: "I vi IV V", key: "Eb", tempo: 92 },
+  { do: "loop", text: "| Am7 | D7 | Gmaj7 | % |", tempo: 140, style: "jazz-swing", in: ["keys"], click: true, guide: "chords" },
+  { do: "loop", text: "meter: 3/4\n| C | G7 | Am | F |", trade: 1, out: ["bass"], seed: 7 },
+  { do: "clicks", meter: "6/8", tempo: 60 },
+  { do: "notes", midi: [48, 60, 64, 67] },
+  { do: "name", midi: [61, 64, 68], key: "A major" },
+  { do: "library" },
+  { do: "nothing" },
+];
+for (let seed = 1; seed <= 12; ++seed) requests.push({ do: "exercise", key: ["G", "D minor", "Bb"][seed % 3], level: 1 + (seed % 8), seed });
+
+test("answers, plans and samples are those of the native build", async () => {
+  const input = requests.map((request) => JSON.stringify(request)).join("\n") + "\n";
+  const lines = execFileSync(`${build}/tests/page_native`, { input, encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
+  const music = await start("lesson_music");
+  const sounds = [await start("sound"), await start("sound_plain")];
+  requests.forEach((request, number) => {
+    put(music, new TextEncoder().encode(JSON.stringify(request)));
+    const length = music.answer();
+    const answer = new TextDecoder().decode(new Uint8Array(music.memory.buffer, music.reply(), length));
+    assert.equal(answer, lines[2 * number], JSON.stringify(request));
+    const plan = new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice();
+    if (!["loop", "clicks", "notes"].includes(request.do)) return;
+    for (const sound of sounds) {
+      put(sound, plan);
+      const frames = sound.render(44100);
+      const side = (place) => new Uint8Array(sound.memory.buffer, place, frames * 4);
+      const both = hash(side(sound.right()), hash(side(sound.left())));
+      assert.equal(`${plan.length} ${frames} ${both.toString(16).padStart(16, "0")}`, lines[2 * number + 1], JSON.stringify(request));
+    }
+  });
+});
+
+test("the packet's smaller module answers what a packet asks", async () => {
+  const [whole, small] = [await start("lesson_music"), await start("packet_music")];
+  for (const request of [requests[3], requests[6], requests[7], requests[8]]) {
+    const answers = [whole, small].map((music) => {
+      put(music, new TextEncoder().encode(JSON.stringify(request)));
+      const length = music.answer();
+      return new TextDecoder().decode(new Uint8Array(music.memory.buffer, music.reply(), length));
+    });
+    assert.equal(answers[1], answers[0]);
+    assert.ok(!answers[1].includes("error"));
+  }
+});
+
+test("bytes that are no plan make no sound", async () => {
+  const sound = await start("sound");
+  for (const bytes of [[], [1, 2, 3], new Array(200).fill(255)]) {
+    put(sound, new Uint8Array(bytes));
+    assert.equal(sound.render(44100), 0);
+  }
+});
