@@ -1,17 +1,17 @@
 #include <fmt/format.h>
 
-#include <atomic>
+#include <algorithm>
 #include <filesystem>
 #include <memory>
-#include <mutex>
 #include <ostream>
-#include <thread>
+#include <sstream>
 
 #include "cli/answer.h"
 #include "cli/audio_output.h"
 #include "cli/backing_track.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
+#include "cli/handout/crew.h"
 #include "cli/handout/packet_wish.h"
 #include "cli/handout/roster.h"
 #include "cli/interrupt.h"
@@ -82,7 +82,7 @@ std::pair<std::size_t, std::size_t> shard_of(const std::string& text) {
   throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is no share", text), "write it like 2/4");
 }
 
-/// Packets for many, side by side. Each worker has streams of its own, so that nothing mixes.
+/// Packets for many.
 class School {
  public:
   School(const HandoutOptions& options, std::string folder, Console& console)
@@ -95,10 +95,9 @@ class School {
   }
 
   void run() {
-    std::vector<std::thread> crew;
-    for (int i = 1; i < options_.jobs; ++i) crew.emplace_back([this] { work(); });
-    work();
-    for (std::thread& each : crew) each.join();
+    const bool whole = work_in_crew(
+        lines_.size(), options_.jobs, [this](std::size_t i) { return work(lines_[i]); },
+        [this](const std::string& line) { hear(line); });
     if (console_.err_is_terminal) console_.err << "\n";
     if (InterruptGuard::requested()) {
       throw Failure(ExitStatus::interrupted, fmt::format("stopped after {} packets", made_ + kept_),
@@ -107,58 +106,57 @@ class School {
     std::string text = fmt::format("{} packets made", made_);
     if (kept_ > 0) text += fmt::format(", {} were there already (--again makes them anew)", kept_);
     console_.out << text << ", in " << folder_ << "\n" << std::flush;
-    if (faults_.empty()) return;
     std::sort(faults_.begin(), faults_.end());
     for (const auto& [line, fault] : faults_) console_.err << fmt::format("{}:{}: {}\n", options_.roster, line, fault);
-    throw Failure(ExitStatus::wrong_input, fmt::format("{} packets could not be made", faults_.size()),
-                  "mend the lines above; the same command makes the rest");
+    if (!faults_.empty()) {
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} packets could not be made", faults_.size()),
+                    "mend the lines above; the same command makes the rest");
+    }
+    if (!whole)
+      throw Failure(ExitStatus::file_refused, "some packets were not made", "the same command makes the rest");
   }
 
  private:
-  void work() {
-    for (std::size_t i = next_++; i < lines_.size() && !InterruptGuard::requested(); i = next_++) {
-      const RosterLine& line = lines_[i];
-      const std::string base = (std::filesystem::path(folder_) / line.file).string();
-      const PacketFiles files{base + ".html", options_.pdf.empty() ? "" : base + ".pdf",
-                              options_.audio.empty() ? "" : options_.audio, line.file};
-      if (!options_.again && std::filesystem::exists(files.page)) {
-        ++kept_;
-      } else {
-        make(line, files);
-      }
-      tell();
-    }
-  }
-
-  void make(const RosterLine& line, const PacketFiles& files) {
+  /// Makes a line's packet. @return "made", "kept", "stopped", or the line's number and what is wrong
+  std::string work(const RosterLine& line) const {
+    const std::string base = (std::filesystem::path(folder_) / line.file).string();
+    const PacketFiles files{base + ".html", options_.pdf.empty() ? "" : base + ".pdf",
+                            options_.audio.empty() ? "" : options_.audio, line.file};
+    if (!options_.again && std::filesystem::exists(files.page)) return "kept";
     std::istringstream in;
     std::ostringstream out, err;
     Console own{
         in, out, err, false, false, false, console_.width, console_.configuration, console_.data, console_.today};
     PacketWish wish = line.wish;
     if (wish.greeting.empty()) wish.greeting = options_.wish.greeting;
+    if (wish.days.empty()) wish.days = options_.wish.days;
     if (wish.progression.empty() && wish.exercise.empty()) {
       wish.progression = options_.common.progression;
       wish.exercise = options_.wish.exercise;
     }
-    if (wish.days.empty()) wish.days = options_.wish.days;
     try {
       static_cast<void>(write_packet(wish, files, options_, own));
-      ++made_;
+      return "made";
     } catch (const Failure& failure) {
-      if (failure.status() == ExitStatus::interrupted) return;
-      const std::scoped_lock lock(mutex_);
-      faults_.emplace_back(line.line, failure.error().message);
+      if (failure.status() == ExitStatus::interrupted) return "stopped";
+      return fmt::format("{} {}", line.line, failure.error().message);
     }
   }
 
-  void tell() {
-    const std::size_t done = ++done_;
+  void hear(const std::string& line) {
+    if (line == "made") {
+      ++made_;
+    } else if (line == "kept") {
+      ++kept_;
+    } else if (line != "stopped") {
+      const std::size_t blank = line.find(' ');
+      faults_.emplace_back(std::stoi(line), line.substr(blank + 1));
+    }
+    ++done_;
     if (!console_.err_is_terminal) return;
-    const std::scoped_lock lock(mutex_);
     constexpr std::size_t wide = 30;
-    const std::size_t full = done * wide / lines_.size();
-    console_.err << fmt::format("\r[{}{}] {} of {}", std::string(full, '='), std::string(wide - full, ' '), done,
+    const std::size_t full = done_ * wide / lines_.size();
+    console_.err << fmt::format("\r[{}{}] {} of {}", std::string(full, '='), std::string(wide - full, ' '), done_,
                                 lines_.size())
                  << std::flush;
   }
@@ -168,8 +166,7 @@ class School {
   Console& console_;
   InterruptGuard interrupt_;
   std::vector<RosterLine> lines_;
-  std::atomic<std::size_t> next_{0}, done_{0}, made_{0}, kept_{0};
-  std::mutex mutex_;
+  std::size_t done_ = 0, made_ = 0, kept_ = 0;
   std::vector<std::pair<int, std::string>> faults_;
 };
 

@@ -6,12 +6,14 @@ namespace romanesca {
 namespace {
 
 volatile std::sig_atomic_t stop_requested = 0;
+int guards = 0;
 
 extern "C" void remember_stop(int /*signal*/) { stop_requested = 1; }
 
 }  // namespace
 
 InterruptGuard::InterruptGuard() {
+  if (guards++ > 0) return;
   stop_requested = 0;
   std::signal(SIGINT, remember_stop);
   std::signal(SIGTERM, remember_stop);
@@ -19,6 +21,7 @@ InterruptGuard::InterruptGuard() {
 }
 
 InterruptGuard::~InterruptGuard() {
+  if (--guards > 0) return;
   std::signal(SIGINT, SIG_DFL);
   std::signal(SIGTERM, SIG_DFL);
   std::signal(SIGHUP, SIG_DFL);

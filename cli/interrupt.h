@@ -3,7 +3,7 @@
 namespace romanesca {
 
 /// While one of these lives, Ctrl-C, the request to end and a terminal that closes do not kill the program but are
-/// remembered, so that it can clear up. One at a time.
+/// remembered, so that it can clear up. They may be nested; on one thread.
 class InterruptGuard {
  public:
   InterruptGuard();

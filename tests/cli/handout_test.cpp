@@ -1,0 +1,245 @@
+// What goes home: packets, the lesson page, rosters.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "cli/failure.h"
+#include "cli/handout/crew.h"
+#include "cli/handout/roster.h"
+#include "cli/web/html_text.h"
+#include "cli/web/page_engine.h"
+#include "cli/web/page_modules.h"
+#include "cli/web/page_sound.h"
+#include "cli/web/plan_bytes.h"
+#include "tests/cli/in_process.h"
+
+namespace romanesca {
+namespace {
+
+namespace fs = std::filesystem;
+using test::Outcome;
+
+struct HandoutTest : testing::Test {
+  fs::path folder = fs::temp_directory_path() / ("romanesca-handout-" + std::to_string(getpid()));
+  void SetUp() override { fs::create_directories(folder); }
+  void TearDown() override { fs::remove_all(folder); }
+
+  [[nodiscard]] std::string path(const std::string& name) const { return (folder / name).string(); }
+  Outcome handout(std::vector<std::string> arguments) const {
+    arguments.insert(arguments.begin(), "handout");
+    return test::run_in_process(arguments, "", {}, folder / "data");
+  }
+  Outcome student(std::vector<std::string> arguments) const {
+    arguments.insert(arguments.begin(), "student");
+    return test::run_in_process(arguments, "", {}, folder / "data");
+  }
+  static std::string read(const std::string& file) {
+    std::ifstream stream(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), {}};
+  }
+  std::string write(const std::string& name, const std::string& text) const {
+    std::ofstream(folder / name, std::ios::binary) << text;
+    return path(name);
+  }
+  /// Where the program was built without a compiler for web pages, that is said, and nothing else is to be seen.
+  [[nodiscard]] bool no_page() const {
+    if (!lesson_music_module().empty()) return false;
+    const Outcome refused = handout({"C G", "--out", path("none.html")});
+    EXPECT_EQ(refused.status, 3);
+    EXPECT_TRUE(has(refused.err, "this build of the program has no page in it")) << refused.err;
+    return true;
+  }
+  static bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+};
+
+TEST_F(HandoutTest, APacketHoldsWordsChordsAndPlayer) {
+  if (no_page()) return;
+  const std::string page = path("p.html");
+  const Outcome made = handout({"| C | Am |", "--student", "Mira", "--greeting", "Slowly.\nWith joy.", "--day",
+                                "Monday: right hand", "--day", "Friday: both", "--out", page});
+  ASSERT_EQ(made.status, 0) << made.err;
+  const std::string html = read(page);
+  for (const char* part :
+       {"<title>For Mira</title>", "<p>Slowly.</p>", "<p>With joy.</p>", "<li>Monday: right hand</li>",
+        "<li>Friday: both</li>", "bar 2: Am: left hand A", "default-src 'none'", "\"key\":\"C major\""}) {
+    EXPECT_TRUE(has(html, part)) << part;
+  }
+  EXPECT_LT(html.size(), 500'000U);
+  ASSERT_EQ(handout({"| C | Am |", "--student", "Mira", "--greeting", "Slowly.\nWith joy.", "--day",
+                     "Monday: right hand", "--day", "Friday: both", "--out", path("q.html")})
+                .status,
+            0);
+  EXPECT_EQ(html, read(path("q.html"))) << "the same words make the same bytes";
+}
+
+/// Nothing that anybody can type becomes markup: not in the title, greeting, day, title of the song, or section.
+TEST_F(HandoutTest, HostileWordsStayWords) {
+  if (no_page()) return;
+  const std::string evil = "</title></script><script>alert(1)</script><img src=x onerror=alert(1)> & \"Co\" 'x'";
+  const std::string song = write("song.txt", "title: " + evil + "\n\n[" + evil + "]\n| C | G |\n");
+  ASSERT_EQ(handout({song, "--student", evil, "--greeting", evil, "--day", evil, "--out", path("p.html")}).status, 0);
+  const std::string html = read(path("p.html"));
+  EXPECT_FALSE(has(html, "<script>alert"));
+  EXPECT_FALSE(has(html, "<img"));
+  std::size_t scripts = 0;
+  for (std::size_t at = html.find("</script"); at != std::string::npos; at = html.find("</script", at + 1)) ++scripts;
+  EXPECT_EQ(scripts, 6U) << "data, worker, three modules, and the script itself";
+}
+
+TEST_F(HandoutTest, TheLessonPageHasTheWholeProgram) {
+  if (no_page()) return;
+  ASSERT_EQ(handout({"--lesson", "--out", path("l.html")}).status, 0);
+  const std::string html = read(path("l.html"));
+  EXPECT_LT(html.size(), 1'000'000U);
+  EXPECT_TRUE(has(html, "id=\"lesson\""));
+}
+
+TEST_F(HandoutTest, AStudentsChosenExerciseBecomesThePacket) {
+  if (no_page()) return;
+  ASSERT_EQ(student({"add", "Mira", "--level", "3", "--keys", "G"}).status, 0);
+  ASSERT_EQ(student({"note", "Mira", "left hand was good"}).status, 0);
+  EXPECT_EQ(handout({"--student", "Mira", "--out", path("p.html")}).status, 2) << "nothing is chosen yet";
+  ASSERT_EQ(student({"next", "Mira", "--accept", "B"}).status, 0);
+  const Outcome made = handout({"--student", "Mira", "--missed", "--pdf", path("p.pdf"), "--out", path("p.html")});
+  ASSERT_EQ(made.status, 0) << made.err;
+  const std::string html = read(path("p.html"));
+  EXPECT_TRUE(has(html, "While you were away"));
+  EXPECT_TRUE(has(html, "Last time: left hand was good."));
+  EXPECT_TRUE(has(html, "Planned: "));
+  EXPECT_TRUE(read(path("p.pdf")).starts_with("%PDF"));
+}
+
+TEST_F(HandoutTest, PaperAndSoundWithoutAPage) {
+  const Outcome made = handout({"I vi IV V", "--key", "Eb", "--pdf", path("p.pdf"), "--audio", path("sound")});
+  ASSERT_EQ(made.status, 0) << made.err;
+  EXPECT_TRUE(read(path("sound/loop.flac")).starts_with("fLaC"));
+  EXPECT_FALSE(fs::exists("packet.html"));
+}
+
+TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
+  if (no_page()) return;
+  const std::string roster =
+      write("r.csv", "student,song,key,level\nMira,I vi IV V,Eb,3\n\"Jon, B.\",doo-wop,G,2\nMira,C Am F G,,1\n");
+  const Outcome made = handout({"--roster", roster, "--out", path("all"), "--jobs", "2"});
+  ASSERT_EQ(made.status, 0) << made.err;
+  EXPECT_TRUE(has(made.out, "3 packets made"));
+  for (const char* name : {"Mira.html", "Jon-B.html", "Mira-2.html"}) EXPECT_TRUE(fs::exists(folder / "all" / name));
+  const std::string before = read(path("all/Mira.html"));
+  fs::remove(folder / "all" / "Mira.html");
+  EXPECT_TRUE(has(handout({"--roster", roster, "--out", path("all")}).out, "1 packets made, 2 were there already"));
+  EXPECT_EQ(read(path("all/Mira.html")), before);
+  // Shares together are the whole.
+  ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "1/2"}).status, 0);
+  ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "2/2"}).status, 0);
+  EXPECT_EQ(read(path("parts/Mira-2.html")), read(path("all/Mira-2.html")));
+}
+
+TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
+  if (no_page()) return;
+  const std::string roster = write("r.csv", "student,song\nMira,C Hm7\nJon,C G\n");
+  const Outcome made = handout({"--roster", roster, "--out", path("all"), "--jobs", "2"});
+  EXPECT_EQ(made.status, 2);
+  EXPECT_TRUE(has(made.out, "1 packets made"));
+  EXPECT_TRUE(has(made.err, "r.csv:2: \"Hm7\" is no chord I know")) << made.err;
+  EXPECT_TRUE(fs::exists(folder / "all" / "Jon.html"));
+}
+
+TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
+  for (const auto& [text, said] : std::vector<std::pair<std::string, std::string>>{
+           {"", ":1: the roster is empty"},
+           {"name,song\nMira,C\n", "I know no column \"name\""},
+           {"song\nC\n", "there is no column student"},
+           {"student,level\nMira,three\n", ":2: level: \"three\" is no number"},
+           {"student,song\nMira,C,G\n", ":2: there are more fields than columns"},
+           {"student\n\"Mira\n", "a quote is opened and never closed"},
+           {"student,song\n,C\n", ":2: the student has no name"}}) {
+    try {
+      static_cast<void>(read_roster(write("r.csv", text)));
+      FAIL() << text;
+    } catch (const Failure& failure) {
+      EXPECT_TRUE(has(failure.error().message, said)) << failure.error().message;
+      EXPECT_FALSE(failure.error().hint.empty());
+    }
+  }
+  const auto lines =
+      read_roster(write("r.csv", "\xEF\xBB\xBFStudent,greeting\r\nMira,\"Two\nlines, \"\"quoted\"\"\"\r\n"));
+  ASSERT_EQ(lines.size(), 1U);
+  EXPECT_EQ(lines[0].wish.greeting, "Two\nlines, \"quoted\"");
+}
+
+TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
+  for (const auto& [arguments, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+           {{}, "handout needs chords or an exercise"},
+           {{"C G", "--jobs", "2"}, "are for a roster"},
+           {{"--roster", "r.csv"}, "name a folder for them with --out"},
+           {{"C G", "--missed"}, "it has no such student"},
+           {{"C G", "--tempo", "5"}, "choose 20 to 400"},
+           {{"--exercise", "few-note"}, "few-note"},
+           {{"C G", "--level", "9"}, "levels are 1 to 8"},
+           {{"C G", "--out", "x.pdf"}, "end the name in .html"}}) {
+    const Outcome outcome = handout(arguments);
+    EXPECT_EQ(outcome.status, 2) << said;
+    EXPECT_TRUE(has(outcome.err, said)) << outcome.err;
+  }
+}
+
+TEST(Crew, EveryPieceIsDoneOnce) {
+  for (const int jobs : {1, 2, 5}) {
+    std::vector<int> times(100);
+    EXPECT_TRUE(work_in_crew(
+        times.size(), jobs, [](std::size_t i) { return std::to_string(i); },
+        [&](const std::string& line) { ++times[static_cast<std::size_t>(std::stoi(line))]; }));
+    EXPECT_EQ(times, std::vector<int>(100, 1)) << jobs;
+  }
+}
+
+TEST(Crew, AWorkerThatDiesIsNoticed) {
+  EXPECT_FALSE(work_in_crew(
+      8, 2, [](std::size_t i) -> std::string { return i == 3 ? (_exit(7), "") : "done"; }, [](const std::string&) {}));
+}
+
+TEST(PlanBytes, ComeBackAsTheyWere) {
+  SoundPlan plan;
+  plan.performance.parts = {{"", InstrumentId::pad, -3.5f, true}, {"", InstrumentId::drum_kit, 0, false}};
+  plan.performance.tempo = TempoMap(97.5);
+  plan.performance.tempo.change(Beats(4), 60);
+  plan.performance.length = Beats(8);
+  plan.performance.events = {{Beats(1, 3), Beats(1, 960), 127, 1, 1}, {Beats(7), Beats(1), 0, 127, 0}};
+  const auto bytes = plan_bytes(plan);
+  const auto back = read_plan(bytes);
+  ASSERT_TRUE(back);
+  EXPECT_EQ(back->performance.events, plan.performance.events);
+  EXPECT_EQ(back->performance.length, plan.performance.length);
+  EXPECT_EQ(back->performance.parts[0].instrument, InstrumentId::pad);
+  EXPECT_TRUE(back->performance.parts[0].muted);
+  EXPECT_EQ(back->performance.tempo.tempos().size(), 2U);
+  for (std::size_t cut = 0; cut < bytes.size(); ++cut) EXPECT_FALSE(read_plan({bytes.data(), cut})) << cut;
+}
+
+TEST(PageEngine, ALoopIsAsLongAsItsBars) {
+  PageEngine engine;
+  const auto answer = nlohmann::json::parse(engine.answer(R"({"do":"loop","text":"| C | G |","tempo":120})"));
+  EXPECT_EQ(answer["seconds"], 4.0);
+  EXPECT_EQ(answer["bars"], (std::vector<double>{0, 2}));
+  EXPECT_EQ(answer["chords"][1]["symbol"], "G");
+  EXPECT_EQ(page_sound(engine.plan(), 48000).left.size(), 4U * 48000U);
+}
+
+TEST(PageEngine, WhatIsNoRequestIsAnswered) {
+  PageEngine engine;
+  for (const char* text : {"", "{", "[]", "{\"do\":7}", "{\"do\":\"loop\",\"text\":5,\"tempo\":\"x\",\"out\":{}}",
+                           "{\"do\":\"name\",\"midi\":[999,-1,\"x\"]}", "{\"do\":\"notes\"}"}) {
+    EXPECT_TRUE(nlohmann::json::parse(engine.answer(text)).is_object()) << text;
+  }
+}
+
+TEST(HtmlText, EscapesWhatIsMarkup) {
+  EXPECT_EQ(html_text("<b a='1' c=\"2\">&"), "&lt;b a=&#39;1&#39; c=&quot;2&quot;&gt;&amp;");
+  EXPECT_EQ(json_in_html(R"({"a":"</script>"})"), R"({"a":"\u003c/script>"})");
+}
+
+}  // namespace
+}  // namespace romanesca
