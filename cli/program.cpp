@@ -8,6 +8,7 @@
 #include "cli/command_table.h"
 #include "cli/error_report.h"
 #include "cli/failure.h"
+#include "cli/shell/shell_support.h"
 #include "theory/nearest_word.h"
 
 namespace romanesca {
@@ -100,9 +101,8 @@ std::string overview() {
 }
 
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {
-  CLI::App app{std::string(command.summary), "romanesca " + std::string(command.name)};
-  app.footer("Examples:\n" + std::string(command.examples));
-  const std::function<void()> run = command.set_up(app, console);
+  CLI::App app;
+  const std::function<void()> run = make_parser(command, app, console);
   std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
   try {
     app.parse(reversed);
@@ -125,6 +125,7 @@ void run(const std::vector<std::string>& arguments, Console& console) {
     console.out << "romanesca " << ROMANESCA_VERSION << "\n" << std::flush;
     return;
   }
+  if (answer_shell(arguments, console)) return;
   const Command* command = command_named(arguments.front());
   if (command == nullptr) unknown_command(arguments.front());
   run_command(*command, {arguments.begin() + 1, arguments.end()}, console);
