@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
 #include "synth/files/file_error.h"
@@ -82,7 +83,10 @@ TrackResult render_to_file(const Performance& performance, const std::string& so
     output.commit();
     return result;
   } catch (const FileError& error) {
-    throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path, error.what()));
+    const FileReason reason = reason_not_written(error.number());
+    throw Failure(ExitStatus::file_refused,
+                  fmt::format("cannot write {}: {}", path, error.number() == 0 ? error.what() : reason.why),
+                  reason.way_out);
   }
 }
 

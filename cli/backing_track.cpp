@@ -77,7 +77,8 @@ void seat_the_band(const Arrangement& arrangement, double quarters_per_minute, P
   for (const ArrangedPart& part : arrangement.parts) {
     const InstrumentRow* row = instrument_named(part.instrument);
     if (row == nullptr)
-      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument));
+      throw Failure(ExitStatus::wrong_input, fmt::format("there is no instrument {}", part.instrument),
+                    "look at the style that asks for it");
     performance.parts.push_back({part.name, row->id, static_cast<float>(part.level_db), false});
   }
 }

@@ -39,7 +39,7 @@ std::optional<KeyText> CommonOptions::key_given() const {
 
 void check_level(const std::string& option, int level) {
   if (level >= 1 && level <= 8) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: levels are 1 to 8, not {}", option, level));
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: there is no level {}", option, level), "levels are 1 to 8");
 }
 
 namespace {
@@ -56,12 +56,12 @@ std::string choice_of(const std::vector<std::string>& endings) {
 
 }  // namespace
 
-void check_ending(const std::string& path, const std::vector<std::string>& endings) {
+void check_ending(const std::string& path, const std::vector<std::string>& endings, const std::string& option) {
   const std::string ending = ending_of(path);
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return;
   throw Failure(ExitStatus::wrong_input,
-                ending.empty() ? fmt::format("--out: {} has no ending, so its format is not clear", path)
-                               : fmt::format("--out: I cannot write .{} files here", ending),
+                ending.empty() ? fmt::format("{}: {} has no ending, so its format is not clear", option, path)
+                               : fmt::format("{}: I cannot write .{} files here", option, ending),
                 "end the name in " + choice_of(endings));
 }
 

@@ -11,26 +11,18 @@
 #include <cstring>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 
 namespace romanesca {
 namespace {
 
-[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint = {}) {
+[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint) {
   throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path.string(), why), hint);
 }
 
-std::string reason(int error) {
-  switch (error) {
-    case ENOSPC:
-      return "the disk is full";
-    case EACCES:
-    case EPERM:
-      return "you may not write there";
-    case EROFS:
-      return "that disk is read-only";
-    default:
-      return std::strerror(error);  // NOLINT(concurrency-mt-unsafe): one thread writes files
-  }
+[[noreturn]] void refuse(const std::filesystem::path& path, int error) {
+  const FileReason reason = reason_not_written(error);
+  refuse(path, reason.why, reason.way_out);
 }
 
 }  // namespace
@@ -65,9 +57,9 @@ void OutputFile::commit() {
     const bool flushed = fsync(fileno(file)) == 0;
     const int error = errno;
     std::fclose(file);
-    if (!flushed && error != EINVAL) refuse(path_, reason(error));
+    if (!flushed && error != EINVAL) refuse(path_, error);
   }
-  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, reason(errno));
+  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, errno);
   committed_ = true;
 }
 
@@ -75,13 +67,13 @@ void write_file(const std::filesystem::path& path, std::string_view bytes, FileA
   OutputFile output(path);
   errno = 0;
   std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
-  if (file == nullptr) refuse(path, reason(errno));
+  if (file == nullptr) refuse(path, errno);
   // Before the bytes are in it. A pipe or device keeps its rights.
   if (access == FileAccess::owner_only && output.temporary() != path) fchmod(fileno(file), S_IRUSR | S_IWUSR);
   const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size() && std::fflush(file) == 0;
   const int error = errno;
   const bool closed = std::fclose(file) == 0;
-  if (!written || !closed) refuse(path, reason(written ? errno : error));
+  if (!written || !closed) refuse(path, written ? errno : error);
   output.commit();
 }
 

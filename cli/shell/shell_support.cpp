@@ -49,7 +49,8 @@ bool answer_shell(const std::vector<std::string>& arguments, Console& console) {
   const std::string& asked = arguments.front();
   const std::string word = arguments.size() > 1 ? arguments[1] : "";
   if (asked != "--man" && asked != "--completion" && asked != "--words") return false;
-  if (arguments.size() > 2) throw Failure(ExitStatus::wrong_input, asked + ": there is one word too many");
+  if (arguments.size() > 2)
+    throw Failure(ExitStatus::wrong_input, asked + ": there is one word too many", "give one word, or none with --man");
   const auto answer = asked == "--man" ? page : asked == "--completion" ? completion : words;
   give_answer(answer(word, console), std::nullopt, console);
   return true;

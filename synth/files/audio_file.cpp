@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <cmath>
 #include <filesystem>
 #include <vector>
@@ -92,8 +93,9 @@ AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state
   info.samplerate = static_cast<int>(std::lround(format.sample_rate_hz));
   info.channels = 2;
   info.format = state_->container.format;
+  errno = 0;
   state_->file = sf_open(path.c_str(), SFM_WRITE, &info);
-  if (state_->file == nullptr) throw FileError(sf_strerror(nullptr));
+  if (state_->file == nullptr) throw FileError("the file cannot be begun", errno);
   double compression = state_->container.compression;
   sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
 }
@@ -125,17 +127,18 @@ void AudioFile::write(const StereoBlock& block) {
     }
     written = sf_writef_float(state.file, state.floating.data(), frames);
   }
-  if (written != frames) throw FileError("the disk is full or refuses to take more");
+  if (written != frames) throw FileError("the disk is full or refuses to take more", errno);
   state.frames += frames;
 }
 
 void AudioFile::close() {
   State& state = *state_;
   if (state.file == nullptr) return;
+  errno = 0;
   const int failed = sf_error(state.file);
   const int closed = sf_close(state.file);
   state.file = nullptr;
-  if (failed != 0 || closed != 0) throw FileError(sf_error_number(failed != 0 ? failed : closed));
+  if (failed != 0 || closed != 0) throw FileError("the file cannot be ended", errno);
   std::error_code error;
   if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
   if (state.format.loop && state.format.ending == "wav" && state.frames > 0)
