@@ -78,7 +78,7 @@ TrackResult render_to_file(const Performance& performance, const std::string& so
       TemporaryStore store(output.temporary().parent_path().string());
       result = render_track(*source, settings, store, meter, file, progress);
     }
-    if (result.stopped) throw Failure(ExitStatus::interrupted, "stopped; nothing was written");
+    if (result.stopped) throw Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path));
     file.close();
     output.commit();
     return result;

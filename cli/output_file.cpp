@@ -9,9 +9,11 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <optional>
 
 #include "cli/failure.h"
 #include "cli/file_reason.h"
+#include "cli/interrupt.h"
 
 namespace romanesca {
 namespace {
@@ -51,6 +53,9 @@ OutputFile::~OutputFile() {
 
 void OutputFile::commit() {
   if (temporary_ == path_) return;
+  if (InterruptGuard::requested()) {
+    throw Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path_.string()));
+  }
   // A full disk may only show when the bytes are on it.
   std::FILE* file = std::fopen(temporary_.c_str(), "rb");
   if (file != nullptr) {
@@ -65,6 +70,9 @@ void OutputFile::commit() {
 
 void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access) {
   OutputFile output(path);
+  // A pipe may make one wait for ever; a file does not, and must not be left half written.
+  std::optional<InterruptGuard> guard;
+  if (output.temporary() != path) guard.emplace();
   errno = 0;
   std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
   if (file == nullptr) refuse(path, errno);

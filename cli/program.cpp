@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <ostream>
 
 #include "cli/answer.h"
 #include "cli/command_table.h"
 #include "cli/error_report.h"
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/refused_options.h"
 #include "cli/shell/shell_support.h"
 #include "theory/nearest_word.h"
@@ -81,10 +83,20 @@ ExitStatus run_program(const std::vector<std::string>& arguments, Console& conso
     console.err << describe(failure.error()) << std::flush;
     return failure.status();
   } catch (const std::bad_alloc&) {
-    console.err << "romanesca: the computer's memory is used up; try a shorter piece\n" << std::flush;
+    console.err << "romanesca: the computer's memory is used up; give it a shorter piece,"
+                   " or close other programs\n"
+                << std::flush;
     return ExitStatus::file_refused;
-  } catch (const std::exception& error) {
-    console.err << "romanesca: something went wrong that should not: " << error.what() << "\n" << std::flush;
+  } catch (const std::filesystem::filesystem_error& error) {
+    const FileReason reason = reason_not_written(error.code().value());
+    const Failure failure(ExitStatus::file_refused, fmt::format("{}: {}", error.path1().string(), reason.why),
+                          reason.way_out);
+    console.err << describe(failure.error()) << std::flush;
+    return ExitStatus::file_refused;
+  } catch (const std::exception&) {  // what it says is for programmers
+    console.err << "romanesca: something went wrong that is no fault of yours\n"
+                   "    please send what you typed to those who gave you the program\n"
+                << std::flush;
     return ExitStatus::file_refused;
   }
 }

@@ -108,7 +108,8 @@ void check_record(Database& database) {
            "install the newer romanesca here too");
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
-  if (sound != "ok" || version < 1) database.refuse_damage(sound == "ok" ? "its schema has no version" : sound);
+  if (sound != "ok" || version < 1)
+    database.refuse_damage(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
 }
 
 }  // namespace

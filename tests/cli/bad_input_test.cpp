@@ -162,7 +162,7 @@ TEST_F(BadInput, InterruptedRenderLeavesNothing) {
   char buffer[512] = {};
   const std::size_t count = std::fread(buffer, 1, sizeof buffer - 1, pipe);
   EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 0);
-  EXPECT_EQ(std::string(buffer, count), "status 130\nromanesca: stopped; nothing was written\n");
+  EXPECT_EQ(std::string(buffer, count), "status 130\nromanesca: stopped; long.wav was not written\n");
   fs::remove(folder_ / "said");
   EXPECT_EQ(files(), 1U);
 }
