@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -30,7 +32,8 @@ std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
   return [=, &app, &console] {
     const auto file = options->out_given({"txt", "json"});
     if (*minor_degrees != "major" && *minor_degrees != "natural") {
-      throw Failure(ExitStatus::wrong_input, "--minor-degrees: it is major or natural");
+      throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: \"{}\" is none that I know", *minor_degrees),
+                    "it is major or natural");
     }
     const bool level_given = app.count("--level") > 0;
     const std::vector<Level> own_levels = user_levels(console);

@@ -13,7 +13,9 @@ void give_answer(const std::string& text, const std::optional<std::string>& file
     return;
   }
   console.out << text << std::flush;
-  if (!console.out) throw Failure(ExitStatus::file_refused, "cannot write to standard output");
+  if (!console.out)
+    throw Failure(ExitStatus::file_refused, "cannot write to standard output",
+                  "look whether the disk is full or the program closed that it goes to");
 }
 
 }  // namespace romanesca

@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
 #include "synth/files/file_error.h"
@@ -77,12 +78,15 @@ TrackResult render_to_file(const Performance& performance, const std::string& so
       TemporaryStore store(output.temporary().parent_path().string());
       result = render_track(*source, settings, store, meter, file, progress);
     }
-    if (result.stopped) throw Failure(ExitStatus::interrupted, "stopped; nothing was written");
+    if (result.stopped) throw Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path));
     file.close();
     output.commit();
     return result;
   } catch (const FileError& error) {
-    throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path, error.what()));
+    const FileReason reason = reason_not_written(error.number());
+    throw Failure(ExitStatus::file_refused,
+                  fmt::format("cannot write {}: {}", path, error.number() == 0 ? error.what() : reason.why),
+                  reason.way_out);
   }
 }
 

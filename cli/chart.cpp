@@ -89,7 +89,8 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     const NamedProgression source = read_progression(options->progression, console);
     const HandSettings settings = hand_options->settings(console);
     const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
-    if (options->json) give_answer(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands), std::nullopt, console);
+    if (options->json)
+      give_answer(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands), std::nullopt, console);
     if (page_options->all_keys) {
       give_answer(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
     } else if (file) {

@@ -88,4 +88,11 @@ const Command* command_named(std::string_view name) {
   return found == table.end() ? nullptr : &*found;
 }
 
+std::function<void()> make_parser(const Command& command, CLI::App& app, Console& console) {
+  app.description(std::string(command.summary));
+  app.name("romanesca " + std::string(command.name));
+  app.footer("Examples:\n" + std::string(command.examples));
+  return command.set_up(app, console);
+}
+
 }  // namespace romanesca

@@ -22,6 +22,8 @@ struct Command {
 [[nodiscard]] std::span<const Command> commands();
 /// By its name or second spelling; nothing for any other word.
 [[nodiscard]] const Command* command_named(std::string_view name);
+/// Gives the parser the command's name, summary, options and examples. @return what runs it once they are parsed
+[[nodiscard]] std::function<void()> make_parser(const Command& command, CLI::App& app, Console& console);
 
 // One file each.
 std::function<void()> set_up_chart(CLI::App& app, Console& console);

@@ -24,9 +24,38 @@ std::vector<std::string> characters_of(const std::string& line) {
   return characters;
 }
 
+/// What a terminal can show: signs that steer it and bytes that are no text become a replacement character, and a word
+/// too long for anybody is cut.
+std::string readable(std::string_view text) {
+  std::string shown;
+  while (const auto bad = first_bad_byte(text)) {
+    shown += std::string(text.substr(0, *bad)) + "\uFFFD";
+    text.remove_prefix(*bad + 1);
+  }
+  shown += text;
+  constexpr std::size_t longest = 200;
+  constexpr std::size_t kept = 60;
+  for (std::size_t from = 0; from < shown.size();) {
+    const std::size_t to = std::min(shown.find(' ', from), shown.size());
+    if (to - from > longest) {
+      std::size_t cut = from + kept;
+      while ((static_cast<unsigned char>(shown[cut]) & 0xC0U) == 0x80U) --cut;
+      shown.replace(cut, to - cut, shown[to - 1] == '"' ? "...\"" : "...");
+      from = cut;
+    } else {
+      from = to + 1;
+    }
+  }
+  return shown;
+}
+
 }  // namespace
 
-std::string describe(const TextError& error) {
+std::string describe(const TextError& given) {
+  TextError error = given;
+  error.source = readable(error.source);
+  error.message = readable(error.message);
+  error.hint = readable(error.hint);
   std::string text = "romanesca: ";
   if (!error.source.empty()) text += error.source + ":";
   if (error.place.line > 0) text += fmt::format("{}:{}:", error.place.line, error.place.column);
@@ -42,7 +71,7 @@ std::string describe(const TextError& error) {
   const std::size_t to = std::min(all.size(), from + shown);
   text += "    ";
   text += from > 0 ? "... " : "";
-  for (std::size_t i = from; i < to; ++i) text += all[i];
+  for (std::size_t i = from; i < to; ++i) text += readable(all[i]);
   text += to < all.size() ? " ..." : "";
   const std::size_t width = std::clamp<std::size_t>(static_cast<std::size_t>(std::max(error.place.width, 1)), 1,
                                                     std::max<std::size_t>(to, column + 1) - column);

@@ -15,6 +15,7 @@
 #include "cli/page/exercise_drawing.h"
 #include "cli/page/paint.h"
 #include "cli/paper_option.h"
+#include "cli/refused_options.h"
 #include "cli/text_file.h"
 #include "cli/user_levels.h"
 
@@ -66,7 +67,8 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   request.seed = options.seed;
   request.choices = options.choices != 0 ? options.choices : options.id.empty() ? 3 : 1;
   if (request.choices < 1 || request.choices > 8) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--choices: 1 to 8, not {}", request.choices));
+    throw Failure(ExitStatus::wrong_input, fmt::format("--choices: {} is out of range", request.choices),
+                  "choose 1 to 8");
   }
   const auto key = options.common.key_given();
   if (key) request.key = {key->tonic, key->mode.value_or(Mode::major)};
@@ -86,7 +88,7 @@ std::vector<Exercise> chosen(const ExerciseOptions& options, Console& console) {
     if (options.choice == choice_name(i)) return {std::move(set[i])};
   }
   throw Failure(ExitStatus::wrong_input, fmt::format("--choice: there is no {}", options.choice),
-                fmt::format("it is A to {}", choice_name(set.size() - 1)));
+                set.size() == 1 ? "it is A" : fmt::format("it is A to {}", choice_name(set.size() - 1)));
 }
 
 const Exercise& only_one(const std::vector<Exercise>& exercises, const std::string& option) {
@@ -160,9 +162,12 @@ std::function<void()> set_up_exercise(CLI::App& app, Console& console) {
   app.add_option("--kind", options->family, "improvise, compose, technique, ear or song; all of them without it")
       ->type_name("KIND");
   app.add_option("--id", options->id, "one exercise by its name (--list)")->type_name("NAME");
-  app.add_option("--seed", options->seed, "another number, other exercises; the same one gives the same again")
-      ->type_name("N");
-  app.add_option("--choices", options->choices, "how many to choose from, 1 to 8; 3 without it")->type_name("N");
+  check_seed(
+      app.add_option("--seed", options->seed, "another number, other exercises; the same one gives the same again")
+          ->type_name("N"));
+  refuse_zero(
+      app.add_option("--choices", options->choices, "how many to choose from, 1 to 8; 3 without it")->type_name("N"),
+      "choose 1 to 8");
   app.add_option("--choice", options->choice, "only this one of the choices: A, B, C")->type_name("LETTER");
   app.add_flag("--list", options->list, "all exercises with their levels");
   app.add_flag("--answers", options->answers, "with the answer key, for the teacher");

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "cli/failure.h"
+#include "cli/refused_options.h"
 #include "cli/user_levels.h"
 #include "theory/bass_line.h"
 #include "theory/nearest_word.h"
@@ -28,8 +29,8 @@ Value named(const std::string& option, const std::string& word, const std::array
 
 void check_span(const std::string& option, int span) {
   if (span >= narrowest_hand && span <= widest_hand) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: a hand stretches {} to {} semitones, not {}", option,
-                                                     narrowest_hand, widest_hand, span));
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: {} is out of range", option, span),
+                fmt::format("a hand stretches {} to {} semitones", narrowest_hand, widest_hand));
 }
 
 void HandOptions::add(CLI::App& app) {
@@ -37,8 +38,11 @@ void HandOptions::add(CLI::App& app) {
       ->type_name("KIND");
   app.add_option("--left", left, "left hand: root, fifth, octave or broken")->type_name("PATTERN");
   app.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step")->type_name("stepwise");
-  app.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")->type_name("N");
-  app.add_option("--level", level, "hands of a student of this level, 1 to 8")->type_name("N");
+  refuse_zero(
+      app.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")->type_name("N"),
+      "a hand stretches 5 to 16 semitones");
+  refuse_zero(app.add_option("--level", level, "hands of a student of this level, 1 to 8")->type_name("N"),
+              "levels are 1 to 8");
   app.add_flag("--loop", loops, "the end leads back to the beginning");
 }
 

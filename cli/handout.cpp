@@ -37,7 +37,7 @@ std::string write_audio(const Packet& packet, const std::string& folder, const s
   band.tempo_bpm = packet.tempo_bpm;
   const BackingTrack track = arrange_backing(packet.placed, band, user_styles(console));
   std::filesystem::create_directories(folder);
-  const std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
+  std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
   AudioFormat format;
   format.ending = "flac";
   TrackSettings settings;

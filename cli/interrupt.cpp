@@ -1,12 +1,16 @@
 #include "cli/interrupt.h"
 
+#include <array>
 #include <csignal>
 
 namespace romanesca {
 namespace {
 
+constexpr std::array<int, 3> wishes_to_stop{SIGINT, SIGTERM, SIGHUP};
+
 volatile std::sig_atomic_t stop_requested = 0;
 int guards = 0;
+std::array<struct sigaction, wishes_to_stop.size()> before{};
 
 extern "C" void remember_stop(int /*signal*/) { stop_requested = 1; }
 
@@ -15,16 +19,18 @@ extern "C" void remember_stop(int /*signal*/) { stop_requested = 1; }
 InterruptGuard::InterruptGuard() {
   if (guards++ > 0) return;
   stop_requested = 0;
-  std::signal(SIGINT, remember_stop);
-  std::signal(SIGTERM, remember_stop);
-  std::signal(SIGHUP, remember_stop);
+  struct sigaction remember {};
+  remember.sa_handler = remember_stop;  // and no restart: who waits for a pipe is woken
+  for (std::size_t i = 0; i < wishes_to_stop.size(); ++i) {
+    sigaction(wishes_to_stop[i], nullptr, &before[i]);
+    const bool outlives_terminal = wishes_to_stop[i] == SIGHUP && before[i].sa_handler == SIG_IGN;
+    if (!outlives_terminal) sigaction(wishes_to_stop[i], &remember, nullptr);
+  }
 }
 
 InterruptGuard::~InterruptGuard() {
   if (--guards > 0) return;
-  std::signal(SIGINT, SIG_DFL);
-  std::signal(SIGTERM, SIG_DFL);
-  std::signal(SIGHUP, SIG_DFL);
+  for (std::size_t i = 0; i < wishes_to_stop.size(); ++i) sigaction(wishes_to_stop[i], &before[i], nullptr);
 }
 
 bool InterruptGuard::requested() noexcept { return stop_requested != 0; }

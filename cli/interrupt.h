@@ -2,8 +2,8 @@
 
 namespace romanesca {
 
-/// While one of these lives, Ctrl-C, the request to end and a terminal that closes do not kill the program but are
-/// remembered, so that it can clear up. They may be nested; on one thread.
+/// While one of these lives, Ctrl-C, the request to end and the end of the terminal do not kill the program but are
+/// remembered, so that it can clear up. They may be nested; in one thread.
 class InterruptGuard {
  public:
   InterruptGuard();

@@ -1,6 +1,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include <csignal>
 #include <cstdlib>
 #include <iostream>
 
@@ -27,6 +28,7 @@ std::filesystem::path own_folder(const char* variable, const char* in_home) {
 
 int main(int argc, char** argv) {
   std::ios::sync_with_stdio(false);
+  std::signal(SIGXFSZ, SIG_IGN);  // a limit on the size of files is refused and told of like a full disk
   const bool out_is_terminal = isatty(STDOUT_FILENO) != 0;
   romanesca::Console console{std::cin,
                              std::cout,

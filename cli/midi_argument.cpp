@@ -19,8 +19,9 @@ std::optional<MidiSong> read_midi_argument(const std::string& argument) {
   file.read(bytes.data(), 4);
   if (bytes != "MThd") return std::nullopt;
   if (std::filesystem::file_size(argument, error) > longest_midi_file) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("{} is longer than the {} bytes that I read of a MIDI file",
-                                                       argument, longest_midi_file));
+    throw Failure(ExitStatus::wrong_input,
+                  fmt::format("{} is longer than the {} bytes that I read of a MIDI file", argument, longest_midi_file),
+                  "cut it into shorter pieces in the program that made it");
   }
   bytes.append(std::istreambuf_iterator<char>(file), {});
   auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});

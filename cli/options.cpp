@@ -40,7 +40,7 @@ std::optional<KeyText> CommonOptions::key_given() const {
 
 void check_level(const std::string& option, int level) {
   if (level >= 1 && level <= 8) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: levels are 1 to 8, not {}", option, level));
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: there is no level {}", option, level), "levels are 1 to 8");
 }
 
 namespace {

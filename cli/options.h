@@ -45,6 +45,7 @@ struct PlacedProgression {
 void check_level(const std::string& option, int level);
 
 /// Checks the ending of a file to be written. Throws Failure (wrong_input) naming the endings that are known.
+/// @param option the one that names it
 void check_ending(const std::string& path, const std::vector<std::string>& endings,
                   const std::string& option = "--out");
 

@@ -9,28 +9,22 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <optional>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
+#include "cli/interrupt.h"
 
 namespace romanesca {
 namespace {
 
-[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint = {}) {
+[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint) {
   throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path.string(), why), hint);
 }
 
-std::string reason(int error) {
-  switch (error) {
-    case ENOSPC:
-      return "the disk is full";
-    case EACCES:
-    case EPERM:
-      return "you may not write there";
-    case EROFS:
-      return "that disk is read-only";
-    default:
-      return std::strerror(error);  // NOLINT(concurrency-mt-unsafe): one thread writes files
-  }
+[[noreturn]] void refuse(const std::filesystem::path& path, int error) {
+  const FileReason reason = reason_not_written(error);
+  refuse(path, reason.why, reason.way_out);
 }
 
 }  // namespace
@@ -59,29 +53,35 @@ OutputFile::~OutputFile() {
 
 void OutputFile::commit() {
   if (temporary_ == path_) return;
+  if (InterruptGuard::requested()) {
+    throw Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path_.string()));
+  }
   // A full disk may only show when the bytes are on it.
   std::FILE* file = std::fopen(temporary_.c_str(), "rb");
   if (file != nullptr) {
     const bool flushed = fsync(fileno(file)) == 0;
     const int error = errno;
     std::fclose(file);
-    if (!flushed && error != EINVAL) refuse(path_, reason(error));
+    if (!flushed && error != EINVAL) refuse(path_, error);
   }
-  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, reason(errno));
+  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, errno);
   committed_ = true;
 }
 
 void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access) {
   OutputFile output(path);
+  // A pipe may make one wait for ever; a file does not, and must not be left half written.
+  std::optional<InterruptGuard> guard;
+  if (output.temporary() != path) guard.emplace();
   errno = 0;
   std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
-  if (file == nullptr) refuse(path, reason(errno));
+  if (file == nullptr) refuse(path, errno);
   // Before the bytes are in it. A pipe or device keeps its rights.
   if (access == FileAccess::owner_only && output.temporary() != path) fchmod(fileno(file), S_IRUSR | S_IWUSR);
   const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size() && std::fflush(file) == 0;
   const int error = errno;
   const bool closed = std::fclose(file) == 0;
-  if (!written || !closed) refuse(path, reason(written ? errno : error));
+  if (!written || !closed) refuse(path, written ? errno : error);
   output.commit();
 }
 

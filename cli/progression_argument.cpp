@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <filesystem>
 
@@ -15,10 +16,15 @@
 namespace romanesca {
 namespace {
 
+/// A file that a teacher may have meant, also one that holds no chords.
 bool looks_like_path(const std::string& argument) {
-  if (argument.find_first_of(" |\n") != std::string::npos) return false;
+  constexpr std::array<std::string_view, 15> endings{".txt", ".text", ".mid", ".midi", ".musicxml",
+                                                     ".xml", ".pdf",  ".doc", ".docx", ".odt",
+                                                     ".rtf", ".wav",  ".mp3", ".png",  ".jpg"};
   const std::string ending = std::filesystem::path(argument).extension().string();
-  return ending == ".txt" || argument.starts_with("./") || argument.starts_with("../") ||
+  if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return true;
+  if (argument.find_first_of(" |\n") != std::string::npos) return false;
+  return argument.starts_with("./") || argument.starts_with("../") ||
          (argument.starts_with('/') && argument.size() > 1);
 }
 
@@ -57,7 +63,8 @@ NamedProgression read_progression(const std::string& argument, Console& console)
     return named(value_or_throw(parse_progression(read_text(console.in), "standard input")), "progression");
   }
   std::error_code error;
-  if (!argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error)) {
+  const bool there = !argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error);
+  if (there || error == std::errc::permission_denied) {
     return named(value_or_throw(parse_progression(read_text_file(argument), argument)),
                  std::filesystem::path(argument).stem().string());
   }

@@ -6,6 +6,8 @@
 #include "cli/answer.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
+#include "cli/options.h"
+#include "cli/refused_options.h"
 #include "cli/wrapped_text.h"
 #include "progressions/library.h"
 #include "theory/nearest_word.h"
@@ -45,7 +47,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
   PatternQuery query;
   query.words = options.words;
   if (options.level != 0) {
-    if (options.level < 1 || options.level > 8) throw Failure(ExitStatus::wrong_input, "--level: levels are 1 to 8");
+    check_level("--level", options.level);
     query.level = options.level;
   }
   if (!options.mode.empty()) {
@@ -63,7 +65,8 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
 std::function<void()> set_up_progressions(CLI::App& app, Console& console) {
   auto options = std::make_shared<ProgressionsOptions>();
   app.add_option("words", options->words, "words to look for in names, tags and descriptions")->type_name("WORD");
-  app.add_option("--level", options->level, "only this level, 1 to 8")->type_name("N");
+  refuse_zero(app.add_option("--level", options->level, "only this level, 1 to 8")->type_name("N"),
+              "levels are 1 to 8");
   app.add_option("--mode", options->mode, "only this mode: major, minor, dorian ...")->type_name("MODE");
   app.add_option("--show", options->show, "one pattern")->type_name("ID");
   app.add_flag("--json", options->json, "answer as one JSON object");

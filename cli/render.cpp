@@ -11,6 +11,7 @@
 #include "cli/audio_output.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/midi_argument.h"
 #include "cli/output_file.h"
 #include "cli/render_job.h"
@@ -60,9 +61,11 @@ void check(const RenderOptions& options) {
   std::vector<std::string> endings(audio_endings().begin(), audio_endings().end());
   endings.emplace_back("mid");
   for (const std::string& path : options.common.out) check_ending(path, endings);
-  if (options.bits != 16 && options.bits != 24) throw Failure(ExitStatus::wrong_input, "--bits: it is 16 or 24");
+  if (options.bits != 16 && options.bits != 24)
+    throw Failure(ExitStatus::wrong_input, fmt::format("--bits: {} is out of range", options.bits), "it is 16 or 24");
   if (options.rate_hz != 44100 && options.rate_hz != 48000 && options.rate_hz != 96000) {
-    throw Failure(ExitStatus::wrong_input, "--rate: it is 44100, 48000 or 96000");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--rate: {} is out of range", options.rate_hz),
+                  "it is 44100, 48000 or 96000");
   }
   if (!(options.loudness_lufs >= -40 && options.loudness_lufs <= -8)) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--loudness: {} LUFS is out of range", options.loudness_lufs),
@@ -159,7 +162,9 @@ class RenderRun {
   void render_stems(const RenderJob& job, const std::string& mix_path, const TrackResult& mix) {
     std::error_code error;
     std::filesystem::create_directories(options_.stems, error);
-    if (error) throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", options_.stems));
+    if (error)
+      throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", options_.stems),
+                    reason_not_written(error.value()).way_out);
     TrackSettings settings = settings_;
     settings.fixed_gain_db = mix.gain_db;
     const std::string name = std::filesystem::path(with_suffix(mix_path, set_suffix(job, set_))).filename().string();

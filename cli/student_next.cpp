@@ -16,6 +16,7 @@
 #include "cli/page/paint.h"
 #include "cli/record/learner.h"
 #include "cli/record/record_json.h"
+#include "cli/refused_options.h"
 #include "cli/student_action.h"
 #include "cli/user_levels.h"
 #include "cli/wrapped_text.h"
@@ -63,7 +64,7 @@ void check_files(const NextOptions& options) {
   for (const std::string& path : options.common.out) {
     check_ending(path, {"pdf", "png", "svg", "txt", "json", "wav", "flac", "mid"});
   }
-  for (const std::string& path : options.charts) check_ending(path, chart_endings());
+  for (const std::string& path : options.charts) check_ending(path, chart_endings(), "--chart");
   if ((options.common.out.empty() && options.charts.empty()) || !options.accept.empty()) return;
   throw Failure(ExitStatus::wrong_input, "files are made of the choice that is accepted",
                 "say which one, like --accept B");
@@ -177,7 +178,8 @@ std::function<void()> set_up_student_next(CLI::App& app, Console& console) {
                           ".mid; may be given several times");
   app.add_option("--chart", options->charts, "the chart of its chords: .pdf, .svg, .png, .musicxml, .txt or .json")
       ->type_name("FILE");
-  app.add_option("--seed", options->seed, "other choices; the same ones again on another day")->type_name("N");
+  check_seed(
+      app.add_option("--seed", options->seed, "other choices; the same ones again on another day")->type_name("N"));
   add_date(app, options->date);
   options->common.add_json(app);
   return [options, &console] { run_next(*options, console); };

@@ -92,7 +92,8 @@ void apply_exercise(Entry& entry, const NoteOptions& options) {
   }
   if (!options.seed) return;
   if (*options.seed < 0 || *options.seed > largest_seed) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--seed: it is 0 to {}", largest_seed));
+    throw Failure(ExitStatus::wrong_input, fmt::format("--seed: {} is out of range", *options.seed),
+                  fmt::format("choose 0 to {}", largest_seed));
   }
   entry.seed = options.seed;
 }

@@ -4,10 +4,10 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <cstring>
 #include <fstream>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 
 namespace romanesca {
 
@@ -31,14 +31,16 @@ std::string read_text_file(const std::filesystem::path& path, std::size_t longes
   errno = 0;
   std::ifstream file(path, std::ios::binary);
   if (!file) {
-    throw Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(),
-                                                        std::strerror(errno)));  // NOLINT(concurrency-mt-unsafe)
+    const FileReason reason = reason_not_read(errno);
+    throw Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(), reason.why),
+                  reason.way_out);
   }
   const std::uintmax_t size = std::filesystem::file_size(path, error);
   std::string text = read_text(file, longest);
   if (!error && size > text.size()) {
     throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest));
+                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest),
+                  "look whether it is the right file; a song of a thousand bars has less than a hundredth of that");
   }
   return text;
 }

@@ -16,6 +16,7 @@ std::vector<Level> user_levels(const Console& console) {
   if (!read) {
     read.error().source = path.string();
     read.error().line_text = line_of(text, read.error().place.line);
+    if (read.error().hint.empty()) read.error().hint = "mend it, or rename the file";
   }
   return value_or_throw(std::move(read));
 }

@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/text_file.h"
 #include "synth/sound/instrument.h"
 
@@ -19,6 +20,7 @@ Style read_user_style(const std::filesystem::path& path) {
   if (!style) {
     style.error().source = path.string();
     style.error().line_text = line_of(text, style.error().place.line);
+    if (style.error().hint.empty()) style.error().hint = "mend it, or take the file out of that folder";
   }
   Style read = value_or_throw(std::move(style));
   for (const StylePart& part : read.parts) {
@@ -39,7 +41,14 @@ std::vector<Style> user_styles(const Console& console) {
   const std::filesystem::path folder = console.configuration / "styles";
   std::error_code ignored;
   if (console.configuration.empty() || !std::filesystem::is_directory(folder, ignored)) return all;
-  for (const auto& entry : std::filesystem::directory_iterator(folder, ignored)) {
+  std::error_code error;
+  const std::filesystem::directory_iterator files(folder, error);
+  if (error) {
+    const FileReason reason = reason_not_read(error.value());
+    throw Failure(ExitStatus::file_refused, fmt::format("cannot read the folder {}: {}", folder.string(), reason.why),
+                  "it holds your own styles; make it readable again, or rename it");
+  }
+  for (const auto& entry : files) {
     if (entry.path().extension() != ".toml") continue;
     Style own = read_user_style(entry.path());
     std::erase_if(all, [&](const Style& style) { return style.id == own.id; });

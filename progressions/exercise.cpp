@@ -47,7 +47,7 @@ Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
     for (const ExerciseKind& each : exercise_kinds()) ids.push_back(each.id);
     const auto near = nearest_word(request.id, ids);
     return fault(fmt::format("there is no exercise {}", request.id),
-                 near ? fmt::format("did you mean {}?", *near) : "the list of exercises names them all");
+                 near ? fmt::format("did you mean {}?", *near) : "look for its name in the list of exercises (--list)");
   }
   if (request.level.number < kind->lowest || request.level.number > kind->highest) {
     return fault(

@@ -33,7 +33,7 @@ namespace romanesca {
     return error;
   }
   toml::parse_result parsed = toml::parse(data.ascii);
-  if (!parsed) return toml_fault(file, parsed.error().source(), std::string(parsed.error().description()));
+  if (!parsed) return toml_fault(file, parsed.error().source(), "from here on this cannot be read");
   return std::move(parsed).table();
 }
 

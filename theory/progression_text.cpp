@@ -12,6 +12,19 @@
 namespace romanesca {
 namespace {
 
+/// What to write in place of a word that is no chord.
+std::string way_out(std::string_view token) {
+  const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
+  if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
+  if (only(":") ||
+      (token.front() == 'x' && token.size() > 1 && token.find_first_not_of("0123456789", 1) == token.npos)) {
+    return "repeats are not read; write the bars once more, or render with --repeat";
+  }
+  const std::string near = suggest_symbol(token);
+  if (!near.empty()) return fmt::format("did you mean {}?", near);
+  return "write chords like C, F#m7, Bb/D, or numerals like vi7";
+}
+
 bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
 
 /// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
@@ -21,9 +34,8 @@ class Reader {
 
   Parsed<Progression> read(std::string_view text) {
     if (text.size() > longest_text) {
-      line_ = text.substr(0, 60);
-      fail(0, 1, fmt::format("the text is {} bytes long", text.size()), fmt::format("I read up to {}", longest_text),
-           1);
+      fail(0, 1, fmt::format("the text is longer than the {} bytes that I read", longest_text),
+           "look whether it is the right one; a song of a thousand bars has less than a hundredth of that");
       return fault_;
     }
     if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
@@ -178,10 +190,7 @@ class Reader {
     } else if (!is_no_chord(token)) {
       const auto symbol = parse_symbol(token);
       if (!symbol) {
-        const std::string near = suggest_symbol(token);
-        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token),
-                    near.empty() ? "write chords like C, F#m7, Bb/D, or numerals like vi7"
-                                 : fmt::format("did you mean {}?", near));
+        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token), way_out(token));
       }
       const Notation notation = notation_of(*symbol);
       if (seen_symbol_ && notation != result_.notation) {

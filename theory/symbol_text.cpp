@@ -93,6 +93,16 @@ std::optional<int> rank(const std::string& candidate, std::string_view token, in
   return static_cast<int>(row - rows.begin()) + penalty + kind + (root_kept ? 0 : 30);
 }
 
+/// Whether somebody who wrote the token can have meant the candidate: the same letter, in either case, or H for B, or a
+/// sign too many before it.
+bool keeps_root(std::string_view candidate, std::string_view token) {
+  const auto lower = [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); };
+  const auto plain = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+  if (std::none_of(token.begin(), token.end(), plain)) return false;
+  if (lower(candidate.front()) == lower(token.front()) || lower(token.front()) == 'h') return true;
+  return !plain(token.front()) && candidate == token.substr(1);
+}
+
 }  // namespace
 
 std::string suggest_symbol(std::string_view token) {
@@ -103,11 +113,13 @@ std::string suggest_symbol(std::string_view token) {
   int best_rank = 1000;
   const auto offer = [&](const std::string& candidate, int penalty) {
     const auto found = rank(candidate, plain, penalty);
-    if (candidate == plain || !found || *found >= best_rank) return;
+    if (candidate == plain || !found || *found >= best_rank || !keeps_root(candidate, plain)) return;
     best_rank = *found;
     best = candidate;
   };
-  if (plain.front() == 'H' || plain.front() == 'h') offer("B" + plain.substr(1), -100);
+  for (std::size_t i = 0; i < plain.size(); ++i) {  // the German name, of a bass too
+    if (plain[i] == 'H' || (plain[i] == 'h' && i == 0)) offer(plain.substr(0, i) + "B" + plain.substr(i + 1), -100);
+  }
   std::string capital = plain;
   capital.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(capital.front())));
   offer(capital, -90);

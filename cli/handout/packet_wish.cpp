@@ -28,11 +28,11 @@ std::optional<StudentRecord> known_student(const std::string& name, const Consol
 
 /// The last exercise that the student chose or was set, and that has not been done.
 std::optional<Entry> waiting_exercise(const StudentRecord& record) {
-  const std::vector<Entry> open = open_entries(record.entries);
-  for (auto entry = open.rbegin(); entry != open.rend(); ++entry) {
-    if (exercise_kind_named(entry->exercise) != nullptr) return *entry;
+  std::optional<Entry> last;
+  for (const Entry& entry : open_entries(record.entries)) {
+    if (exercise_kind_named(entry.exercise) != nullptr) last = entry;
   }
-  return std::nullopt;
+  return last;
 }
 
 std::string exercise_title(const Entry& entry) {

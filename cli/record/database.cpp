@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
+#include <new>
+
 #include "cli/failure.h"
 
 namespace romanesca {
@@ -12,7 +14,7 @@ namespace {
   throw Failure(ExitStatus::file_refused, message, hint);
 }
 
-[[noreturn]] void refuse_code(int code, const std::filesystem::path& file, const std::string& words) {
+[[noreturn]] void refuse_code(int code, const std::filesystem::path& file) {
   const std::string folder = file.parent_path().string();
   switch (code & 0xFF) {
     case SQLITE_FULL:
@@ -27,10 +29,11 @@ namespace {
       refuse(fmt::format("{} cannot be opened for writing", file.string()),
              fmt::format("make {} and the files in it yours to read and write", folder));
     case SQLITE_IOERR:
-      refuse(fmt::format("the disk refused to read or write {} ({}); it is as it was", file.string(), words),
+      refuse(fmt::format("the disk refused to read or write {}; it is as it was", file.string()),
              fmt::format("look whether the disk that holds {} is full or failing, then try again", folder));
     default:
-      refuse(fmt::format("{}: {}", file.string(), words), "this is a fault of the program; the file is as it was");
+      refuse(fmt::format("{} cannot be used in this way ({}); it is as it was", file.string(), code),
+             "please send what you typed, with that number, to those who gave you the program");
   }
 }
 
@@ -70,11 +73,12 @@ void Database::tidy_on_close(bool may) {
 
 void Database::check(int code) const {
   if (code == SQLITE_OK || code == SQLITE_ROW || code == SQLITE_DONE) return;
-  const std::string words = handle_ ? sqlite3_errmsg(handle_.get()) : sqlite3_errstr(code);
   const int kind = code & 0xFF;
+  if (kind == SQLITE_NOMEM) throw std::bad_alloc();
   // A text or number where the schema has none of them is damage too.
-  if (kind == SQLITE_CORRUPT || kind == SQLITE_NOTADB || kind == SQLITE_FORMAT) refuse_damage(words);
-  refuse_code(code, file_, words);
+  if (kind == SQLITE_CORRUPT || kind == SQLITE_NOTADB || kind == SQLITE_FORMAT)
+    refuse_damage("what stands in it does not fit together");
+  refuse_code(code, file_);
 }
 
 void Database::refuse_damage(const std::string& what) const {

@@ -6,10 +6,10 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstring>
 #include <fstream>
 
 #include "cli/failure.h"
+#include "cli/file_reason.h"
 #include "cli/record/schema.h"
 
 namespace romanesca {
@@ -21,7 +21,7 @@ namespace fs = std::filesystem;
   throw Failure(ExitStatus::file_refused, message, hint);
 }
 
-std::string reason(int error) { return std::strerror(error); }  // NOLINT(concurrency-mt-unsafe): one thread
+std::string reason(int error) { return reason_not_written(error).why; }
 
 /// Makes the folder and those above it that are missing, for their owner alone, and keeps others out of it.
 void prepare_folder(const fs::path& folder) {
@@ -108,7 +108,8 @@ void check_record(Database& database) {
            "install the newer romanesca here too");
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
-  if (sound != "ok" || version < 1) database.refuse_damage(sound == "ok" ? "its schema has no version" : sound);
+  if (sound != "ok" || version < 1)
+    database.refuse_damage(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
 }
 
 }  // namespace

@@ -18,7 +18,8 @@ using Json = nlohmann::json;
   TextError error;
   error.source = source;
   error.message = message;
-  error.hint = hint.empty() ? "nothing was imported" : hint + "; nothing was imported";
+  error.hint =
+      hint.empty() ? "mend it there, or export it once more; nothing was imported" : hint + "; nothing was imported";
   throw Failure(std::move(error));
 }
 
@@ -27,7 +28,7 @@ class Member {
  public:
   Member(const Json& object, std::string place, std::string source)
       : object_(object), place_(std::move(place)), source_(std::move(source)) {
-    if (!object.is_object()) fail("", "is no object");
+    if (!object.is_object()) fail(place_.empty() ? "this" : "", "is no object");
   }
 
   void allow_only(const std::vector<std::string>& names) const {
@@ -162,7 +163,8 @@ Json parse(const std::string& text, const std::string& source) {
     const auto* const syntax = dynamic_cast<const Json::parse_error*>(&error);
     const std::size_t end = std::min(syntax == nullptr ? 0 : syntax->byte, text.size());
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(end), '\n');
-    refuse(source, fmt::format("line {} is no JSON", line), "give a file that student export has written");
+    refuse(source, fmt::format("line {} is not as student export writes it", line),
+           "give a file that student export has written");
   }
 }
 

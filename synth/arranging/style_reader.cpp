@@ -65,7 +65,7 @@ class StyleReader {
     }
     const toml::parse_result parsed = toml::parse(data.ascii);
     if (!parsed) {
-      fail(parsed.error().source(), std::string(parsed.error().description()));
+      fail(parsed.error().source(), "from here on this cannot be read");
       return *fault_;
     }
     read_head(parsed.table());

@@ -4,10 +4,14 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <cmath>
+#include <cstdio>
 #include <filesystem>
+#include <optional>
 #include <vector>
 
+#include "synth/files/byte_file.h"
 #include "synth/files/file_error.h"
 #include "synth/files/ogg_serial.h"
 #include "synth/files/wav_loop.h"
@@ -68,9 +72,29 @@ int quantised_16(float sample, Noise& noise) {
   return static_cast<int>(std::clamp(whole, -steps, steps - 1)) * 65536;
 }
 
+ByteFile& file_of(void* user) { return *static_cast<ByteFile*>(user); }
+
+/// libsndfile writes through this, since it does not tell of every refusal itself: of none in MP3 files.
+SF_VIRTUAL_IO through_byte_file() {
+  SF_VIRTUAL_IO calls{};
+  calls.get_filelen = [](void* user) -> sf_count_t { return file_of(user).length(); };
+  calls.seek = [](sf_count_t offset, int whence, void* user) -> sf_count_t {
+    ByteFile& file = file_of(user);
+    file.seek(offset + (whence == SEEK_SET ? 0 : whence == SEEK_CUR ? file.place() : file.length()));
+    return file.place();
+  };
+  calls.read = [](void* to, sf_count_t size, void* user) -> sf_count_t { return file_of(user).read(to, size); };
+  calls.write = [](const void* from, sf_count_t size, void* user) -> sf_count_t {
+    return file_of(user).write(from, size);
+  };
+  calls.tell = [](void* user) -> sf_count_t { return file_of(user).place(); };
+  return calls;
+}
+
 }  // namespace
 
 struct AudioFile::State {
+  std::optional<ByteFile> bytes;  ///< nothing for a device or a pipe
   SNDFILE* file = nullptr;
   std::string path;
   AudioFormat format;
@@ -92,8 +116,17 @@ AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state
   info.samplerate = static_cast<int>(std::lround(format.sample_rate_hz));
   info.channels = 2;
   info.format = state_->container.format;
-  state_->file = sf_open(path.c_str(), SFM_WRITE, &info);
-  if (state_->file == nullptr) throw FileError(sf_strerror(nullptr));
+  std::error_code error;
+  errno = 0;
+  if (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error)) {
+    state_->file = sf_open(path.c_str(), SFM_WRITE, &info);
+  } else {
+    SF_VIRTUAL_IO calls = through_byte_file();
+    state_->bytes.emplace(path, ByteFile::Open::anew);
+    state_->file = sf_open_virtual(&calls, SFM_WRITE, &info, &*state_->bytes);
+    state_->bytes->check();
+  }
+  if (state_->file == nullptr) throw FileError("the file cannot be begun", errno);
   double compression = state_->container.compression;
   sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
 }
@@ -125,17 +158,21 @@ void AudioFile::write(const StereoBlock& block) {
     }
     written = sf_writef_float(state.file, state.floating.data(), frames);
   }
-  if (written != frames) throw FileError("the disk is full or refuses to take more");
+  if (state.bytes) state.bytes->check();
+  if (written != frames) throw FileError("the disk is full or refuses to take more", errno);
   state.frames += frames;
 }
 
 void AudioFile::close() {
   State& state = *state_;
   if (state.file == nullptr) return;
+  errno = 0;
   const int failed = sf_error(state.file);
   const int closed = sf_close(state.file);
   state.file = nullptr;
-  if (failed != 0 || closed != 0) throw FileError(sf_error_number(failed != 0 ? failed : closed));
+  if (state.bytes) state.bytes->check();
+  state.bytes.reset();
+  if (failed != 0 || closed != 0) throw FileError("the file cannot be ended", errno);
   std::error_code error;
   if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
   if (state.format.loop && state.format.ending == "wav" && state.frames > 0)

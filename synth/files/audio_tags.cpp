@@ -1,6 +1,7 @@
 #include "synth/files/audio_tags.h"
 
 #include <taglib/flacfile.h>
+#include <taglib/id3v2framefactory.h>
 #include <taglib/mpegfile.h>
 #include <taglib/opusfile.h>
 #include <taglib/tpropertymap.h>
@@ -8,8 +9,10 @@
 #include <taglib/wavfile.h>
 
 #include <cmath>
+#include <type_traits>
 
 #include "synth/files/file_error.h"
+#include "synth/files/tag_stream.h"
 
 namespace romanesca {
 namespace {
@@ -27,12 +30,25 @@ TagLib::PropertyMap properties_of(const AudioTags& tags) {
   return map;
 }
 
+/// MPEG and FLAC of TagLib 1 ask for a maker of ID3v2 frames first.
+template <typename File>
+File opened(TagLib::IOStream* stream) {
+  if constexpr (std::is_constructible_v<File, TagLib::IOStream*, TagLib::ID3v2::FrameFactory*, bool>) {
+    return File(stream, TagLib::ID3v2::FrameFactory::instance(), false);
+  } else {
+    return File(stream, false);
+  }
+}
+
 template <typename File>
 void write(const std::string& path, const AudioTags& tags) {
-  File file(path.c_str(), false);
+  TagStream stream(path);
+  File file = opened<File>(&stream);
   if (!file.isValid()) throw FileError("the finished file cannot be opened for its title");
   file.setProperties(properties_of(tags));
-  if (!file.save()) throw FileError("the title cannot be written into the file");
+  const bool saved = file.save();
+  stream.check();
+  if (!saved) throw FileError("the title cannot be written into the file");
 }
 
 }  // namespace

@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstdlib>
-#include <cstring>
 #include <new>
 #include <utility>
 
@@ -18,10 +17,7 @@ namespace {
 
 constexpr std::int64_t frame_bytes = 2 * sizeof(float);
 
-[[noreturn]] void refuse(const char* what) {
-  throw FileError(errno == ENOSPC ? "the disk is full"
-                                  : std::string(what) + ": " + std::strerror(errno));  // NOLINT(concurrency-mt-unsafe)
-}
+[[noreturn]] void refuse(const char* what) { throw FileError(what, errno); }
 
 int unnamed_file(const std::string& folder) {
   const std::string place = folder.empty() ? "." : folder;

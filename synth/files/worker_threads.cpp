@@ -1,11 +1,15 @@
 #include "synth/files/worker_threads.h"
 
 #include <algorithm>
+#include <system_error>
 
 namespace romanesca {
 
 WorkerThreads::WorkerThreads(int threads) {
-  for (int i = 1; i < std::clamp(threads, 1, 64); ++i) threads_.emplace_back([this] { wait_for_jobs(); });
+  try {
+    for (int i = 1; i < std::clamp(threads, 1, 64); ++i) threads_.emplace_back([this] { wait_for_jobs(); });
+  } catch (const std::system_error&) {  // no room for more of them: those that there are do the work
+  }
 }
 
 WorkerThreads::~WorkerThreads() {

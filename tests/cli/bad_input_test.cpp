@@ -94,7 +94,7 @@ TEST_F(BadInput, Options) {
   expect("chart 'C G' --voicing closed", 2, "--voicing: \"closed\" is none that I know\n    it is close, root, open,");
   expect("chart 'C G' --left thumb", 2, "it is root, fifth, octave, broken");
   expect("chart 'C G' --bass walking", 2, "it is stepwise");
-  expect("chart 'C G' --span 40", 2, "a hand stretches 5 to 16 semitones, not 40");
+  expect("chart 'C G' --span 40", 2, "--span: 40 is out of range\n    a hand stretches 5 to 16 semitones");
   expect("chart 'C G' --level 9", 2, "levels are 1 to 8");
   expect("chart 'C G' --paper a3 --out x.pdf", 2, "it is a4 or letter");
   expect("chart 'C G' --all-keys", 2, "name its file, like --out keys.pdf");
@@ -134,7 +134,9 @@ TEST_F(BadInput, FullStandardOutput) {
   char buffer[512] = {};
   const std::size_t count = std::fread(buffer, 1, sizeof buffer - 1, pipe);
   EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 3);
-  EXPECT_EQ(std::string(buffer, count), "romanesca: cannot write to standard output\n");
+  EXPECT_EQ(std::string(buffer, count),
+            "romanesca: cannot write to standard output\n"
+            "    look whether the disk is full or the program closed that it goes to\n");
 }
 
 TEST_F(BadInput, AnOlderFileSurvivesAFailure) {
@@ -160,7 +162,7 @@ TEST_F(BadInput, InterruptedRenderLeavesNothing) {
   char buffer[512] = {};
   const std::size_t count = std::fread(buffer, 1, sizeof buffer - 1, pipe);
   EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 0);
-  EXPECT_EQ(std::string(buffer, count), "status 130\nromanesca: stopped; nothing was written\n");
+  EXPECT_EQ(std::string(buffer, count), "status 130\nromanesca: stopped; long.wav was not written\n");
   fs::remove(folder_ / "said");
   EXPECT_EQ(files(), 1U);
 }

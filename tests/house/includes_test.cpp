@@ -94,7 +94,7 @@ TEST(Includes, ArrangingKnowsTheoryAndNoSound) {
 TEST(Includes, FilesKnowSoundOnly) {
   // Libraries of the rim, and the system's calls for temporary files and for loading libraries.
   const std::set<std::string> rim{"sndfile.h", "ebur128.h", "fluidsynth.h", "dlfcn.h",
-                                  "fcntl.h",   "unistd.h",  "sys/mman.h"};
+                                  "fcntl.h",   "unistd.h",  "sys/mman.h",   "sys/stat.h"};
   expect_only("synth/files", [&](const Include& i) {
     return i.quoted ? from(i, {"synth/sound/", "synth/files/"})
                     : standard_or_fmt(i) || rim.contains(i.target) || i.target.starts_with("taglib/");

@@ -156,9 +156,8 @@ TEST(ProgressionText, TwentyFourChordsFitInABarAndNoMore) {
 TEST(ProgressionText, RefusesTenMegabytes) {
   const auto parsed = parse_progression(std::string(10 << 20, 'C'), "big.txt");
   ASSERT_FALSE(parsed);
-  EXPECT_EQ(parsed.error().message, "the text is 10485760 bytes long");
-  EXPECT_EQ(parsed.error().place.line, 1);
-  EXPECT_LT(parsed.error().line_text.size(), 100U);
+  EXPECT_EQ(parsed.error().message, "the text is longer than the 4194304 bytes that I read");
+  EXPECT_EQ(parsed.error().line_text, "");
 }
 
 TEST(ProgressionText, WrittenBackLineForLine) {

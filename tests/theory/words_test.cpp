@@ -38,6 +38,9 @@ TEST(Suggestions, ForUnreadableChords) {
   EXPECT_EQ(suggest_symbol("gm"), "Gm");
   EXPECT_EQ(suggest_symbol("Cmja7"), "Cmaj7");
   EXPECT_EQ(suggest_symbol("Fsuss4"), "Fsus4");
+  EXPECT_EQ(suggest_symbol("C/H"), "C/B");
+  EXPECT_EQ(suggest_symbol("(C"), "C");
+  for (const char* far : {"8", ".", "-", "X", "x4", "major"}) EXPECT_EQ(suggest_symbol(far), "") << far;
   EXPECT_EQ(suggest_symbol("Hx"), "");  // B double sharp is no help
   EXPECT_EQ(suggest_symbol("hello-there-everyone"), "");
 }

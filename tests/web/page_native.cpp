@@ -1,4 +1,5 @@
-// The page's engine as this computer runs it: a request on each line, the answer and what its sound would be on the next.
+// The page's engine as this computer runs it: a request on each line, the answer and what its sound would be on the
+// next.
 #include <fmt/format.h>
 
 #include <cstdint>

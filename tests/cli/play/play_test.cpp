@@ -259,7 +259,7 @@ TEST_F(PlayTest, WhatDoesNotGoTogetherIsSaid) {
   for (const auto& [more, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
            {{"--wait"}, "--wait needs the student's keyboard"},
            {{"--speakers"}, "three ways to be heard"},
-           {{"--tempo", "5"}, "--tempo is there 2 times"},
+           {{"--tempo", "5"}, "--tempo is given 2 times"},
            {{"--count-in", "9"}, "choose 0 to 8"},
            {{"--call", "9", "--listen", "k"}, "choose 1 to 8"},
            {{"--record", "take.wav", "--listen", "k"}, "end the name in .mid"},

@@ -88,8 +88,8 @@ TEST_F(Exchange, RefusesWithThePlace) {
     return R"({"schema":1,"students":[)" + good + "," + student + "]}";
   };
   const std::vector<std::pair<std::string, std::string>> cases{
-      {"", "line 1 is no JSON"},
-      {"{\n\"schema\":1,\n", "line 3 is no JSON"},
+      {"", "line 1 is not as student export writes it"},
+      {"{\n\"schema\":1,\n", "line 3 is not as student export writes it"},
       {"[]", "is no object"},
       {"{}", "schema is missing: this is no export of students"},
       {R"({"schema":2,"students":[]})", "its schema is 2; I know 1"},
@@ -123,7 +123,7 @@ TEST_F(Exchange, RefusesWithThePlace) {
        "not in the order of their numbers"},
       {with(R"({"name":"A","mark":"0000000000000001"},{"name":"B","mark":"0000000000000001"})"),
        "students[2] is there twice"},
-      {with("{\"name\":\"\xff\"}"), "is no JSON"},
+      {with("{\"name\":\"\xff\"}"), "is not as student export writes it"},
   };
   for (const auto& [json, words] : cases) {
     const Outcome outcome = import(json);

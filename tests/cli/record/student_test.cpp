@@ -65,9 +65,9 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   expect({"show", "Mira", "--jsno"}, "student show has no option --jsno\n    did you mean --json?");
   expect({"add", "12"}, "the name is a number");
   expect({"add", "\xff"}, "the name holds a character");
-  expect({"add", "Ole", "--level", "9"}, "--level: levels are 1 to 8, not 9");
+  expect({"add", "Ole", "--level", "9"}, "--level: there is no level 9\n    levels are 1 to 8");
   expect({"add", "Ole", "--level", "x"}, "--level: \"x\" is no whole number");
-  expect({"add", "Ole", "--span", "3"}, "--span: a hand stretches 5 to 16 semitones, not 3");
+  expect({"add", "Ole", "--span", "3"}, "--span: 3 is out of range\n    a hand stretches 5 to 16 semitones");
   expect({"add", "Ole", "--keys", "C, H"}, "--keys: \"H\" is no key");
   expect({"add", "Ole", "--likes", "a\tb"}, "--likes: ");
   expect({"add", "Ole", "--date", "20.11.2026"}, "--date: \"20.11.2026\" is no date");
@@ -78,7 +78,7 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   expect({"note", "Mira", "--done", "9"}, "--done: there is no entry 9");
   expect({"note", "Mira", "--done", "2"}, "--done: entry 2 is no task but \"done\"");
   expect({"note", "Mira", "--set", "x", "--key", "H"}, "--key: \"H\" is no key");
-  expect({"note", "Mira", "--set", "x", "--seed", "-4"}, "--seed: it is 0 to");
+  expect({"note", "Mira", "--set", "x", "--seed", "-4"}, "--seed: -4 is out of range\n    choose 0 to");
   expect({"history", "Mira", "--since", "May"}, "--since: \"May\" is no date");
   expect({"export", "--out", "x.pdf"}, "I cannot write .pdf files here");
   EXPECT_EQ(Store(data_).records().size(), 1U);

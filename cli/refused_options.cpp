@@ -1,0 +1,167 @@
+#include "cli/refused_options.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <limits>
+#include <optional>
+
+#include "cli/failure.h"
+#include "theory/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+[[noreturn]] void refuse(const std::string& message, const std::string& hint) {
+  throw Failure(ExitStatus::wrong_input, message, hint);
+}
+
+std::string with_dashes(const CLI::Option& option) { return "--" + option.get_lnames().front(); }
+
+/// "--repeat N: how often through, 1 to 200"
+std::string as_in_help(const CLI::Option& option) {
+  if (option.get_description().empty()) return "--help shows the options and examples";  // an older name
+  return fmt::format("{} {}: {}", with_dashes(option), option.get_type_name(), option.get_description());
+}
+
+bool is_whole(std::string_view text) {
+  if (text.starts_with('-') || text.starts_with('+')) text.remove_prefix(1);
+  return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+}
+
+/// A command whose first word must be one of its actions, and is none.
+[[noreturn]] void refuse_action(const CLI::App& app, const std::string& name,
+                                const std::vector<std::string>& arguments) {
+  std::vector<std::string> actions;
+  for (const CLI::App* action : app.get_subcommands({})) actions.push_back(action->get_name());
+  const std::string all = fmt::format("it is one of {}", fmt::join(actions, ", "));
+  if (arguments.empty()) refuse(name + " needs to know what to do", all);
+  const auto near = nearest_word(arguments.front(), actions);
+  refuse(fmt::format("{} does not know \"{}\"", name, arguments.front()),
+         near ? fmt::format("did you mean romanesca {} {}?", name, *near) : all);
+}
+
+/// What is missing where an option or word is required.
+[[noreturn]] void refuse_missing(const CLI::App& app, const std::string& name, const std::string& help) {
+  for (const CLI::Option* option : app.get_options()) {
+    if (!option->get_required() || option->count() > 0 || option->get_single_name() == "progression") continue;
+    refuse(fmt::format("{} needs the {}", name, option->get_single_name()), help);
+  }
+  refuse(fmt::format("{} needs a progression", name), "give chords in quotes, a file, or the name of a pattern");
+}
+
+/// An option that does not exist, or a word too many.
+[[noreturn]] void refuse_extras(const CLI::App& app, const CLI::App& whole, const std::string& name,
+                                const std::vector<std::string>& known, const std::string& help) {
+  const std::vector<std::string> extras = whole.remaining(true);
+  for (const std::string& argument : extras) {
+    const std::string option = argument.substr(0, argument.find('='));
+    if (!option.starts_with("-") || option == "-") continue;
+    const auto near = nearest_word(option, known);
+    refuse(fmt::format("{} has no option {}", name, option), near ? fmt::format("did you mean {}?", *near) : help);
+  }
+  const auto options = app.get_options();
+  const auto takes = [&](const char* word) {
+    return std::any_of(options.begin(), options.end(), [&](const auto* each) { return each->get_name() == word; });
+  };
+  const bool any_words =
+      std::any_of(options.begin(), options.end(), [](const auto* each) { return each->get_positional(); });
+  refuse(
+      extras.empty() ? "there is one word too many" : fmt::format("there is one word too many: \"{}\"", extras.front()),
+      takes("progression") ? "put the chords in quotes, like \"C Am F G\""
+      : any_words          ? "put words that belong together in quotes"
+                           : help);
+}
+
+/// An argument that names an option with a value, and that value.
+struct Given {
+  const CLI::Option* option;
+  std::optional<std::string> value;
+};
+
+std::vector<Given> given_options(const CLI::App& app, const std::vector<std::string>& arguments) {
+  std::vector<Given> given;
+  for (std::size_t i = 0; i < arguments.size(); ++i) {
+    if (!arguments[i].starts_with("--")) continue;
+    const std::size_t equals = arguments[i].find('=');
+    const CLI::Option* option = app.get_option_no_throw(arguments[i].substr(0, equals));
+    if (option == nullptr || option->get_items_expected_max() == 0) continue;
+    const bool next = i + 1 < arguments.size() && !arguments[i + 1].starts_with("--");
+    given.push_back({option, equals != std::string::npos ? std::optional(arguments[i].substr(equals + 1))
+                             : next                      ? std::optional(arguments[i + 1])
+                                                         : std::nullopt});
+  }
+  return given;
+}
+
+[[noreturn]] void refuse_number(const Given& given) {
+  const bool fraction = given.option->get_type_name() == "LUFS";  // the one number that need not be whole
+  const std::string name = with_dashes(*given.option);
+  if (is_whole(*given.value))
+    refuse(fmt::format("{}: {} is out of range", name, *given.value), as_in_help(*given.option));
+  refuse(fmt::format("{}: \"{}\" is no {}number", name, *given.value, fraction ? "" : "whole "),
+         as_in_help(*given.option));
+}
+
+}  // namespace
+
+void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const std::string& command,
+                    const std::vector<std::string>& arguments) {
+  const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
+  const auto actions = whole.get_subcommands();
+  const CLI::App& app = actions.empty() ? whole : *actions.back();
+  const std::string name = command + (actions.empty() ? "" : " " + app.get_name());
+  if (!app.get_subcommands({}).empty()) refuse_action(app, name, arguments);
+  const std::string help = fmt::format("romanesca {} --help shows the options and examples", name);
+  std::vector<std::string> known;
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& word : option->get_lnames()) known.push_back("--" + word);
+  }
+  if (is(CLI::ExitCodes::ExtrasError)) refuse_extras(app, whole, name, known, help);
+  if (is(CLI::ExitCodes::RequiredError)) refuse_missing(app, name, help);
+  for (const Given& given : given_options(app, arguments)) {
+    const std::string what = error.what();  // which names neither an option's older name nor one that is hidden
+    const bool meant = given.value && (what.find(with_dashes(*given.option)) != std::string::npos ||
+                                       what.ends_with("= " + *given.value));
+    if (is(CLI::ExitCodes::ConversionError) && meant) refuse_number(given);
+    if (!is(CLI::ExitCodes::ArgumentMismatch)) continue;
+    if (!given.value) refuse(fmt::format("{} needs a value", with_dashes(*given.option)), as_in_help(*given.option));
+    if (static_cast<int>(given.option->count()) > given.option->get_items_expected_max()) {
+      refuse(fmt::format("{} is given {} times", with_dashes(*given.option), given.option->count()), "give it once");
+    }
+  }
+  refuse(fmt::format("the options of {} do not fit together", name), help);
+}
+
+void check_values(const CLI::App& app) {
+  for (const CLI::Option* option : app.get_options()) {
+    const std::string kind = option->get_type_name();
+    if (option->get_positional() || option->get_lnames().empty() || kind == "KEYS" || kind == "WORDS") continue;
+    const auto& values = option->results();
+    if (option->get_items_expected_max() == 0 || std::find(values.begin(), values.end(), "") == values.end()) continue;
+    refuse(fmt::format("{}: its value is empty", with_dashes(*option)), "give one, or leave the option out");
+  }
+  for (const CLI::App* action : app.get_subcommands()) check_values(*action);
+}
+
+void refuse_zero(CLI::Option* option, const std::string& range) {
+  option->each([option, range](const std::string& text) {
+    if (!is_whole(text) || text.find_first_of("123456789") != std::string::npos) return;
+    refuse(fmt::format("{}: 0 is out of range", with_dashes(*option)), range);
+  });
+}
+
+void check_seed(CLI::Option* option) {
+  option->each([option](const std::string& text) {
+    if (!is_whole(text)) return;
+    const std::size_t digits = std::min(text.find_first_not_of('0'), text.size());
+    const std::string number = text.substr(digits);
+    const std::string most = fmt::to_string(std::numeric_limits<std::uint64_t>::max());
+    if (!text.starts_with('-') && (number.size() < most.size() || (number.size() == most.size() && number <= most)))
+      return;
+    refuse(fmt::format("{}: {} is out of range", with_dashes(*option), text), fmt::format("choose 0 to {}", most));
+  });
+}
+
+}  // namespace romanesca

@@ -1,0 +1,59 @@
+#include "cli/shell/shell_support.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/answer.h"
+#include "cli/failure.h"
+#include "cli/shell/completion.h"
+#include "cli/shell/completion_words.h"
+#include "cli/shell/man_page.h"
+
+namespace romanesca {
+namespace {
+
+std::string page(const std::string& name, Console& console) {
+  const std::vector<CommandDescription> all = describe_commands(console);
+  if (name.empty()) return man_page(all, ROMANESCA_VERSION, ROMANESCA_RELEASED);
+  const auto found = std::find_if(all.begin(), all.end(), [&](const auto& command) { return command.name == name; });
+  if (found != all.end()) return man_page(*found, ROMANESCA_VERSION, ROMANESCA_RELEASED);
+  throw Failure(ExitStatus::wrong_input, fmt::format("--man: \"{}\" is no command", name),
+                "romanesca --help lists the commands");
+}
+
+std::string completion(const std::string& shell, Console& console) {
+  const std::vector<CommandDescription> all = describe_commands(console);
+  if (shell == "bash") return bash_completion(all);
+  if (shell == "zsh") return zsh_completion(all);
+  if (shell == "fish") return fish_completion(all);
+  throw Failure(ExitStatus::wrong_input, fmt::format("--completion: \"{}\" is no shell I know", shell),
+                "it is bash, zsh or fish");
+}
+
+std::string words(const std::string& list, Console& console) {
+  const auto found = words_of_list(list, console);
+  if (!found) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--words: there is no list \"{}\"", list),
+                  "it is commands, progressions, styles, exercises or students");
+  }
+  std::string text;
+  for (const std::string& word : *found) text += word + "\n";
+  return text;
+}
+
+}  // namespace
+
+bool answer_shell(const std::vector<std::string>& arguments, Console& console) {
+  if (arguments.empty()) return false;
+  const std::string& asked = arguments.front();
+  const std::string word = arguments.size() > 1 ? arguments[1] : "";
+  if (asked != "--man" && asked != "--completion" && asked != "--words") return false;
+  if (arguments.size() > 2)
+    throw Failure(ExitStatus::wrong_input, asked + ": there is one word too many", "give one word, or none with --man");
+  const auto answer = asked == "--man" ? page : asked == "--completion" ? completion : words;
+  give_answer(answer(word, console), std::nullopt, console);
+  return true;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,17 @@
+# Asks the built program for its manual pages and completion scripts:
+# cmake -D PROGRAM=... -D FOLDER=... -P this file
+function(write_answer file)
+  execute_process(COMMAND ${PROGRAM} ${ARGN} OUTPUT_FILE ${FOLDER}/${file} COMMAND_ERROR_IS_FATAL ANY)
+endfunction()
+
+file(REMOVE_RECURSE ${FOLDER})
+file(MAKE_DIRECTORY ${FOLDER}/man1)
+execute_process(COMMAND ${PROGRAM} --words commands OUTPUT_VARIABLE commands COMMAND_ERROR_IS_FATAL ANY)
+string(REGEX MATCHALL "[^\n]+" commands "${commands}")
+write_answer(man1/romanesca.1 --man)
+foreach(command IN LISTS commands)
+  write_answer(man1/romanesca-${command}.1 --man ${command})
+endforeach()
+write_answer(romanesca.bash --completion bash)
+write_answer(_romanesca --completion zsh)
+write_answer(romanesca.fish --completion fish)

@@ -1,0 +1,97 @@
+// Disks that refuse: full after any number of bytes, folders that vanish, output that nobody reads.
+#include <fcntl.h>
+
+#include "tests/cli/faults/faulty_run.h"
+
+namespace romanesca::test {
+namespace {
+
+class Disk : public FaultyRun {
+ protected:
+  void SetUp() override {
+    FaultyRun::SetUp();
+    ASSERT_EQ(run({"student", "add", "Mira"}).status, 0);
+  }
+};
+
+// RLIMIT_FSIZE makes the kernel refuse to let a file grow beyond a number of bytes, for every user.
+TEST_F(Disk, FullAfterAnyNumberOfBytes) {
+  for (const Writing& command : writing_commands()) {
+    ASSERT_EQ(run(command.arguments).status, 0);
+    const auto size = contents_of(room() / command.file).size();
+    fs::remove(room() / command.file);
+    put(command.file, "precious");
+    const auto old = files();
+    for (const std::size_t bytes : {std::size_t{0}, std::size_t{1}, size / 3, size / 2, size - 1}) {
+      // Errors are told on a stream that the limit does not reach.
+      const Ended ended = run(command.arguments, [&] {
+        dup2(open("/dev/null", O_WRONLY), STDERR_FILENO);
+        limit(RLIMIT_FSIZE, bytes);
+      });
+      EXPECT_EQ(ended.status, 3) << command.arguments[0] << " " << command.file << " " << bytes << " of " << size;
+      EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " " << bytes << " of " << size;
+    }
+  }
+}
+
+TEST_F(Disk, AFolderThatVanishesWhileItRenders) {
+  fs::create_directories(room() / "away");
+  put("long.txt", "tempo: 20\n| C | G |\n");
+  const pid_t child = start({"render", "long.txt", "--repeat", "20", "--out", "away/x.wav"});
+  for (int i = 0; i < 200 && fs::is_empty(room() / "away"); ++i) usleep(10000);
+  fs::remove_all(room() / "away");
+  const Ended ended = end(child);
+  EXPECT_EQ(ended.status, 3) << ended.err;
+  EXPECT_TRUE(ended.err.starts_with("romanesca: cannot write ")) << ended.err;
+  EXPECT_FALSE(fs::exists(room() / "away"));
+}
+
+TEST_F(Disk, NobodyReads) {
+  for (const auto& arguments : std::vector<std::vector<std::string>>{{"progressions"},
+                                                                     {"styles"},
+                                                                     {"chart", "song.txt"},
+                                                                     {"analyse", "song.txt", "--json"},
+                                                                     {"exercise"},
+                                                                     {"student", "list"},
+                                                                     {"--help"},
+                                                                     {"render", "--help"},
+                                                                     {"--man"}}) {
+    for (const bool ignored : {false, true}) {
+      const Ended ended = run(arguments, [&] {
+        std::signal(SIGPIPE, ignored ? SIG_IGN : SIG_DFL);
+        int ends[2];
+        if (pipe(ends) != 0) _exit(125);
+        dup2(ends[1], STDOUT_FILENO);
+        close(ends[0]);
+        close(ends[1]);
+      });
+      EXPECT_EQ(ended.status, ignored ? 3 : 1000 + SIGPIPE) << arguments[0] << ended.err;
+    }
+    const Ended closed = run(arguments, [] { close(STDOUT_FILENO); });
+    EXPECT_EQ(closed.status, 3) << arguments[0];
+    EXPECT_TRUE(closed.err.starts_with("romanesca: cannot write to standard output\n")) << closed.err;
+  }
+}
+
+/// A file opened by a program without standard output must not take its place and be written over.
+TEST_F(Disk, AClosedOutputIsNotMistakenForAFile) {
+  const Ended whole = run({"chart", "song.txt", "--out", "x.pdf"});
+  const std::string wanted = contents_of(room() / "x.pdf");
+  fs::remove(room() / "x.pdf");
+  (void)run({"chart", "song.txt", "--out", "x.pdf"}, [] {
+    close(STDIN_FILENO);
+    close(STDOUT_FILENO);
+    close(STDERR_FILENO);
+  });
+  EXPECT_EQ(contents_of(room() / "x.pdf"), wanted);
+  ASSERT_EQ(whole.status, 0);
+  // The record too: what is said about it must not land in it.
+  (void)run({"student", "note", "Mira", "hello"}, [] {
+    close(STDOUT_FILENO);
+    close(STDERR_FILENO);
+  });
+  EXPECT_EQ(run({"student", "history", "Mira"}).status, 0);
+}
+
+}  // namespace
+}  // namespace romanesca::test

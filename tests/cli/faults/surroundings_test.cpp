@@ -1,0 +1,141 @@
+// Other languages, other time zones, little memory, very long songs.
+#include <chrono>
+
+#include "tests/cli/faults/faulty_run.h"
+
+namespace romanesca::test {
+namespace {
+
+class Surroundings : public FaultyRun {};
+
+/// Makes the locales in a folder, for systems that have not got them. @return whether that worked
+bool make_locales(const fs::path& folder) {
+  fs::create_directories(folder);
+  for (const std::string name : {"de_DE", "tr_TR"}) {
+    const std::string command =
+        "localedef -i " + name + " -f UTF-8 " + (folder / (name + ".UTF-8")).string() + " >/dev/null 2>&1";
+    if (std::system(command.c_str()) != 0 && !fs::exists(folder / (name + ".UTF-8"))) return false;
+  }
+  return true;
+}
+
+// In German a comma stands for the decimal point; in Turkish the small letter of I is not i.
+TEST_F(Surroundings, LanguagesChangeNothing) {
+  if (!make_locales(folder_ / "locales")) GTEST_SKIP() << "localedef cannot make the locales";
+  put("sharp.txt", "title: I\ntempo: 92.5\nkey: C MINOR\n| Cm | Fm7 | Bb | EB |\n");
+  for (const auto& arguments : std::vector<std::vector<std::string>>{
+           {"chart", "song.txt"},
+           {"chart", "song.txt", "--json"},
+           {"chart", "song.txt", "--out", "x.svg"},
+           {"chart", "song.txt", "--out", "x.pdf"},
+           {"chart", "song.txt", "--out", "x.musicxml"},
+           {"analyse", "song.txt", "--json"},
+           {"analyse", "sharp.txt"},
+           {"transpose", "I IV V", "--key", "EB"},
+           {"render", "song.txt", "--tempo", "92.5", "--loudness", "-16.5", "--out", "x.wav", "--json"},
+           {"render", "song.txt", "--out", "x.mid"},
+           {"progressions", "--mode", "MINOR"},
+           {"styles", "--json"},
+           {"exercise", "--json"},
+           {"chart", "C HI"}}) {
+    std::map<std::string, std::string> seen;
+    for (const char* language : {"C", "de_DE.UTF-8", "tr_TR.UTF-8"}) {
+      const Ended ended = run(arguments, [&] {
+        setenv("LOCPATH", (folder_ / "locales").c_str(), 1);
+        for (const char* name : {"LC_ALL", "LANG", "LANGUAGE"}) setenv(name, language, 1);
+      });
+      std::string all = std::to_string(ended.status) + ended.out + ended.err;
+      for (const auto& [name, bytes] : files()) all += name + bytes;
+      seen[language] = all;
+    }
+    EXPECT_EQ(seen["C"], seen["de_DE.UTF-8"]) << arguments[0] << " " << arguments.back();
+    EXPECT_EQ(seen["C"], seen["tr_TR.UTF-8"]) << arguments[0] << " " << arguments.back();
+  }
+}
+
+TEST_F(Surroundings, TimeZonesChangeOnlyTheDate) {
+  for (const char* zone : {"UTC", "Pacific/Kiritimati", "Etc/GMT+12", "Nowhere/At_All", "", ":", "<-25>99"}) {
+    const auto in_zone = [&] { setenv("TZ", zone, 1); };
+    ASSERT_EQ(run({"student", "add", "Mira"}, in_zone).status, 0) << zone;
+    ASSERT_EQ(run({"student", "note", "1", "hello"}, in_zone).status, 0) << zone;
+    const Ended history = run({"student", "history", "1"}, in_zone);
+    EXPECT_EQ(history.status, 0) << zone;
+    EXPECT_NE(history.out.find("hello"), std::string::npos) << zone << history.out;
+    fs::remove_all(folder_ / "home/romanesca");
+  }
+  // An entry keeps the day on which it was written, wherever it is read.
+  const auto in = [](const char* zone) { return [zone] { setenv("TZ", zone, 1); }; };
+  ASSERT_EQ(run({"student", "add", "Mira"}, in("Pacific/Kiritimati")).status, 0);
+  ASSERT_EQ(run({"student", "note", "1", "hello"}, in("Pacific/Kiritimati")).status, 0);
+  EXPECT_EQ(run({"student", "history", "1"}, in("Pacific/Kiritimati")).out,
+            run({"student", "history", "1"}, in("Etc/GMT+12")).out);
+}
+
+// With any amount of memory the answer is whole, or the program says that there was too little and leaves nothing.
+TEST_F(Surroundings, LittleMemory) {
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+  GTEST_SKIP() << "the sanitizers need more address space than there is";
+#endif
+  std::string song;
+  for (int i = 0; i < 20000; ++i) song += "| C | Am7 | Dm7 | G7 |\n";
+  put("large.txt", song);
+  const auto old = files();
+  int refused = 0;
+  for (const auto& arguments :
+       std::vector<std::vector<std::string>>{{"analyse", "large.txt", "--out", "x.json"},
+                                             {"transpose", "large.txt", "--key", "D", "--out", "x.txt"},
+                                             {"render", "song.txt", "--out", "x.wav"},
+                                             {"chart", "large.txt", "--out", "x.json"}}) {
+    const std::string file = arguments.back();
+    ASSERT_EQ(run(arguments).status, 0);
+    const std::string whole = contents_of(room() / file);
+    fs::remove(room() / file);
+    for (rlim_t megabytes = 40; megabytes <= 240; megabytes += 20) {
+      const Ended ended = run(arguments, [&] { limit(RLIMIT_AS, megabytes << 20U); });
+      if (ended.status == 0) {
+        EXPECT_EQ(contents_of(room() / file), whole);
+        fs::remove(room() / file);
+        continue;
+      }
+      EXPECT_TRUE(files() == old) << arguments[0] << " " << megabytes;
+      if (ended.status == 127 || ended.status == 126) continue;  // too little even to be loaded
+      EXPECT_EQ(ended.status, 3) << arguments[0] << " with " << megabytes << " MB: " << ended.err;
+      EXPECT_EQ(ended.err,
+                "romanesca: the computer's memory is used up; give it a shorter piece, or close other programs\n");
+      ++refused;
+    }
+  }
+  EXPECT_GT(refused, 3);
+}
+
+TEST_F(Surroundings, TenThousandBarsAndSections) {
+  std::string bars, sections;
+  for (int i = 0; i < 2500; ++i) bars += "| C | Am | F | G |\n";
+  for (int i = 0; i < 10000; ++i) sections += "[Verse " + std::to_string(i) + "]\n| C |\n";
+  put("bars.txt", bars);
+  put("sections.txt", sections);
+  put("names.txt", "[" + std::string(100000, '[') + "]\n| C |\n");
+  const std::vector<std::vector<std::string>> commands{{"chart", "--json"},
+                                                       {"chart"},
+                                                       {"chart", "--out", "x.svg"},
+                                                       {"chart", "--out", "x.pdf"},
+                                                       {"chart", "--out", "x.musicxml"},
+                                                       {"analyse"},
+                                                       {"transpose", "--key", "D"},
+                                                       {"transpose", "--simplify", "1"},
+                                                       {"render", "--out", "x.mid"},
+                                                       {"exercise", "--kind", "song"}};
+  for (const char* song : {"bars.txt", "sections.txt", "names.txt"}) {
+    for (std::vector<std::string> arguments : commands) {
+      arguments.insert(arguments.begin() + 1, song);
+      const auto begun = std::chrono::steady_clock::now();
+      const Ended ended = run(arguments, [] { limit(RLIMIT_STACK, rlim_t{1} << 20U); });
+      EXPECT_EQ(ended.status, 0) << arguments[0] << " " << arguments.back() << " " << song << ended.err;
+      // Minutes would mean that some step goes over the song once for each of its bars.
+      EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(60)) << arguments[0] << " " << song;
+    }
+  }
+}
+
+}  // namespace
+}  // namespace romanesca::test
