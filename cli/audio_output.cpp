@@ -59,10 +59,28 @@ std::unique_ptr<SoundSource> make_source(const Performance& performance, const s
   }
 }
 
+/// Limits of what is rendered at once, before the work is done.
+void check_length(const Performance& performance, const AudioFormat& format, const std::string& path) {
+  constexpr double longest_s = 6 * 3600;
+  constexpr double largest_wav = 4294967295.0 - 65536;  // bytes: its sizes have 32 bits; less what is not sound
+  const double seconds = performance.tempo.seconds_at(performance.length);
+  if (seconds > longest_s) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} would last {:.1f} hours", path, seconds / 3600),
+                  "I render up to 6; repeat less often, or write .mid");
+  }
+  const double bytes = seconds * format.sample_rate_hz * 2 * (format.bits / 8.0);
+  if (format.ending == "wav" && bytes > largest_wav) {
+    throw Failure(ExitStatus::wrong_input,
+                  fmt::format("{} would have {:.1f} GiB; a WAV file holds up to 4", path, bytes / (1 << 30)),
+                  "write .flac, or choose --bits 16 or a lower --rate");
+  }
+}
+
 }  // namespace
 
 TrackResult render_to_file(const Performance& performance, const std::string& soundfont, const TrackSettings& settings,
                            const AudioFormat& format, const std::string& path, Console& console) {
+  check_length(performance, format, path);
   const InterruptGuard guard;
   OutputFile output(path);
   WorkerThreads workers(settings.threads);

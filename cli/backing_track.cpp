@@ -61,7 +61,7 @@ std::vector<Marker> chord_markers(const Score& score, Beats before) {
 }
 
 void check_length(int bars, int times) {
-  constexpr int most_bars = 20000;  // a working day of music
+  constexpr int most_bars = 20000;  // more than three hours at the fastest tempo
   const std::int64_t all = static_cast<std::int64_t>(bars) * times;
   if (all <= most_bars) return;
   throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),

@@ -89,6 +89,7 @@ std::function<void()> set_up_chart(CLI::App& app, Console& console) {
     const NamedProgression source = read_progression(options->progression, console);
     const HandSettings settings = hand_options->settings(console);
     const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
+    if (file) check_bars_on_paper(chart.placed.analysis.timeline.bars * (page_options->all_keys ? 12 : 1), ending);
     if (options->json)
       give_answer(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands), std::nullopt, console);
     if (page_options->all_keys) {

@@ -1,8 +1,11 @@
 #include "cli/chart_file.h"
 
+#include <fmt/format.h>
+
 #include "cli/chart_json.h"
 #include "cli/chart_musicxml.h"
 #include "cli/chart_text.h"
+#include "cli/failure.h"
 #include "cli/page/paint.h"
 
 namespace romanesca {
@@ -10,6 +13,13 @@ namespace romanesca {
 const std::vector<std::string>& chart_endings() {
   static const std::vector<std::string> endings{"pdf", "svg", "png", "musicxml", "xml", "txt", "json"};
   return endings;
+}
+
+void check_bars_on_paper(int bars, const std::string& ending) {
+  const bool drawn = ending == "pdf" || ending == "svg" || ending == "png";
+  if (!drawn || bars <= most_bars_on_paper) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars on paper", bars),
+                fmt::format("I draw up to {}; chart a part of it, or write .txt", most_bars_on_paper));
 }
 
 std::string chart_in_format(const std::string& ending, const PlacedProgression& placed, const Hands& hands,

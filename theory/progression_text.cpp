@@ -230,12 +230,24 @@ class Reader {
       return fail(from, to - from, fmt::format("this bar has {} chords", bar.slots.size()),
                   fmt::format("a bar holds up to {}", most_chords_in_bar));
     }
+    if (!bar.repeats_last) chords_in_last_bar_ = bar.slots.size();
+    if (!count_chords(from, chords_in_last_bar_)) return;
     row.bars.push_back(std::move(bar));
     bar = {};
   }
 
+  bool count_chords(std::size_t position, std::size_t more) {
+    chords_ += more;
+    if (chords_ <= most_chords_in_text) return true;
+    fail(position, 1, fmt::format("here the piece gets longer than {} chords", most_chords_in_text),
+         "repeated bars count again; cut it into several pieces");
+    return false;
+  }
+
   void split_into_bars(Row& row, Bar& bar) {
+    if (!count_chords(0, bar.repeats_last ? chords_in_last_bar_ : bar.slots.size())) return;
     if (bar.repeats_last) row.bars.push_back(bar);
+    if (!bar.slots.empty()) chords_in_last_bar_ = 1;
     for (const Slot& slot : bar.slots) {
       if (std::holds_alternative<Hold>(slot.content)) {
         fail_at(slot.place, "/ counts beats, and this line has no bar lines", "put them in: | C / D / |");
@@ -279,6 +291,8 @@ class Reader {
   bool seen_chord_ = false;
   bool seen_symbol_ = false;
   bool seen_bar_ = false;
+  std::size_t chords_ = 0;
+  std::size_t chords_in_last_bar_ = 0;
   std::string began_with_;
   std::string_view line_;
   int number_ = 0;

@@ -12,6 +12,8 @@ namespace romanesca {
 inline constexpr std::size_t longest_text = std::size_t{4} << 20;
 /// Chords in a bar.
 inline constexpr std::size_t most_chords_in_bar = 24;
+/// Chords, holds and rests in a text, those of repeated bars counted again.
+inline constexpr std::size_t most_chords_in_text = 200'000;
 
 /// Reads a progression: header lines, [Sections], bars, comments, as the README describes. A "tempo:" line right under
 /// a section's heading is that section's own.

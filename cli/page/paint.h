@@ -9,7 +9,8 @@ namespace romanesca {
 /// The drawing as a PDF file: a page each, with title, tags for headings and paragraphs, and bookmarks.
 [[nodiscard]] std::string paint_pdf(const Drawing& drawing);
 
-/// The pages one below another as a picture, @p scale pixels to a point.
+/// The pages one below another as a picture, @p scale pixels to a point. Throws Failure (wrong_input) for more pages
+/// than a picture can be tall.
 [[nodiscard]] std::string paint_png(const Drawing& drawing, double scale = 2);
 
 /// The pages one below another as SVG: text as text, with title and description.

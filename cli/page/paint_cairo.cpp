@@ -1,8 +1,11 @@
 #include <cairo-pdf.h>
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <new>
 #include <stdexcept>
 
+#include "cli/failure.h"
 #include "cli/page/inks.h"
 #include "cli/page/paint.h"
 #include "cli/page/pango_text.h"
@@ -17,6 +20,7 @@ cairo_status_t append(void* text, const unsigned char* data, unsigned int length
 
 /// cairo remembers its first fault; it is asked once, at the end.
 void check(cairo_status_t status) {
+  if (status == CAIRO_STATUS_NO_MEMORY) throw std::bad_alloc();
   if (status != CAIRO_STATUS_SUCCESS) throw std::runtime_error(cairo_status_to_string(status));
 }
 
@@ -136,6 +140,11 @@ std::string paint_png(const Drawing& drawing, double scale) {
   for (const Page& page : drawing.pages) {
     width = std::max(width, page.width);
     height += page.height;
+  }
+  constexpr double tallest = 32767;  // pixels, the most that cairo paints
+  if (height * scale > tallest) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("a picture of {} pages is too tall", drawing.pages.size()),
+                  "write .pdf or .svg, or draw a part of it; a picture takes about 19 pages");
   }
   const SurfacePointer surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(width * scale),
                                                           static_cast<int>(std::max(height, 1.0) * scale)));

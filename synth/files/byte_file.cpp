@@ -1,7 +1,6 @@
 #include "synth/files/byte_file.h"
 
 #include <fcntl.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -51,8 +50,8 @@ std::int64_t ByteFile::write(const void* bytes, std::int64_t size) {
 }
 
 std::int64_t ByteFile::length() const {
-  struct stat about {};
-  return fstat(file_, &about) == 0 ? static_cast<std::int64_t>(about.st_size) : 0;
+  const off_t end = lseek(file_, 0, SEEK_END);  // reading and writing have places of their own
+  return std::max<std::int64_t>(end, 0);
 }
 
 void ByteFile::truncate(std::int64_t length) {

@@ -81,9 +81,11 @@ class Room {
     if (std::freopen("/dev/null", "r", stdin) == nullptr) return;
     if (std::freopen((folder_ / "output").c_str(), "w", stdout) == nullptr) return;
     if (std::freopen((folder_ / "error").c_str(), "w", stderr) == nullptr) return;
-    const std::array<std::string, 4> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
-                                         "HOME=" + here + "/home", "LC_ALL=C.UTF-8", "TZ=UTC"};
-    std::array<const char*, 5> environment{set[0].c_str(), set[1].c_str(), set[2].c_str(), set[3].c_str(), nullptr};
+    const std::array<std::string, 5> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
+                                         "HOME=" + here + "/home", "LC_ALL=C.UTF-8", "ASAN_OPTIONS=detect_leaks=0",
+                                         "TZ=UTC"};
+    std::array<const char*, 6> environment{set[0].c_str(), set[1].c_str(), set[2].c_str(),
+                                           set[3].c_str(), set[4].c_str(), nullptr};
     std::array<const char*, 4> words{"sh", "-c", line.c_str(), nullptr};
     execve("/bin/sh", const_cast<char**>(words.data()), const_cast<char**>(environment.data()));  // NOLINT: as C has it
   }

@@ -153,6 +153,15 @@ TEST(ProgressionText, TwentyFourChordsFitInABarAndNoMore) {
   EXPECT_EQ(parsed.error().message, "this bar has 25 chords");
 }
 
+TEST(ProgressionText, CountsTheChordsOfRepeatedBars) {
+  std::string text = "| C C C C C C C C C C C C C C C C C C C C C C C C |";
+  for (std::size_t i = 1; i < most_chords_in_text / 24; ++i) text += " % |";
+  EXPECT_TRUE(parse_progression(text, "t"));
+  const auto parsed = parse_progression(text + " % |", "t");
+  ASSERT_FALSE(parsed);
+  EXPECT_EQ(parsed.error().message, "here the piece gets longer than 200000 chords");
+}
+
 TEST(ProgressionText, RefusesTenMegabytes) {
   const auto parsed = parse_progression(std::string(10 << 20, 'C'), "big.txt");
   ASSERT_FALSE(parsed);
