@@ -116,7 +116,7 @@ TEST_F(HandoutTest, PaperAndSoundWithoutAPage) {
   const Outcome made = handout({"I vi IV V", "--key", "Eb", "--pdf", path("p.pdf"), "--audio", path("sound")});
   ASSERT_EQ(made.status, 0) << made.err;
   EXPECT_TRUE(read(path("sound/loop.flac")).starts_with("fLaC"));
-  EXPECT_FALSE(fs::exists("packet.html"));
+  EXPECT_FALSE(has(made.out, ".html")) << made.out;
 }
 
 TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
