@@ -5,32 +5,10 @@
 
 #include "cli/page/inks.h"
 #include "cli/page/paint.h"
+#include "cli/web/html_text.h"
 
 namespace romanesca {
 namespace {
-
-std::string escaped(const std::string& text) {
-  std::string result;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        result += "&amp;";
-        break;
-      case '<':
-        result += "&lt;";
-        break;
-      case '>':
-        result += "&gt;";
-        break;
-      case '"':
-        result += "&quot;";
-        break;
-      default:
-        result += c;
-    }
-  }
-  return result;
-}
 
 std::string colour(Ink ink) {
   const Rgb& c = rgb(ink);
@@ -56,7 +34,7 @@ class SvgPainter {
         "<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\"{} fill=\"{}\" textLength=\"{:.2f}\" "
         "lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
         mark.x, mark.baseline + top_, mark.size, mark.weight == Weight::bold ? " font-weight=\"bold\"" : "",
-        colour(mark.ink), mark.box.width, escaped(mark.text));
+        colour(mark.ink), mark.box.width, html_text(mark.text));
   }
   void write(const LineMark& mark) {
     text += fmt::format("<path d=\"M{:.2f} {:.2f}L{:.2f} {:.2f}\" stroke=\"{}\" stroke-width=\"{:.2f}\"/>\n", mark.x1,
@@ -106,8 +84,8 @@ std::string paint_svg(const Drawing& drawing) {
       "width=\"{0:.0f}\" "
       "height=\"{1:.0f}\" viewBox=\"0 0 {0:.0f} {1:.0f}\" font-family=\"DejaVu Sans, sans-serif\">\n",
       width, height);
-  svg += fmt::format("<title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n", escaped(drawing.title),
-                     escaped(drawing.description));
+  svg += fmt::format("<title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n", html_text(drawing.title),
+                     html_text(drawing.description));
   svg += fmt::format("<rect width=\"{:.0f}\" height=\"{:.0f}\" fill=\"#ffffff\"/>\n", width, height);
   return svg + painter.text + "</svg>\n";
 }
