@@ -150,7 +150,6 @@ void play(const PlayOptions& options, PlayWorld& world, Console& console) {
   PlaySession::Settings settings;
   settings.screen = !options.plain && console.out_is_terminal;
   settings.stats = options.stats;
-  settings.wait = options.wait;
   settings.ring_out = speakers;
   settings.cautious = speakers;
   settings.title = desk.maker().source().name == "progression" ? "These chords" : desk.maker().source().name;
@@ -159,6 +158,9 @@ void play(const PlayOptions& options, PlayWorld& world, Console& console) {
   const PlaySession::End end = session.run();
   const std::int64_t end_ns = world.now_ns();
   const bool came_back = output->end();
+  if (keyboard != nullptr && keyboard->lost() > 0) {
+    console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
+  }
   conclude(options, session, desk, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
     // A thread is caught in the MIDI system, and clearing up would take away what it uses.

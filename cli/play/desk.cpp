@@ -269,7 +269,6 @@ void Desk::follow(const LiveEvent& event) {
     case Kind::pulse:
       bar_ = event.bar;
       pulse_ = event.pulse;
-      round_ = event.round;
       break;
     case Kind::chord:
     case Kind::waiting:

@@ -50,10 +50,7 @@ class Desk {
   [[nodiscard]] double tempo_bpm() const noexcept { return tempo_; }
   [[nodiscard]] int bar() const noexcept { return bar_; }
   [[nodiscard]] int pulse() const noexcept { return pulse_; }
-  [[nodiscard]] int round() const noexcept { return round_; }
   [[nodiscard]] int counting() const noexcept { return counting_; }  ///< pulses of count-in that are left
-  [[nodiscard]] int count_in_bars() const noexcept { return settings_.count_in_bars; }
-  [[nodiscard]] bool at_once() const noexcept { return at_once_; }
   [[nodiscard]] bool looping() const noexcept { return looped_.has_value(); }
   [[nodiscard]] std::optional<int> chord() const noexcept { return chord_; }
   [[nodiscard]] bool is_out(std::size_t part) const;
@@ -89,7 +86,7 @@ class Desk {
   std::optional<std::string> solo_;  ///< the only part that plays
   bool at_once_ = false, running_ = false, waiting_ = false, ended_ = false;
   std::optional<std::size_t> looped_;
-  int bar_ = 0, pulse_ = 0, round_ = 0, counting_ = 0;
+  int bar_ = 0, pulse_ = 0, counting_ = 0;
   std::optional<int> chord_;
   std::vector<std::int64_t> taps_;
 };

@@ -20,7 +20,6 @@ class PlaySession {
   struct Settings {
     bool screen = true;  ///< else a line a bar
     bool stats = false;
-    bool wait = false;      ///< for the right chord
     bool ring_out = false;  ///< the end is to be heard
     bool cautious = false;  ///< say that the volume should be low
     std::string title;

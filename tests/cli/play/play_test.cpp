@@ -236,7 +236,6 @@ TEST_F(PlayTest, AFootSwitchIsLearnedAndObeyed) {
   const Played learned = play({"--learn", "start-stop", "--controls", "pedal"});
   EXPECT_EQ(learned.status, 0) << learned.err;
   EXPECT_TRUE(has(learned.out, "Learned: controller 64 on channel 1 does it now")) << learned.out;
-  FakeWorld fresh;
   world.student = {{1000, {0, 0xB0, 64, 127}}, {1100, {0, 0xB0, 64, 0}}};
   world.student.insert({5000 - 500, {0, 0xB0, 64, 127}});
   world.keys = {{9000, 'q'}};
