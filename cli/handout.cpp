@@ -36,7 +36,7 @@ std::string write_audio(const Packet& packet, const std::string& folder, const s
   band.style = packet.style;
   band.tempo_bpm = packet.tempo_bpm;
   const BackingTrack track = arrange_backing(packet.placed, band, user_styles(console));
-  std::filesystem::create_directories(folder);
+  make_folder(folder);
   std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
   AudioFormat format;
   format.ending = "flac";
@@ -91,7 +91,7 @@ class School {
     const auto [number, count] =
         options.shard.empty() ? std::pair<std::size_t, std::size_t>{1, 1} : shard_of(options.shard);
     for (std::size_t i = number - 1; i < all.size(); i += count) lines_.push_back(std::move(all[i]));
-    std::filesystem::create_directories(folder_);
+    make_folder(folder_);
   }
 
   void run() {

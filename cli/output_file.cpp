@@ -85,6 +85,14 @@ void write_file(const std::filesystem::path& path, std::string_view bytes, FileA
   output.commit();
 }
 
+void make_folder(const std::filesystem::path& path) {
+  std::error_code error;
+  std::filesystem::create_directories(path, error);
+  if (!error) return;
+  throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", path.string()),
+                reason_not_written(error.value()).way_out);
+}
+
 std::string ending_of(const std::filesystem::path& path) {
   std::string ending = path.extension().string();
   if (!ending.empty()) ending.erase(0, 1);

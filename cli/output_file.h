@@ -34,6 +34,9 @@ enum class FileAccess { usual, owner_only };
 /// Writes a whole text or byte string. Throws Failure (file_refused), for a full disk too.
 void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access = FileAccess::usual);
 
+/// Makes a folder, and those above it, where they are not there. Throws Failure (file_refused).
+void make_folder(const std::filesystem::path& path);
+
 /// The ending in lower case without its dot: "wav"; empty if there is none.
 [[nodiscard]] std::string ending_of(const std::filesystem::path& path);
 

@@ -67,7 +67,10 @@ void check(const PlayOptions& options) {
   check_number("--buffer", options.buffer_ms, 1, 200);
   check_number("--loudness", options.loudness_lufs, -40, -8);
   if (options.call_bars != 0) check_number("--call", options.call_bars, 1, 8);
-  if (!options.record.empty()) check_ending(options.record, {"mid"}, "--record");
+  if (!options.record.empty()) {
+    check_ending(options.record, {"mid"}, "--record");
+    const OutputFile can_be_written(options.record);  // before an hour has been played
+  }
 }
 
 TuneMaker::Settings tune_settings(const PlayOptions& options, bool speakers, const Console& console) {

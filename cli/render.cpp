@@ -11,7 +11,6 @@
 #include "cli/audio_output.h"
 #include "cli/command_table.h"
 #include "cli/failure.h"
-#include "cli/file_reason.h"
 #include "cli/midi_argument.h"
 #include "cli/output_file.h"
 #include "cli/render_job.h"
@@ -160,11 +159,7 @@ class RenderRun {
 
   /// One file for each part that plays, at the level that it has in the mix.
   void render_stems(const RenderJob& job, const std::string& mix_path, const TrackResult& mix) {
-    std::error_code error;
-    std::filesystem::create_directories(options_.stems, error);
-    if (error)
-      throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", options_.stems),
-                    reason_not_written(error.value()).way_out);
+    make_folder(options_.stems);
     TrackSettings settings = settings_;
     settings.fixed_gain_db = mix.gain_db;
     const std::string name = std::filesystem::path(with_suffix(mix_path, set_suffix(job, set_))).filename().string();

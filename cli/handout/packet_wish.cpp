@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <sstream>
 
+#include "cli/backing_track.h"
 #include "cli/failure.h"
 #include "cli/hand_options.h"
 #include "cli/record/store.h"
@@ -88,6 +89,14 @@ Exercise exercise_for(const PacketWish& wish, const std::optional<Entry>& waitin
   return value_or_throw(set_exercises(request)).front();
 }
 
+/// Throws Failure for a style that the page has not, or that is in another meter.
+void check_band(const Packet& packet) {
+  BandRequest band;
+  band.style = packet.style;
+  band.tempo_bpm = packet.tempo_bpm;
+  static_cast<void>(arrange_backing(packet.placed, band));
+}
+
 }  // namespace
 
 Packet make_packet(const PacketWish& wish, Console& console) {
@@ -126,6 +135,7 @@ Packet make_packet(const PacketWish& wish, Console& console) {
   packet.hands =
       hands_for(packet.placed.analysis.timeline, hands.settings(console), packet.placed.analysis.keys.by_bar);
   packet.text = write_progression(packet.placed.progression);
+  check_band(packet);
   return packet;
 }
 

@@ -170,6 +170,16 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
   EXPECT_EQ(lines[0].wish.greeting, "Two\nlines, \"quoted\"");
 }
 
+TEST_F(HandoutTest, AFolderThatCannotBeMadeIsSaid) {
+  const std::string file = write("file", "");
+  for (const auto& arguments : std::vector<std::vector<std::string>>{
+           {"C G", "--audio", file + "/sound"}, {"--roster", write("r.csv", "student\nA\n"), "--out", file + "/all"}}) {
+    const Outcome outcome = handout(arguments);
+    EXPECT_EQ(outcome.status, 3);
+    EXPECT_TRUE(has(outcome.err, "cannot make the folder " + file)) << outcome.err;
+  }
+}
+
 TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
   for (const auto& [arguments, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
            {{}, "handout needs chords or an exercise"},
@@ -178,6 +188,8 @@ TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
            {{"C G", "--missed"}, "it has no such student"},
            {{"C G", "--tempo", "5"}, "choose 20 to 400"},
            {{"--exercise", "few-note"}, "few-note"},
+           {{"C G", "--style", "walz"}, "did you mean waltz?"},
+           {{"C G", "--style", "waltz"}, "the style waltz is in 3/4, the song in 4/4"},
            {{"C G", "--level", "9"}, "levels are 1 to 8"},
            {{"C G", "--out", "x.pdf"}, "end the name in .html"}}) {
     const Outcome outcome = handout(arguments);

@@ -221,6 +221,13 @@ TEST_F(PlayTest, RecordsWhatWasPlayedWithTheChordsAsMarkers) {
   EXPECT_NEAR(song.performance.tempo.tempos().front().quarters_per_minute, 120, 0.1);
 }
 
+TEST_F(PlayTest, ARecordingThatCannotBeWrittenIsSaidBeforeAnythingIsPlayed) {
+  const Played played = play(with(four, {"--listen", "keyboard", "--record", (folder / "none" / "take.mid").string()}));
+  EXPECT_EQ(played.status, 3);
+  EXPECT_TRUE(has(played.err, "there is no folder")) << played.err;
+  EXPECT_TRUE(world.sent.empty());
+}
+
 TEST_F(PlayTest, AReportGoesIntoTheRecord) {
   ASSERT_EQ(test::run_in_process({"student", "add", "Mira", "--level", "2"}, "", {}, folder / "data").status, 0);
   world.plays(2000, 1500, {60, 64, 67});
