@@ -258,6 +258,17 @@ const Tune* Desk::tune_of(const LivePiece* piece) const {
   return nullptr;
 }
 
+/// The chord that sounds at a tick, where it was struck; nothing where the chords rest.
+std::optional<int> Desk::chord_at(std::int32_t tick) const {
+  const std::vector<LiveChord>& chords = playing_->piece.chords;
+  auto found = std::upper_bound(chords.begin(), chords.end(), tick,
+                                [](std::int32_t at, const LiveChord& chord) { return at < chord.tick; });
+  if (found == chords.begin() || tick >= (found - 1)->until) return std::nullopt;
+  --found;
+  while (found->held && found != chords.begin()) --found;
+  return static_cast<int>(found - chords.begin());
+}
+
 void Desk::follow(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   if (const Tune* tune = tune_of(event.piece)) playing_ = tune;
@@ -269,6 +280,7 @@ void Desk::follow(const LiveEvent& event) {
     case Kind::pulse:
       bar_ = event.bar;
       pulse_ = event.pulse;
+      chord_ = chord_at(event.bar * playing_->piece.bar_ticks + event.pulse * playing_->piece.pulse_ticks);
       break;
     case Kind::chord:
     case Kind::waiting:

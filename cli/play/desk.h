@@ -74,6 +74,7 @@ class Desk {
   void send_mutes();
   [[nodiscard]] std::uint32_t mutes_of(const Tune& tune) const;
   void keep_in(std::size_t section);
+  [[nodiscard]] std::optional<int> chord_at(std::int32_t tick) const;
 
   TuneMaker maker_;
   Settings settings_;

@@ -105,7 +105,11 @@ class Screen {
       end = first + static_cast<std::size_t>(std::count_if(tune.chords.begin(), tune.chords.end(), in));
       if (first == end) return nullptr;
     }
-    std::size_t next = desk_.chord() ? static_cast<std::size_t>(*desk_.chord()) + 1 : first;
+    const std::int32_t here = desk_.bar() * tune.piece.bar_ticks + desk_.pulse() * tune.piece.pulse_ticks;
+    const auto coming = std::find_if(tune.piece.chords.begin(), tune.piece.chords.end(),
+                                     [&](const LiveChord& chord) { return chord.tick >= here; });
+    std::size_t next = desk_.chord() ? static_cast<std::size_t>(*desk_.chord()) + 1
+                                     : static_cast<std::size_t>(coming - tune.piece.chords.begin());
     for (std::size_t tries = 0; tries < tune.chords.size(); ++tries, ++next) {
       if (next >= end || next < first) next = first;
       if (!tune.piece.chords[next].held) return &tune.chords[next];

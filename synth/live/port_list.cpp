@@ -158,7 +158,7 @@ OpenPort<Midi> open_port(const PortWish& wish) {
       if (names[i].empty()) continue;
       all.push_back(names[i]);
       if (names[i] == wish.name) exact.push_back({api, i, names[i]});
-      if (lower(names[i]).find(lower(wish.name)) != std::string::npos) partly.push_back({api, i, names[i]});
+      if (name_has(names[i], wish.name)) partly.push_back({api, i, names[i]});
     }
   }
   const auto& fitting = exact.empty() ? partly : exact;
@@ -181,6 +181,10 @@ OpenPort<Midi> open_port(const PortWish& wish) {
 }
 
 }  // namespace
+
+bool name_has(const std::string& name, const std::string& words) {
+  return lower(name).find(lower(words)) != std::string::npos;
+}
 
 std::vector<PortInfo> midi_outputs() { return ports<RtMidiOut>(); }
 std::vector<PortInfo> midi_inputs() { return ports<RtMidiIn>(); }

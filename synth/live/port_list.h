@@ -21,6 +21,9 @@ struct PortInfo {
 [[nodiscard]] std::vector<PortInfo> midi_outputs();
 [[nodiscard]] std::vector<PortInfo> midi_inputs();
 
+/// Whether a name has the words in it, in upper or lower case (ASCII); every name has none.
+[[nodiscard]] bool name_has(const std::string& name, const std::string& words);
+
 /// An open port of RtMidi, and where it leads.
 template <typename Midi>
 struct OpenPort {

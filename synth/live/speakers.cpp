@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 #include "synth/live/clock_thread.h"
@@ -15,11 +14,6 @@ namespace romanesca {
 namespace {
 
 constexpr std::int64_t gone_after_ns = 1'500'000'000, try_every_ns = 1'000'000'000;
-
-std::string lower(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 std::vector<RtAudio::Api> systems(const std::string& wished) {
   std::vector<RtAudio::Api> all;
@@ -94,7 +88,7 @@ void Speakers::open() {
     if (audio == nullptr) continue;
     std::vector<Device> devices = devices_of(*audio);
     for (const Device& device : devices) all.push_back(device.name);
-    std::erase_if(devices, [&](const Device& d) { return lower(d.name).find(lower(wish_.name)) == std::string::npos; });
+    std::erase_if(devices, [&](const Device& d) { return !name_has(d.name, wish_.name); });
     std::stable_sort(devices.begin(), devices.end(),
                      [](const Device& a, const Device& b) { return a.usual > b.usual; });
     for (const Device& device : devices) {

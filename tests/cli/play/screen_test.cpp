@@ -56,6 +56,29 @@ TEST(Screen, AtEightyByTwentyFourEverythingIsThere) {
   }
 }
 
+/// While the chords rest the screen shows none now, and the one that comes next.
+TEST(Screen, ARestIsARest) {
+  Desk desk = desk_for("| C | N.C. | F |");
+  const auto at_bar = [&](int bar) {
+    LiveEvent event;
+    event.kind = LiveEvent::Kind::pulse;
+    event.bar = bar;
+    event.piece = &desk.playing().piece;
+    desk.follow(event);
+    std::string text;
+    for (const std::string& line : screen_lines(desk, {}, {80, 24})) text += line + "\n";
+    return text;
+  };
+  const std::string first = at_bar(0);
+  EXPECT_NE(first.find("this bar  | C |    next bar  | N.C. |"), std::string::npos) << first;
+  ASSERT_EQ(desk.chord(), 0);
+  const std::string rest = at_bar(1);
+  EXPECT_FALSE(desk.chord());
+  EXPECT_NE(rest.find("this bar  | N.C. |    next bar  | F |"), std::string::npos) << rest;
+  EXPECT_NE(rest.find("right hand  F4 A4 C5"), std::string::npos) << "what comes next: " << rest;
+  EXPECT_NE(at_bar(2).find("next bar  | C |"), std::string::npos);
+}
+
 TEST(BigLetters, EverySignOfAChordHasAForm) {
   for (const ChordTypeRow& row : chord_type_rows()) {
     for (int fifths = -8; fifths <= 8; ++fifths) {
