@@ -39,6 +39,12 @@ OrderedJson song_answer(const OrderedJson& request) {
   OrderedJson json = OrderedJson::parse(chart_json(song->progression, song->analysis, hands));
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());
+  // The twelve keys to choose from, and what the piano's keys are called in this one, both from C up.
+  for (int semitone = 0; semitone < 12; ++semitone) {
+    const Key key = simplest_spelling({spelled_in(semitone, Key{}), song->key.mode});
+    json["keys"].push_back(to_string(key));
+    json["names"].push_back(to_string(spelled_in(semitone, song->key)));
+  }
   for (const Style& style : styles()) {
     if (style.meter == song->progression.meter()) json["styles"].push_back({{"id", style.id}, {"feel", style.feel}});
   }

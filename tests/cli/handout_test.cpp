@@ -240,6 +240,16 @@ TEST(PageEngine, ALoopIsAsLongAsItsBars) {
   EXPECT_EQ(page_sound(engine.plan(), 48000).left.size(), 4U * 48000U);
 }
 
+TEST(PageEngine, KeysAndNotesAreSpelledAsMusiciansDo) {
+  PageEngine engine;
+  const auto major = nlohmann::json::parse(engine.answer(R"({"do":"song","text":"| C | G |"})"));
+  const auto minor = nlohmann::json::parse(engine.answer(R"({"do":"song","text":"| C#m | G#m | A | G#7 |"})"));
+  EXPECT_EQ(major["keys"][3], "Eb major");
+  EXPECT_EQ(minor["keys"][1], "C# minor");
+  EXPECT_EQ(minor["names"][3], "D#");
+  EXPECT_EQ(major["names"][3], "Eb");
+}
+
 TEST(PageEngine, WhatIsNoRequestIsAnswered) {
   PageEngine engine;
   for (const char* text : {"", "{", "[]", "{\"do\":7}", "{\"do\":\"loop\",\"text\":5,\"tempo\":\"x\",\"out\":{}}",

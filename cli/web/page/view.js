@@ -115,7 +115,6 @@ function show_chart() {
   chart.replaceChildren();
   let section = null;
   let rows = null;
-  const mode = song.placed_key.split(" ").slice(1).join(" ");
   by_id("key-name").textContent = song.placed_key;
   song.chords.forEach((chord, index) => {
     if (section !== chord.section || rows === null) {
@@ -138,13 +137,8 @@ function show_chart() {
       ),
     );
   });
-  fill(
-    "key",
-    ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"].map((tonic) => ({
-      value: `${mode === "minor" && tonic === "Db" ? "C#" : mode === "minor" && tonic === "Ab" ? "G#" : tonic} ${mode}`,
-    })),
-    song.placed_key,
-  );
+  fill("key", song.keys.map((value) => ({ value })), song.placed_key);
+  for (const key of touch.querySelectorAll("rect[data-midi]")) key.setAttribute("aria-label", note_name(Number(key.dataset.midi)));
   fill("style", song.styles.map((style) => ({ value: style.id, says: `${style.id}: ${style.feel}` })), state.style || song.style);
   if (!state.tempo) {
     by_id("tempo").value = song.tempo;
@@ -197,8 +191,12 @@ function watch() {
 
 // Keys that people play ----------------------------------------------------------------------------------------------
 
-const letters = ["C", "C sharp", "D", "E flat", "E", "F", "F sharp", "G", "A flat", "A", "B flat", "B"];
-const touch = playable_keyboard(36, 83, (midi) => letters[midi % 12] + (Math.floor(midi / 12) - 1), (midi) => {
+function note_name(midi) {
+  const name = song ? song.names[midi % 12] : "";
+  return `${name.replace("#", " sharp").replace(/b$/, " flat")}${Math.floor(midi / 12) - 1}`;
+}
+
+const touch = playable_keyboard(36, 83, note_name, (midi) => {
   player.notes([midi]);
 });
 by_id("touch").append(touch);
