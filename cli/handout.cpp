@@ -16,6 +16,8 @@
 #include "cli/handout/roster.h"
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
+#include "cli/paper_option.h"
+#include "cli/refused_options.h"
 #include "cli/user_styles.h"
 #include "theory/progression_text.h"
 
@@ -103,13 +105,14 @@ class School {
       throw Failure(ExitStatus::interrupted, fmt::format("stopped after {} packets", made_ + kept_),
                     "the same command goes on from there");
     }
-    std::string text = fmt::format("{} packets made", made_);
+    std::string text = fmt::format("{} {} made", made_, made_ == 1 ? "packet" : "packets");
     if (kept_ > 0) text += fmt::format(", {} were there already (--again makes them anew)", kept_);
     console_.out << text << ", in " << folder_ << "\n" << std::flush;
     std::sort(faults_.begin(), faults_.end());
     for (const auto& [line, fault] : faults_) console_.err << fmt::format("{}:{}: {}\n", options_.roster, line, fault);
     if (!faults_.empty()) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("{} packets could not be made", faults_.size()),
+      throw Failure(ExitStatus::wrong_input,
+                    fmt::format("{} {} could not be made", faults_.size(), faults_.size() == 1 ? "packet" : "packets"),
                     "mend the lines above; the same command makes the rest");
     }
     if (!whole)
@@ -117,6 +120,23 @@ class School {
   }
 
  private:
+  /// What a line leaves open is what the command line says.
+  [[nodiscard]] PacketWish line_wish(const PacketWish& line) const {
+    PacketWish wish = options_.wish;
+    wish.student = line.student;
+    if (!line.progression.empty() || !line.exercise.empty()) {
+      wish.progression = line.progression;
+      wish.exercise = line.exercise;
+    }
+    if (!line.key.empty()) wish.key = line.key;
+    if (!line.style.empty()) wish.style = line.style;
+    if (!line.greeting.empty()) wish.greeting = line.greeting;
+    if (line.tempo_bpm != 0) wish.tempo_bpm = line.tempo_bpm;
+    if (line.level != 0) wish.level = line.level;
+    if (line.seed != PacketWish{}.seed) wish.seed = line.seed;
+    return wish;
+  }
+
   /// Makes a line's packet. @return "made", "kept", "stopped", or the line's number and what is wrong
   std::string work(const RosterLine& line) const {
     const std::string base = (std::filesystem::path(folder_) / line.file).string();
@@ -127,13 +147,7 @@ class School {
     std::ostringstream out, err;
     Console own{
         in, out, err, false, false, false, console_.width, console_.configuration, console_.data, console_.today};
-    PacketWish wish = line.wish;
-    if (wish.greeting.empty()) wish.greeting = options_.wish.greeting;
-    if (wish.days.empty()) wish.days = options_.wish.days;
-    if (wish.progression.empty() && wish.exercise.empty()) {
-      wish.progression = options_.common.progression;
-      wish.exercise = options_.wish.exercise;
-    }
+    const PacketWish wish = line_wish(line.wish);
     try {
       static_cast<void>(write_packet(wish, files, options_, own));
       return "made";
@@ -170,10 +184,23 @@ class School {
   std::vector<std::pair<int, std::string>> faults_;
 };
 
+/// The lesson page is for everybody: what is one student's has no place in it.
+void check_lesson(const HandoutOptions& options) {
+  const PacketWish& wish = options.wish;
+  const bool of_a_packet = !wish.student.empty() || !wish.greeting.empty() || !wish.days.empty() || wish.missed ||
+                           !wish.exercise.empty() || wish.level != 0 || wish.seed != PacketWish{}.seed ||
+                           !wish.style.empty() || wish.tempo_bpm != 0 || !options.pdf.empty() ||
+                           !options.audio.empty() || !options.roster.empty();
+  if (!of_a_packet) return;
+  throw Failure(ExitStatus::wrong_input, "--lesson goes with chords, --key and --out alone",
+                "the page itself sets styles, levels and exercises");
+}
+
 void check(const HandoutOptions& options) {
   if (options.jobs < 1 || options.jobs > 64) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--jobs: {} is out of range", options.jobs), "choose 1 to 64");
   }
+  static_cast<void>(paper_named(options.paper));
   if (options.wish.tempo_bpm != 0 && (options.wish.tempo_bpm < slowest_bpm || options.wish.tempo_bpm > fastest_bpm)) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--tempo: {:g} is out of range", options.wish.tempo_bpm),
                   fmt::format("choose {:g} to {:g}", slowest_bpm, fastest_bpm));
@@ -185,10 +212,16 @@ void check(const HandoutOptions& options) {
   if (for_many && options.common.out.empty()) {
     throw Failure(ExitStatus::wrong_input, "a roster makes many files", "name a folder for them with --out");
   }
+  if (for_many && !options.wish.student.empty()) {
+    throw Failure(ExitStatus::wrong_input, "the students are those of the roster", "leave --student out");
+  }
+  if (options.lesson) check_lesson(options);
 }
 
 void run_handout(HandoutOptions options, Console& console) {
   check(options);
+  options.wish.progression = options.common.progression;
+  options.wish.key = options.common.key;
   if (!options.roster.empty()) return School(options, options.common.out.front(), console).run();
   const auto file = options.common.out_given({"html"});
   if (options.lesson) {
@@ -202,8 +235,6 @@ void run_handout(HandoutOptions options, Console& console) {
     give_answer(path + "  the lesson page: open it in a browser\n", std::nullopt, console);
     return;
   }
-  options.wish.progression = options.common.progression;
-  options.wish.key = options.common.key;
   if (!options.pdf.empty()) check_ending(options.pdf, {"pdf"}, "--pdf");
   PacketFiles files{file.value_or(""), options.pdf, options.audio, "loop"};
   if (files.page.empty() && files.pdf.empty() && files.audio_folder.empty()) files.page = "packet.html";
@@ -226,9 +257,10 @@ std::function<void()> set_up_handout(CLI::App& app, Console& console) {
       ->type_name("TEXT");
   app.add_flag("--missed", wish.missed, "for one who was away: what was done last time, and what was planned");
   app.add_option("--exercise", wish.exercise, "an exercise, by its id (romanesca exercise --list)")->type_name("ID");
-  app.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
-      ->type_name("N");
-  app.add_option("--seed", wish.seed, "another number gives another exercise")->type_name("N");
+  refuse_zero(app.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
+                  ->type_name("N"),
+              "levels are 1 to 8");
+  check_seed(app.add_option("--seed", wish.seed, "another number gives another exercise")->type_name("N"));
   app.add_option("--style", wish.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
   app.add_option("--tempo", wish.tempo_bpm, "beats a minute, 20 to 400")->type_name("BPM");
   app.add_flag("--lesson", options->lesson, "the lesson page instead: write, hear, analyse, set exercises");

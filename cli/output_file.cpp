@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cerrno>
+#include <chrono>
 #include <cstdio>
 #include <cstring>
 #include <optional>
@@ -27,6 +28,25 @@ namespace {
   refuse(path, reason.why, reason.way_out);
 }
 
+/// Removes what a run that was killed more than a day ago has left of this file. A younger one may be at work, perhaps
+/// on another computer.
+void remove_leftovers(const std::filesystem::path& folder, const std::string& beginning) {
+  std::error_code error;
+  const auto yesterday = std::filesystem::file_time_type::clock::now() - std::chrono::hours(24);
+  for (auto each = std::filesystem::directory_iterator(folder, error);
+       !error && each != std::filesystem::directory_iterator(); each.increment(error)) {
+    const std::string name = each->path().filename().string();
+    constexpr std::string_view ending = ".part";
+    if (!name.starts_with(beginning) || !name.ends_with(ending)) continue;
+    if (name.size() <= beginning.size() + ending.size()) continue;
+    const std::string number = name.substr(beginning.size(), name.size() - beginning.size() - ending.size());
+    if (number.find_first_not_of("0123456789") != std::string::npos) continue;
+    std::error_code gone;
+    const auto written = std::filesystem::last_write_time(each->path(), gone);
+    if (!gone && written < yesterday) std::filesystem::remove(each->path(), gone);
+  }
+}
+
 }  // namespace
 
 OutputFile::OutputFile(std::filesystem::path path) : path_(std::move(path)) {
@@ -42,7 +62,10 @@ OutputFile::OutputFile(std::filesystem::path path) : path_(std::move(path)) {
   if (!std::filesystem::is_directory(folder, error)) {
     refuse(path_, fmt::format("there is no folder {}", folder.string()), "make the folder first, or choose another");
   }
-  temporary_ = folder / fmt::format(".{}.{}.part", path_.filename().string(), getpid());
+  if (access(folder.c_str(), W_OK) != 0) refuse(path_, errno);
+  const std::string beginning = fmt::format(".{}.", path_.filename().string());
+  remove_leftovers(folder, beginning);
+  temporary_ = folder / fmt::format("{}{}.part", beginning, getpid());
 }
 
 OutputFile::~OutputFile() {
@@ -89,6 +112,11 @@ void make_folder(const std::filesystem::path& path) {
   std::error_code error;
   std::filesystem::create_directories(path, error);
   if (!error) return;
+  std::error_code ignored;
+  if (std::filesystem::is_regular_file(path, ignored)) {
+    throw Failure(ExitStatus::file_refused,
+                  fmt::format("cannot make the folder {}: a file has that name", path.string()), "choose another name");
+  }
   throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", path.string()),
                 reason_not_written(error.value()).way_out);
 }

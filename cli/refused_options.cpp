@@ -58,8 +58,8 @@ bool is_whole(std::string_view text) {
   for (const std::string& argument : extras) {
     const std::string option = argument.substr(0, argument.find('='));
     if (!option.starts_with("-") || option == "-") continue;
-    const auto near = nearest_word(option, known);
-    refuse(fmt::format("{} has no option {}", name, option), near ? fmt::format("did you mean {}?", *near) : help);
+    const auto near = nearest_word(option.substr(std::min(option.find_first_not_of('-'), option.size())), known);
+    refuse(fmt::format("{} has no option {}", name, option), near ? fmt::format("did you mean --{}?", *near) : help);
   }
   const auto options = app.get_options();
   const auto takes = [&](const char* word) {
@@ -72,6 +72,17 @@ bool is_whole(std::string_view text) {
       takes("progression") ? "put the chords in quotes, like \"C Am F G\""
       : any_words          ? "put words that belong together in quotes"
                            : help);
+}
+
+/// "--plain=yes" for an option that is said or not.
+void refuse_flag_with_value(const CLI::App& app, const std::vector<std::string>& arguments) {
+  for (const std::string& argument : arguments) {
+    const std::size_t equals = argument.find('=');
+    if (!argument.starts_with("--") || equals == std::string::npos) continue;
+    const CLI::Option* option = app.get_option_no_throw(argument.substr(0, equals));
+    if (option == nullptr || option->get_items_expected_max() != 0) continue;
+    refuse(fmt::format("{} takes no value", with_dashes(*option)), "write it alone, or leave it out");
+  }
 }
 
 /// An argument that names an option with a value, and that value.
@@ -96,7 +107,8 @@ std::vector<Given> given_options(const CLI::App& app, const std::vector<std::str
 }
 
 [[noreturn]] void refuse_number(const Given& given) {
-  const bool fraction = given.option->get_type_name() == "LUFS";  // the one number that need not be whole
+  const std::string type = given.option->get_type_name();
+  const bool fraction = type == "LUFS" || type == "BPM" || type == "MS";  // which need not be whole
   const std::string name = with_dashes(*given.option);
   if (is_whole(*given.value))
     refuse(fmt::format("{}: {} is out of range", name, *given.value), as_in_help(*given.option));
@@ -116,7 +128,7 @@ void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const s
   const std::string help = fmt::format("romanesca {} --help shows the options and examples", name);
   std::vector<std::string> known;
   for (const CLI::Option* option : app.get_options()) {
-    for (const std::string& word : option->get_lnames()) known.push_back("--" + word);
+    for (const std::string& word : option->get_lnames()) known.push_back(word);
   }
   if (is(CLI::ExitCodes::ExtrasError)) refuse_extras(app, whole, name, known, help);
   if (is(CLI::ExitCodes::RequiredError)) refuse_missing(app, name, help);
@@ -131,6 +143,7 @@ void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const s
       refuse(fmt::format("{} is given {} times", with_dashes(*given.option), given.option->count()), "give it once");
     }
   }
+  refuse_flag_with_value(app, arguments);
   refuse(fmt::format("the options of {} do not fit together", name), help);
 }
 

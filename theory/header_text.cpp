@@ -45,6 +45,14 @@ std::optional<double> read_decimal(std::string_view text) {
   return place == 0 ? value : value / place;
 }
 
+bool has_line(const Progression& progression, std::string_view name) {
+  if (name == "title") return !progression.title.empty();
+  if (name == "style") return !progression.style.empty();
+  if (name == "key") return progression.key.has_value();
+  if (name == "tempo") return progression.tempo_bpm.has_value();
+  return name == "meter" && progression.written_meter.has_value();
+}
+
 bool writable(const KeyText& key) {
   if (key.mode) return Key{key.tonic, *key.mode}.can_be_written();
   return Key{key.tonic, Mode::major}.can_be_written() || Key{key.tonic, Mode::minor}.can_be_written();
@@ -99,6 +107,9 @@ TempoText parse_tempo(std::string_view text) {
 
 std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& progression) {
   const std::string name = lower(line.name);
+  if (has_line(progression, name)) {
+    return HeaderFault{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", true};
+  }
   if (name == "title") {
     progression.title = line.value;
   } else if (name == "style") {

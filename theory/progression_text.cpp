@@ -83,6 +83,10 @@ class Reader {
     const std::size_t name_at = at(header.name);
     // Right under a heading a tempo is the section's own.
     if (is_tempo(header.name) && !result_.sections.empty() && result_.sections.back().rows.empty()) {
+      if (result_.sections.back().tempo_bpm) {
+        return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands here a second time", header.name),
+                    "keep one of the two");
+      }
       const TempoText tempo = parse_tempo(header.value);
       result_.sections.back().tempo_bpm = tempo.bpm;
       const std::string_view culprit = header.value.empty() ? header.name : header.value;

@@ -27,9 +27,19 @@ struct RosterRow {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", path, line, why), hint);
 }
 
-/// The fields of all lines; a field in quotes may hold commas, line ends and doubled quotes.
+/// Spreadsheets of countries with a decimal comma part fields by semicolons (common practice, no source).
+char separator_of(const std::string& text) {
+  const std::string first = text.substr(0, text.find('\n'));
+  for (const char other : {';', '\t'}) {
+    if (first.find(other) != std::string::npos && first.find(',') == std::string::npos) return other;
+  }
+  return ',';
+}
+
+/// The fields of all lines; a field in quotes may hold separators, line ends and doubled quotes.
 std::vector<RosterRow> rows_of(const std::string& text, const std::string& path) {
   std::vector<RosterRow> rows;
+  const char separator = separator_of(text);
   int line = 1;
   RosterRow row;
   std::string field;
@@ -54,7 +64,7 @@ std::vector<RosterRow> rows_of(const std::string& text, const std::string& path)
       }
     } else if (c == '"' && field.empty()) {
       quoted = true;
-    } else if (c == ',') {
+    } else if (c == separator) {
       row.fields.push_back(std::move(field));
       field.clear();
     } else if (c == '\n') {
@@ -115,7 +125,11 @@ std::string file_name(const std::string& name) {
 }  // namespace
 
 std::vector<RosterLine> read_roster(const std::string& path) {
-  const std::vector<RosterRow> rows = rows_of(read_text_file(path, longest_roster), path);
+  return read_roster_text(read_text_file(path, longest_roster), path);
+}
+
+std::vector<RosterLine> read_roster_text(const std::string& text_of_file, const std::string& path) {
+  const std::vector<RosterRow> rows = rows_of(text_of_file, path);
   if (rows.empty()) refuse(path, 1, "the roster is empty", fmt::format("columns are {}", fmt::join(columns, ", ")));
   const std::vector<std::string> names = header(rows.front(), path);
   std::vector<RosterLine> lines;
@@ -124,7 +138,8 @@ std::vector<RosterLine> read_roster(const std::string& path) {
     RosterLine line;
     line.line = row->line;
     if (row->fields.size() > names.size())
-      refuse(path, row->line, "there are more fields than columns", "put texts with commas in quotes");
+      refuse(path, row->line, "there are more fields than columns",
+             fmt::format("put texts with \"{}\" in quotes", separator_of(text_of_file)));
     for (std::size_t i = 0; i < row->fields.size(); ++i) {
       const std::string& text = row->fields[i];
       const std::string& name = names[i];
@@ -145,6 +160,7 @@ std::vector<RosterLine> read_roster(const std::string& path) {
     if (before > 0) line.file += fmt::format("-{}", before + 1);
     lines.push_back(std::move(line));
   }
+  if (lines.empty()) refuse(path, 2, "there is no student in the roster", "write one a line");
   return lines;
 }
 

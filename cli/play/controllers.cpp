@@ -31,12 +31,12 @@ std::optional<int> number_in(std::string_view text, int lowest, int highest) {
   return value;
 }
 
-[[noreturn]] void refuse(const std::filesystem::path& file, int line, const std::string& why, const std::string& hint) {
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", file.string(), line, why), hint);
+[[noreturn]] void refuse(const std::string& source, int line, const std::string& why, const std::string& hint) {
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", source, line, why), hint);
 }
 
 /// "controller 64 channel 1 start-stop", or "note 36 channel 10 mute 2".
-LearnedControl read_line(const std::string& text, const std::filesystem::path& file, int line) {
+LearnedControl read_line(const std::string& text, const std::string& source, int line) {
   std::istringstream words(text);
   std::string kind, number, channel_word, channel, action, part;
   words >> kind >> number >> channel_word >> channel >> action >> part;
@@ -45,7 +45,7 @@ LearnedControl read_line(const std::string& text, const std::filesystem::path& f
   const auto read_number = number_in(number, 0, 127);
   const auto read_channel = number_in(channel, 1, 16);
   if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
-    refuse(file, line, "this is no learned control",
+    refuse(source, line, "this is no learned control",
            "write it like \"controller 64 channel 1 start-stop\", or delete it");
   }
   const auto read_action = play_action_named(action);
@@ -53,13 +53,14 @@ LearnedControl read_line(const std::string& text, const std::filesystem::path& f
     std::vector<std::string> all;
     for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
     const auto near = nearest_word(action, all);
-    refuse(file, line, fmt::format("there is nothing called \"{}\" to do", action),
+    refuse(source, line, fmt::format("there is nothing called \"{}\" to do", action),
            near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
   }
   const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
   const auto read_part = number_in(part, 1, 16);
   if (needs_part != read_part.has_value()) {
-    refuse(file, line, fmt::format("{} {} a part's number behind it", action, needs_part ? "needs" : "has no need of"),
+    refuse(source, line,
+           fmt::format("{} {} a part's number behind it", action, needs_part ? "needs" : "has no need of"),
            needs_part ? "write it like \"note 36 channel 10 mute 2\"" : "delete what stands behind it");
   }
   return {known->second, *read_channel - 1, *read_number, *read_action, read_part.value_or(0)};
@@ -71,17 +72,23 @@ bool same_control(const LearnedControl& a, const LearnedControl& b) {
 
 }  // namespace
 
-Controllers::Controllers(std::filesystem::path file) : file_(std::move(file)) {
-  std::error_code ignored;
-  if (file_.empty() || !std::filesystem::exists(file_, ignored)) return;
-  std::istringstream lines(read_text_file(file_.string()));
+std::vector<LearnedControl> read_controls(const std::string& text, const std::string& source) {
+  std::vector<LearnedControl> controls;
+  std::istringstream lines(text);
   int number = 0;
   for (std::string line; std::getline(lines, line);) {
     ++number;
     if (!line.empty() && line.back() == '\r') line.pop_back();
     if (line.find_first_not_of(" \t") == std::string::npos || line.front() == '#') continue;
-    all_.push_back(read_line(line, file_, number));
+    controls.push_back(read_line(line, source, number));
   }
+  return controls;
+}
+
+Controllers::Controllers(std::filesystem::path file) : file_(std::move(file)) {
+  std::error_code ignored;
+  if (file_.empty() || !std::filesystem::exists(file_, ignored)) return;
+  all_ = read_controls(read_text_file(file_.string()), file_.string());
 }
 
 std::optional<LearnedControl> Controllers::control_of(const MidiHeard& heard) {

@@ -20,6 +20,10 @@ struct LearnedControl {
   int part = 0;  ///< for mute and solo
 };
 
+/// Reads learned controls, one a line, as Controllers::save writes them. Throws Failure with the place.
+/// @param source what to call the text in messages
+[[nodiscard]] std::vector<LearnedControl> read_controls(const std::string& text, const std::string& source);
+
 /// The controls that were learned, kept in a text file in the program's configuration folder.
 class Controllers {
  public:

@@ -35,7 +35,7 @@ class Member {
     for (const auto& item : object_.items()) {
       if (std::find(names.begin(), names.end(), item.key()) != names.end()) continue;
       const auto near = nearest_word(item.key(), names);
-      refuse(source_, fmt::format("{}: there is no member \"{}\" here", place_, item.key()),
+      refuse(source_, fmt::format("{}{}there is no member \"{}\" here", place_, place_.empty() ? "" : ": ", item.key()),
              near ? fmt::format("did you mean \"{}\"?", *near) : "");
     }
   }
@@ -72,12 +72,12 @@ class Member {
     if (!object_[name].is_array()) fail(name, "is no list");
     return object_[name];
   }
-  [[nodiscard]] Member member(const char* name, std::size_t index, const Json& object) const {
-    return {object, fmt::format("{}{}{}[{}]", place_, place_.empty() ? "" : ".", name, index), source_};
+  /// One of a list. @param what it is: "student" @param index from 0; people count from 1
+  [[nodiscard]] Member member(const char* what, std::size_t index, const Json& object) const {
+    return {object, fmt::format("{}{}{} {}", place_, place_.empty() ? "" : ", ", what, index + 1), source_};
   }
   [[noreturn]] void fail(const std::string& name, const std::string& what) const {
-    refuse(source_,
-           fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ".", name.empty() ? "" : name, what));
+    refuse(source_, fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ": ", name, what));
   }
 
  private:
@@ -147,9 +147,9 @@ StudentRecord read_student(const Member& member, std::int64_t id, const Date& to
   int number = 0;
   for (const Json& each : member.array("entries")) {
     const auto index = static_cast<std::size_t>(number);
-    record.entries.push_back(read_entry(member.member("entries", index, each), number + 1));
+    record.entries.push_back(read_entry(member.member("entry", index, each), number + 1));
     if (record.entries.back().number <= (number == 0 ? 0 : record.entries[index - 1].number)) {
-      member.fail("entries", fmt::format("are not in the order of their numbers at {}", index));
+      member.fail("entries", fmt::format("are not in the order of their numbers at entry {}", index + 1));
     }
     ++number;
   }
@@ -183,7 +183,7 @@ std::vector<StudentRecord> read_record_json(const std::string& text, const std::
   std::set<std::string> marks;
   for (const Json& each : whole.array("students")) {
     const std::size_t index = records.size();
-    const Member member = whole.member("students", index, each);
+    const Member member = whole.member("student", index, each);
     records.push_back(read_student(member, static_cast<std::int64_t>(index) + 1, today));
     if (!marks.insert(records.back().student.mark).second) member.fail("", "is there twice: its mark is another's too");
   }

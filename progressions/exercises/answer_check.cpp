@@ -118,8 +118,8 @@ class Checker {
       const bool holds = std::any_of(solution[i].begin(), solution[i].end(),
                                      [&](const std::string& accepted) { return same_word(said[i], accepted); });
       if (holds) ++right;
-      judge(holds, fmt::format("Number {}, {}: that is right.", i + 1, said[i]),
-            fmt::format("Number {}, {}: listen to that one again.", i + 1, said[i]));
+      const std::string which = solution.size() == 1 ? said[i] : fmt::format("Number {}, {}", i + 1, said[i]);
+      judge(holds, which + ": that is right.", which + ": listen to that one again.");
     }
     check_count(said.size(), solution.size());
     if (solution.size() > 2) check_.holds.insert(check_.holds.begin(), sentence_of_count(right, solution.size()));

@@ -129,7 +129,7 @@ TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
   for (const char* name : {"Mira.html", "Jon-B.html", "Mira-2.html"}) EXPECT_TRUE(fs::exists(folder / "all" / name));
   const std::string before = read(path("all/Mira.html"));
   fs::remove(folder / "all" / "Mira.html");
-  EXPECT_TRUE(has(handout({"--roster", roster, "--out", path("all")}).out, "1 packets made, 2 were there already"));
+  EXPECT_TRUE(has(handout({"--roster", roster, "--out", path("all")}).out, "1 packet made, 2 were there already"));
   EXPECT_EQ(read(path("all/Mira.html")), before);
   // Shares together are the whole.
   ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "1/2"}).status, 0);
@@ -142,7 +142,7 @@ TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
   const std::string roster = write("r.csv", "student,song\nMira,C Hm7\nJon,C G\n");
   const Outcome made = handout({"--roster", roster, "--out", path("all"), "--jobs", "2"});
   EXPECT_EQ(made.status, 2);
-  EXPECT_TRUE(has(made.out, "1 packets made"));
+  EXPECT_TRUE(has(made.out, "1 packet made"));
   EXPECT_TRUE(has(made.err, "r.csv:2: \"Hm7\" is no chord I know")) << made.err;
   EXPECT_TRUE(fs::exists(folder / "all" / "Jon.html"));
 }
@@ -168,6 +168,28 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
       read_roster(write("r.csv", "\xEF\xBB\xBFStudent,greeting\r\nMira,\"Two\nlines, \"\"quoted\"\"\"\r\n"));
   ASSERT_EQ(lines.size(), 1U);
   EXPECT_EQ(lines[0].wish.greeting, "Two\nlines, \"quoted\"");
+  for (const char* text : {"student;song;tempo\nMira;\"C;F\";90\n", "student\tsong\ttempo\nMira\tC;F\t90\n"}) {
+    const auto parted = read_roster(write("r.csv", text));
+    ASSERT_EQ(parted.size(), 1U);
+    EXPECT_EQ(parted[0].wish.progression, "C;F");
+    EXPECT_EQ(parted[0].wish.tempo_bpm, 90);
+  }
+}
+
+TEST_F(HandoutTest, WhatALineLeavesOpenIsWhatTheCommandSays) {
+  if (no_page()) return;
+  const std::string roster = write("r.csv", "student,key,tempo\nMira,,\nJon,G,80\n");
+  const Outcome made = handout({"--roster", roster, "I vi IV V", "--key", "Eb", "--tempo", "66", "--out", path("all")});
+  ASSERT_EQ(made.status, 0) << made.err;
+  EXPECT_EQ(made.out, "2 packets made, in " + path("all") + "\n");
+  const auto same = [&](const char* name, const std::vector<std::string>& more) {
+    std::vector<std::string> arguments{"I vi IV V", "--student", name, "--out", path("one.html")};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    ASSERT_EQ(handout(arguments).status, 0);
+    EXPECT_TRUE(read(path("one.html")) == read(path("all/" + std::string(name) + ".html"))) << name;
+  };
+  same("Mira", {"--key", "Eb", "--tempo", "66"});
+  same("Jon", {"--key", "G", "--tempo", "80"});
 }
 
 TEST_F(HandoutTest, AFolderThatCannotBeMadeIsSaid) {
@@ -185,6 +207,8 @@ TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
            {{}, "handout needs chords or an exercise"},
            {{"C G", "--jobs", "2"}, "are for a roster"},
            {{"--roster", "r.csv"}, "name a folder for them with --out"},
+           {{"--roster", "r.csv", "--out", "all", "--student", "Mira"}, "the students are those of the roster"},
+           {{"--lesson", "--student", "Mira"}, "--lesson goes with chords"},
            {{"C G", "--missed"}, "it has no such student"},
            {{"C G", "--tempo", "5"}, "choose 20 to 400"},
            {{"--exercise", "few-note"}, "few-note"},

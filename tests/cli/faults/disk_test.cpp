@@ -34,6 +34,22 @@ TEST_F(Disk, FullAfterAnyNumberOfBytes) {
   }
 }
 
+TEST_F(Disk, WhatAKilledRunLeftIsTidiedUpAfterADay) {
+  put(".x.txt.4242.part", "half");
+  put(".x.txt.4243.part", "half, of now");
+  put(".x.txt.notes.part", "the user's");
+  put(".y.txt.4242.part", "of another file");
+  const auto long_ago = fs::file_time_type::clock::now() - std::chrono::hours(25);
+  for (const char* name : {".x.txt.4242.part", ".x.txt.notes.part", ".y.txt.4242.part"}) {
+    fs::last_write_time(room() / name, long_ago);
+  }
+  const auto before = files();
+  ASSERT_EQ(run({"chart", "song.txt", "--out", "x.txt"}).status, 0);
+  const auto after = files();
+  EXPECT_EQ(after.count(".x.txt.4242.part"), 0U);
+  EXPECT_EQ(after.size(), before.size());  // one less, and x.txt
+}
+
 TEST_F(Disk, AFolderThatVanishesWhileItRenders) {
   fs::create_directories(room() / "away");
   put("long.txt", "tempo: 20\n| C | G |\n");

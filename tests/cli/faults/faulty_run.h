@@ -116,6 +116,7 @@ inline std::vector<Writing> writing_commands() {
   for (const char* file : {"x.pdf", "x.wav", "x.mid"}) {
     all.push_back({{"exercise", "--id", "few-notes", "--out", file}, file});
   }
+  all.push_back({{"handout", "song.txt", "--student", "Mira", "--out", "x.html"}, "x.html"});
   all.push_back({{"student", "export", "--out", "x.json"}, "x.json"});
   all.push_back({{"student", "export", "--out", "x.csv"}, "x.csv"});
   return all;

@@ -2,6 +2,8 @@
 // else lies about. The kernel stops the program at its system calls, so the moments are the same on every machine.
 #include <sys/ptrace.h>
 
+#include <array>
+
 #include "tests/cli/faults/faulty_run.h"
 
 namespace romanesca::test {
@@ -37,6 +39,61 @@ class Signals : public FaultyRun {
       passed_on = WIFSTOPPED(status) && WSTOPSIG(status) != SIGTRAP ? WSTOPSIG(status) : 0;
     }
     return ended(status);
+  }
+
+  /// The record as an export shows it.
+  [[nodiscard]] std::string record() const {
+    const Ended exported = run({"student", "export"});
+    EXPECT_EQ(exported.status, 0) << exported.err;
+    return exported.out;
+  }
+  void put_record_back() const {
+    fs::remove_all(folder_ / "home");
+    fs::copy(folder_ / "home-before", folder_ / "home", fs::copy_options::recursive);
+  }
+
+  /// A signal at every stage of a command that changes the record and perhaps writes files: the record is then the old
+  /// or the new one, each file is whole or not there, and what the record says was accepted has its files.
+  void sweep_record(const std::vector<std::string>& arguments, const std::vector<std::string>& written) {
+    const auto old_files = files();
+    const std::string old = record();
+    int all = 0;
+    ASSERT_EQ(run_until(arguments, -1, 0, all).status, 0) << arguments[1];
+    const auto whole_files = files();
+    const std::string whole = record();
+    ASSERT_NE(old, whole) << arguments[1];
+    int before = 0;
+    for (int moment = 0; moment < moments; ++moment) {
+      put_record_back();
+      for (const std::string& file : written) fs::remove(room() / file);
+      const std::array<int, 4> signals{SIGINT, SIGKILL, SIGTERM, SIGHUP};
+      const int signal = signals[static_cast<std::size_t>(moment) % signals.size()];
+      int ignored = 0;
+      // Closer and closer together towards the end, where the record is written.
+      const double left = 1 - static_cast<double>(moment) / moments;
+      const int at = static_cast<int>(all * (1 - left * left * left));
+      const Ended ended = run_until(arguments, at, signal, ignored);
+      const std::string now = record();
+      EXPECT_TRUE(now == old || now == whole) << arguments[1] << " at " << moment << "\n" << now;
+      if (ended.status == 0) {
+        EXPECT_EQ(now, whole) << arguments[1] << " at " << moment;
+      }
+      if (now == old) ++before;
+      for (const auto& [name, bytes] : files()) {
+        if (signal == SIGKILL && name.ends_with(".part")) {
+          fs::remove(room() / name);  // nobody can tidy up then
+          continue;
+        }
+        ASSERT_EQ(whole_files.count(name), 1U) << name << " at " << moment;
+        EXPECT_TRUE(bytes == whole_files.at(name)) << name << " at " << moment;
+      }
+      for (const std::string& file : written) EXPECT_TRUE(now == old || files().count(file) == 1) << file;
+    }
+    EXPECT_GT(before, 0) << arguments[1];
+    EXPECT_LT(before, moments) << arguments[1];
+    put_record_back();
+    for (const std::string& file : written) fs::remove(room() / file);
+    EXPECT_EQ(files(), old_files);
   }
 
   void sweep(const Writing& command) {
@@ -76,6 +133,43 @@ TEST_F(Signals, LeaveTheOldFileOrTheNewOne) {
     FAIL() << "this system lets no program be stopped at its system calls (ptrace)";
   }
   for (const Writing& command : writing_commands()) sweep(command);
+}
+
+TEST_F(Signals, LeaveTheRecordBeforeOrAfterAChange) {
+  ASSERT_EQ(run({"student", "note", "Mira", "--set", "few-notes", "--key", "G"}).status, 0);
+  put("other.json", R"({"schema":1,"students":[{"name":"Jon","entries":[{"date":"2026-11-20","kind":"missed"}]}]})");
+  fs::copy(folder_ / "home", folder_ / "home-before", fs::copy_options::recursive);
+  sweep_record({"student", "add", "Ada", "--level", "2"}, {});
+  sweep_record({"student", "set", "Mira", "--level", "5"}, {});
+  sweep_record({"student", "note", "Mira", "left hand alone was good"}, {});
+  sweep_record({"student", "import", "other.json"}, {});
+  sweep_record({"student", "remove", "Mira", "--yes"}, {});
+  sweep_record(
+      {"student", "next", "Mira", "--accept", "B", "--out", "sheet.pdf", "--out", "sound.mid", "--chart", "chart.svg"},
+      {"sheet.pdf", "sound.mid", "chart.svg"});
+}
+
+TEST_F(Signals, LeaveWholeStems) {
+  const std::vector<std::string> arguments{"render", "song.txt", "--tempo", "400",
+                                           "--out",  "x.wav",    "--stems", "stems"};
+  int all = 0;
+  ASSERT_EQ(run_until(arguments, -1, 0, all).status, 0);
+  const auto whole = files();
+  ASSERT_GT(whole.size(), 4U);
+  for (int moment = 0; moment < moments; ++moment) {
+    fs::remove_all(room() / "stems");
+    fs::remove(room() / "x.wav");
+    int ignored = 0;
+    const Ended ended = run_until(arguments, all * moment / moments, moment % 2 == 0 ? SIGTERM : SIGINT, ignored);
+    const auto now = files();
+    for (const auto& [name, bytes] : now) {
+      ASSERT_EQ(whole.count(name), 1U) << name << " at " << moment;
+      EXPECT_TRUE(bytes == whole.at(name)) << name << " at " << moment;
+    }
+    if (ended.status == 0) {
+      EXPECT_EQ(now.size(), whole.size()) << moment;
+    }
+  }
 }
 
 TEST_F(Signals, SayWhatWasNotWritten) {

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <unistd.h>
+
+#include <array>
+#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tests/cli/in_process.h"
+
+namespace romanesca::test {
+
+/// An empty folder in memory, the working folder of the fuzzer from now on; emptied again by each call.
+inline const std::filesystem::path& empty_scratch() {
+  static const std::filesystem::path folder = [] {
+    std::string name = "/dev/shm/romanesca-fuzz-XXXXXX";
+    if (mkdtemp(name.data()) == nullptr || chdir(name.c_str()) != 0) std::abort();
+    std::atexit([] {
+      std::error_code ignored;
+      std::filesystem::remove_all(std::filesystem::current_path(ignored), ignored);
+    });
+    return std::filesystem::path(name);
+  }();
+  for (const auto& each : std::filesystem::directory_iterator(folder)) std::filesystem::remove_all(each.path());
+  return folder;
+}
+
+/// Ends the fuzzer if the program said something that is for programmers, or refused without saying why.
+inline void must_be_told_well(const Outcome& outcome) {
+  constexpr std::array<std::string_view, 10> not_for_users{
+      "no fault of yours", "std::",    "basic_string", "json.exception", "terminate", "0x", "NaN",
+      "bad_alloc",         "sqlite3_", "Assertion"};
+  bool well = outcome.status == 0 || outcome.err.starts_with("romanesca: ");
+  // What the user typed is repeated in the message's place; the words are looked for in the first line alone.
+  const std::string_view first = std::string_view(outcome.err).substr(0, outcome.err.find('\n'));
+  if (outcome.status != 0) {
+    for (const auto word : not_for_users) well = well && first.find(word) == std::string_view::npos;
+  }
+  if (well) return;
+  std::fprintf(stderr, "status %d\n%s\n", outcome.status, outcome.err.c_str());
+  std::abort();
+}
+
+}  // namespace romanesca::test
