@@ -22,6 +22,7 @@ Value named(const std::string& option, const std::string& word, const std::array
     names.push_back(to_string(value));
   }
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is none that I know", option, word),
+                // cppcheck-suppress danglingTemporaryLifetime; the names are literals
                 fmt::format("it is {}", fmt::join(names, ", ")));
 }
 

@@ -29,7 +29,7 @@ std::optional<MidiSong> read_midi_argument(const std::string& argument) {
     throw Failure(ExitStatus::wrong_input, fmt::format("{}: byte {}: {}", argument, fault->byte, fault->message),
                   "save it again from the program that made it");
   }
-  return std::move(std::get<MidiSong>(read));
+  return std::get<MidiSong>(std::move(read));
 }
 
 }  // namespace romanesca

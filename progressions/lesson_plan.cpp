@@ -287,7 +287,7 @@ Parsed<Exercise> exercise_of(const Proposal& proposal, std::span<const Level> le
       proposal.key, levels[static_cast<std::size_t>(proposal.level) - 1], {}, proposal.exercise, proposal.seed, 1, {}};
   auto exercises = set_exercises(request);
   if (!exercises) return exercises.error();
-  return std::move(exercises->front());
+  return std::move(exercises->front());  // cppcheck-suppress returnStdMoveLocal; what it refers to is moved
 }
 
 }  // namespace romanesca

@@ -22,7 +22,8 @@ std::vector<Pitch> guide_tone_line(std::span<const Chord> chords, std::size_t fi
   std::vector<std::vector<Pitch>> stops;
   for (const Chord& chord : chords) {
     std::vector<PitchClass> tones = guide_tones(chord);
-    if (stops.empty()) tones = {tones[first % tones.size()]};
+    const std::size_t begun_on = first % tones.size();
+    if (stops.empty()) tones = {tones[begun_on]};
     std::vector<Pitch> places;
     for (const PitchClass tone : tones) {
       for (Pitch pitch = lowest_at_or_above(tone, range.lowest); pitch.midi() <= range.highest;

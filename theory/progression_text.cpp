@@ -316,8 +316,10 @@ std::string write_row(const Row& row) {
   std::string text;
   for (const Bar& bar : row.bars) {
     text += text.empty() ? "| " : " ";
-    if (bar.repeats_last) text += "% |";
-    if (bar.repeats_last) continue;
+    if (bar.repeats_last) {
+      text += "% |";
+      continue;
+    }
     for (const Slot& slot : bar.slots) text += write_slot(slot) + " ";
     text += "|";
   }

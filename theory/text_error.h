@@ -28,7 +28,9 @@ struct TextError {
 template <typename T>
 class Parsed {
  public:
-  Parsed(T value) : state_(std::move(value)) {}          // NOLINT(google-explicit-constructor): a value is a result
+  // cppcheck-suppress noExplicitConstructor
+  Parsed(T value) : state_(std::move(value)) {}  // NOLINT(google-explicit-constructor): a value is a result
+  // cppcheck-suppress noExplicitConstructor
   Parsed(TextError error) : state_(std::move(error)) {}  // NOLINT(google-explicit-constructor): so is an error
 
   [[nodiscard]] explicit operator bool() const noexcept { return state_.index() == 0; }

@@ -44,10 +44,12 @@ constexpr std::array<Curve, 2> bass_clef{{
 class StaffPainter {
  public:
   StaffPainter(std::vector<Mark>& marks, const Box& area, double space, const Key& key)
-      : marks_(marks), area_(area), space_(space), key_(key) {
-    treble_ = {area.y + (above + 4) * space, 30};
-    bass_ = {area.y + (above + 4 + between + 4) * space, 18};
-  }
+      : marks_(marks),
+        area_(area),
+        space_(space),
+        key_(key),
+        treble_{area.y + (above + 4) * space, 30},
+        bass_{area.y + (above + 4 + between + 4) * space, 18} {}
 
   void draw(const std::vector<StaffChord>& chords) {
     for (const Staff& staff : {treble_, bass_}) {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <charconv>
 #include <ostream>
 #include <sstream>
 #include <vector>
@@ -16,10 +17,8 @@ namespace {
 /// What is to be learned. Throws Failure.
 LearnedControl wanted_control(const std::string& text) {
   std::istringstream words(text);
-  std::string word, rest;
-  int part = 0;
-  words >> word;
-  const bool has_part = static_cast<bool>(words >> part);
+  std::string word, number, rest;
+  words >> word >> number >> rest;
   const auto action = play_action_named(word);
   if (!action) {
     std::vector<std::string> all;
@@ -29,13 +28,20 @@ LearnedControl wanted_control(const std::string& text) {
                   near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
   }
   const bool of_part = *action == PlayAction::mute || *action == PlayAction::solo;
-  if (of_part && (!has_part || part < 1 || part > 16)) {
+  int part = 0;
+  const auto read = std::from_chars(number.data(), number.data() + number.size(), part);
+  const bool is_part = read.ec == std::errc() && read.ptr == number.data() + number.size() && part >= 1 && part <= 16;
+  if (!rest.empty() || (!of_part && !number.empty())) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: \"{}\" says too much", text),
+                  fmt::format("it is {} alone", of_part ? word + " and a part's number" : word));
+  }
+  if (of_part && !is_part) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--learn: {} of which part?", word),
                   fmt::format("write its number too, like \"{} 2\"", word));
   }
   LearnedControl control;
   control.action = *action;
-  control.part = of_part ? part : 0;
+  control.part = part;
   return control;
 }
 

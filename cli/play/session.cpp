@@ -11,8 +11,8 @@ constexpr int look_every_ms = 15;
 
 }  // namespace
 
-PlaySession::PlaySession(Desk& desk, Devices devices, Controllers& controllers, Listening* listening, PlayWorld& world,
-                         Console& console, Settings settings)
+PlaySession::PlaySession(Desk& desk, const Devices& devices, Controllers& controllers, Listening* listening,
+                         PlayWorld& world, Console& console, Settings settings)
     : desk_(desk),
       devices_(devices),
       controllers_(controllers),

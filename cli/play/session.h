@@ -29,7 +29,7 @@ class PlaySession {
     MidiInput* keyboard = nullptr;  ///< the student's; nothing where nobody listens
     MidiInput* controls = nullptr;  ///< foot switch or pads; may be the keyboard's port
   };
-  PlaySession(Desk& desk, Devices devices, Controllers& controllers, Listening* listening, PlayWorld& world,
+  PlaySession(Desk& desk, const Devices& devices, Controllers& controllers, Listening* listening, PlayWorld& world,
               Console& console, Settings settings);
 
   enum class End { left, finished, interrupted, port_gone };

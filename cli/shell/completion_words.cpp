@@ -65,7 +65,7 @@ CompletionWords completion_words(const OptionDescription& option) {
   return result;
 }
 
-std::optional<std::vector<std::string>> words_of_list(const std::string& list, Console& console) {
+std::optional<std::vector<std::string>> words_of_list(const std::string& list, const Console& console) {
   std::vector<std::string> words;
   if (list == "commands") {
     for (const Command& command : commands()) words.emplace_back(command.name);

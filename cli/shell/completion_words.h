@@ -21,6 +21,6 @@ struct CompletionWords {
 
 /// The words of a list as they are now: "commands", "progressions", "styles" (with the teacher's own), "exercises",
 /// "students" (none before there is a record). Nothing for a list that does not exist.
-[[nodiscard]] std::optional<std::vector<std::string>> words_of_list(const std::string& list, Console& console);
+[[nodiscard]] std::optional<std::vector<std::string>> words_of_list(const std::string& list, const Console& console);
 
 }  // namespace romanesca

@@ -17,6 +17,7 @@ struct Course {
 };
 
 ROMANESCA_VECTOR_CLONES
+// cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void shape(const float* __restrict tone, const Course course, float* __restrict left, float* __restrict right) {
   for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
     const auto n = static_cast<float>(i);

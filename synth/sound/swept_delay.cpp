@@ -19,6 +19,7 @@ struct Line {
 
 /// Linear interpolation by the three samples around. @param past from two frames earlier than the whole delay says
 ROMANESCA_VECTOR_CLONES
+// cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void mix_in(const float* __restrict past, const Line line, float* __restrict out) {
   for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
     const auto n = static_cast<float>(i);

@@ -39,7 +39,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!is_safe(arguments)) return 0;
   const auto& folder = test::empty_scratch();
   const std::string input = at < text.size() ? text.substr(at + 1) : "";
-  test::must_be_told_well(test::run_in_process(arguments, input, folder / "settings", folder / "data"));
+  test::must_be_told_well(test::run_in_process(arguments, input, folder / "settings", folder / "data"), text);
   for (const auto& each : std::filesystem::directory_iterator(folder)) {
     if (each.path().filename().string().starts_with(".")) std::abort();  // half written
   }

@@ -3,6 +3,7 @@
 #include "scratch_run.h"
 #include "synth/arranging/style.h"
 #include "synth/files/audio_file.h"
+#include "theory/progression_text.h"
 
 using namespace romanesca;
 
@@ -22,11 +23,11 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                      "--tempo", "400", "--style", fitting[data[0] % fitting.size()]};
   if ((data[1] & 0x10U) != 0) arguments.insert(arguments.end(), {"--intro", "1", "--ending", "slow"});
   if ((data[1] & 0x20U) != 0) arguments.insert(arguments.end(), {"--with", "keys", "--guide", "melody"});
-  if ((data[1] & 0x40U) != 0) arguments.insert(arguments.end(), {"--rate", "16000"});
+  if ((data[1] & 0x40U) != 0) arguments.insert(arguments.end(), {"--rate", "44100"});
   if ((data[1] & 0x80U) != 0) arguments.insert(arguments.end(), {"--count-in", "1", "--trade", "1"});
   const auto& folder = test::empty_scratch();
   const test::Outcome outcome = test::run_in_process(arguments, text);
-  test::must_be_told_well(outcome);
+  test::must_be_told_well(outcome, text);
   std::error_code none;
   const bool written = std::filesystem::file_size(folder / file, none) > 40 && !none;
   // What can be refused in a text that is chords alone are its limits, which six bars do not reach.

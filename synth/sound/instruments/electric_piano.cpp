@@ -23,6 +23,7 @@ struct Pair {
 };
 
 ROMANESCA_VECTOR_CLONES
+// cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void add_pair(const Pair pair, float* __restrict tone) {
   for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
     const auto n = static_cast<float>(i);

@@ -18,6 +18,7 @@ struct Mix {
 };
 
 ROMANESCA_VECTOR_CLONES
+// cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void add_stroke(const float* __restrict soft, const float* __restrict hard, const Mix mix, float* __restrict left,
                 float* __restrict right) {
   for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
