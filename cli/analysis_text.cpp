@@ -1,6 +1,7 @@
 #include "cli/analysis_text.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,7 @@
 #include "cli/backing_track.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 

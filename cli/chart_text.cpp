@@ -1,6 +1,7 @@
 #include "cli/chart_text.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,7 @@
 #include "cli/hand_options.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <array>
 

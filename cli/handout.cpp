@@ -138,7 +138,7 @@ class School {
   }
 
   /// Makes a line's packet. @return "made", "kept", "stopped", or the line's number and what is wrong
-  std::string work(const RosterLine& line) const {
+  [[nodiscard]] std::string work(const RosterLine& line) const {
     const std::string base = (std::filesystem::path(folder_) / line.file).string();
     const PacketFiles files{base + ".html", options_.pdf.empty() ? "" : base + ".pdf",
                             options_.audio.empty() ? "" : options_.audio, line.file};

@@ -1,6 +1,7 @@
 #include "cli/refused_options.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cstdint>

@@ -1,6 +1,7 @@
 #include "cli/user_styles.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <filesystem>

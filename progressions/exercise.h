@@ -140,7 +140,7 @@ struct Exercise {
 /// With `id`, of that kind with this seed and the ones after it. A song that is given takes the place of a chord loop
 /// wherever a kind works with one.
 /// @return what is wrong, without a place, for an unknown id, one that is not for this level, or a locrian key.
-[[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& request);
+[[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given);
 
 /// What an answer gets right and what not yet.
 struct ExerciseCheck {

@@ -74,7 +74,7 @@ class Thinker {
   }
 
   /// A chord of the key that shares two notes with one of the phrase and is not in it yet. Not for the first chord.
-  std::optional<Idea> substitution() const {
+  [[nodiscard]] std::optional<Idea> substitution() const {
     for (std::size_t i = phrase_.size(); i-- > 1;) {
       const Chord& usual = phrase_[i];
       // The dominant does a work that no other triad does as well, and an ending at home wants its tonic.
@@ -96,7 +96,7 @@ class Thinker {
   }
 
   /// The minor chord on the fourth degree of a major key; the major one in minor.
-  std::optional<Idea> colour() const {
+  [[nodiscard]] std::optional<Idea> colour() const {
     for (std::size_t i = 0; i < phrase_.size(); ++i) {
       const Chord& usual = phrase_[i];
       if (above_tonic(usual, key_) != 5) continue;
@@ -112,7 +112,7 @@ class Thinker {
   }
 
   /// A first inversion between two chords whose roots lie a third apart or more, so that the bass goes by step.
-  std::optional<Idea> walking_bass() const {
+  [[nodiscard]] std::optional<Idea> walking_bass() const {
     for (std::size_t i = 1; i < phrase_.size(); ++i) {
       const Chord& here = phrase_[i];
       if (here.bass != here.root) continue;
@@ -134,7 +134,7 @@ class Thinker {
   }
 
   /// The same chords from another one: away from home if they begin there, else from home.
-  std::optional<Idea> other_order() const {
+  [[nodiscard]] std::optional<Idea> other_order() const {
     if (phrase_.size() < 3 || phrase_.front() == phrase_.back()) return std::nullopt;
     const bool begins_home = above_tonic(phrase_.front(), key_) == 0;
     for (std::size_t turn = phrase_.size() - 1; turn > 0; --turn) {
@@ -150,7 +150,7 @@ class Thinker {
   }
 
   /// A pattern of the library that begins away from home and stops on the dominant, or at least away from home.
-  std::optional<Idea> bridge() const {
+  [[nodiscard]] std::optional<Idea> bridge() const {
     for (const bool on_dominant : {true, false}) {
       for (const Pattern& pattern : library()) {
         if (pattern.mode != key_.mode || pattern.level > level_.number) continue;

@@ -1,6 +1,7 @@
 #include "progressions/level.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

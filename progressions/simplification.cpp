@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <map>
 
@@ -138,8 +139,8 @@ class Simplifier {
     }
     if (degree == 7) degree = 5;  // the chord on the seventh degree is most of the dominant
     if (degree == 0) {
-      constexpr int stand_in[12] = {1, 4, 2, 1, 1, 4, 5, 5, 4, 6, 5, 5};  // by semitones above the tonic
-      degree = stand_in[above];
+      constexpr std::array<int, 12> stand_in{1, 4, 2, 1, 1, 4, 5, 5, 4, 6, 5, 5};  // by semitones above the tonic
+      degree = stand_in[static_cast<std::size_t>(above)];
     }
     Chord own = key.diatonic_chord(degree, chord.type.has_seventh() ? 4 : 3);
     if (is_minorish(key.mode) && degree == 5)

@@ -1,6 +1,7 @@
 #include "theory/chord_suffix.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

@@ -42,69 +42,49 @@ std::vector<ChordTypeRow> read_rows() {
   return rows;
 }
 
+// Places on the line of fifths by the names of their intervals, each name's from the lowest up.
+constexpr std::array<Interval, 3> roots{intervals::unison, Interval{7, -4}, Interval{-7, 4}};
+constexpr std::array<Interval, 4> thirds{Interval::simple(-10), intervals::minor_third, intervals::major_third,
+                                         Interval::simple(11)};
+constexpr std::array<Interval, 3> fifths{intervals::diminished_fifth, intervals::perfect_fifth,
+                                         intervals::augmented_fifth};
+constexpr std::array<Interval, 3> sixths{Interval::simple(-11), intervals::minor_sixth, intervals::major_sixth};
+constexpr std::array<Interval, 4> sevenths{intervals::diminished_seventh, intervals::minor_seventh,
+                                           intervals::major_seventh, Interval::simple(12)};
+constexpr std::array<Interval, 4> seconds{Interval::simple(-12), intervals::minor_second, intervals::major_second,
+                                          Interval::simple(9)};
+constexpr std::array<Interval, 3> fourths{Interval::simple(-8), intervals::perfect_fourth, Interval::simple(6)};
+constexpr std::array<Interval, 1> raised_sixths{Interval::simple(10)};
+
 }  // namespace
 
 std::vector<Interval> ChordType::tones() const {
-  // Line-of-fifths places in the order of their names, each with its octave: seconds and fourths count as ninths and
-  // elevenths when a third is there.
+  // Seconds and fourths count as ninths and elevenths when a third is there, sixths as thirteenths over a seventh.
   using namespace intervals;
   const Interval high = has_third() ? octave : unison;
   const Interval sixths_high = has_seventh() ? octave : unison;
-  const std::array<Interval, 25> order{unison,
-                                       Interval{7, -4},
-                                       Interval{-7, 4},  // 1 #1 b1
-                                       Interval::simple(-10),
-                                       minor_third,
-                                       major_third,
-                                       Interval::simple(11),  // thirds
-                                       diminished_fifth,
-                                       perfect_fifth,
-                                       augmented_fifth,  // fifths
-                                       Interval::simple(-11) + sixths_high,
-                                       minor_sixth + sixths_high,
-                                       major_sixth + sixths_high,  // sixths
-                                       diminished_seventh,
-                                       minor_seventh,
-                                       major_seventh,
-                                       Interval::simple(12),  // sevenths
-                                       Interval::simple(-12) + high,
-                                       minor_second + high,
-                                       major_second + high,
-                                       Interval::simple(9) + high,  // ninths
-                                       Interval::simple(-8) + high,
-                                       perfect_fourth + high,
-                                       Interval::simple(6) + high,           // elevenths
-                                       Interval::simple(10) + sixths_high};  // #6
   std::vector<Interval> result;
-  const auto take = [&](std::size_t from, std::size_t to) {
-    for (std::size_t i = from; i < to; ++i) {
-      if (has(order[i])) result.push_back(order[i]);
+  const auto take = [&](std::span<const Interval> places, Interval raised) {
+    for (const Interval place : places) {
+      if (has(place)) result.push_back(place + raised);
     }
   };
-  take(0, 3);
-  if (has_third()) {
-    take(3, 10);
-    if (!has_seventh()) take(10, 13);
-    take(13, 24);
-    if (has_seventh()) take(10, 13);
-  } else {
-    // A fourth stands for the third; a second does unless the fourth has done so in a seventh chord: then it is a
-    // ninth.
-    const bool ninth_on_top = has_seventh() && has(perfect_fourth);
-    take(3, 7);
-    if (!ninth_on_top) take(17, 21);
-    take(21, 24);
-    take(7, 10);
-    if (!has_seventh()) take(10, 13);
-    take(13, 17);
-    if (ninth_on_top) {
-      for (std::size_t i = 17; i < 21; ++i) {
-        if (has(order[i])) result.push_back(order[i] + octave);
-      }
-    }
-    if (has_seventh()) take(10, 13);
+  take(roots, unison);
+  take(thirds, unison);
+  // A fourth stands for the third; a second does unless the fourth has done so in a seventh chord: then it is a ninth.
+  const bool stands_for_third = !has_third();
+  const bool ninth_on_top = stands_for_third && has_seventh() && has(perfect_fourth);
+  if (stands_for_third) {
+    if (!ninth_on_top) take(seconds, high);
+    take(fourths, high);
   }
-  take(24, 25);
+  take(fifths, unison);
+  if (!has_seventh()) take(sixths, sixths_high);
+  take(sevenths, unison);
+  if (!stands_for_third || ninth_on_top) take(seconds, octave);
+  if (!stands_for_third) take(fourths, high);
+  if (has_seventh()) take(sixths, sixths_high);
+  take(raised_sixths, sixths_high);
   return result;
 }
 

@@ -44,7 +44,7 @@ class Writer {
   }
 
  private:
-  Key key_at(std::size_t i) const {
+  [[nodiscard]] Key key_at(std::size_t i) const {
     if (keys_.empty()) return {};
     return keys_[std::min(i, keys_.size() - 1)];
   }
@@ -104,7 +104,7 @@ class Writer {
     return path;
   }
 
-  FourPartVoicing spelled(const PartVoicing& voicing, std::size_t i) const {
+  [[nodiscard]] FourPartVoicing spelled(const PartVoicing& voicing, std::size_t i) const {
     FourPartVoicing result;
     for (std::size_t v = 0; v < part_count; ++v) {
       const PartTone& tone = choices_[i]->chord.tones[voicing.tone[v]];

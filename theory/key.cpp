@@ -1,6 +1,7 @@
 #include "theory/key.h"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cstdlib>
 
@@ -57,11 +58,12 @@ int Key::signature() const noexcept { return tonic.fifths() + row_of(mode).signa
 PitchClass Key::degree(int degree) const noexcept {
   // The seven notes of a signature are neighbours on the line of fifths, from -1 (F) to 5 (B) for no accidentals.
   const int letter = (tonic.letter() + degree - 1) % 7;
-  constexpr int natural[7] = {0, 2, 4, -1, 1, 3, 5};
+  constexpr std::array<int, 7> naturals{0, 2, 4, -1, 1, 3, 5};
+  const int natural = naturals[static_cast<std::size_t>(letter)];
   const int lowest = signature() - 1;
-  const int steps = natural[letter] - lowest;
+  const int steps = natural - lowest;
   const int turns = steps >= 0 ? steps / 7 : -((-steps + 6) / 7);
-  return PitchClass(natural[letter] - 7 * turns);
+  return PitchClass(natural - 7 * turns);
 }
 
 std::array<PitchClass, 7> Key::scale() const noexcept {

@@ -124,6 +124,7 @@ class Speller {
     }
   }
 
+  [[nodiscard]] int bars() const { return timeline_.bars; }
   /// The key on a sounding tonic: as the text spells it as a root most of the time, else the name nearest to its other
   /// roots on the line of fifths; always a key that can be written. Its mode is what those bars make.
   [[nodiscard]] Key key(int tonic, int first_bar, int last_bar) const {
@@ -157,6 +158,58 @@ class Speller {
   double sum_ = 0;
   double time_ = 0;
 };
+
+/// The keys along a piece.
+struct HeldKeys {
+  std::vector<Key> by_bar;
+  std::array<double, 12> bars_on{};  ///< each sounding tonic
+};
+
+/// The key of every run of blocks, spelled and with the mode that its own bars make.
+/// @param path the tonics of the blocks @param starts their first bars, counted from the first that is heard
+/// @param first that bar
+HeldKeys held_keys(const std::vector<int>& path, const std::vector<int>& starts, int first, const Speller& speller,
+                   const std::optional<KeyText>& stated) {
+  HeldKeys held;
+  const int last = speller.bars();
+  for (std::size_t begin = 0; begin < path.size();) {
+    std::size_t end = begin;
+    while (end < path.size() && path[end] == path[begin]) ++end;
+    const int from = first + starts[begin];
+    const int to = end < path.size() ? first + starts[end] - 1 : last;
+    held.bars_on[static_cast<std::size_t>(path[begin])] += to - from + 1;
+    const bool is_stated = stated && stated->tonic.semitone() == path[begin];
+    Key key = speller.key(path[begin], from, to);
+    if (is_stated) key = {stated->tonic, stated->mode.value_or(key.mode)};
+    held.by_bar.resize(static_cast<std::size_t>(begin == 0 ? first - 1 : from - 1), key);
+    held.by_bar.resize(static_cast<std::size_t>(to), key);
+    begin = end;
+  }
+  return held;
+}
+
+/// The main key, which is on the tonic @p most, and what else is likely, the likeliest first.
+void add_guesses(KeyReading& reading, const LogProbabilities& overall, const std::array<Evidence, 12>& signs, int most,
+                 const Speller& speller, const Evidence& weights) {
+  std::array<int, 12> order{};
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](int x, int y) {
+    return overall[static_cast<std::size_t>(x)] > overall[static_cast<std::size_t>(y)];
+  });
+  for (const int tonic : order) {
+    const double confidence = std::exp(overall[static_cast<std::size_t>(tonic)]);
+    const bool told = tonic == most || reading.alternatives.empty() || confidence > least_told;
+    if (!told) continue;
+    const KeyGuess guess{
+        speller.key(tonic, 1, speller.bars()), confidence,
+        strongest_sign(signs[static_cast<std::size_t>(tonic)], signs[static_cast<std::size_t>(most)], weights)};
+    if (tonic == most) {
+      reading.main = guess;
+    } else {
+      reading.alternatives.push_back(guess);
+    }
+  }
+}
 
 }  // namespace
 
@@ -204,7 +257,6 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     reading.by_bar.assign(static_cast<std::size_t>(timeline.bars), reading.main.key);
     return reading;
   }
-  const int first = timeline.bars - piece.bars() + 1;
   const std::array<Evidence, 12> signs = piece.evidence(0, piece.bars());
   LogProbabilities song = tonic_log_probabilities(signs, model.song);
   if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;
@@ -217,43 +269,12 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   std::vector<int> path = best_path(windows.blocks, windows.begins_section);
   if (stated && timeline.bars < shortest_with_changes) std::fill(path.begin(), path.end(), stated->tonic.semitone());
 
-  // The key of every run of blocks, spelled and with the mode that its own bars make.
   const Speller speller(timeline);
-  std::array<double, 12> held{};
-  for (std::size_t begin = 0; begin < path.size();) {
-    std::size_t end = begin;
-    while (end < path.size() && path[end] == path[begin]) ++end;
-    const int from = first + windows.starts[begin];
-    const int to = end < path.size() ? first + windows.starts[end] - 1 : timeline.bars;
-    held[static_cast<std::size_t>(path[begin])] += to - from + 1;
-    const bool is_stated = stated && stated->tonic.semitone() == path[begin];
-    Key key = speller.key(path[begin], from, to);
-    if (is_stated) key = {stated->tonic, stated->mode.value_or(key.mode)};
-    reading.by_bar.resize(static_cast<std::size_t>(begin == 0 ? first - 1 : from - 1), key);
-    reading.by_bar.resize(static_cast<std::size_t>(to), key);
-    begin = end;
-  }
-
-  const auto most =
-      stated ? stated->tonic.semitone() : static_cast<int>(std::max_element(held.begin(), held.end()) - held.begin());
-  std::array<int, 12> order{};
-  std::iota(order.begin(), order.end(), 0);
-  std::stable_sort(order.begin(), order.end(), [&](int x, int y) {
-    return overall[static_cast<std::size_t>(x)] > overall[static_cast<std::size_t>(y)];
-  });
-  for (const int tonic : order) {
-    const double confidence = std::exp(overall[static_cast<std::size_t>(tonic)]);
-    const bool told = tonic == most || reading.alternatives.empty() || confidence > least_told;
-    if (!told) continue;
-    const KeyGuess guess{
-        speller.key(tonic, 1, timeline.bars), confidence,
-        strongest_sign(signs[static_cast<std::size_t>(tonic)], signs[static_cast<std::size_t>(most)], model.song)};
-    if (tonic == most) {
-      reading.main = guess;
-    } else {
-      reading.alternatives.push_back(guess);
-    }
-  }
+  HeldKeys held = held_keys(path, windows.starts, timeline.bars - piece.bars() + 1, speller, stated);
+  reading.by_bar = std::move(held.by_bar);
+  const auto longest = std::max_element(held.bars_on.begin(), held.bars_on.end()) - held.bars_on.begin();
+  add_guesses(reading, overall, signs, stated ? stated->tonic.semitone() : static_cast<int>(longest), speller,
+              model.song);
   if (stated) reading.main = {{stated->tonic, stated->mode.value_or(reading.main.key.mode)}, 1};
   for (Key& key : reading.by_bar) {
     if (key.tonic.sounds_like(reading.main.key.tonic)) key = reading.main.key;

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <array>
 #include <compare>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -17,8 +19,8 @@ class PitchClass {
   constexpr explicit PitchClass(int fifths) noexcept : fifths_(fifths) {}
   /// @param letter 0 to 6 for C D E F G A B @param alteration sharps (positive) or flats (negative).
   static constexpr PitchClass of(int letter, int alteration) noexcept {
-    constexpr int natural[7] = {0, 2, 4, -1, 1, 3, 5};
-    return PitchClass(natural[letter] + 7 * alteration);
+    constexpr std::array<int, 7> natural{0, 2, 4, -1, 1, 3, 5};
+    return PitchClass(natural[static_cast<std::size_t>(letter)] + 7 * alteration);
   }
 
   [[nodiscard]] constexpr int fifths() const noexcept { return fifths_; }
@@ -59,8 +61,8 @@ class Pitch {
   [[nodiscard]] constexpr int octave() const noexcept { return octave_; }
   /// MIDI note number: 60 for C4. May lie outside 0 to 127 for extreme octaves.
   [[nodiscard]] constexpr int midi() const noexcept {
-    constexpr int natural[7] = {0, 2, 4, 5, 7, 9, 11};
-    return 12 * (octave_ + 1) + natural[name_.letter()] + name_.alteration();
+    constexpr std::array<int, 7> natural{0, 2, 4, 5, 7, 9, 11};
+    return 12 * (octave_ + 1) + natural[static_cast<std::size_t>(name_.letter())] + name_.alteration();
   }
 
   friend constexpr Pitch operator+(Pitch a, Interval b) noexcept {

@@ -16,8 +16,8 @@ namespace {
 std::string way_out(std::string_view token) {
   const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
   if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
-  if (only(":") ||
-      (token.front() == 'x' && token.size() > 1 && token.find_first_not_of("0123456789", 1) == token.npos)) {
+  if (only(":") || (token.front() == 'x' && token.size() > 1 &&
+                    token.find_first_not_of("0123456789", 1) == std::string_view::npos)) {
     return "repeats are not read; write the bars once more, or render with --repeat";
   }
   const std::string near = suggest_symbol(token);
@@ -132,7 +132,7 @@ class Reader {
     return !parse_symbol(token_at(position));
   }
 
-  std::string_view token_at(std::size_t position) const {
+  [[nodiscard]] std::string_view token_at(std::size_t position) const {
     const std::size_t end = std::min(line_.find_first_of(" \t|", position), line_.size());
     return line_.substr(position, end - position);
   }
@@ -261,7 +261,9 @@ class Reader {
     }
   }
 
-  std::size_t at(std::string_view part) const { return static_cast<std::size_t>(part.data() - line_.data()); }
+  [[nodiscard]] std::size_t at(std::string_view part) const {
+    return static_cast<std::size_t>(part.data() - line_.data());
+  }
 
   /// Columns are counted on from the last place asked for, so that a long line is gone through once.
   TextPlace place_of(std::size_t position, std::size_t bytes) {

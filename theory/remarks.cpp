@@ -1,6 +1,7 @@
 #include "theory/remarks.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <set>

@@ -87,24 +87,38 @@ std::vector<Voicing> close_positions(const std::vector<PitchClass>& tones, HandR
   return positions;
 }
 
+namespace {
+
+/// The close position as the rules lay it out, opened if they ask for that; nothing where no hand can play it.
+std::optional<Voicing> laid_out(const Voicing& close, const VoicingRules& rules) {
+  // Opened, the hand keeps what lies above the tone that goes to the left.
+  const bool opens = rules.kind == VoicingKind::open && close.size() >= 3;
+  Voicing voicing = opens ? opened(close) : close;
+  const std::size_t lowest = opens ? 1 : 0;
+  if (voicing.back().midi() - voicing[lowest].midi() > rules.span) return std::nullopt;
+  if (voicing.front().midi() < piano_keys.lowest) return std::nullopt;
+  const Voicing in_hand(voicing.begin() + static_cast<std::ptrdiff_t>(lowest), voicing.end());
+  if (!can_be_played(in_hand, Hand::right)) return std::nullopt;
+  return voicing;
+}
+
+bool is_turned_too_far(const Voicing& close, const Chord& chord, const VoicingRules& rules) {
+  const bool counts = rules.kind == VoicingKind::close || rules.kind == VoicingKind::root_position;
+  const int most = rules.kind == VoicingKind::root_position ? 0 : rules.most_inversion;
+  return counts && inversion_of(close, chord) > most;
+}
+
+}  // namespace
+
 std::vector<Voicing> voicings(const Chord& chord, const VoicingRules& rules) {
   std::vector<PitchClass> tones = right_hand_tones(chord, rules.kind);
   while (true) {
     std::vector<Voicing> fitting;
     std::vector<Voicing> turned_too_far;
-    for (Voicing& voicing : close_positions(tones, rules.range)) {
-      // Opened, the hand keeps what lies above the tone that goes to the left.
-      const bool opens = rules.kind == VoicingKind::open && voicing.size() >= 3;
-      Voicing laid_out = opens ? opened(voicing) : voicing;
-      const std::size_t lowest = opens ? 1 : 0;
-      if (laid_out.back().midi() - laid_out[lowest].midi() > rules.span) continue;
-      if (laid_out.front().midi() < piano_keys.lowest) continue;
-      const Voicing in_hand(laid_out.begin() + static_cast<std::ptrdiff_t>(lowest), laid_out.end());
-      if (!can_be_played(in_hand, Hand::right)) continue;
-      const int inversion = inversion_of(voicing, chord);
-      const int most = rules.kind == VoicingKind::root_position ? 0 : rules.most_inversion;
-      const bool counts = rules.kind == VoicingKind::close || rules.kind == VoicingKind::root_position;
-      (counts && inversion > most ? turned_too_far : fitting).push_back(std::move(laid_out));
+    for (const Voicing& close : close_positions(tones, rules.range)) {
+      auto voicing = laid_out(close, rules);
+      if (!voicing) continue;
+      (is_turned_too_far(close, chord, rules) ? turned_too_far : fitting).push_back(std::move(*voicing));
     }
     if (fitting.empty()) fitting = std::move(turned_too_far);
     if (!fitting.empty()) return fitting;

@@ -1,6 +1,7 @@
 #include "cli/handout/roster.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -106,6 +107,19 @@ Number number_in(const std::string& text, const std::string& path, int line, con
   return value;
 }
 
+void put_field(const std::string& text, const std::string& name, const std::string& path, RosterLine& line) {
+  PacketWish& wish = line.wish;
+  if (name == "student") wish.student = text;
+  if (name == "song") wish.progression = text;
+  if (name == "key") wish.key = text;
+  if (name == "style") wish.style = text;
+  if (name == "exercise") wish.exercise = text;
+  if (name == "greeting") wish.greeting = text;
+  if (name == "level") wish.level = number_in<int>(text, path, line.line, name);
+  if (name == "tempo") wish.tempo_bpm = number_in<int>(text, path, line.line, name);
+  if (name == "seed") wish.seed = number_in<std::uint32_t>(text, path, line.line, name);
+}
+
 /// Letters and digits of every script stay; anything else becomes a hyphen.
 std::string file_name(const std::string& name) {
   std::string file;
@@ -141,18 +155,7 @@ std::vector<RosterLine> read_roster_text(const std::string& text_of_file, const 
       refuse(path, row->line, "there are more fields than columns",
              fmt::format("put texts with \"{}\" in quotes", separator_of(text_of_file)));
     for (std::size_t i = 0; i < row->fields.size(); ++i) {
-      const std::string& text = row->fields[i];
-      const std::string& name = names[i];
-      if (text.empty()) continue;
-      if (name == "student") line.wish.student = text;
-      if (name == "song") line.wish.progression = text;
-      if (name == "key") line.wish.key = text;
-      if (name == "style") line.wish.style = text;
-      if (name == "exercise") line.wish.exercise = text;
-      if (name == "greeting") line.wish.greeting = text;
-      if (name == "level") line.wish.level = number_in<int>(text, path, row->line, name);
-      if (name == "tempo") line.wish.tempo_bpm = number_in<int>(text, path, row->line, name);
-      if (name == "seed") line.wish.seed = number_in<std::uint32_t>(text, path, row->line, name);
+      if (!row->fields[i].empty()) put_field(row->fields[i], names[i], path, line);
     }
     if (line.wish.student.empty()) refuse(path, row->line, "the student has no name", "write one, or initials");
     line.file = file_name(line.wish.student);

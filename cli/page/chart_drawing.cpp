@@ -98,7 +98,7 @@ class ChartSetter {
     return bars;
   }
 
-  [[nodiscard]] double cell_width(const Cell& cell, double points) const {
+  [[nodiscard]] static double cell_width(const Cell& cell, double points) {
     return std::max(text_width(cell.symbol, points, Weight::bold),
                     text_width(cell.numeral, 0.6 * points, Weight::regular)) +
            0.5 * points;

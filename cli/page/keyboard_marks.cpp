@@ -1,6 +1,7 @@
 #include "cli/page/keyboard_marks.h"
 
 #include <algorithm>
+#include <array>
 #include <string>
 
 #include "cli/page/text_size.h"
@@ -20,8 +21,8 @@ bool is_black(int midi) {
 
 /// White keys below this one, from the lowest of the MIDI range.
 int white_number(int midi) {
-  constexpr int within[12] = {0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6};
-  return midi / 12 * 7 + within[midi % 12];
+  constexpr std::array<int, 12> within{0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6};
+  return midi / 12 * 7 + within[static_cast<std::size_t>(midi % 12)];
 }
 
 class KeyboardPicture {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <utility>
+
 #include "cli/page/chart_drawing.h"
 
 namespace romanesca {
@@ -10,7 +12,7 @@ inline constexpr double footer = 20;  ///< kept free for page numbers
 /// Sets things one under another and begins a new page where they do not fit.
 class PageFlow {
  public:
-  PageFlow(Drawing& drawing, const PaperSettings& paper) : drawing_(drawing), paper_(paper) { new_page(); }
+  PageFlow(Drawing& drawing, PaperSettings paper) : drawing_(drawing), paper_(std::move(paper)) { new_page(); }
 
   std::vector<Mark>& marks() { return drawing_.pages.back().marks; }
   [[nodiscard]] double y() const { return y_; }

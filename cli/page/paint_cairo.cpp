@@ -28,6 +28,7 @@ class CairoPainter {
  public:
   CairoPainter(cairo_t* context, bool tags) : context_(context), text_(context), tags_(tags) {}
 
+  // NOLINTNEXTLINE(readability-convert-member-functions-to-static): the checker does not look into the lambda
   void paint(const Page& page) {
     for (const Mark& mark : page.marks) {
       std::visit([&](const auto& each) { draw(each); }, mark);

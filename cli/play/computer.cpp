@@ -89,7 +89,8 @@ bool Computer::has_blocks() {
     const char* const value = std::getenv(name);
     if (value == nullptr || *value == 0) continue;
     const std::string_view text(value);
-    return text.find("UTF-8") != text.npos || text.find("utf8") != text.npos || text.find("UTF8") != text.npos;
+    const auto has = [&](std::string_view word) { return text.find(word) != std::string_view::npos; };
+    return has("UTF-8") || has("utf8") || has("UTF8");
   }
   return false;
 }

@@ -1,6 +1,7 @@
 #include "cli/play/controllers.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,7 @@
 #include "cli/play/desk.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,7 @@
 #include "cli/play/learn.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <charconv>
 #include <ostream>

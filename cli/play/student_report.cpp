@@ -1,6 +1,7 @@
 #include "cli/play/student_report.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <ostream>
 
@@ -14,22 +15,22 @@ void check_student(const std::string& name, const Console& console) {
   static_cast<void>(student_named(store, name));
 }
 
-void note_in_record(const std::string& name, const std::string& piece, const Key& key,
+void note_in_record(const std::string& student, const std::string& piece, const Key& key,
                     const std::vector<std::string>& report, Console& console) {
   Store store(console.data);
-  const Student student = student_named(store, name);
+  const Student who = student_named(store, student);
   Entry entry;
   entry.date = console.today;
   entry.key = key;
-  entry.level = student.profile.level;
+  entry.level = who.profile.level;
   entry.text =
       fmt::format("Played along{}: {}", piece == "progression" ? "" : " with " + piece, fmt::join(report, " "));
   if (entry.text.size() > longest_note) {
     entry.text.resize(entry.text.rfind(' ', longest_note - 4));
     entry.text += " ...";
   }
-  store.note(student.id, std::move(entry));
-  console.out << fmt::format("It is in {}'s record.\n", student.profile.name);
+  store.note(who.id, std::move(entry));
+  console.out << fmt::format("It is in {}'s record.\n", who.profile.name);
 }
 
 }  // namespace romanesca

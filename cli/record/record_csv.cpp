@@ -1,6 +1,7 @@
 #include "cli/record/record_csv.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

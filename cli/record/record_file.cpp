@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <fstream>
 
@@ -86,9 +87,9 @@ bool has_log(const fs::path& file) {
 /// zeros stood there (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
 /// log, that may yet fill the page up. Empty where nothing is wrong.
 std::string visible_damage(const fs::path& file) {
-  char begin[18] = {};
-  std::ifstream(file, std::ios::binary).read(begin, sizeof begin);
-  if (std::memcmp(begin, "SQLite format 3", 16) != 0) return "it does not begin like a record";
+  std::array<char, 18> begin{};
+  std::ifstream(file, std::ios::binary).read(begin.data(), begin.size());
+  if (std::memcmp(begin.data(), "SQLite format 3", 16) != 0) return "it does not begin like a record";
   const unsigned page = static_cast<unsigned char>(begin[16]) * 256U + static_cast<unsigned char>(begin[17]);
   std::error_code error;
   return has_log(file) || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";

@@ -1,6 +1,7 @@
 #include "cli/record/store.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "cli/failure.h"
 #include "cli/record/merge.h"

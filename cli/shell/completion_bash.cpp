@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "cli/shell/completion.h"
 #include "cli/shell/completion_words.h"

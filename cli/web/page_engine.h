@@ -16,8 +16,8 @@ namespace romanesca {
 /// answer is an object; where the text is wrong it has an "error" with message, hint, line, column, width.
 class PageEngine {
  public:
-  /// @param request JSON, UTF-8
-  [[nodiscard]] std::string answer(std::string_view request);
+  /// @param text a request: JSON, UTF-8
+  [[nodiscard]] std::string answer(std::string_view text);
   /// What the last "loop", "clicks" or "notes" is to sound like; see plan_bytes.h.
   [[nodiscard]] const std::vector<std::uint8_t>& plan() const noexcept { return plan_; }
 

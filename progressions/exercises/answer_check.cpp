@@ -131,7 +131,7 @@ class Checker {
     if (given != wanted) miss(fmt::format("It asks for {}, and you gave {}.", number_word(wanted), number_word(given)));
   }
 
-  Parsed<std::vector<Chord>> read_chords(std::string_view text) const {
+  [[nodiscard]] Parsed<std::vector<Chord>> read_chords(std::string_view text) const {
     const auto read = parse_progression(text, "answer");
     if (!read) return read.error();
     std::vector<Chord> chords;

@@ -1,6 +1,7 @@
 #include "synth/arranging/bass_notes.h"
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <initializer_list>
 #include <optional>
@@ -98,8 +99,8 @@ struct Step {
 };
 
 int leap_cost(int from, int to) {
-  constexpr int costs[13] = {9, 0, 0, 2, 2, 3, 9, 4, 8, 8, 9, 10, 7};
-  return 4 * costs[std::min(std::abs(to - from), 12)];
+  constexpr std::array<int, 13> costs{9, 0, 0, 2, 2, 3, 9, 4, 8, 8, 9, 10, 7};
+  return 4 * costs[static_cast<std::size_t>(std::min(std::abs(to - from), 12))];
 }
 
 /// What a walking bass may play at one stroke. @param goal the note after it if that is the next chord's bass

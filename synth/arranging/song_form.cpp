@@ -83,7 +83,7 @@ class Planner {
     return index < sections_.size() ? sections_[index] : nameless;
   }
 
-  std::uint32_t section_at(int bar) const { return section_of_bar_[static_cast<std::size_t>(bar)]; }
+  [[nodiscard]] std::uint32_t section_at(int bar) const { return section_of_bar_[static_cast<std::size_t>(bar)]; }
 
   void add_bars(const Timeline& round, int from, int to, bool intro) {
     const Beats bar_length = score_.meter.bar_length();

@@ -146,16 +146,8 @@ class StyleReader {
     for (const auto& [key, node] : table) {
       const std::string_view name = key.str();
       if (name == "instrument" || name == "level_db" || name == "voicing" || name == "mark" || fault_) continue;
-      std::optional<StylePattern>* other = variant(name);
-      if (other != nullptr) {
-        other->emplace();
-        if (node.is_string()) {
-          read_row(role, "play", node, **other);
-        } else if (const toml::table* rows = node.as_table()) {
-          for (const auto& [row, steps] : *rows) read_row(role, row.str(), steps, **other);
-        } else {
-          fail(node.source(), fmt::format("\"{}\" is a row or a table of rows", name));
-        }
+      if (std::optional<StylePattern>* other = variant(name)) {
+        read_variant(role, name, node, other->emplace());
       } else {
         read_row(role, name, node, part.play);
       }
@@ -165,6 +157,13 @@ class StyleReader {
       if (pattern == nullptr) continue;
       std::sort(pattern->begin(), pattern->end(), [](const StyleRow& a, const StyleRow& b) { return a.drum < b.drum; });
     }
+  }
+
+  void read_variant(const RoleName& role, std::string_view name, const toml::node& node, StylePattern& pattern) {
+    if (node.is_string()) return read_row(role, "play", node, pattern);
+    const toml::table* const rows = node.as_table();
+    if (rows == nullptr) return fail(node.source(), fmt::format("\"{}\" is a row or a table of rows", name));
+    for (const auto& [row, steps] : *rows) read_row(role, row.str(), steps, pattern);
   }
 
   void read_row(const RoleName& role, std::string_view name, const toml::node& node, StylePattern& pattern) {

@@ -48,7 +48,7 @@ struct EburPeakMeter::State {
   std::vector<float> interleaved = std::vector<float>(2 * context, 0.0f);  ///< with what came before in front
 
   /// The peak of a slice and of the ways between its samples, as our own interpolator sees it.
-  float own_peak(std::size_t first_frame, std::size_t frames) const {
+  [[nodiscard]] float own_peak(std::size_t first_frame, std::size_t frames) const {
     constexpr std::size_t before = Interpolator::taps - 1;
     std::array<float, slice_frames> highest_at{};
     std::array<float, before + slice_frames> samples{};

@@ -2,6 +2,7 @@
 
 #include <RtMidi.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cctype>

@@ -2,9 +2,12 @@
 
 #include <RtAudio.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
+#include <exception>
+#include <numeric>
 
 #include "synth/live/clock_thread.h"
 #include "synth/live/jack_watch.h"
@@ -36,15 +39,42 @@ struct Device {
   bool usual;
 };
 
-/// The devices of one system; nothing where it does not answer.
+#ifdef RTAUDIO_VERSION_MAJOR
+// RtAudio 6 gives its devices ids and returns what goes wrong.
+template <typename Call>
+bool worked(const Call& call) {
+  return call() == RTAUDIO_NO_ERROR;
+}
+
+std::vector<unsigned> device_numbers(RtAudio& audio) { return audio.getDeviceIds(); }
+#else
+// RtAudio 5 counts its devices and throws.
+template <typename Call>
+bool worked(const Call& call) {
+  try {
+    call();
+    return true;
+  } catch (const RtAudioError&) {
+    return false;
+  }
+}
+
+std::vector<unsigned> device_numbers(RtAudio& audio) {
+  std::vector<unsigned> numbers(audio.getDeviceCount());
+  std::iota(numbers.begin(), numbers.end(), 0U);
+  return numbers;
+}
+#endif
+
+/// The devices of one system that can be heard; nothing where it does not answer.
 std::vector<Device> devices_of(RtAudio& audio) {
   std::vector<Device> found;
   audio.showWarnings(false);
-  for (unsigned i = 0; i < audio.getDeviceCount(); ++i) {
+  for (const unsigned number : device_numbers(audio)) {
     try {
-      const RtAudio::DeviceInfo info = audio.getDeviceInfo(i);
-      if (info.probed && info.outputChannels >= 2) found.push_back({i, info.name, info.isDefaultOutput});
-    } catch (const RtAudioError&) {
+      const RtAudio::DeviceInfo info = audio.getDeviceInfo(number);
+      if (info.outputChannels >= 2) found.push_back({number, info.name, info.isDefaultOutput});
+    } catch (const std::exception&) {
       continue;  // busy or gone
     }
   }
@@ -56,7 +86,7 @@ std::unique_ptr<RtAudio> connection(RtAudio::Api api) {
   hush_sound_systems();
   try {
     return std::make_unique<RtAudio>(api);
-  } catch (const RtAudioError&) {
+  } catch (const std::exception&) {
     return nullptr;
   }
 }
@@ -101,19 +131,21 @@ void Speakers::open() {
       options.numberOfBuffers = 2;
       options.priority = 10;
       auto frames = static_cast<unsigned>(std::lround(wish_.buffer_ms * 1e-3 * sample_rate_hz));
-      try {
-        audio->openStream(&output, nullptr, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
-                          &Speakers::on_block, this, &options);
-        audio_ = std::move(audio);
-        name_ = device.name;
-        buffer_frames_ = frames;
-        latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio_->getStreamLatency()) * 1e9 / sample_rate_hz);
-        audio_->startStream();
-        seen_at_ns_ = monotonic_ns();
-        return;
-      } catch (const RtAudioError&) {
-        if (audio == nullptr) audio = std::move(audio_);  // another device of the same system
+      const bool opened = worked([&] {
+        return audio->openStream(&output, nullptr, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
+                                 &Speakers::on_block, this, &options);
+      });
+      if (!opened) continue;  // another device of the same system
+      latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio->getStreamLatency()) * 1e9 / sample_rate_hz);
+      if (!worked([&] { return audio->startStream(); })) {
+        audio->closeStream();
+        continue;
       }
+      audio_ = std::move(audio);
+      name_ = device.name;
+      buffer_frames_ = frames;
+      seen_at_ns_ = monotonic_ns();
+      return;
     }
   }
   if (all.empty()) {

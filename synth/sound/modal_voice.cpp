@@ -24,7 +24,7 @@ void sum_shapes(const float* __restrict shapes, const float* __restrict real, co
   constexpr std::size_t vectors = slice_frames / 2 / 16;
   static_assert(vectors == 2);
   const auto* shape = reinterpret_cast<const Lanes*>(shapes);
-  Lanes sum[vectors] = {};
+  Lanes sum[vectors] = {};  // NOLINT(modernize-avoid-c-arrays): what the compiler keeps in registers
   for (std::size_t p = 0; p < count; ++p, shape += 2 * vectors) {
     for (std::size_t v = 0; v < vectors; ++v) sum[v] += real[p] * shape[v] - imaginary[p] * shape[vectors + v];
   }
@@ -75,7 +75,7 @@ void ModalVoice::start(const Touch& touch, std::uint32_t seed, std::size_t offse
   noise_level_ = recipe.noise * level;
   noise_keep_ =
       static_cast<float>(keep_per_frame(std::max(static_cast<double>(recipe.noise_decay_s), 0.001), sample_rate_hz_));
-  const double cutoff = static_cast<double>(recipe.noise_cutoff_hz);
+  const auto cutoff = static_cast<double>(recipe.noise_cutoff_hz);
   noise_smooth_ = static_cast<float>(1 - keep_of_time_constant(0.15915494 / cutoff, sample_rate_hz_));
   noise_state_ = 0;
 }

@@ -1,9 +1,11 @@
 // Which room may know which: read from the include lines themselves.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <functional>
+#include <map>
 #include <set>
 #include <string>
 #include <vector>
@@ -108,6 +110,51 @@ TEST(Includes, LiveKnowsSoundAndTheMeter) {
     return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/meter.h"})
                     : standard_or_fmt(i) || rim.contains(i.target);
   });
+}
+
+std::string folder_of(const std::string& file) { return fs::path(file).parent_path().string(); }
+
+/// Follows the edges from one name; @return the names of a circle, or nothing.
+std::vector<std::string> circle_from(const std::map<std::string, std::set<std::string>>& edges, const std::string& name,
+                                     std::vector<std::string>& way, std::set<std::string>& done) {
+  const auto before = std::find(way.begin(), way.end(), name);
+  if (before != way.end()) return {before, way.end()};
+  if (!done.insert(name).second) return {};
+  way.push_back(name);
+  if (const auto found = edges.find(name); found != edges.end()) {
+    for (const std::string& next : found->second) {
+      if (auto circle = circle_from(edges, next, way, done); !circle.empty()) return circle;
+    }
+  }
+  way.pop_back();
+  return {};
+}
+
+void expect_no_circle(const std::map<std::string, std::set<std::string>>& edges) {
+  std::set<std::string> done;
+  for (const auto& [name, targets] : edges) {
+    std::vector<std::string> way;
+    EXPECT_EQ(circle_from(edges, name, way, done), std::vector<std::string>{});
+  }
+}
+
+TEST(Includes, GoInNoCircle) {
+  std::map<std::string, std::set<std::string>> files;
+  std::map<std::string, std::set<std::string>> rooms;
+  for (const char* folder : {"theory", "progressions", "synth", "cli"}) {
+    for (const Include& include : includes_under(folder)) {
+      if (!include.quoted) continue;
+      files[include.file].insert(include.target);
+      const std::string from = folder_of(include.file);
+      const std::string to = folder_of(include.target);
+      // A folder and the rooms in it belong together; rooms side by side need an order.
+      const bool together = from == to || from.starts_with(to + "/") || to.starts_with(from + "/");
+      if (!together) rooms[from].insert(to);
+    }
+  }
+  EXPECT_GT(files.size(), 300U);
+  expect_no_circle(files);
+  expect_no_circle(rooms);
 }
 
 TEST(Includes, OnlyArrangingSeesProgressionsOfChords) {

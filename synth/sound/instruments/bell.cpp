@@ -8,7 +8,7 @@ namespace romanesca {
 
 Recipe bell(const Touch& touch) noexcept {
   Recipe recipe;
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   const double octaves = touch.octaves_above(72);
   const double ring_s = 3.2 * exp2_of(-octaves * 0.6);
   recipe.add(1, 1.0, ring_s);

@@ -49,9 +49,9 @@ class Band {
 void add_tone(const DrumTone& tone, float force, double sample_rate_hz, std::vector<float>& out) {
   const double keep = keep_per_frame(static_cast<double>(tone.decay_s), sample_rate_hz);
   const double glide_keep = keep_of_time_constant(static_cast<double>(tone.glide_s), sample_rate_hz);
-  const double hz = static_cast<double>(tone.hz);
+  const auto hz = static_cast<double>(tone.hz);
   double glide = static_cast<double>(tone.glide_hz) * (0.6 + 0.4 * static_cast<double>(force));
-  double level = static_cast<double>(tone.level);
+  auto level = static_cast<double>(tone.level);
   double phase = 0;
   for (float& sample : out) {
     if (level < 1e-5) break;

@@ -8,7 +8,7 @@ namespace romanesca {
 Recipe electric_bass(const Touch& touch) noexcept {
   Recipe recipe;
   const double octaves = touch.octaves_above(36);
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   add_plucked_modes(recipe, {.place = 0.22,
                              .width = 0.062 - 0.034 * force,
                              .first_decay_s = 4.5 * exp2_of(-octaves * 0.5),

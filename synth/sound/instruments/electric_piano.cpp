@@ -46,7 +46,7 @@ class TineVoice {
   explicit TineVoice(double sample_rate_hz) noexcept : sample_rate_hz_(sample_rate_hz) {}
 
   void start(const Touch& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
-    const double force = static_cast<double>(touch.force);
+    const auto force = static_cast<double>(touch.force);
     const double octaves = touch.octaves_above(60);
     const double ring_s = 7.0 * exp2_of(-octaves * 0.6);
     const double level = force * std::sqrt(force);

@@ -31,7 +31,7 @@ class SingingVoice {
   SingingVoice(double sample_rate_hz, double cents) noexcept : sample_rate_hz_(sample_rate_hz), cents_(cents) {}
 
   void start(const Touch& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
-    const double force = static_cast<double>(touch.force);
+    const auto force = static_cast<double>(touch.force);
     step_ = touch.frequency_hz / sample_rate_hz_;
     phase_ = 0;
     seconds_ = 0;
@@ -60,7 +60,7 @@ class SingingVoice {
     const double swing = depth > 0 ? exp2_of(depth / 1200 * rotation_of(seconds_ * vibrato_hz).sine) : 1;
     const double step = step_ * swing;
     for (std::size_t n = 0; n < count_; ++n) {
-      const double harmonic = static_cast<double>(n + 1);
+      const auto harmonic = static_cast<double>(n + 1);
       const double phase = phase_ * harmonic;
       add_sine(static_cast<float>(phase - std::floor(phase)), static_cast<float>(step * harmonic), levels_[n],
                tone.data());

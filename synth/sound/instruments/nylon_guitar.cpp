@@ -8,7 +8,7 @@ namespace romanesca {
 Recipe nylon_guitar(const Touch& touch) noexcept {
   Recipe recipe;
   const double octaves = touch.octaves_above(52);
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   add_plucked_modes(recipe, {.place = 0.26,
                              .width = 0.058 - 0.034 * force,
                              .first_decay_s = 3.0 * exp2_of(-octaves * 0.6),

@@ -4,7 +4,7 @@ namespace romanesca {
 
 Recipe organ(const Touch& touch) noexcept {
   Recipe recipe;
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   recipe.add(0.5, 0.45, 0);
   recipe.add(1, 1.0, 0);
   recipe.add(2, 0.45, 0);

@@ -10,7 +10,7 @@ namespace romanesca {
 Recipe piano(const Touch& touch) noexcept {
   Recipe recipe;
   const double octaves = touch.octaves_above(60);
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   const double stiffness = 3.0e-4 * exp2_of(std::max(octaves, -1.0) * 1.2);
   const double first_s = 11.0 * exp2_of(-std::max(octaves, -2.5) * 0.8);
   // The felt passes what is slower than its time on the string: harder and shorter with force, shorter for high notes.

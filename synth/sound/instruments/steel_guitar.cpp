@@ -8,7 +8,7 @@ namespace romanesca {
 Recipe steel_guitar(const Touch& touch) noexcept {
   Recipe recipe;
   const double octaves = touch.octaves_above(52);
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   add_plucked_modes(recipe, {.place = 0.19 - 0.05 * force,
                              .width = 0.036 - 0.024 * force,
                              .first_decay_s = 5.0 * exp2_of(-octaves * 0.55),

@@ -8,7 +8,7 @@ namespace romanesca {
 
 Recipe strings(const Touch& touch) noexcept {
   Recipe recipe;
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   const double bright_hz = 300 + 4200 * force * force;
   for (int n = 1; n <= 14; ++n) {
     const double hz = n * touch.frequency_hz;

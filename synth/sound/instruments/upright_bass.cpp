@@ -8,7 +8,7 @@ namespace romanesca {
 Recipe upright_bass(const Touch& touch) noexcept {
   Recipe recipe;
   const double octaves = touch.octaves_above(36);
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   add_plucked_modes(recipe, {.place = 0.3,
                              .width = 0.085 - 0.032 * force,
                              .first_decay_s = 2.1 * exp2_of(-octaves * 0.45),

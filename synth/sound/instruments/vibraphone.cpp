@@ -8,7 +8,7 @@ namespace romanesca {
 
 Recipe vibraphone(const Touch& touch) noexcept {
   Recipe recipe;
-  const double force = static_cast<double>(touch.force);
+  const auto force = static_cast<double>(touch.force);
   const double octaves = touch.octaves_above(65);
   const double ring_s = 6.0 * exp2_of(-octaves * 0.7);
   recipe.add(1, 1.0, ring_s);

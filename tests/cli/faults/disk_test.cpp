@@ -1,5 +1,12 @@
 // Disks that refuse: full after any number of bytes, folders that vanish, output that nobody reads.
 #include <fcntl.h>
+#include <sys/ptrace.h>
+#include <sys/syscall.h>
+#include <sys/user.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
 
 #include "tests/cli/faults/faulty_run.h"
 
@@ -33,6 +40,71 @@ TEST_F(Disk, FullAfterAnyNumberOfBytes) {
     }
   }
 }
+
+#if defined(__x86_64__)
+/// Whether the system call that the program is about to make writes to a file of its own.
+bool writes_a_file(const user_regs_struct& call) {
+  constexpr std::array<long, 6> writing{SYS_write, SYS_pwrite64, SYS_writev, SYS_ftruncate, SYS_fallocate, SYS_fsync};
+  const bool known = std::find(writing.begin(), writing.end(), static_cast<long>(call.orig_rax)) != writing.end();
+  return known && call.rdi > STDERR_FILENO;
+}
+
+/// Runs the program and refuses every write to a file after the first @p allowed with this error.
+/// @param writes how many there were
+Ended run_refused(const FaultyRun& place, const std::vector<std::string>& arguments, int allowed, int error,
+                  int& writes) {
+  const pid_t child = place.start(arguments, [] { ptrace(PTRACE_TRACEME, 0, nullptr, nullptr); });
+  int status = 0;
+  writes = 0;
+  bool refused = false;
+  waitpid(child, &status, 0);
+  while (WIFSTOPPED(status)) {
+    const int signal = WSTOPSIG(status) == SIGTRAP ? 0 : WSTOPSIG(status);
+    user_regs_struct call{};
+    if (signal == 0 && ptrace(PTRACE_GETREGS, child, nullptr, &call) == 0) {
+      if (refused) {
+        call.rax = static_cast<unsigned long long>(-error);
+        ptrace(PTRACE_SETREGS, child, nullptr, &call);
+        refused = false;
+      } else if (call.rax == static_cast<unsigned long long>(-ENOSYS) && writes_a_file(call) && writes++ >= allowed) {
+        // At its entry, where -ENOSYS stands for the result; -1 is no system call at all.
+        call.orig_rax = static_cast<unsigned long long>(-1);
+        refused = ptrace(PTRACE_SETREGS, child, nullptr, &call) == 0;
+      }
+    }
+    ptrace(PTRACE_SYSCALL, child, nullptr, signal);
+    waitpid(child, &status, 0);
+  }
+  return place.ended(status);
+}
+
+// Where a user's share of the disk is used up, or the disk breaks: from the first, the second, a middle and the last
+// write on, each is refused.
+TEST_F(Disk, RefusesFromAnyWriteOn) {
+  for (const Writing& command : writing_commands()) {
+    fs::remove(room() / command.file);
+    int all = 0;
+    ASSERT_EQ(run_refused(*this, command.arguments, 1 << 20, EDQUOT, all).status, 0) << command.file;
+    ASSERT_GT(all, 0) << command.file;
+    put(command.file, "precious");
+    const auto old = files();
+    for (const int error : {EDQUOT, EIO}) {
+      for (const int allowed : {0, 1, all / 2, all - 1}) {
+        if (allowed >= all) continue;
+        int ignored = 0;
+        const Ended ended = run_refused(*this, command.arguments, allowed, error, ignored);
+        EXPECT_EQ(ended.status, 3) << command.arguments[0] << " " << command.file << " after " << allowed << " of "
+                                   << all;
+        EXPECT_TRUE(ended.err.starts_with("romanesca: ")) << ended.err;
+        const bool told = ended.err.find("your share of the disk is used up") != std::string::npos ||
+                          ended.err.find("the disk refused to read or write") != std::string::npos;  // the record's own
+        EXPECT_TRUE(told || error != EDQUOT) << command.file << " after " << allowed << ": " << ended.err;
+        EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " after " << allowed;
+      }
+    }
+  }
+}
+#endif
 
 TEST_F(Disk, WhatAKilledRunLeftIsTidiedUpAfterADay) {
   put(".x.txt.4242.part", "half");

@@ -31,7 +31,7 @@ struct Ended {
 
 /// A folder of songs in which the program itself is run as its own process, with faults.
 class FaultyRun : public testing::Test {
- protected:
+ public:
   void SetUp() override {
     folder_ = fs::temp_directory_path() / ("romanesca-faults-" + std::to_string(getpid()));
     fs::remove_all(folder_);
