@@ -96,6 +96,15 @@ TEST(Analysis, OriginsOfChords) {
   EXPECT_EQ(origin("key: C\n| C | B | C | G |", 1), Origin::chromatic);
 }
 
+// A diminished chord whose bass goes on by a half or a whole step, either way, passes (common practice, no source).
+TEST(Analysis, PassingDiminishedChords) {
+  const auto origin = [](const std::string& text) { return analysed(text).chords[1].reading->origin; };
+  EXPECT_EQ(origin("key: C\n| C | Ebdim7 | Dm | G |"), Origin::passing);
+  EXPECT_EQ(origin("key: C\n| Em | Ebdim7 | Dbmaj7 | C |"), Origin::passing);
+  EXPECT_EQ(origin("key: C\n| C | Ebdim7 | F | G |"), Origin::passing);
+  EXPECT_NE(origin("key: C\n| C | Ebdim7 | G | C |"), Origin::passing);
+}
+
 TEST(Cadence, Kinds) {
   const auto cadences = [](const std::string& text) {
     std::string result;
@@ -108,6 +117,22 @@ TEST(Cadence, Kinds) {
   EXPECT_EQ(cadences("key: C\n| C | Am | F | C |"), "plagal@4 ");
   EXPECT_EQ(cadences("key: C\n| C | F | G | Am |"), "deceptive@4 ");
   EXPECT_EQ(cadences("key: C\n| C | Am | F | G |"), "half@4 ");
+}
+
+// Phrases are groups of four bars (common practice, no source); what the first bar of the next group resolves is
+// counted there, once.
+TEST(Cadence, PlacesInLongerPieces) {
+  const auto cadences = [](const std::string& text) {
+    std::string result;
+    for (const Cadence& cadence : analysed(text).cadences) {
+      result += fmt::format("{}@{} ", to_string(cadence.kind), cadence.bar);
+    }
+    return result;
+  };
+  EXPECT_EQ(cadences("key: C\n| C | F | C | G | C | F | G | C |"), "authentic@5 authentic@8 ");
+  EXPECT_EQ(cadences("key: C\n| C | F | C | G | F | C | G | C |"), "half@4 authentic@8 ");
+  EXPECT_EQ(cadences("key: C\n| C | G | C | F | Dm | G | Am | F |"), "");  // inside a phrase nothing closes
+  EXPECT_EQ(cadences("key: C\n[A]\n| C | G |\n[B]\n| C | F | G | C |"), "half@2 authentic@6 ");
 }
 
 TEST(Remarks, AskAboutSlipsAndSpelling) {

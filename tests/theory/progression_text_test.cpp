@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "theory/symbol_text.h"
 #include "theory/transposition.h"
 
 namespace romanesca {
@@ -213,6 +214,15 @@ TEST(Transposition, EveryTypeOnEveryRootByEveryInterval) {
         EXPECT_EQ(transposed(transposed(chord, interval), -interval), chord);
       }
     }
+  }
+}
+
+// Nobody reads a triple accidental: the name beside it sounds alike.
+TEST(Transposition, StopsAtDoubleAccidentals) {
+  const Interval raised{7, -4};  // a chromatic semitone up
+  for (const auto& [from, up, down] : {std::tuple{"B#", "B##", "B"}, {"B##", "C##", "B#"}, {"Fbb", "Fb", "Ebb"}}) {
+    EXPECT_EQ(to_string(transposed(std::get<Chord>(*parse_symbol(from)), raised).root), up);
+    EXPECT_EQ(to_string(transposed(std::get<Chord>(*parse_symbol(from)), -raised).root), down);
   }
 }
 

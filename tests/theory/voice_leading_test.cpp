@@ -188,7 +188,25 @@ TEST(Fingering, TriadsAndSevenths) {
 
 // From memory of the paper: thumb and fifth finger reach ten semitones at ease, fifteen at most; second and third four
 // at most. Fingers never cross.
+// The figures of VoiceLeadingCost, one at a time.
+TEST(VoiceLeading, CostsWhatItsTableSays) {
+  const VoiceLeadingCost& each = voice_leading_cost;
+  const Voicing triad = notes({"C4", "E4", "G4"});
+  EXPECT_EQ(cost_between(triad, triad), 0);
+  EXPECT_EQ(cost_between(triad, notes({"C4", "F4", "A4"})), 3 * each.semitone);  // 1 and 2, the top within a third
+  EXPECT_EQ(cost_between(triad, notes({"C4", "E4", "C5"})), 5 * each.semitone + each.top_leap);
+  EXPECT_EQ(cost_between(notes({"C5"}), notes({"D4"})), 10 * each.semitone + 6 * each.top_leap);
+
+  VoicingRules rules;
+  rules.range = {48, 72};  // about C4
+  EXPECT_EQ(cost_of(notes({"C4"}), rules), 0);
+  EXPECT_EQ(cost_of(notes({"G4"}), rules), 7 * each.off_the_middle);
+  EXPECT_EQ(cost_of(notes({"F3"}), rules), 7 * each.off_the_middle);
+  EXPECT_EQ(cost_of(notes({"F#3", "F4", "F#4"}), rules), 2 * each.off_the_middle / 2 + each.wide_span);
+}
+
 TEST(Fingering, Strain) {
+  EXPECT_FALSE(strain(notes({"C4", "E4"}), {2, 2}, Hand::right));  // one finger is not two
   EXPECT_EQ(strain(notes({"C4", "E4", "G4"}), {1, 3, 5}, Hand::right), 0);
   EXPECT_FALSE(strain(notes({"C4", "G4"}), {2, 3}, Hand::right));
   EXPECT_FALSE(strain(notes({"C4", "E5"}), {1, 5}, Hand::right));

@@ -31,6 +31,18 @@ TEST(Limiter, NoSampleAndNoTruePeakAboveTheCeiling) {
   EXPECT_LE(meter.true_peak_dbtp(), 20 * std::log10(static_cast<double>(ceiling)) + 0.1);
 }
 
+// Two samples alike with a peak between them: both are pulled down as far as the peak asks.
+TEST(Limiter, APeakBetweenTwoSamplesConcernsBoth) {
+  const float ceiling = 0.5f;
+  Limiter limiter(48000, ceiling);
+  std::vector<float> left(8 * slice_frames), right(left.size());
+  constexpr std::size_t at = 4 * slice_frames + 11;
+  left[at] = left[at + 1] = 1.2f;
+  limiter.process({left.data(), right.data(), left.size()});
+  EXPECT_LT(left[at + Limiter::delay], 0.4f);
+  EXPECT_NEAR(left[at + Limiter::delay], left[at + 1 + Limiter::delay], 1e-4);
+}
+
 TEST(Limiter, LeavesQuietSoundAlone) {
   Limiter limiter(48000, 0.9f);
   std::vector<float> left(75 * slice_frames), right(left.size());
