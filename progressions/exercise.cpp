@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "progressions/exercises/sketch.h"
 #include "progressions/simplification.h"

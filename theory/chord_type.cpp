@@ -1,5 +1,6 @@
 #include "theory/chord_type.h"
 
+#include <algorithm>
 #include <array>
 
 #include "theory/chord_suffix.h"

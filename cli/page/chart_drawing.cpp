@@ -104,14 +104,14 @@ class ChartSetter {
            0.5 * points;
   }
 
-  [[nodiscard]] double bar_width(const std::vector<Cell>& bar, double points) const {
+  [[nodiscard]] static double bar_width(const std::vector<Cell>& bar, double points) {
     double width = 0.5 * points;
     for (const Cell& cell : bar) width += cell_width(cell, points);
     return width;
   }
 
   /// Where the chords of a bar stand: by their time where there is room, else one after another.
-  [[nodiscard]] std::vector<double> places(const std::vector<Cell>& bar, double x, double width, double points) const {
+  [[nodiscard]] static std::vector<double> places(const std::vector<Cell>& bar, double x, double width, double points) {
     std::vector<double> result;
     double end = 0;
     for (const Cell& cell : bar) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/palette.h"

@@ -1,6 +1,7 @@
 // Any bytes as what is typed: the first lines are the arguments, what follows an empty line is the standard input. The
 // devices of this computer and the slow roads to sound stay out; they have fuzzers of their own.
 #include <algorithm>
+#include <array>
 
 #include "scratch_run.h"
 

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <tuple>
+
 #include "theory/symbol_text.h"
 #include "theory/transposition.h"
 

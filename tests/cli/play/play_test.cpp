@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 
 #include "synth/files/midi_reader.h"
 #include "tests/cli/in_process.h"

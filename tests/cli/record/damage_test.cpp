@@ -1,4 +1,5 @@
 // A file that is damaged, not ours or too new is told of with its path and the way out, and kept byte for byte.
+#include <algorithm>
 #include <cstring>
 
 #include "cli/record/schema.h"

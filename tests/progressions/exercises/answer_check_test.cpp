@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "progressions/exercise.h"
 #include "tests/progressions/exercise_content.h"
 

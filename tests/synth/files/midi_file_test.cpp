@@ -117,6 +117,19 @@ TEST(MidiFile, MidicsvReadsIt) {
   EXPECT_LT(up, down);
 }
 
+// A key that is struck again while it still sounds: an instrument has only one such key, so it goes up first.
+TEST(MidiFile, AKeyGoesUpBeforeItIsStruckAgain) {
+  MidiSong song = sample_song();
+  song.performance.events = {{Beats(0), Beats(3), 63, 80, 1}, {Beats(1), Beats(1), 63, 70, 1}};
+  const auto lines = midicsv(write_midi(song));
+  std::vector<std::string> of_key;
+  for (const std::string& line : lines) {
+    if (line.find(", 63, ") != std::string::npos) of_key.push_back(line);
+  }
+  EXPECT_EQ(of_key, (std::vector<std::string>{"3, 0, Note_on_c, 0, 63, 80", "3, 960, Note_off_c, 0, 63, 64",
+                                              "3, 960, Note_on_c, 0, 63, 70", "3, 1920, Note_off_c, 0, 63, 64"}));
+}
+
 // Times on the grid of 1/960 quarter: what is written comes back event for event, with several drum parts and tempos.
 TEST(MidiFile, EveryEventComesBackExactly) {
   MidiSong song;

@@ -244,6 +244,21 @@ TEST(LiveEngine, ClocksAreTwentyFourToAQuarter) {
   EXPECT_EQ(clocks[24].at_ns, beat_ns);
 }
 
+TEST(LiveEngine, AnotherPieceWhileItWaitsSendsNoClockTwice) {
+  const LivePiece piece = test::test_piece();
+  const LivePiece other = test::test_piece();
+  Rig rig(piece);
+  rig.tell(Kind::clock, 1);
+  rig.tell(Kind::wait_mode, 1);
+  rig.tell(Kind::start);
+  rig.pass(second_ns);  // it waits for the first chord, whose clock has gone out
+  rig.tell_piece(other, true);
+  rig.pass(second_ns);
+  rig.tell(Kind::go);
+  rig.pass(beat_ns - 1);
+  EXPECT_EQ(rig.sink.only("clock").size(), 24U);
+}
+
 TEST(LiveEngine, AfterTenHoursAsleepItGoesOnFromItsPlace) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
