@@ -41,8 +41,9 @@ void run_show(const ShowOptions& options, Console& console) {
   Store store(console.data);
   const Student student = student_named(store, options.name);
   const std::vector<Entry> entries = store.history(student.id);
-  give_answer(options.json ? students_json({with_entries(student, "open", open_entries(entries))})
-                           : student_text({student, entries}, console.width),
+  give_answer(options.json
+                  ? students_json(nlohmann::ordered_json::array({with_entries(student, "open", open_entries(entries))}))
+                  : student_text({student, entries}, console.width),
               std::nullopt, console);
 }
 
@@ -59,7 +60,9 @@ void run_history(const ShowOptions& options, Console& console) {
   const std::string text = entries.empty() ? fmt::format("{}: nothing is written down{}.\n", student.profile.name,
                                                          options.since.empty() ? " yet" : " since " + options.since)
                                            : student.profile.name + "\n" + entries_text(entries, console.width);
-  give_answer(options.json ? students_json({with_entries(student, "entries", entries)}) : text, std::nullopt, console);
+  give_answer(
+      options.json ? students_json(nlohmann::ordered_json::array({with_entries(student, "entries", entries)})) : text,
+      std::nullopt, console);
 }
 
 void add_json(CLI::App& app, bool& json) { app.add_flag("--json", json, "answer as one JSON object"); }

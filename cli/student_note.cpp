@@ -124,7 +124,8 @@ void run_note(const NoteOptions& options, Console& console) {
   apply_exercise(entry, options);
   check_words(entry);
   entry = store.note(student.id, std::move(entry));
-  const nlohmann::ordered_json object{{"schema", 1}, {"student", student.id}, {"entries", {entry_json(entry)}}};
+  const nlohmann::ordered_json object{
+      {"schema", 1}, {"student", student.id}, {"entries", nlohmann::ordered_json::array({entry_json(entry)})}};
   give_answer(options.common.json
                   ? object.dump() + "\n"
                   : fmt::format("{}: written down.\n{}", student.profile.name, entries_text({entry}, console.width)),

@@ -80,7 +80,8 @@ void ProfileOptions::apply(Profile& profile) const {
 }
 
 void answer(const Student& student, const std::string& text, bool json, Console& console) {
-  const nlohmann::ordered_json object{{"schema", 1}, {"students", {student_json(student)}}};
+  const nlohmann::ordered_json object{{"schema", 1},
+                                      {"students", nlohmann::ordered_json::array({student_json(student)})}};
   give_answer(json ? object.dump() + "\n" : text, std::nullopt, console);
 }
 
