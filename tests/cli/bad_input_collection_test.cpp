@@ -82,11 +82,15 @@ class Room {
     if (std::freopen("/dev/null", "r", stdin) == nullptr) return;
     if (std::freopen((folder_ / "output").c_str(), "w", stdout) == nullptr) return;
     if (std::freopen((folder_ / "error").c_str(), "w", stderr) == nullptr) return;
-    const std::array<std::string, 5> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
-                                         "HOME=" + here + "/home", "LC_ALL=C.UTF-8", "ASAN_OPTIONS=detect_leaks=0",
+    // The sanitizers' own reports, of fonts' libraries, would stand among the messages.
+    const std::array<std::string, 6> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
+                                         "HOME=" + here + "/home",
+                                         "LC_ALL=C.UTF-8",
+                                         "ASAN_OPTIONS=detect_leaks=0",
+                                         "TSAN_OPTIONS=report_bugs=0",
                                          "TZ=UTC"};
-    std::array<const char*, 6> environment{set[0].c_str(), set[1].c_str(), set[2].c_str(),
-                                           set[3].c_str(), set[4].c_str(), nullptr};
+    std::array<const char*, 7> environment{set[0].c_str(), set[1].c_str(), set[2].c_str(), set[3].c_str(),
+                                           set[4].c_str(), set[5].c_str(), nullptr};
     std::array<const char*, 4> words{"sh", "-c", line.c_str(), nullptr};
     execve("/bin/sh", const_cast<char**>(words.data()), const_cast<char**>(environment.data()));  // NOLINT: as C has it
   }
