@@ -66,6 +66,14 @@ void check(const RenderOptions& options) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--rate: {} is out of range", options.rate_hz),
                   "it is 44100, 48000 or 96000");
   }
+  for (const std::string& path : options.common.out) {
+    const std::string ending = ending_of(path);
+    if ((ending == "opus" && options.rate_hz != 48000) || (ending == "mp3" && options.rate_hz > 48000)) {
+      throw Failure(ExitStatus::wrong_input,
+                    fmt::format("--rate: a .{} file has no {} samples a second", ending, options.rate_hz),
+                    ending == "opus" ? "it has 48000; leave --rate out" : "choose 44100 or 48000");
+    }
+  }
   if (!(options.loudness_lufs >= -40 && options.loudness_lufs <= -8)) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--loudness: {} LUFS is out of range", options.loudness_lufs),
                   "choose -40 to -8; -16 is usual");

@@ -5,8 +5,9 @@
 namespace romanesca {
 namespace {
 
-constexpr std::uint32_t mark = 0x616d6f72;  // "roma"
-constexpr std::size_t most = 1U << 20U;     // of events, parts, tempos
+constexpr std::uint32_t mark = 0x616d6f72;               // "roma"
+constexpr std::size_t most = 1U << 20U;                  // of events, parts, tempos
+constexpr float least_gain_db = -60, most_gain_db = 12;  // of a part, see Part
 
 class Writer {
  public:
@@ -101,12 +102,14 @@ std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes) {
   SoundPlan plan;
   plan.loop = in.number() != 0;
   plan.loudness_lufs = in.real();
+  if (plan.loudness_lufs != 0 && !(plan.loudness_lufs >= -40 && plan.loudness_lufs <= -8)) return std::nullopt;
   Performance& performance = plan.performance;
   performance.length = in.place();
   for (std::size_t left = in.count(); left > 0; --left) {
     const std::uint32_t id = in.number();
     if (id >= instruments().size()) return std::nullopt;
     Part part{"", static_cast<InstrumentId>(id), in.real(), false};
+    if (!(part.gain_db >= least_gain_db && part.gain_db <= most_gain_db)) return std::nullopt;
     part.muted = in.number() != 0;
     performance.parts.push_back(part);
   }
@@ -127,6 +130,7 @@ std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes) {
     event.midi = static_cast<std::uint8_t>(key & 0x7FU);
     event.velocity = static_cast<std::uint8_t>(key >> 8 & 0x7FU);
     event.part = static_cast<std::uint8_t>(key >> 16);
+    if (event.part >= performance.parts.size()) return std::nullopt;
     performance.events.push_back(event);
   }
   if (!in.whole() || performance.length <= Beats(0)) return std::nullopt;

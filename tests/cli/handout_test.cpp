@@ -1,6 +1,7 @@
 // What goes home: packets, the lesson page, rosters.
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -254,6 +255,26 @@ TEST(PlanBytes, ComeBackAsTheyWere) {
   EXPECT_TRUE(back->performance.parts[0].muted);
   EXPECT_EQ(back->performance.tempo.tempos().size(), 2U);
   for (std::size_t cut = 0; cut < bytes.size(); ++cut) EXPECT_FALSE(read_plan({bytes.data(), cut})) << cut;
+}
+
+TEST(PlanBytes, WhatCannotSoundIsNoPlan) {
+  SoundPlan plan;
+  plan.performance.parts = {{"", InstrumentId::pad, -3.5f, true}};
+  plan.performance.length = Beats(8);
+  plan.performance.events = {{Beats(0), Beats(1), 60, 80, 0}};
+  ASSERT_TRUE(read_plan(plan_bytes(plan)));
+  for (const float loudness : {3e27f, -7.0f, -41.0f, std::nanf("")}) {
+    SoundPlan wrong = plan;
+    wrong.loudness_lufs = loudness;
+    EXPECT_FALSE(read_plan(plan_bytes(wrong))) << loudness;
+  }
+  for (const float gain : {13.0f, -61.0f, std::nanf("")}) {
+    SoundPlan wrong = plan;
+    wrong.performance.parts[0].gain_db = gain;
+    EXPECT_FALSE(read_plan(plan_bytes(wrong))) << gain;
+  }
+  plan.performance.events[0].part = 1;
+  EXPECT_FALSE(read_plan(plan_bytes(plan)));
 }
 
 TEST(PageEngine, ALoopIsAsLongAsItsBars) {
