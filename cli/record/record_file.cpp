@@ -124,7 +124,9 @@ Database open_record(const std::filesystem::path& folder, std::chrono::milliseco
   const fs::path file = folder / record_file_name;
   std::error_code error;
   if (!fs::exists(file, error)) {
-    if (has_log(file)) {
+    // Asked in this order: another program that begins the record right now makes the file before its log.
+    const bool log = has_log(file);
+    if (log && !fs::exists(file, error)) {
       refuse(fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
              "put record.db back beside it, or move it to a safe place");
     }

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cstdio>
 #include <thread>
 
 #include "tests/cli/record/record_folder.h"
@@ -194,7 +195,11 @@ TEST_F(Limits, ProgramsBeginTheRecordTogether) {
     std::vector<pid_t> children;
     for (int p = 0; p < 3; ++p) {
       const pid_t child = fork();
-      if (child == 0) _exit(student({"add", "Mira " + std::to_string(p)}).status);
+      if (child == 0) {
+        const Outcome outcome = student({"add", "Mira " + std::to_string(p)});
+        std::fputs(outcome.err.c_str(), stderr);
+        _exit(outcome.status);
+      }
       children.push_back(child);
     }
     for (const pid_t child : children) {
