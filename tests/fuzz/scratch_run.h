@@ -15,10 +15,13 @@
 
 namespace romanesca::test {
 
-/// An empty folder in memory, the working folder of the fuzzer from now on; emptied again by each call.
+/// An empty folder, in memory where the system has one, the working folder of the fuzzer from now on; emptied again by
+/// each call.
 inline const std::filesystem::path& empty_scratch() {
   static const std::filesystem::path folder = [] {
-    std::string name = "/dev/shm/romanesca-fuzz-XXXXXX";
+    const bool in_memory = access("/dev/shm", W_OK) == 0;
+    std::string name = (in_memory ? std::string("/dev/shm") : std::filesystem::temp_directory_path().string()) +
+                       "/romanesca-fuzz-XXXXXX";
     if (mkdtemp(name.data()) == nullptr || chdir(name.c_str()) != 0) std::abort();
     std::atexit([] {
       std::error_code ignored;
