@@ -133,7 +133,7 @@ class School {
     if (!line.greeting.empty()) wish.greeting = line.greeting;
     if (line.tempo_bpm != 0) wish.tempo_bpm = line.tempo_bpm;
     if (line.level != 0) wish.level = line.level;
-    if (line.seed != PacketWish{}.seed) wish.seed = line.seed;
+    if (line.seed) wish.seed = line.seed;
     return wish;
   }
 
@@ -188,9 +188,9 @@ class School {
 void check_lesson(const HandoutOptions& options) {
   const PacketWish& wish = options.wish;
   const bool of_a_packet = !wish.student.empty() || !wish.greeting.empty() || !wish.days.empty() || wish.missed ||
-                           !wish.exercise.empty() || wish.level != 0 || wish.seed != PacketWish{}.seed ||
-                           !wish.style.empty() || wish.tempo_bpm != 0 || !options.pdf.empty() ||
-                           !options.audio.empty() || !options.roster.empty();
+                           !wish.exercise.empty() || wish.level != 0 || wish.seed.has_value() || !wish.style.empty() ||
+                           wish.tempo_bpm != 0 || !options.pdf.empty() || !options.audio.empty() ||
+                           !options.roster.empty();
   if (!of_a_packet) return;
   throw Failure(ExitStatus::wrong_input, "--lesson goes with chords, --key and --out alone",
                 "the page itself sets styles, levels and exercises");

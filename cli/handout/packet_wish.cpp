@@ -75,7 +75,7 @@ Exercise exercise_for(const PacketWish& wish, const std::optional<Entry>& waitin
   ExerciseRequest request;
   request.choices = 1;
   request.id = !wish.exercise.empty() ? wish.exercise : waiting->exercise;
-  request.seed = waiting && waiting->seed ? static_cast<std::uint64_t>(*waiting->seed) : wish.seed;
+  request.seed = waiting && waiting->seed ? static_cast<std::uint64_t>(*waiting->seed) : wish.seed.value_or(1);
   if (waiting && waiting->level > 0) level = waiting->level;
   request.level = user_level("--level", level, console);
   if (waiting && waiting->key) request.key = *waiting->key;

@@ -16,8 +16,8 @@ struct PacketWish {
   std::string progression;  ///< empty: the exercise's, or what the student has chosen last
   std::string key, style, exercise;
   double tempo_bpm = 0;
-  int level = 0;  ///< 0 for the student's, or 3
-  std::uint64_t seed = 1;
+  int level = 0;                      ///< 0 for the student's, or 3
+  std::optional<std::uint64_t> seed;  ///< of the exercise; 1 where not said
   std::string greeting;
   std::vector<std::string> days;
   bool missed = false;

@@ -117,6 +117,8 @@ void put_field(const std::string& text, const std::string& name, const std::stri
   if (name == "greeting") wish.greeting = text;
   if (name == "level") wish.level = number_in<int>(text, path, line.line, name);
   if (name == "tempo") wish.tempo_bpm = number_in<int>(text, path, line.line, name);
+  const bool zero = (name == "level" && wish.level == 0) || (name == "tempo" && wish.tempo_bpm == 0);
+  if (zero) refuse(path, line.line, name + ": 0 is out of range", "leave the field empty for the usual one");
   if (name == "seed") wish.seed = number_in<std::uint32_t>(text, path, line.line, name);
 }
 

@@ -155,6 +155,8 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
            {"name,song\nMira,C\n", "I know no column \"name\""},
            {"song\nC\n", "there is no column student"},
            {"student,level\nMira,three\n", ":2: level: \"three\" is no number"},
+           {"student,level\nMira,0\n", ":2: level: 0 is out of range"},
+           {"student,tempo\nMira,0\n", ":2: tempo: 0 is out of range"},
            {"student,song\nMira,C,G\n", ":2: there are more fields than columns"},
            {"student\n\"Mira\n", "a quote is opened and never closed"},
            {"student,song\n,C\n", ":2: the student has no name"}}) {
@@ -180,18 +182,20 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
 
 TEST_F(HandoutTest, WhatALineLeavesOpenIsWhatTheCommandSays) {
   if (no_page()) return;
-  const std::string roster = write("r.csv", "student,key,tempo\nMira,,\nJon,G,80\n");
-  const Outcome made = handout({"--roster", roster, "I vi IV V", "--key", "Eb", "--tempo", "66", "--out", path("all")});
+  const std::string roster = write("r.csv", "student,key,tempo,seed\nMira,,,\nJon,G,80,1\n");
+  const Outcome made = handout({"--roster", roster, "I vi IV V", "--exercise", "few-notes", "--seed", "7", "--key",
+                                "Eb", "--tempo", "66", "--out", path("all")});
   ASSERT_EQ(made.status, 0) << made.err;
   EXPECT_EQ(made.out, "2 packets made, in " + path("all") + "\n");
   const auto same = [&](const char* name, const std::vector<std::string>& more) {
-    std::vector<std::string> arguments{"I vi IV V", "--student", name, "--out", path("one.html")};
+    std::vector<std::string> arguments{"I vi IV V", "--exercise", "few-notes",     "--student",
+                                       name,        "--out",      path("one.html")};
     arguments.insert(arguments.end(), more.begin(), more.end());
     ASSERT_EQ(handout(arguments).status, 0);
     EXPECT_TRUE(read(path("one.html")) == read(path("all/" + std::string(name) + ".html"))) << name;
   };
-  same("Mira", {"--key", "Eb", "--tempo", "66"});
-  same("Jon", {"--key", "G", "--tempo", "80"});
+  same("Mira", {"--key", "Eb", "--tempo", "66", "--seed", "7"});
+  same("Jon", {"--key", "G", "--tempo", "80", "--seed", "1"});
 }
 
 TEST_F(HandoutTest, AFolderThatCannotBeMadeIsSaid) {

@@ -105,14 +105,16 @@ TEST(Analysis, PassingDiminishedChords) {
   EXPECT_NE(origin("key: C\n| C | Ebdim7 | G | C |"), Origin::passing);
 }
 
+/// "authentic@5 half@8 "
+std::string cadences(const std::string& text) {
+  std::string result;
+  for (const Cadence& cadence : analysed(text).cadences) {
+    result += fmt::format("{}@{} ", to_string(cadence.kind), cadence.bar);
+  }
+  return result;
+}
+
 TEST(Cadence, Kinds) {
-  const auto cadences = [](const std::string& text) {
-    std::string result;
-    for (const Cadence& cadence : analysed(text).cadences) {
-      result += fmt::format("{}@{} ", to_string(cadence.kind), cadence.bar);
-    }
-    return result;
-  };
   EXPECT_EQ(cadences("key: C\n| C | F | G | C |"), "authentic@4 ");
   EXPECT_EQ(cadences("key: C\n| C | Am | F | C |"), "plagal@4 ");
   EXPECT_EQ(cadences("key: C\n| C | F | G | Am |"), "deceptive@4 ");
@@ -122,13 +124,6 @@ TEST(Cadence, Kinds) {
 // Phrases are groups of four bars (common practice, no source); what the first bar of the next group resolves is
 // counted there, once.
 TEST(Cadence, PlacesInLongerPieces) {
-  const auto cadences = [](const std::string& text) {
-    std::string result;
-    for (const Cadence& cadence : analysed(text).cadences) {
-      result += fmt::format("{}@{} ", to_string(cadence.kind), cadence.bar);
-    }
-    return result;
-  };
   EXPECT_EQ(cadences("key: C\n| C | F | C | G | C | F | G | C |"), "authentic@5 authentic@8 ");
   EXPECT_EQ(cadences("key: C\n| C | F | C | G | F | C | G | C |"), "half@4 authentic@8 ");
   EXPECT_EQ(cadences("key: C\n| C | G | C | F | Dm | G | Am | F |"), "");  // inside a phrase nothing closes
