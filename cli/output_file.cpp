@@ -5,7 +5,6 @@
 #include <unistd.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
@@ -15,6 +14,7 @@
 #include "cli/failure.h"
 #include "cli/file_reason.h"
 #include "cli/interrupt.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -124,9 +124,7 @@ void make_folder(const std::filesystem::path& path) {
 std::string ending_of(const std::filesystem::path& path) {
   std::string ending = path.extension().string();
   if (!ending.empty()) ending.erase(0, 1);
-  std::transform(ending.begin(), ending.end(), ending.begin(),
-                 [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); });
-  return ending;
+  return small_letters(ending);
 }
 
 }  // namespace romanesca

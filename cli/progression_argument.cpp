@@ -4,12 +4,12 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <filesystem>
 
 #include "cli/failure.h"
 #include "cli/text_file.h"
 #include "progressions/library.h"
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 #include "theory/progression_text.h"
 
@@ -29,9 +29,8 @@ bool looks_like_path(const std::string& argument) {
 }
 
 bool looks_like_id(const std::string& argument) {
-  return argument.size() > 3 && std::all_of(argument.begin(), argument.end(), [](char c) {
-           return std::islower(static_cast<unsigned char>(c)) != 0 || c == '-';
-         });
+  return argument.size() > 3 &&
+         std::all_of(argument.begin(), argument.end(), [](char c) { return is_small_letter(c) || c == '-'; });
 }
 
 NamedProgression named(Progression progression, std::string otherwise) {

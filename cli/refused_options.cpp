@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "cli/failure.h"
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 
 namespace romanesca {
@@ -28,7 +29,7 @@ std::string as_in_help(const CLI::Option& option) {
 
 bool is_whole(std::string_view text) {
   if (text.starts_with('-') || text.starts_with('+')) text.remove_prefix(1);
-  return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+  return !text.empty() && std::all_of(text.begin(), text.end(), &is_digit);
 }
 
 /// A command whose first word must be one of its actions, and is none.

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <cctype>
 #include <filesystem>
 
 #include "cli/failure.h"
+#include "cli/name_for_file.h"
 #include "cli/user_styles.h"
 
 namespace romanesca {
@@ -13,16 +13,7 @@ namespace {
 
 /// What it is, in which key, how fast.
 std::string usual_name(const std::string& title, const std::string& key, double tempo_bpm) {
-  std::string name;
-  for (const char c : title) {
-    const bool plain = (std::isalnum(static_cast<unsigned char>(c)) != 0) || static_cast<unsigned char>(c) >= 0x80;
-    if (plain) {
-      name += c;
-    } else if (!name.empty() && name.back() != '-') {
-      name += '-';
-    }
-  }
-  while (name.ends_with('-')) name.pop_back();
+  const std::string name = name_for_file(title);
   return fmt::format("{}-{}-{:.0f}.wav", name.empty() ? "backing" : name, key, tempo_bpm);
 }
 

@@ -10,6 +10,7 @@
 #include "cli/record/record_json.h"
 #include "cli/student_action.h"
 #include "cli/student_text.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -61,7 +62,7 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
   const Entry* const meant = entry_meant(history, open, word);
   const std::string option = fmt::format("--{}", to_string(entry.kind));
   if (meant == nullptr) {
-    if (std::all_of(word.begin(), word.end(), [](char c) { return c >= '0' && c <= '9'; })) {
+    if (std::all_of(word.begin(), word.end(), &is_digit)) {
       throw Failure(ExitStatus::wrong_input, fmt::format("{}: there is no entry {}", option, word),
                     "student history shows the numbers");
     }
@@ -112,7 +113,7 @@ void run_note(const NoteOptions& options, Console& console) {
   Entry entry;
   entry.kind = what.kind;
   entry.date = date_or_today(options.date, console);
-  entry.text = trimmed(options.text);
+  entry.text = std::string(trimmed(options.text));
   Store store(console.data);
   const Student student = student_named(store, options.name);
   if (entry.kind == EntryKind::done || entry.kind == EntryKind::missed) {

@@ -10,6 +10,7 @@
 #include "cli/record/plain_text.h"
 #include "cli/record/record_json.h"
 #include "cli/student_action.h"
+#include "theory/ascii_text.h"
 #include "theory/header_text.h"
 
 namespace romanesca {
@@ -38,7 +39,7 @@ struct ProfileOptions {
 };
 
 std::string checked_name(const std::string& option, const std::string& text) {
-  std::string name = trimmed(text);
+  std::string name(trimmed(text));
   if (const auto fault = name_fault(name)) {
     throw Failure(ExitStatus::wrong_input, fmt::format("{} {}", option, *fault),
                   "a first name or initials are enough, like Mira or \"J. K.\"");

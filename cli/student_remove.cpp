@@ -7,9 +7,9 @@
 
 #include "cli/answer.h"
 #include "cli/failure.h"
-#include "cli/record/plain_text.h"
 #include "cli/student_action.h"
 #include "cli/wrapped_text.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {

@@ -9,6 +9,7 @@
 #include <map>
 
 #include "progressions/library.h"
+#include "theory/ascii_text.h"
 #include "theory/chord_naming.h"
 #include "theory/numeral_text.h"
 
@@ -18,12 +19,6 @@ namespace {
 constexpr double used_already = 1.6;    // a chord that the piece has used, against others
 constexpr double never_used = 0.5;      // a chord from outside the key that it has not
 constexpr double pattern_weight = 0.3;  // of the patterns that the last chords have begun, beside the table
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\r')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\r')) text.remove_suffix(1);
-  return text;
-}
 
 std::vector<std::string_view> split(std::string_view text, char by) {
   std::vector<std::string_view> parts;

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "progressions/exercises/variation.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -19,8 +20,7 @@ std::uint64_t mixed(std::uint64_t seed, std::string_view words) {
 }
 
 bool same_word(std::string_view a, std::string_view b) {
-  const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [&](char x, char y) { return lower(x) == lower(y); });
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(), &same_letter);
 }
 
 /// The word of the student's likes that the kind meets, or an empty one.

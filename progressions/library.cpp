@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 
 #include "progressions/toml_rows.h"
+#include "theory/ascii_text.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
@@ -38,10 +38,7 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
 }
 
 bool contains_word(std::string_view text, std::string_view word) {
-  const auto same = [](char a, char b) {
-    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
-  };
-  return std::search(text.begin(), text.end(), word.begin(), word.end(), same) != text.end();
+  return std::search(text.begin(), text.end(), word.begin(), word.end(), same_letter) != text.end();
 }
 
 }  // namespace

@@ -265,9 +265,6 @@ std::optional<ChordType> parse_chord_suffix(std::string_view text) {
   return suffix.type;
 }
 
-namespace {
-
-/// The modifiers that turn a named chord into @p target, or nothing where they can't.
 std::optional<std::vector<std::string>> modifiers_between(ChordType from, ChordType target) {
   std::vector<std::string> words;
   const bool seventh = target.has_seventh();
@@ -315,8 +312,6 @@ std::optional<std::vector<std::string>> modifiers_between(ChordType from, ChordT
   if (from != target) return std::nullopt;
   return words;
 }
-
-}  // namespace
 
 std::string write_chord_suffix(ChordType type) {
   std::string best;

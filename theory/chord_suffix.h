@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "theory/chord_type.h"
 
@@ -20,5 +21,9 @@ namespace romanesca {
 
 /// The one spelling that is printed for a type; parse_chord_suffix reads it back to the same type.
 [[nodiscard]] std::string write_chord_suffix(ChordType type);
+
+/// The modifiers that turn one type into another when they follow its suffix in brackets: "b5", "addb9", "no3". @return
+/// nothing where modifiers alone cannot.
+[[nodiscard]] std::optional<std::vector<std::string>> modifiers_between(ChordType from, ChordType target);
 
 }  // namespace romanesca

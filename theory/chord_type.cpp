@@ -3,16 +3,11 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/ascii_text.h"
 #include "theory/chord_suffix.h"
 
 namespace romanesca {
 namespace {
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t\r");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t\r") - first + 1);
-}
 
 ChordTypeRow read_row(std::string_view line) {
   const std::size_t first = line.find('|');

@@ -4,12 +4,12 @@
 
 #include <cstdint>
 
+#include "theory/ascii_text.h"
+
 namespace romanesca {
 namespace {
 
-bool stands_in_name(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-';
-}
+bool stands_in_name(char c) { return is_letter(c) || is_digit(c) || c == '_' || c == '-'; }
 
 class Scanner {
  public:

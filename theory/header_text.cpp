@@ -3,25 +3,13 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <cctype>
 #include <cstdlib>
 
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 
 namespace romanesca {
 namespace {
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t\r");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t\r") - first + 1);
-}
-
-std::string lower(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return result;
-}
 
 const std::array<std::string, 5> header_names{"title", "key", "tempo", "meter", "style"};
 
@@ -33,7 +21,7 @@ std::optional<double> read_decimal(std::string_view text) {
   for (const char c : text) {
     if (c == '.' && place == 0) {
       place = 1;
-    } else if (c >= '0' && c <= '9' && digits < 9) {
+    } else if (is_digit(c) && digits < 9) {
       ++digits;
       value = value * 10 + (c - '0');
       place *= 10;
@@ -66,7 +54,7 @@ std::optional<HeaderLine> split_header(std::string_view line) {
   const std::string_view name = trimmed(line.substr(0, colon));
   if (name.empty()) return std::nullopt;
   for (const char c : name) {
-    if (std::isalpha(static_cast<unsigned char>(c)) == 0) return std::nullopt;
+    if (!is_letter(c)) return std::nullopt;
   }
   return HeaderLine{name, trimmed(line.substr(colon + 1))};
 }
@@ -106,7 +94,7 @@ TempoText parse_tempo(std::string_view text) {
 }
 
 std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& progression) {
-  const std::string name = lower(line.name);
+  const std::string name = small_letters(line.name);
   if (has_line(progression, name)) {
     return HeaderFault{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", true};
   }

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cstdlib>
+
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -32,7 +33,7 @@ std::string plain(std::string_view text) {
     } else if (text[i] == ' ' || text[i] == '-' || text[i] == '\t' || text[i] == '_') {
       if (!result.empty() && result.back() != ' ') result += ' ';
     } else {
-      result += static_cast<char>(std::tolower(static_cast<unsigned char>(text[i])));
+      result += small_letter(text[i]);
     }
   }
   while (!result.empty() && result.back() == ' ') result.pop_back();
@@ -93,7 +94,7 @@ std::string to_string(const Key& key) { return to_string(key.tonic) + " " + std:
 std::optional<KeyText> parse_key(std::string_view text) {
   std::string rest = plain(text);
   if (rest.empty()) return std::nullopt;
-  std::string tonic(1, static_cast<char>(std::toupper(static_cast<unsigned char>(rest.front()))));
+  std::string tonic(1, capital(rest.front()));
   rest.erase(0, 1);
   for (const auto& [word, sign] : {std::pair{" flat", 'b'}, {" sharp", '#'}, {"flat", 'b'}, {"sharp", '#'}}) {
     if (rest.starts_with(word)) {

@@ -1,20 +1,11 @@
 #include "theory/nearest_word.h"
 
 #include <algorithm>
-#include <cctype>
 #include <vector>
 
+#include "theory/ascii_text.h"
+
 namespace romanesca {
-namespace {
-
-std::string lower(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return result;
-}
-
-}  // namespace
-
 int edit_distance(std::string_view a, std::string_view b) {
   const std::size_t width = b.size() + 1;
   std::vector<int> before_last(width), last(width), row(width);
@@ -36,11 +27,11 @@ int edit_distance(std::string_view a, std::string_view b) {
 std::optional<std::string> nearest_word(std::string_view text, std::span<const std::string> words) {
   constexpr std::size_t longest = 64;  // nobody misspells more than that; keeps the table small
   if (text.size() > longest) return std::nullopt;
-  const std::string wanted = lower(text);
+  const std::string wanted = small_letters(text);
   std::optional<std::string> best;
   int fewest = 4;
   for (const std::string& word : words) {
-    const int distance = edit_distance(wanted, lower(word));
+    const int distance = edit_distance(wanted, small_letters(word));
     if (distance >= fewest || 2 * distance >= static_cast<int>(std::max(word.size(), text.size()))) continue;
     fewest = distance;
     best = word;

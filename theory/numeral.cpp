@@ -123,8 +123,7 @@ ScaleDegree degree_of(PitchClass note, const Key& key, bool upper, MinorDegrees 
   return {number, from_natural, upper};
 }
 
-}  // namespace
-
+/// Whether the figures 6 64, 65 43 42 can say an inversion of this type: a plain triad or seventh chord.
 bool figures_suffice(ChordType type) {
   const ChordType triad = type.triad();
   const bool named = triad == chord_types::major || triad == chord_types::minor || triad == chord_types::diminished ||
@@ -132,8 +131,6 @@ bool figures_suffice(ChordType type) {
   const bool bracketed_seventh = triad.is_augmented() || (type.is_minor() && type.has(major_seventh));
   return named && (type == triad || (type.has_seventh() && type.size() == 4 && !bracketed_seventh));
 }
-
-namespace {
 
 /// A plain triad over the note a seventh above its root is the third inversion of the seventh chord: Bb/Ab in Eb is
 /// V42.

@@ -69,9 +69,6 @@ enum class MinorDegrees {
   from_natural,  ///< III VI VII
 };
 
-/// Whether the figures 6 64, 65 43 42 can say an inversion of this type: a plain triad or seventh chord.
-[[nodiscard]] bool figures_suffice(ChordType type);
-
 /// The numeral of a chord in a key, without regard to function: D7 in C is II7. realise(numeral_of(c, k), k) sounds
 /// like c.
 [[nodiscard]] Numeral numeral_of(const Chord& chord, const Key& key, MinorDegrees style = MinorDegrees::from_major);

@@ -1,11 +1,13 @@
 #include "theory/numeral_text.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
 #include <cstdlib>
 
+#include "theory/ascii_text.h"
 #include "theory/chord_suffix.h"
 
 namespace romanesca {
@@ -26,7 +28,7 @@ struct Reader {
 int read_number(std::string_view text) {
   int number = 0;
   for (const char c : text) {
-    if (c < '0' || c > '9' || number > 99) return 0;
+    if (!is_digit(c) || number > 99) return 0;
     number = 10 * number + (c - '0');
   }
   return number;
@@ -48,11 +50,9 @@ std::optional<ScaleDegree> read_roman_degree(Reader& reader) {
   ScaleDegree degree;
   degree.accidental = read_accidental(reader);
   for (std::size_t i = 0; i < longest_first.size(); ++i) {
-    std::string lower;
-    for (const char letter : longest_first[i]) lower += letter == 'I' ? 'i' : 'v';
     degree.number = number[i];
     degree.upper = reader.take(longest_first[i]);
-    if (degree.upper || reader.take(lower)) return degree;
+    if (degree.upper || reader.take(small_letters(longest_first[i]))) return degree;
   }
   reader = start;  // an accidental alone is no degree
   return std::nullopt;
@@ -150,7 +150,7 @@ bool read_chord(Reader& reader, Numeral& numeral) {
     quality = "ø";
   } else if (reader.take("o") || reader.take("°") || reader.take("dim")) {
     quality = "o";
-  } else if (reader.rest.starts_with("+") && reader.take("+")) {
+  } else if (reader.take("+") || reader.take("aug")) {
     quality = "+";
   }
   Reader trial = reader;
@@ -174,6 +174,7 @@ bool read_chord(Reader& reader, Numeral& numeral) {
     reader.take("d");
   }
   if (quality == "ø" && (reader.rest.empty() || reader.rest.front() == '/')) quality = "o";
+  if (quality == "m" && reader.rest.starts_with("5")) quality.clear();  // "i5": no third to be minor
   const std::string suffix = quality + std::string(take_suffix(reader));
   const auto type = parse_chord_suffix(suffix);
   if (!type) return false;
@@ -220,21 +221,67 @@ std::string_view figure_text(int inversion, bool seventh) {
   return seventh ? sevenths[std::min<std::size_t>(index, 3)] : triads[std::min<std::size_t>(index, 2)];
 }
 
-/// What follows the degree in root position or with a figure: quality sign, figures, further tones.
-std::string suffix_text(const Numeral& numeral) {
-  const ChordType type = numeral.type;
-  std::string symbol = write_chord_suffix(type);
-  if (type.is_minor() && symbol.starts_with("m") && !symbol.starts_with("maj")) symbol.erase(0, 1);
-  if (type == ChordType{unison, minor_third, diminished_fifth, minor_seventh}) symbol = "ø7";
-  if (type == ChordType{unison, minor_third, diminished_fifth, diminished_seventh}) symbol = "o7";
-  if (type == chord_types::diminished) symbol = "o";
-  if (type == chord_types::augmented) symbol = "+";
-  if (type.has(unison) && (symbol == "6" || symbol.starts_with("6("))) symbol = "add" + symbol;
-  if (numeral.inversion == 0) return symbol;
-  if (const std::size_t seven = symbol.find('7'); type.has_seventh() && seven != std::string::npos) {
-    return symbol.replace(seven, 1, figure_text(numeral.inversion, true));
+/// A chord that a figure alone can stand for: the sign before the figure, and what follows in brackets where the third
+/// is suspended. Without a sign the third is major after a capital numeral and minor after a small one.
+struct FiguredChord {
+  ChordType type;
+  std::string_view sign;
+  std::string_view suspension;
+};
+constexpr std::array<FiguredChord, 16> figured_chords{
+    {{chord_types::major, "", ""},
+     {chord_types::minor, "", ""},
+     {chord_types::diminished, "o", ""},
+     {chord_types::augmented, "+", ""},
+     {{unison, major_second, perfect_fifth}, "", "sus2"},
+     {{unison, perfect_fourth, perfect_fifth}, "", "sus4"},
+     {chord_types::dominant_seventh, "", ""},
+     {{unison, minor_third, perfect_fifth, minor_seventh}, "", ""},
+     {{unison, major_third, perfect_fifth, major_seventh}, "maj", ""},
+     {{unison, minor_third, perfect_fifth, major_seventh}, "maj", ""},
+     {{unison, minor_third, diminished_fifth, minor_seventh}, "ø", ""},
+     {{unison, minor_third, diminished_fifth, diminished_seventh}, "o", ""},
+     {{unison, major_third, augmented_fifth, minor_seventh}, "+", ""},
+     {{unison, major_third, augmented_fifth, major_seventh}, "+maj", ""},
+     {{unison, major_second, perfect_fifth, minor_seventh}, "", "sus2"},
+     {{unison, perfect_fourth, perfect_fifth, minor_seventh}, "", "sus4"}}};
+
+/// Whether sign and case together say the chord's third.
+bool third_is_said(const FiguredChord& chord, bool upper) {
+  const bool sign_says = !chord.sign.empty() && chord.sign != "maj";
+  return sign_says || !chord.type.has_third() || chord.type.has(upper ? major_third : minor_third);
+}
+
+/// The sign and figure of the chord that the type is nearest to, and what it has beyond that in brackets: "65(b9)",
+/// "6(add9)".
+std::string figured_text(ChordType type, int inversion, bool upper) {
+  std::string best;
+  std::size_t fewest = 99;
+  for (const FiguredChord& chord : figured_chords) {
+    if (chord.type.has_seventh() != type.has_seventh() || !third_is_said(chord, upper)) continue;
+    auto words = modifiers_between(chord.type, type);
+    if (!words) continue;
+    if (!chord.suspension.empty()) words->insert(words->begin(), std::string(chord.suspension));
+    if (words->size() >= fewest) continue;
+    fewest = words->size();
+    best = fmt::format("{}{}", chord.sign, figure_text(inversion, type.has_seventh()));
+    if (!words->empty()) best += fmt::format("({})", fmt::join(*words, ","));
   }
-  return symbol + std::string(figure_text(numeral.inversion, false));
+  return best;
+}
+
+/// What follows the degree: quality sign, figures, further tones.
+std::string suffix_text(ChordType type, int inversion, bool upper) {
+  const bool major_on_small = !upper && type.has(major_third) && type != chord_types::augmented;
+  if (inversion > 0 || major_on_small) return figured_text(type, inversion, upper);
+  if (type == ChordType{unison, minor_third, diminished_fifth, minor_seventh}) return "ø7";
+  if (type == ChordType{unison, minor_third, diminished_fifth, diminished_seventh}) return "o7";
+  if (type == chord_types::diminished) return "o";
+  if (type == chord_types::augmented) return "+";
+  std::string symbol = write_chord_suffix(type);
+  if (!upper && type.is_minor() && symbol.starts_with("m") && !symbol.starts_with("maj")) symbol.erase(0, 1);
+  if (type.has(unison) && (symbol == "6" || symbol.starts_with("6("))) symbol = "add" + symbol;
+  return symbol;
 }
 
 }  // namespace
@@ -288,7 +335,6 @@ std::string to_string(const ScaleDegree& degree, bool as_number) {
 }
 
 std::string to_string(const Numeral& numeral) {
-  std::string bass;  // where no figure says it
   std::string text;
   if (numeral.named != NamedChord::none) {
     for (const NamedForm& form : named_forms) {
@@ -299,23 +345,14 @@ std::string to_string(const Numeral& numeral) {
     }
   } else if (numeral.as_number) {
     text = to_string(numeral.root, true) + write_chord_suffix(numeral.type);
-  } else if (numeral.inversion == 0 || figures_suffice(numeral.type)) {
-    text = to_string(numeral.root) + suffix_text(numeral);
   } else {
-    // Too many tones for a figure: the root-position name and the bass by its place in the chord.
-    Numeral root_position = numeral;
-    root_position.inversion = 0;
-    const Interval up = numeral.type.tones()[static_cast<std::size_t>(numeral.inversion)];
-    const int number = (numeral.root.number - 1 + up.letters()) % 7 + 1;
-    text = to_string(root_position.root) + suffix_text(root_position);
-    bass = "/" + std::to_string(number);
+    text = to_string(numeral.root) + suffix_text(numeral.type, numeral.inversion, numeral.root.upper);
   }
   for (const ToneChange& change : numeral.changes) {
     const std::string sign(static_cast<std::size_t>(std::abs(change.accidental)), change.accidental > 0 ? '#' : 'b');
     text += fmt::format("[{}{}{}]", change.adds ? "add" : "no", sign, change.number);
   }
   for (const ScaleDegree& target : numeral.applied_to) text += "/" + to_string(target);
-  text += bass;
   if (numeral.bass) text += "/" + to_string(*numeral.bass, true);
   return text;
 }

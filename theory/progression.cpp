@@ -71,7 +71,8 @@ Mode mode_of_numerals(const Progression& progression) {
           const Numeral* numeral = std::get_if<Numeral>(&slot.content);
           if (numeral == nullptr || numeral->named != NamedChord::none || !numeral->applied_to.empty()) continue;
           if (numeral->root.number != 1 || numeral->root.accidental != 0) continue;
-          (numeral->root.upper ? major_tonic : minor_tonic) = true;
+          const bool major = numeral->root.upper && !numeral->type.is_minor();  // "Im7" is as minor as "i7"
+          (major ? major_tonic : minor_tonic) = true;
         }
       }
     }

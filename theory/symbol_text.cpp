@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cstdlib>
 
+#include "theory/ascii_text.h"
 #include "theory/numeral_text.h"
 
 namespace romanesca {
@@ -96,10 +96,9 @@ std::optional<int> rank(const std::string& candidate, std::string_view token, in
 /// Whether somebody who wrote the token can have meant the candidate: the same letter, in either case, or H for B, or a
 /// sign too many before it.
 bool keeps_root(std::string_view candidate, std::string_view token) {
-  const auto lower = [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); };
-  const auto plain = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+  const auto plain = [](char c) { return is_letter(c) || is_digit(c); };
   if (std::none_of(token.begin(), token.end(), plain)) return false;
-  if (lower(candidate.front()) == lower(token.front()) || lower(token.front()) == 'h') return true;
+  if (same_letter(candidate.front(), token.front()) || same_letter(token.front(), 'h')) return true;
   return !plain(token.front()) && candidate == token.substr(1);
 }
 
@@ -120,9 +119,7 @@ std::string suggest_symbol(std::string_view token) {
   for (std::size_t i = 0; i < plain.size(); ++i) {  // the German name, of a bass too
     if (plain[i] == 'H' || (plain[i] == 'h' && i == 0)) offer(plain.substr(0, i) + "B" + plain.substr(i + 1), -100);
   }
-  std::string capital = plain;
-  capital.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(capital.front())));
-  offer(capital, -90);
+  offer(capital(plain.front()) + plain.substr(1), -90);
   for (std::size_t i = 0; i <= plain.size(); ++i) {
     if (i < plain.size()) {
       offer(plain.substr(0, i) + plain.substr(i + 1), 10);

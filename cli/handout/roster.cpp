@@ -6,10 +6,12 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
-#include <map>
+#include <set>
 
 #include "cli/failure.h"
+#include "cli/name_for_file.h"
 #include "cli/text_file.h"
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 
 namespace romanesca {
@@ -82,7 +84,7 @@ std::vector<RosterRow> rows_of(const std::string& text, const std::string& path)
 std::vector<std::string> header(const RosterRow& row, const std::string& path) {
   std::vector<std::string> names;
   for (std::string name : row.fields) {
-    for (char& c : name) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    for (char& c : name) c = small_letter(c);
     if (name.starts_with("\xEF\xBB\xBF")) name.erase(0, 3);
     if (std::find(columns.begin(), columns.end(), name) == columns.end()) {
       const auto near = nearest_word(name, std::vector<std::string>(columns.begin(), columns.end()));
@@ -122,20 +124,13 @@ void put_field(const std::string& text, const std::string& name, const std::stri
   if (name == "seed") wish.seed = number_in<std::uint32_t>(text, path, line.line, name);
 }
 
-/// Letters and digits of every script stay; anything else becomes a hyphen.
-std::string file_name(const std::string& name) {
-  std::string file;
-  for (const char c : name) {
-    const bool kept = std::isalnum(static_cast<unsigned char>(c)) != 0 || static_cast<unsigned char>(c) >= 0x80;
-    if (kept) {
-      file += c;
-    } else if (!file.empty() && file.back() != '-') {
-      file += '-';
-    }
-  }
-  while (file.ends_with('-')) file.pop_back();
-  if (file.size() > 100) file.resize(100);
-  return file.empty() ? "student" : file;
+/// A name that no line before has: the second Mira is Mira-2.
+std::string file_for(const std::string& student, std::set<std::string>& taken) {
+  std::string name = name_for_file(student);
+  if (name.empty()) name = "student";
+  std::string file = name;
+  for (int next = 2; !taken.insert(file).second; ++next) file = fmt::format("{}-{}", name, next);
+  return file;
 }
 
 }  // namespace
@@ -149,7 +144,7 @@ std::vector<RosterLine> read_roster_text(const std::string& text_of_file, const 
   if (rows.empty()) refuse(path, 1, "the roster is empty", fmt::format("columns are {}", fmt::join(columns, ", ")));
   const std::vector<std::string> names = header(rows.front(), path);
   std::vector<RosterLine> lines;
-  std::map<std::string, int> times;
+  std::set<std::string> taken;
   for (auto row = rows.begin() + 1; row != rows.end(); ++row) {
     RosterLine line;
     line.line = row->line;
@@ -160,9 +155,7 @@ std::vector<RosterLine> read_roster_text(const std::string& text_of_file, const 
       if (!row->fields[i].empty()) put_field(row->fields[i], names[i], path, line);
     }
     if (line.wish.student.empty()) refuse(path, row->line, "the student has no name", "write one, or initials");
-    line.file = file_name(line.wish.student);
-    const int before = times[line.file]++;
-    if (before > 0) line.file += fmt::format("-{}", before + 1);
+    line.file = file_for(line.wish.student, taken);
     lines.push_back(std::move(line));
   }
   if (lines.empty()) refuse(path, 2, "there is no student in the roster", "write one a line");

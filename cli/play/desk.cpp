@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "cli/failure.h"
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 
 namespace romanesca {
@@ -19,13 +20,9 @@ constexpr std::size_t most_taps = 5;
 
 /// The section of that name, in any case. Throws Failure.
 std::size_t section_named(const Tune& tune, const std::string& name) {
-  const auto lower = [](std::string text) {
-    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return text;
-  };
   std::vector<std::string> names;
   for (std::size_t i = 0; i < tune.section_names.size(); ++i) {
-    if (lower(tune.section_names[i]) == lower(name)) return i;
+    if (small_letters(tune.section_names[i]) == small_letters(name)) return i;
     if (!tune.section_names[i].empty()) names.push_back(tune.section_names[i]);
   }
   const auto near = nearest_word(name, names);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "theory/ascii_text.h"
 #include "theory/header_text.h"
 #include "theory/utf8.h"
 
@@ -36,24 +37,18 @@ std::optional<std::string> text_fault(std::string_view text, std::size_t longest
 
 std::optional<std::string> name_fault(std::string_view name) {
   if (trimmed(name).empty()) return "is empty";
-  if (std::all_of(name.begin(), name.end(), [](char c) { return c >= '0' && c <= '9'; })) {
+  if (std::all_of(name.begin(), name.end(), &is_digit)) {
     return "is a number, which would be taken for an id";
   }
   if (name.starts_with('-')) return "begins with a dash, which would be taken for an option";
   return text_fault(name, 100);
 }
 
-std::string trimmed(std::string_view text) {
-  const std::size_t from = text.find_first_not_of(' ');
-  if (from == std::string_view::npos) return {};
-  return std::string(text.substr(from, text.find_last_not_of(' ') - from + 1));
-}
-
 std::vector<std::string> comma_list(std::string_view text) {
   std::vector<std::string> parts;
   while (true) {
     const std::size_t comma = text.find(',');
-    std::string part = trimmed(text.substr(0, comma));
+    std::string part(trimmed(text.substr(0, comma)));
     if (!part.empty() && std::find(parts.begin(), parts.end(), part) == parts.end()) parts.push_back(std::move(part));
     if (comma == std::string_view::npos) return parts;
     text.remove_prefix(comma + 1);

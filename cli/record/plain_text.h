@@ -18,8 +18,6 @@ namespace romanesca {
 inline constexpr std::size_t longest_note = 2000;  ///< code points
 inline constexpr std::size_t longest_word = 60;    ///< code points of what a student likes, of an exercise's id
 
-/// Without blanks at either end.
-[[nodiscard]] std::string trimmed(std::string_view text);
 /// The parts between commas, trimmed, without empty ones and without repeats.
 [[nodiscard]] std::vector<std::string> comma_list(std::string_view text);
 /// The key, which is major where no mode is said; nothing for text that is none.

@@ -3,8 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <sstream>
+
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -30,8 +31,7 @@ std::string bold(const std::string& text) { return "\\fB" + plain(text) + "\\fR"
 std::string italic(const std::string& text) { return "\\fI" + plain(text) + "\\fR"; }
 
 std::string upper(std::string text) {
-  std::transform(text.begin(), text.end(), text.begin(),
-                 [](char c) { return static_cast<char>(std::toupper(static_cast<unsigned char>(c))); });
+  std::transform(text.begin(), text.end(), text.begin(), &capital);
   return text;
 }
 

@@ -2,21 +2,16 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/wording.h"
+#include "theory/ascii_text.h"
 #include "theory/numeral_text.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
 namespace {
-
-std::string lower(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 std::vector<std::string> words_of(std::string_view text) {
   std::vector<std::string> words;
@@ -35,14 +30,14 @@ std::vector<std::string> words_of(std::string_view text) {
 /// A chord or note name, also with a small first letter.
 std::optional<Chord> chord_from(std::string word) {
   if (auto chord = parse_chord(word)) return chord;
-  word.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(word.front())));
+  word.front() = capital(word.front());
   return parse_chord(word);
 }
 
 bool same_word(const std::string& said, const std::string& accepted) {
   if (said == accepted) return true;
   if (parse_roman(accepted)) return false;  // small letters mean minor
-  if (lower(said) == lower(accepted)) return true;
+  if (small_letters(said) == small_letters(accepted)) return true;
   const auto a = chord_from(said);
   const auto b = parse_chord(accepted);
   return a && b && sound_alike(*a, *b);

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <optional>
 #include <tuple>
 
 #include "progressions/toml_rows.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -121,20 +121,15 @@ Parsed<ExerciseBacking> read_backing(const EmbeddedText& file, std::string_view 
   return backing;
 }
 
-bool in_word(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
-
 /// Whether the word, or its plural, stands in the text between characters that belong to no word.
 bool says(std::string_view text, std::string_view word) {
-  const auto same = [](char a, char b) {
-    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
-  };
   for (auto at = text.begin(); at != text.end();) {
-    const auto found = std::search(at, text.end(), word.begin(), word.end(), same);
+    const auto found = std::search(at, text.end(), word.begin(), word.end(), same_letter);
     if (found == text.end()) return false;
     auto after = found + static_cast<std::ptrdiff_t>(word.size());
     if (after != text.end() && *after == 's') ++after;
-    const bool begins = found == text.begin() || !in_word(*(found - 1));
-    if (begins && (after == text.end() || !in_word(*after))) return true;
+    const bool begins = found == text.begin() || !is_letter(*(found - 1));
+    if (begins && (after == text.end() || !is_letter(*after))) return true;
     at = found + 1;
   }
   return false;

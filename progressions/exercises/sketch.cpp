@@ -1,11 +1,11 @@
 #include "progressions/exercises/sketch.h"
 
 #include <algorithm>
-#include <cctype>
 #include <set>
 
 #include "progressions/exercises/material.h"
 #include "progressions/exercises/palette.h"
+#include "theory/ascii_text.h"
 #include "theory/numeral_text.h"
 #include "theory/scale.h"
 
@@ -237,16 +237,15 @@ std::string Sketch::filled(std::string_view sentence) const {
     const std::size_t close = sentence.find('}', open);
     if (close == std::string_view::npos) return text.append(sentence.substr(open));
     std::string word(sentence.substr(open + 1, close - open - 1));
-    const bool capital = std::isupper(static_cast<unsigned char>(word.front())) != 0;
-    word.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(word.front())));
+    const bool begins = is_capital(word.front());
+    word.front() = small_letter(word.front());
     const auto found = words_.find(word);
     if (found == words_.end()) {
       text += sentence.substr(open, close - open + 1);  // left for the test to see
     } else {
       std::string said = found->second;
       if (said.find('{') != std::string::npos) said = filled(said);
-      if (capital && !said.empty())
-        said.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(said.front())));
+      if (begins && !said.empty()) said.front() = capital(said.front());
       text += said;
     }
     sentence.remove_prefix(close + 1);

@@ -2,9 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <string>
 #include <string_view>
+
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -194,8 +195,7 @@ std::optional<Intensity> parse_intensity(std::string_view text) {
 }
 
 Intensity intensity_of(std::string_view section_name) {
-  std::string name;
-  for (const char c : section_name) name += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  const std::string name = small_letters(section_name);
   for (const SectionWord& word : section_words) {
     if (name.starts_with(word.word)) return word.intensity;
   }

@@ -5,21 +5,16 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <cctype>
 #include <iostream>
 
 #include "synth/live/jack_watch.h"
 #include "synth/live/port_error.h"
+#include "theory/ascii_text.h"
 
 namespace romanesca {
 namespace {
 
 constexpr const char* client_name = "romanesca";
-
-std::string lower(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 void say_nothing(RtMidiError::Type /*type*/, const std::string& /*text*/, void* /*data*/) {}
 
@@ -184,7 +179,7 @@ OpenPort<Midi> open_port(const PortWish& wish) {
 }  // namespace
 
 bool name_has(const std::string& name, const std::string& words) {
-  return lower(name).find(lower(words)) != std::string::npos;
+  return small_letters(name).find(small_letters(words)) != std::string::npos;
 }
 
 std::vector<PortInfo> midi_outputs() { return ports<RtMidiOut>(); }

@@ -11,6 +11,7 @@
 #include "cli/failure.h"
 #include "cli/handout/crew.h"
 #include "cli/handout/roster.h"
+#include "cli/name_for_file.h"
 #include "cli/web/html_text.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_modules.h"
@@ -137,6 +138,21 @@ TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
   ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "1/2"}).status, 0);
   ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "2/2"}).status, 0);
   EXPECT_EQ(read(path("parts/Mira-2.html")), read(path("all/Mira-2.html")));
+}
+
+TEST(Roster, EachLineHasAFileOfItsOwn) {
+  const auto lines = read_roster_text("student\nA\nA\nA 2\nA-2\n...\n", "r.csv");
+  std::vector<std::string> files;
+  for (const RosterLine& line : lines) files.push_back(line.file);
+  EXPECT_EQ(files, (std::vector<std::string>{"A", "A-2", "A-2-2", "A-2-3", "student"}));
+}
+
+TEST(NameForFile, IsCutBetweenCharacters) {
+  EXPECT_EQ(name_for_file("  Lantern Walk (slow)!"), "Lantern-Walk-slow");
+  EXPECT_EQ(name_for_file("../.."), "");
+  std::string song = "a";
+  for (int i = 0; i < 60; ++i) song += "Ж";
+  EXPECT_EQ(name_for_file(song).size(), 99U) << "one letter of one byte and 49 of two";
 }
 
 TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {

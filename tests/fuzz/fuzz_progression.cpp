@@ -1,5 +1,5 @@
 // Any bytes as a progression: whatever can be read is analysed, spoken about, simplified, moved and written back, and
-// what was written reads as the same again.
+// what was written reads as the same text and the same chords again.
 #include <cstdlib>
 
 #include "progressions/continuation.h"
@@ -22,6 +22,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!again || write_progression(*again) != written) std::abort();
   const Key key = key_of_numerals(*read, std::nullopt);
   const Progression chords = read->notation == Notation::absolute ? *read : realised(*read, key);
+  if (read->notation != Notation::absolute) {  // what was written has to sound the same, not only look it
+    if (write_progression(realised(*again, key)) != write_progression(chords)) std::abort();
+  }
   const Analysis analysis = analyse(chords);
   if (analysis.chords.size() != analysis.timeline.chords.size()) std::abort();
   (void)remarks_on(analysis);

@@ -182,6 +182,13 @@ TEST(ProgressionText, WrittenBackLineForLine) {
   EXPECT_EQ(write_progression(*parsed), text);
 }
 
+TEST(ProgressionText, ModeOfNumerals) {
+  EXPECT_EQ(mode_of_numerals(*parse_progression("i iv V", "t")), Mode::minor);
+  EXPECT_EQ(mode_of_numerals(*parse_progression("Im7 IVm7 V7", "t")), Mode::minor);
+  EXPECT_EQ(mode_of_numerals(*parse_progression("I iv I", "t")), Mode::major);
+  EXPECT_EQ(mode_of_numerals(*parse_progression("IIm7 V7 Imaj7", "t")), Mode::major);
+}
+
 TEST(ProgressionText, PrintParseRoundTripOfEveryNotation) {
   for (const char* text :
        {"| C | Am7/G | F#m7b5 B7(b9,b13) |\n", "| I | vi7 | V65/V V7 | bVII |\n", "| 1 | 6m | b7 | 5/7 |\n"}) {

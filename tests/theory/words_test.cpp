@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include "theory/ascii_text.h"
 #include "theory/nearest_word.h"
 #include "theory/symbol_text.h"
 #include "theory/utf8.h"
@@ -20,6 +21,23 @@ TEST(NearestWord, OffersOnlyWhatIsNear) {
   EXPECT_EQ(nearest_word("ANALYZE", words), "analyse");
   EXPECT_FALSE(nearest_word("banana", words));
   EXPECT_FALSE(nearest_word("", words));
+}
+
+TEST(AsciiText, LettersOfAsciiAlone) {
+  EXPECT_EQ(small_letters("Ärger IN Dis-Dur 7"), "Ärger in dis-dur 7");
+  EXPECT_EQ(capital('z'), 'Z');
+  EXPECT_EQ(capital('7'), '7');
+  for (int code = 0; code < 256; ++code) {
+    const char c = static_cast<char>(code);
+    const bool letter = (code >= 65 && code <= 90) || (code >= 97 && code <= 122);  // ASCII (ISO/IEC 646)
+    EXPECT_EQ(is_letter(c), letter) << code;
+    EXPECT_EQ(is_digit(c), code >= 48 && code <= 57) << code;
+    EXPECT_EQ(small_letter(c) != c, code >= 65 && code <= 90) << code;
+    EXPECT_TRUE(same_letter(c, small_letter(c))) << code;
+  }
+  EXPECT_FALSE(same_letter('a', 'b'));
+  EXPECT_EQ(trimmed("\t two words \r"), "two words");
+  EXPECT_EQ(trimmed(" \t"), "");
 }
 
 TEST(Utf8, FindsBadBytes) {

@@ -1,0 +1,32 @@
+#include "cli/name_for_file.h"
+
+#include "theory/ascii_text.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::size_t longest = 100;  // bytes: a name of 255 is the most that file systems take
+
+bool begins_character(char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }
+
+}  // namespace
+
+std::string name_for_file(std::string_view words) {
+  std::string name;
+  for (const char c : words) {
+    if (is_letter(c) || is_digit(c) || static_cast<unsigned char>(c) >= 0x80U) {
+      name += c;
+    } else if (!name.empty() && name.back() != '-') {
+      name += '-';
+    }
+  }
+  if (name.size() > longest) {
+    std::size_t end = longest;
+    while (!begins_character(name[end])) --end;
+    name.resize(end);
+  }
+  while (name.ends_with('-')) name.pop_back();
+  return name;
+}
+
+}  // namespace romanesca
