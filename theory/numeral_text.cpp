@@ -174,6 +174,9 @@ bool read_chord(Reader& reader, Numeral& numeral) {
     reader.take("d");
   }
   if (quality == "ø" && (reader.rest.empty() || reader.rest.front() == '/')) quality = "o";
+  // "ia7" and "iin7" are no words of ours: with the m of the small numeral they would become "ma7" and "min7".
+  const bool added = reader.rest.starts_with("add") || reader.rest.starts_with("alt");
+  if (quality == "m" && !added && (reader.rest.starts_with("a") || reader.rest.starts_with("i"))) return false;
   if (quality == "m" && reader.rest.starts_with("5")) quality.clear();  // "i5": no third to be minor
   const std::string suffix = quality + std::string(take_suffix(reader));
   const auto type = parse_chord_suffix(suffix);

@@ -119,8 +119,8 @@ TEST(Numeral, TriadOverItsSeventh) {
 }
 
 TEST(Numeral, Refuses) {
-  for (const char* text :
-       {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[", "IV/8"}) {
+  for (const char* text : {"", "IIX", "VV", "VIII", "iX", "I/", "V/X", "V//V", "I64x", "bbbI", "o7", "V65/V/", "I43[",
+                           "IV/8", "ia7", "ivaj6", "vin7"}) {
     EXPECT_FALSE(parse_roman(text)) << text;
   }
   for (const char* text : {"", "0", "8", "1x", "5/", "5/8", "m6", "b"}) EXPECT_FALSE(parse_number(text)) << text;
