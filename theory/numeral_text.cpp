@@ -283,7 +283,7 @@ std::string suffix_text(ChordType type, int inversion, bool upper) {
   if (type == chord_types::augmented) return "+";
   std::string symbol = write_chord_suffix(type);
   if (!upper && type.is_minor() && symbol.starts_with("m") && !symbol.starts_with("maj")) symbol.erase(0, 1);
-  if (type.has(unison) && (symbol == "6" || symbol.starts_with("6("))) symbol = "add" + symbol;
+  if (symbol == "6" || symbol.starts_with("6(")) symbol = "add" + symbol;  // a lone 6 is a figure
   return symbol;
 }
 

@@ -163,7 +163,8 @@ TEST(Numeral, RoundTripOfWhatIsTyped) {
   const char* bases[] = {"",   "m",    "o",     "dim", "aug", "+",  "ø",     "7",    "maj7", "m7",   "m7b5", "o7",
                          "ø7", "65",   "43",    "42",  "6",   "64", "maj65", "o65",  "ø43",  "+65",  "m6",   "9",
                          "13", "sus4", "7sus4", "11",  "5",   "69", "add6",  "add9", "sus2", "maj9", "mmaj7"};
-  const char* modifiers[] = {"", "b5", "#5", "b9", "#9", "#11", "b13", "add9", "add11", "no3", "no5", "sus2", "sus4"};
+  const char* modifiers[] = {"",     "b5",    "#5",  "b9",  "#9",  "#11",  "b13",
+                             "add9", "add11", "no1", "no3", "no5", "sus2", "sus4"};
   int seen = 0;
   for (const char* degree : {"I", "vi", "bVI"}) {
     for (const char* base : bases) {
