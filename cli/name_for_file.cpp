@@ -22,7 +22,7 @@ std::string name_for_file(std::string_view words) {
   }
   if (name.size() > longest) {
     std::size_t end = longest;
-    while (!begins_character(name[end])) --end;
+    while (end > 0 && !begins_character(name[end])) --end;
     name.resize(end);
   }
   while (name.ends_with('-')) name.pop_back();

@@ -153,6 +153,7 @@ TEST(NameForFile, IsCutBetweenCharacters) {
   std::string song = "a";
   for (int i = 0; i < 60; ++i) song += "Ж";
   EXPECT_EQ(name_for_file(song).size(), 99U) << "one letter of one byte and 49 of two";
+  EXPECT_EQ(name_for_file(std::string(120, '\x8C')), "") << "no character of UTF-8 at all; found by the fuzzer";
 }
 
 TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
