@@ -14,7 +14,7 @@ namespace {
 std::vector<std::string> characters_of(const std::string& line) {
   std::vector<std::string> characters;
   for (const char c : line) {
-    const bool continues = (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+    const bool continues = !begins_code_point(c);
     if (continues && !characters.empty()) {
       characters.back() += c;
     } else {
@@ -39,7 +39,7 @@ std::string readable(std::string_view text) {
     const std::size_t to = std::min(shown.find(' ', from), shown.size());
     if (to - from > longest) {
       std::size_t cut = from + kept;
-      while ((static_cast<unsigned char>(shown[cut]) & 0xC0U) == 0x80U) --cut;
+      while (!begins_code_point(shown[cut])) --cut;
       shown.replace(cut, to - cut, shown[to - 1] == '"' ? "...\"" : "...");
       from = cut;
     } else {

@@ -1,13 +1,12 @@
 #include "cli/name_for_file.h"
 
 #include "theory/ascii_text.h"
+#include "theory/utf8.h"
 
 namespace romanesca {
 namespace {
 
 constexpr std::size_t longest = 100;  // bytes: a name of 255 is the most that file systems take
-
-bool begins_character(char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }
 
 }  // namespace
 
@@ -22,7 +21,7 @@ std::string name_for_file(std::string_view words) {
   }
   if (name.size() > longest) {
     std::size_t end = longest;
-    while (end > 0 && !begins_character(name[end])) --end;
+    while (end > 0 && !begins_code_point(name[end])) --end;
     name.resize(end);
   }
   while (name.ends_with('-')) name.pop_back();

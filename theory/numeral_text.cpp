@@ -148,7 +148,7 @@ bool read_chord(Reader& reader, Numeral& numeral) {
   std::string quality = numeral.root.upper ? "" : "m";
   if (reader.take("/o") || reader.take("ø") || reader.take("0") || reader.take("/°")) {
     quality = "ø";
-  } else if (reader.take("o") || reader.take("°") || reader.take("dim")) {
+  } else if ((!reader.rest.starts_with("omit") && reader.take("o")) || reader.take("°") || reader.take("dim")) {
     quality = "o";
   } else if (reader.take("+") || reader.take("aug")) {
     quality = "+";
@@ -256,7 +256,7 @@ bool third_is_said(const FiguredChord& chord, bool upper) {
 }
 
 /// The sign and figure of the chord that the type is nearest to, and what it has beyond that in brackets: "65(b9)",
-/// "6(add9)".
+/// "6(add9)". Every type that the reader lets a figure stand before is near one.
 std::string figured_text(ChordType type, int inversion, bool upper) {
   std::string best;
   std::size_t fewest = 99;

@@ -11,7 +11,8 @@ namespace romanesca {
 /// Reads a Roman numeral: "vi7", "V65/V", "bVII", "viio7", "iiø65", "IVmaj7", "N6", "Ger65", "Cad64", "IV/5".
 /// Figures: 6 64 on triads, 7 65 43 42 (or 2) on sevenths, also with a stroke (6/5); case gives the quality; o, the
 /// degree sign or dim diminished, ø or 0 half-diminished, + augmented (RomanText forms: Tymoczko, Gotham, Cuthbert &
-/// Ariza, ISMIR 2019). Every suffix of a chord symbol may follow too: "Iadd9", "V7sus4". @return nothing for any other
+/// Ariza, ISMIR 2019). Every suffix of a chord symbol may follow too: "Iadd9", "V7sus4", also
+/// "i5" without a third and "IIm7", which stays written so. @return nothing for any other
 /// text.
 [[nodiscard]] std::optional<Numeral> parse_roman(std::string_view text);
 

@@ -6,10 +6,15 @@
 
 namespace romanesca {
 
+/// Whether a code point of UTF-8 begins with this byte (RFC 3629, section 3); the others go on with one.
+[[nodiscard]] constexpr bool begins_code_point(char byte) noexcept {
+  return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U;
+}
+
 /// How many characters a reader sees in UTF-8 text: code points, combining marks counted.
 [[nodiscard]] inline std::size_t code_points(std::string_view text) noexcept {
   std::size_t count = 0;
-  for (const char c : text) count += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+  for (const char c : text) count += begins_code_point(c) ? 1 : 0;
   return count;
 }
 

@@ -83,8 +83,8 @@ std::vector<RosterRow> rows_of(const std::string& text, const std::string& path)
 
 std::vector<std::string> header(const RosterRow& row, const std::string& path) {
   std::vector<std::string> names;
-  for (std::string name : row.fields) {
-    for (char& c : name) c = small_letter(c);
+  for (const std::string& field : row.fields) {
+    std::string name = small_letters(field);
     if (name.starts_with("\xEF\xBB\xBF")) name.erase(0, 3);
     if (std::find(columns.begin(), columns.end(), name) == columns.end()) {
       const auto near = nearest_word(name, std::vector<std::string>(columns.begin(), columns.end()));

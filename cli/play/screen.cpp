@@ -6,29 +6,25 @@
 #include <ostream>
 
 #include "cli/play/big_letters.h"
+#include "theory/utf8.h"
 
 namespace romanesca {
 namespace {
 
 constexpr std::string_view escape_bold = "\x1b[1m", escape_plain = "\x1b[0m", escape_faint = "\x1b[2m";
 
-/// Columns of a text that may hold UTF-8 and no escapes.
-std::size_t columns_of(std::string_view text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80; }));
-}
-
+/// The text, which has no escapes, up to that many columns.
 std::string cut(std::string_view text, std::size_t columns) {
   std::string kept;
   for (const char c : text) {
-    if ((static_cast<unsigned char>(c) & 0xC0U) != 0x80 && columns_of(kept) == columns) break;
+    if (begins_code_point(c) && code_points(kept) == columns) break;
     kept += c;
   }
   return kept;
 }
 
 std::string padded(const std::string& text, std::size_t columns) {
-  const std::size_t have = columns_of(text);
+  const std::size_t have = code_points(text);
   return have >= columns ? cut(text, columns) : text + std::string(columns - have, ' ');
 }
 

@@ -132,6 +132,7 @@ TEST(Numeral, SmallNumeralsWithoutAThird) {
     ASSERT_TRUE(parse_roman(text)) << text;
     EXPECT_EQ(to_string(*parse_roman(text)), text);
   }
+  EXPECT_EQ(in_key("iomit3", "A minor"), "A5") << "its o is no sign of a diminished chord";
   EXPECT_EQ(in_key("i5", "A minor"), "A5");
   EXPECT_EQ(in_key("vi5", "C"), "A5");
   EXPECT_EQ(in_key("iaug(no3)", "C"), "Caug(no3)");
