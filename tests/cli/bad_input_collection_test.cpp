@@ -9,6 +9,7 @@
 #include <array>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -109,12 +110,24 @@ void expect_plain(const std::string& said) {
   }
 }
 
+/// The day in the room, whose clock is UTC's, as the program writes it: like 2026-11-20.
+std::string today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm parts{};
+  gmtime_r(&now, &parts);
+  std::array<char, 11> text{};
+  std::strftime(text.data(), text.size(), "%Y-%m-%d", &parts);
+  return text.data();
+}
+
 void expect_useful(const std::string& line, const Said& said) {
   EXPECT_TRUE(said.error.starts_with("romanesca: ")) << line << "\n" << said.error;
   EXPECT_NE(said.error.find("\n    "), std::string::npos) << "no way out: " << line << "\n" << said.error;
   EXPECT_TRUE(said.status == 2 || said.status == 3) << line << ": " << said.status;
   EXPECT_EQ(said.output, "") << line;
   expect_plain(said.error);
+  EXPECT_EQ(said.error.find(today()), std::string::npos) << "true today only; give --date: " << line << "\n"
+                                                         << said.error;
 }
 
 /// The script as it should stand, with what is said now.
