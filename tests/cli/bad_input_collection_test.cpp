@@ -6,6 +6,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <cstdlib>
@@ -83,15 +84,17 @@ class Room {
     if (std::freopen("/dev/null", "r", stdin) == nullptr) return;
     if (std::freopen((folder_ / "output").c_str(), "w", stdout) == nullptr) return;
     if (std::freopen((folder_ / "error").c_str(), "w", stderr) == nullptr) return;
-    // The sanitizers' own reports, of fonts' libraries, would stand among the messages.
-    const std::array<std::string, 6> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
+    // The sanitizers' own reports, of fonts' libraries, would stand among the messages; what fontconfig keeps where the
+    // system's own notes of its fonts are old, among the files.
+    const std::array<std::string, 7> set{"PATH=" + (folder_ / "bin").string() + ":/usr/bin:/bin",
                                          "HOME=" + here + "/home",
+                                         "XDG_CACHE_HOME=" + (folder_ / "cache").string(),
                                          "LC_ALL=C.UTF-8",
                                          "ASAN_OPTIONS=detect_leaks=0",
                                          "TSAN_OPTIONS=report_bugs=0",
                                          "TZ=UTC"};
-    std::array<const char*, 7> environment{set[0].c_str(), set[1].c_str(), set[2].c_str(), set[3].c_str(),
-                                           set[4].c_str(), set[5].c_str(), nullptr};
+    std::array<const char*, 8> environment{};  // ends with a null pointer, as execve wants it
+    std::transform(set.begin(), set.end(), environment.begin(), [](const std::string& each) { return each.c_str(); });
     std::array<const char*, 4> words{"sh", "-c", line.c_str(), nullptr};
     execve("/bin/sh", const_cast<char**>(words.data()), const_cast<char**>(environment.data()));  // NOLINT: as C has it
   }
