@@ -1,5 +1,6 @@
 #include "cli/page/pango_text.h"
 
+#include "cli/page/fonts.h"
 #include "cli/page/text_size.h"
 
 namespace romanesca {
@@ -14,6 +15,7 @@ PangoText::PangoText(cairo_t* context) : layout_(pango_cairo_create_layout(conte
 }
 
 PangoText& PangoText::shared() {
+  load_fonts();
   static const SurfacePointer surface(cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, nullptr));
   static const ContextPointer context(cairo_create(surface.get()));
   static PangoText text(context.get());
