@@ -28,6 +28,7 @@ Program::Program(const std::vector<std::string>& arguments) {
   winsize size{24, 80, 0, 0};
   pid_ = forkpty(&terminal_, nullptr, nullptr, &size);
   if (pid_ == 0) {
+    std::signal(SIGHUP, SIG_DFL);  // a run of the tests in the background hands it on ignored
     execv(path.c_str(), argv.data());
     _exit(127);
   }
