@@ -175,7 +175,8 @@ TEST_F(Signals, LeaveWholeStems) {
 TEST_F(Signals, SayWhatWasNotWritten) {
   put("long.txt", "tempo: 20\n| C | G |\n");
   const pid_t child = start({"render", "long.txt", "--repeat", "200", "--out", "x.wav"});
-  usleep(500000);
+  const fs::path begun = room() / (".x.wav." + std::to_string(child) + ".part");
+  for (int i = 0; i < 2000 && !fs::exists(begun); ++i) usleep(10000);
   kill(child, SIGTERM);
   const Ended ended = end(child);
   EXPECT_EQ(ended.status, 130);
