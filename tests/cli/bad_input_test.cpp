@@ -157,7 +157,8 @@ TEST_F(BadInput, InterruptedRenderLeavesNothing) {
   const std::string command = "cd " + folder_.string() +
                               "\n" PROGRAM_PATH
                               " render 'I IV V I' --tempo 20 --times 200 --out long.wav 2>said & "
-                              "pid=$!; sleep 0.6; kill -INT $pid; wait $pid; echo \"status $?\"; cat " +
+                              "pid=$!; for i in $(seq 400); do test -e .long.wav.$pid.part && break; sleep 0.05; done; "
+                              "kill -INT $pid; wait $pid; echo \"status $?\"; cat " +
                               folder_.string() + "/said";
   std::FILE* pipe = popen(command.c_str(), "r");
   char buffer[512] = {};
