@@ -5,12 +5,13 @@
 #include <array>
 
 #include "tests/cli/faults/faulty_run.h"
+#include "tests/cli/faults/sanitized.h"
 
 namespace romanesca::test {
 namespace {
 
 /// Of each command; fewer where a sanitizer slows every start.
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#if defined(ROMANESCA_SANITIZED)
 constexpr int moments = 6;
 #else
 constexpr int moments = 40;

@@ -2,6 +2,7 @@
 #include <chrono>
 
 #include "tests/cli/faults/faulty_run.h"
+#include "tests/cli/faults/sanitized.h"
 
 namespace romanesca::test {
 namespace {
@@ -72,7 +73,7 @@ TEST_F(Surroundings, TimeZonesChangeOnlyTheDate) {
 }
 
 // The sanitizers need more address space than this test leaves.
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#if !defined(ROMANESCA_SANITIZED)
 // With any amount of memory the answer is whole, or the program says that there was too little and leaves nothing.
 TEST_F(Surroundings, LittleMemory) {
   std::string song;
@@ -110,7 +111,7 @@ TEST_F(Surroundings, LittleMemory) {
 
 /// One megabyte, which deep recursion would leave; the sanitizers' frames are larger.
 void little_stack() {
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#if !defined(ROMANESCA_SANITIZED)
   limit(RLIMIT_STACK, rlim_t{1} << 20U);
 #endif
 }
