@@ -43,7 +43,7 @@ void load_fonts() {
   static const bool found = find_fonts();
   if (found) return;
   throw Failure(ExitStatus::file_refused, "this computer has no font to write the page with",
-                "install one, like the package fonts-dejavu-core; .txt and .musicxml need none");
+                "install one, like the package fonts-dejavu-core");
 }
 
 }  // namespace romanesca
