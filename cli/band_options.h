@@ -1,11 +1,11 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "cli/option_parser.h"
 #include "synth/arranging/guide.h"
 #include "synth/arranging/song_form.h"
 

@@ -1,5 +1,6 @@
 #include "cli/command_table.h"
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
 

@@ -1,11 +1,11 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <span>
 #include <string_view>
 
 #include "cli/console.h"
+#include "cli/option_parser.h"
 
 namespace romanesca {
 

@@ -1,8 +1,8 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 
+#include "cli/option_parser.h"
 #include "cli/options.h"
 #include "theory/hands.h"
 

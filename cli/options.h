@@ -1,10 +1,10 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "cli/option_parser.h"
 #include "cli/progression_argument.h"
 #include "theory/analysis.h"
 

@@ -1,12 +1,12 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <span>
 #include <string>
 #include <string_view>
 
 #include "cli/console.h"
+#include "cli/option_parser.h"
 #include "cli/record/store.h"
 
 namespace romanesca {

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <istream>
 #include <memory>
 #include <nlohmann/json.hpp>

@@ -1,5 +1,6 @@
 #include "cli/shell/command_description.h"
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 
 #include "cli/command_table.h"

@@ -4,11 +4,24 @@
 #include <cstdlib>
 #include <new>
 
+#include "tests/sanitized.h"
+
+#ifdef ROMANESCA_SANITIZED
+#include <sanitizer/allocator_interface.h>
+#endif
+
+// Counts every allocation of this test program, so that a test can say there was none.
 namespace {
 std::atomic<long> count{0};
 }
 
-// Counts every allocation of this test program, so that a test can say there was none.
+#ifdef ROMANESCA_SANITIZED
+// The sanitizers bring their own operator new, and tell of every call.
+namespace {
+[[maybe_unused]] const int told = __sanitizer_install_malloc_and_free_hooks(
+    [](const volatile void* /*memory*/, std::size_t /*size*/) { ++count; }, [](const volatile void* /*memory*/) {});
+}
+#else
 [[gnu::noinline]] void* operator new(std::size_t size) {
   ++count;
   if (void* memory = std::malloc(size != 0 ? size : 1)) return memory;
@@ -32,5 +45,6 @@ std::atomic<long> count{0};
 }
 [[gnu::noinline]] void operator delete(void* memory, const std::nothrow_t& /*tag*/) noexcept { std::free(memory); }
 [[gnu::noinline]] void operator delete(void* memory, std::size_t /*size*/) noexcept { std::free(memory); }
+#endif
 
 long romanesca::test::allocations() noexcept { return count.load(); }

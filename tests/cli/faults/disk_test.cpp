@@ -9,7 +9,7 @@
 #include <cerrno>
 
 #include "tests/cli/faults/faulty_run.h"
-#include "tests/cli/faults/sanitized.h"
+#include "tests/sanitized.h"
 
 namespace romanesca::test {
 namespace {

@@ -5,7 +5,7 @@
 #include <array>
 
 #include "tests/cli/faults/faulty_run.h"
-#include "tests/cli/faults/sanitized.h"
+#include "tests/sanitized.h"
 
 namespace romanesca::test {
 namespace {

@@ -2,7 +2,7 @@
 #include <chrono>
 
 #include "tests/cli/faults/faulty_run.h"
-#include "tests/cli/faults/sanitized.h"
+#include "tests/sanitized.h"
 
 namespace romanesca::test {
 namespace {
