@@ -1,11 +1,13 @@
 #include "synth/files/soundfont_player.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 
 #include "synth/files/file_error.h"
 #include "synth/files/soundfont_library.h"
+#include "synth/sound/offset_remover.h"
 #include "synth/sound/timed_action.h"
 
 namespace romanesca {
@@ -14,6 +16,7 @@ namespace {
 constexpr double room_s = 3;       // how long the library's reverb rings when all voices have ended
 constexpr double font_gain = 0.6;  // brings it near the loudness of our own instruments
 constexpr int volume_controller = 7;
+constexpr double offset_hz = 7;  // as in the band: half a decibel down at 20 Hz, where hearing ends
 
 /// MIDI's volume: 40 log10(value / 127) dB (General MIDI Level 2, MIDI Association); 100 is where it stands at first.
 int volume_of(float gain_db) {
@@ -31,8 +34,12 @@ struct SoundFontPlayer::State {
   std::int64_t frame = 0;
   std::int64_t room_frames = 0;
   std::int64_t quiet_since = 0;  ///< the frame when the last voice ended
+  OffsetRemover left_offset, right_offset;
+  std::array<float, slice_frames> left{}, right{};  ///< the slice in hand
+  std::size_t used = slice_frames;                  ///< frames of it that were given out
 
-  State() = default;
+  explicit State(double sample_rate_hz)
+      : left_offset(sample_rate_hz, offset_hz), right_offset(sample_rate_hz, offset_hz) {}
   State(const State&) = delete;
   State& operator=(const State&) = delete;
   ~State() {
@@ -75,10 +82,30 @@ struct SoundFontPlayer::State {
       library.note_off(synth, action.part, action.midi);
     }
   }
+
+  /// The next slice of the grid.
+  void render_slice() noexcept {
+    const std::vector<TimedAction>& actions = list.actions;
+    for (std::size_t done = 0; done < slice_frames;) {
+      while (next_action < actions.size() && actions[next_action].frame <= frame) act(actions[next_action++]);
+      std::size_t count = slice_frames - done;
+      if (next_action < actions.size()) {
+        const std::int64_t until_next = actions[next_action].frame - frame;
+        count = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(count), until_next));
+      }
+      library.write_float(synth, static_cast<int>(count), left.data() + done, 0, 1, right.data() + done, 0, 1);
+      frame += static_cast<std::int64_t>(count);
+      if (library.active_voices(synth) > 0) quiet_since = frame;
+      done += count;
+    }
+    left_offset.process(left.data());
+    right_offset.process(right.data());
+    used = 0;
+  }
 };
 
 SoundFontPlayer::SoundFontPlayer(const Performance& performance, const std::string& soundfont, const Settings& settings)
-    : state_(std::make_unique<State>()) {
+    : state_(std::make_unique<State>(settings.sample_rate_hz)) {
   state_->make_synth(settings.sample_rate_hz, std::max<std::size_t>(performance.parts.size(), 1));
   state_->load(soundfont);
   state_->seat(performance.parts);
@@ -92,18 +119,12 @@ SoundFontPlayer::~SoundFontPlayer() = default;
 
 void SoundFontPlayer::render(StereoBlock block) noexcept {
   State& state = *state_;
-  const std::vector<TimedAction>& actions = state.list.actions;
   while (block.frames > 0) {
-    while (state.next_action < actions.size() && actions[state.next_action].frame <= state.frame)
-      state.act(actions[state.next_action++]);
-    std::size_t count = block.frames;
-    if (state.next_action < actions.size()) {
-      const std::int64_t until_next = actions[state.next_action].frame - state.frame;
-      count = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(count), until_next));
-    }
-    state.library.write_float(state.synth, static_cast<int>(count), block.left, 0, 1, block.right, 0, 1);
-    state.frame += static_cast<std::int64_t>(count);
-    if (state.library.active_voices(state.synth) > 0) state.quiet_since = state.frame;
+    if (state.used == slice_frames) state.render_slice();
+    const std::size_t count = std::min(block.frames, slice_frames - state.used);
+    std::copy_n(state.left.data() + state.used, count, block.left);
+    std::copy_n(state.right.data() + state.used, count, block.right);
+    state.used += count;
     block = block.from(count);
   }
 }
