@@ -23,6 +23,7 @@ struct Console {
   Date today{};                         ///< on the user's calendar
   bool in_is_terminal = false;
   PlayWorld* play_world = nullptr;  ///< for live playing; nothing for this computer
+  bool debug = false;               ///< ROMANESCA_DEBUG=1: tell the reason of a fault of the program
 };
 
 }  // namespace romanesca

@@ -8,6 +8,7 @@ enum class ExitStatus {
   wrong_input = 2,     ///< the command line or the music text is wrong
   file_refused = 3,    ///< a file or the disk refused
   device_refused = 4,  ///< a device or port refused or vanished
+  program_fault = 70,  ///< a fault of the program itself (EX_SOFTWARE in sysexits.h)
   interrupted = 130,   ///< Ctrl-C
 };
 

@@ -4,6 +4,7 @@
 #include <csignal>
 #include <cstdlib>
 #include <iostream>
+#include <string_view>
 
 #include "cli/program.h"
 
@@ -30,6 +31,7 @@ int main(int argc, char** argv) {
   std::ios::sync_with_stdio(false);
   std::signal(SIGXFSZ, SIG_IGN);  // a limit on the size of files is refused and told of like a full disk
   const bool out_is_terminal = isatty(STDOUT_FILENO) != 0;
+  const char* const debug = std::getenv("ROMANESCA_DEBUG");
   romanesca::Console console{std::cin,
                              std::cout,
                              std::cerr,
@@ -40,7 +42,9 @@ int main(int argc, char** argv) {
                              own_folder("XDG_CONFIG_HOME", ".config"),
                              own_folder("XDG_DATA_HOME", ".local/share"),
                              romanesca::local_date(),
-                             isatty(STDIN_FILENO) != 0};
+                             isatty(STDIN_FILENO) != 0,
+                             nullptr,
+                             debug != nullptr && std::string_view(debug) == "1"};
   const std::vector<std::string> arguments(argv + 1, argv + argc);
   return static_cast<int>(romanesca::run_program(arguments, console));
 }

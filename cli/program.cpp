@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <filesystem>
 #include <ostream>
+#include <system_error>
+#include <typeinfo>
 
 #include "cli/answer.h"
 #include "cli/command_table.h"
@@ -74,6 +76,27 @@ void run(const std::vector<std::string>& arguments, Console& console) {
   run_command(*command, {arguments.begin() + 1, arguments.end()}, console);
 }
 
+ExitStatus report_no_memory(Console& console) {
+  console.err << "romanesca: the computer's memory is used up; give it a shorter piece,"
+                 " or close other programs\n"
+              << std::flush;
+  return ExitStatus::file_refused;
+}
+
+/// What should never happen. The reason is for programmers: it is shown to those who ask for it.
+ExitStatus report_fault(const std::exception& fault, Console& console) {
+  console.err
+      << "romanesca: this is a fault in the program, not in what you typed\n"
+         "    please send the authors the line that you typed, the file it reads, and romanesca " ROMANESCA_VERSION
+         ";\n    leave students' names out";
+  if (console.debug) {
+    console.err << "; the reason: " << typeid(fault).name() << ": " << fault.what() << "\n" << std::flush;
+  } else {
+    console.err << "; ROMANESCA_DEBUG=1 romanesca ... also shows the reason\n" << std::flush;
+  }
+  return ExitStatus::program_fault;
+}
+
 }  // namespace
 
 ExitStatus run_program(const std::vector<std::string>& arguments, Console& console) {
@@ -84,21 +107,19 @@ ExitStatus run_program(const std::vector<std::string>& arguments, Console& conso
     console.err << describe(failure.error()) << std::flush;
     return failure.status();
   } catch (const std::bad_alloc&) {
-    console.err << "romanesca: the computer's memory is used up; give it a shorter piece,"
-                   " or close other programs\n"
-                << std::flush;
-    return ExitStatus::file_refused;
+    return report_no_memory(console);
   } catch (const std::filesystem::filesystem_error& error) {
     const FileReason reason = reason_not_written(error.code().value());
     const Failure failure(ExitStatus::file_refused, fmt::format("{}: {}", error.path1().string(), reason.why),
                           reason.way_out);
     console.err << describe(failure.error()) << std::flush;
     return ExitStatus::file_refused;
-  } catch (const std::exception&) {  // what it says is for programmers
-    console.err << "romanesca: something went wrong that is no fault of yours\n"
-                   "    please send what you typed to those who gave you the program\n"
-                << std::flush;
-    return ExitStatus::file_refused;
+  } catch (const std::system_error& error) {  // a thread that could not be started
+    const bool no_room =
+        error.code() == std::errc::resource_unavailable_try_again || error.code() == std::errc::not_enough_memory;
+    return no_room ? report_no_memory(console) : report_fault(error, console);
+  } catch (const std::exception& fault) {
+    return report_fault(fault, console);
   }
 }
 

@@ -83,6 +83,7 @@ std::string exit_status() {
          ".TP\n2\nthe command line or the music text is wrong\n"
          ".TP\n3\na file or the disk refused\n"
          ".TP\n4\na device or port refused or vanished\n"
+         ".TP\n70\na fault of the program itself\n"
          ".TP\n130\ninterrupted\n";
 }
 
@@ -112,6 +113,7 @@ std::string man_page(const std::vector<CommandDescription>& commands, const std:
       ".TP\n.B XDG_DATA_HOME\nthe folder in which romanesca/record.db holds the record of students; ~/.local/share "
       "without it\n"
       ".TP\n.B NO_COLOR\nno colour on the terminal\n"
+      ".TP\n.B ROMANESCA_DEBUG\n1 shows the reason of a fault of the program itself, for its authors\n"
       ".SH FILES\n.TP\n.I ~/.local/share/romanesca/record.db\nthe record of students\n";
   return text;
 }
