@@ -90,16 +90,16 @@ void refuse_flag_with_value(const CLI::App& app, const std::vector<std::string>&
 
 /// An argument that names an option with a value, and that value.
 struct Given {
-  const CLI::Option* option;
+  CLI::Option* option;
   std::optional<std::string> value;
 };
 
-std::vector<Given> given_options(const CLI::App& app, const std::vector<std::string>& arguments) {
+std::vector<Given> given_options(CLI::App& app, const std::vector<std::string>& arguments) {
   std::vector<Given> given;
   for (std::size_t i = 0; i < arguments.size(); ++i) {
     if (!arguments[i].starts_with("--")) continue;
     const std::size_t equals = arguments[i].find('=');
-    const CLI::Option* option = app.get_option_no_throw(arguments[i].substr(0, equals));
+    CLI::Option* const option = app.get_option_no_throw(arguments[i].substr(0, equals));
     if (option == nullptr || option->get_items_expected_max() == 0) continue;
     const bool next = i + 1 < arguments.size() && !arguments[i + 1].starts_with("--");
     given.push_back({option, equals != std::string::npos ? std::optional(arguments[i].substr(equals + 1))
@@ -107,6 +107,17 @@ std::vector<Given> given_options(const CLI::App& app, const std::vector<std::str
                                                          : std::nullopt});
   }
   return given;
+}
+
+/// Whether what was given to the option cannot become a value of its type. The parser's error does not tell which
+/// option it is about but in its message.
+bool cannot_convert(CLI::Option& option) {
+  try {
+    option.run_callback();
+    return false;
+  } catch (const CLI::ConversionError&) {
+    return true;
+  }
 }
 
 [[noreturn]] void refuse_number(const Given& given) {
@@ -121,11 +132,11 @@ std::vector<Given> given_options(const CLI::App& app, const std::vector<std::str
 
 }  // namespace
 
-void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const std::string& command,
+void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::string& command,
                     const std::vector<std::string>& arguments) {
   const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
   const auto actions = whole.get_subcommands();
-  const CLI::App& app = actions.empty() ? whole : *actions.back();
+  CLI::App& app = actions.empty() ? whole : *actions.back();
   const std::string name = command + (actions.empty() ? "" : " " + app.get_name());
   if (!app.get_subcommands({}).empty()) refuse_action(app, name, arguments);
   const std::string help = fmt::format("romanesca {} --help shows the options and examples", name);
@@ -136,10 +147,7 @@ void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const s
   if (is(CLI::ExitCodes::ExtrasError)) refuse_extras(app, whole, name, known, help);
   if (is(CLI::ExitCodes::RequiredError)) refuse_missing(app, name, help);
   for (const Given& given : given_options(app, arguments)) {
-    const std::string what = error.what();  // which names neither an option's older name nor one that is hidden
-    const bool meant = given.value && (what.find(with_dashes(*given.option)) != std::string::npos ||
-                                       what.ends_with("= " + *given.value));
-    if (is(CLI::ExitCodes::ConversionError) && meant) refuse_number(given);
+    if (is(CLI::ExitCodes::ConversionError) && given.value && cannot_convert(*given.option)) refuse_number(given);
     if (!is(CLI::ExitCodes::ArgumentMismatch)) continue;
     if (!given.value) refuse(fmt::format("{} needs a value", with_dashes(*given.option)), as_in_help(*given.option));
     if (static_cast<int>(given.option->count()) > given.option->get_items_expected_max()) {

@@ -7,9 +7,11 @@
 
 namespace romanesca {
 
-/// Says in our words what the option parser refused: throws Failure (wrong_input).
-/// @param whole the command's parser @param command its name @param arguments those that it was given
-[[noreturn]] void refuse_options(const CLI::ParseError& error, const CLI::App& whole, const std::string& command,
+/// Says in our words what the option parser refused: throws Failure (wrong_input). What the parser's own message says
+/// has no part in it.
+/// @param whole the command's parser, after it has thrown the error @param command its name @param arguments those that
+/// it was given
+[[noreturn]] void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::string& command,
                                  const std::vector<std::string>& arguments);
 
 /// Throws Failure for an option with an empty value where that has no meaning: it would count as not given.
