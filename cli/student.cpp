@@ -8,7 +8,6 @@
 #include "cli/command_table.h"
 #include "cli/failure.h"
 #include "cli/student_action.h"
-#include "theory/nearest_word.h"
 
 namespace romanesca {
 namespace {
@@ -55,10 +54,6 @@ constexpr std::array<StudentAction, 10> table{{
      set_up_student_remove},
 }};
 
-std::string known_as(const Student& student) {
-  return fmt::format("{} (level {}, since {})", student.id, student.profile.level, to_string(student.since));
-}
-
 }  // namespace
 
 std::span<const StudentAction> student_actions() { return table; }
@@ -86,25 +81,6 @@ void add_student_name(CLI::App& app, std::string& name) {
   app.add_option("name", name, "the student's name, or id where several have the same name")
       ->required()
       ->type_name("NAME");
-}
-
-Student student_named(Store& store, const std::string& name) {
-  std::vector<Student> found;
-  std::vector<std::string> names;
-  for (const Student& student : store.students()) {
-    if (student.profile.name == name || fmt::to_string(student.id) == name) found.push_back(student);
-    names.push_back(student.profile.name);
-  }
-  if (found.size() == 1) return found.front();
-  if (found.empty()) {
-    const auto near = nearest_word(name, names);
-    throw Failure(ExitStatus::wrong_input, fmt::format("there is no student \"{}\"", name),
-                  near ? fmt::format("did you mean {}?", *near) : "romanesca student list shows all of them");
-  }
-  std::string all;
-  for (const Student& student : found) all += (all.empty() ? "" : ", ") + known_as(student);
-  throw Failure(ExitStatus::wrong_input, fmt::format("{} students are called {}", found.size(), name),
-                "give the id of the one that you mean: " + all);
 }
 
 void add_date(CLI::App& app, std::string& date) {

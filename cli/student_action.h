@@ -7,7 +7,7 @@
 
 #include "cli/console.h"
 #include "cli/option_parser.h"
-#include "cli/record/store.h"
+#include "cli/record/student_lookup.h"
 
 namespace romanesca {
 
@@ -23,9 +23,6 @@ struct StudentAction {
 
 /// The word that says which student is meant; required.
 void add_student_name(CLI::App& app, std::string& name);
-/// The student with this name, or this id. Throws Failure (wrong_input): for a name that nobody has, with the nearest
-/// one; for a name that several have, with their ids.
-[[nodiscard]] Student student_named(Store& store, const std::string& name);
 
 /// The option --date, for what happened on another day or is planned for one.
 void add_date(CLI::App& app, std::string& date);

@@ -6,7 +6,7 @@
 #include <ostream>
 
 #include "cli/record/plain_text.h"
-#include "cli/student_action.h"
+#include "cli/record/student_lookup.h"
 
 namespace romanesca {
 

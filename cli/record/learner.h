@@ -9,7 +9,8 @@ namespace romanesca {
 /// word holds), in the order of the dates, then of the numbers.
 [[nodiscard]] Learner learner_of(const StudentRecord& record);
 
-/// The seed of a plan for a day where none is given, 1 to 9999: another one for another record or day.
+/// The seed of a plan for a day where none is given, 1 to 9999: another one for another student, day or entry (number,
+/// date, kind, exercise, the entry that it answers). The profile has no part in it.
 [[nodiscard]] std::uint64_t plan_seed(const StudentRecord& record, const Date& day);
 
 }  // namespace romanesca

@@ -128,7 +128,7 @@ StudentRecord read_student(const Member& member, std::int64_t id, const Date& to
   profile.name = member.text("name", longest_word + 40);
   if (const auto fault = name_fault(profile.name)) member.fail("name", *fault);
   profile.level = static_cast<int>(member.number("level", 1, 1, 8));
-  profile.span = static_cast<int>(member.number("span", 0, narrowest_hand, widest_hand));
+  profile.span = static_cast<int>(member.number("span", 0, narrowest_span, widest_span));
   for (const std::string& text : member.texts("keys")) {
     const Key key = key_of(member, "keys", text);
     if (std::find(profile.keys.begin(), profile.keys.end(), key) == profile.keys.end()) profile.keys.push_back(key);

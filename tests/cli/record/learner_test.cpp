@@ -40,6 +40,32 @@ TEST(LearnerOf, KnowsHowEachTaskWent) {
   EXPECT_EQ(learner.history[2].result, PractiseResult::done);
 }
 
+/// Only who it is, what happened and the day count; another name or another like does not shuffle the proposals.
+TEST(PlanSeed, ComesFromTheStudentAndTheHistory) {
+  StudentRecord record;
+  record.student.mark = "0123456789abcdef";
+  record.student.profile.name = "Mira";
+  record.entries = {task(1, 10, EntryKind::set, "few-notes"), task(2, 11, EntryKind::done, "few-notes", 1)};
+  const std::uint64_t seed = plan_seed(record, day(11, 20));
+  const auto seed_with = [&](const auto& change) {
+    StudentRecord other = record;
+    change(other);
+    return plan_seed(other, day(11, 20));
+  };
+  EXPECT_EQ(seed_with([](StudentRecord& r) { r.student.profile.name = "Mira B."; }), seed);
+  EXPECT_EQ(seed_with([](StudentRecord& r) { r.student.profile.likes = {"waltz"}; }), seed);
+  EXPECT_EQ(seed_with([](StudentRecord& r) { r.student.id = 7; }), seed);
+  EXPECT_EQ(seed_with([](StudentRecord& r) { r.entries[0].text = "a remark"; }), seed);
+  EXPECT_NE(seed_with([](StudentRecord& r) { r.student.mark = "0123456789abcdee"; }), seed);
+  EXPECT_NE(seed_with([](StudentRecord& r) { r.entries.pop_back(); }), seed);
+  EXPECT_NE(seed_with([](StudentRecord& r) { r.entries[1].kind = EntryKind::missed; }), seed);
+  EXPECT_NE(plan_seed(record, day(11, 21)), seed);
+  // The number itself, computed from the text below by another program (FNV-1a in Python): it may not change from
+  // version to version.
+  //   "0123456789abcdef\n1 2026-11-10 set few-notes 0\n2 2026-11-11 done few-notes 1\n2026-11-20"
+  EXPECT_EQ(seed, 5855U);
+}
+
 TEST_F(StudentNext, IsTheSameForARecordAndADay) {
   done({"add", "Mira", "--level", "3", "--keys", "C, G"});
   const std::string first = done({"next", "Mira"});
