@@ -71,10 +71,10 @@ std::string next_text(const AnalysisAnswer& answer, int width) {
   const auto last = std::find_if(chords.rbegin(), chords.rend(),
                                  [](const AnalysedChord& each) { return each.timed.chord.has_value(); });
   if (last == chords.rend()) return text + "\nThere is no chord yet to go on from.\n";
-  text += fmt::format("\nAfter {} could come, in per cent,\n", to_string(*last->timed.chord));
+  text += fmt::format("\nAfter {} could come (seldom: a surprise)\n", to_string(*last->timed.chord));
   for (const Continuation& next : answer.next) {
     text +=
-        wrapped(fmt::format("  {:3.0f}  {:6} {:7}", 100 * next.share, to_string(next.chord), to_string(next.numeral)),
+        wrapped(fmt::format("  {:10} {:6} {:7}", how_usual(next.share), to_string(next.chord), to_string(next.numeral)),
                 next.reason, width);
   }
   return text;

@@ -148,6 +148,10 @@ std::string reason_for(const Chord& chord, const Chord& last, const Key& key, co
 
 }  // namespace
 
+std::string_view how_usual(double share) noexcept {
+  return share >= 0.2 ? "often" : share >= 0.05 ? "sometimes" : "seldom";
+}
+
 ChordStep step_of(const Chord& chord, PitchClass tonic) noexcept {
   using Kind = ChordStep::Kind;
   const Kind kind = chord.type.is_diminished() ? Kind::diminished : chord.type.is_minor() ? Kind::minor : Kind::major;

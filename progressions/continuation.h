@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "theory/analysis.h"
@@ -21,6 +22,10 @@ struct Continuation {
 /// the chords that the piece has used already. Empty for a piece
 /// without chords.
 [[nodiscard]] std::vector<Continuation> continuations(const Analysis& analysis, std::size_t most = 5);
+
+/// How usual a continuation is, in a word: "often" from one time in five on, "sometimes" from one in twenty on,
+/// else "seldom", which is a surprise. The borders are our own choice. @param share 0 to 1
+[[nodiscard]] std::string_view how_usual(double share) noexcept;
 
 /// A chord as continuations.txt counts it: its root above the tonic in semitones, and its kind of triad.
 struct ChordStep {
