@@ -31,9 +31,9 @@ Value named(const std::string& option, const std::string& word, const std::array
 }  // namespace
 
 void check_span(const std::string& option, int span) {
-  if (span >= narrowest_hand && span <= widest_hand) return;
+  if (span >= narrowest_span && span <= widest_span) return;
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: {} is out of range", option, span),
-                fmt::format("a hand stretches {} to {} semitones", narrowest_hand, widest_hand));
+                fmt::format("a hand stretches {} to {} semitones", narrowest_span, widest_span));
 }
 
 void HandOptions::add(CLI::App& app) {
@@ -51,17 +51,9 @@ void HandOptions::add(CLI::App& app) {
 
 HandSettings HandOptions::settings(const Console& console) const {
   HandSettings result;
-  if (level != 0) {
-    const Level of_student = user_level("--level", level, console);
-    result.span = of_student.span;
-    result.most_inversion = of_student.inversions;
-    result.left = of_student.left;
-  }
-  constexpr std::array kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
-                             VoicingKind::shell, VoicingKind::rootless,      VoicingKind::four_part};
-  constexpr std::array lefts{LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken};
-  if (!voicing.empty()) result.voicing = named("--voicing", voicing, kinds);
-  if (!left.empty()) result.left = named("--left", left, lefts);
+  if (level != 0) result = level_hands(user_level("--level", level, console));
+  if (!voicing.empty()) result.voicing = named("--voicing", voicing, all_voicing_kinds);
+  if (!left.empty()) result.left = named("--left", left, all_left_hands);
   if (span != 0) {
     check_span("--span", span);
     result.span = span;

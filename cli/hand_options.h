@@ -8,10 +8,8 @@
 
 namespace romanesca {
 
-/// How far hands stretch, in semitones.
-inline constexpr int narrowest_hand = 5;
-inline constexpr int widest_hand = 16;
-/// Throws Failure (wrong_input) for a stretch outside these. @param option its name, for the message.
+/// Throws Failure (wrong_input) for a stretch outside of narrowest_span to widest_span. @param option its name, for the
+/// message.
 void check_span(const std::string& option, int span);
 
 /// Options of commands that show what hands play.

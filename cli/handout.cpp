@@ -11,6 +11,7 @@
 #include "cli/audio_output.h"
 #include "cli/backing_track.h"
 #include "cli/command_table.h"
+#include "cli/exercise_audio.h"
 #include "cli/failure.h"
 #include "cli/handout/crew.h"
 #include "cli/handout/packet_wish.h"
@@ -19,6 +20,7 @@
 #include "cli/output_file.h"
 #include "cli/paper_option.h"
 #include "cli/refused_options.h"
+#include "cli/user_levels.h"
 #include "cli/user_styles.h"
 #include "theory/progression_text.h"
 
@@ -33,14 +35,18 @@ struct HandoutOptions {
   int jobs = 1;
 };
 
-/// The loop of a packet as a sound file in a folder. @return its path
+/// The loop of a packet, or what its ear exercise plays, as a sound file in a folder. @return its path
 std::string write_audio(const Packet& packet, const std::string& folder, const std::string& name, Console& console) {
+  make_folder(folder);
+  std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
+  if (packet.exercise && packet.exercise->family == ExerciseFamily::ear) {
+    static_cast<void>(write_exercise_audio(*packet.exercise, path, console));
+    return path;
+  }
   BandRequest band;
   band.style = packet.style;
   band.tempo_bpm = packet.tempo_bpm;
   const BackingTrack track = arrange_backing(packet.placed, band, user_styles(console));
-  make_folder(folder);
-  std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
   AudioFormat format;
   format.ending = "flac";
   TrackSettings settings;
@@ -154,7 +160,8 @@ class School {
       return "made";
     } catch (const Failure& failure) {
       if (failure.status() == ExitStatus::interrupted) return "stopped";
-      return fmt::format("{} {}", line.line, failure.error().message);
+      const TextError& error = failure.error();
+      return fmt::format("{} {}{}{}", line.line, error.message, error.hint.empty() ? "" : "; ", error.hint);
     }
   }
 
@@ -232,7 +239,7 @@ void run_handout(HandoutOptions options, Console& console) {
           place(read_progression(options.common.progression, console), options.common.key_given()).progression);
     }
     const std::string path = file.value_or("lesson.html");
-    write_file(path, lesson_page(text));
+    write_file(path, lesson_page(text, user_levels(console)));
     give_answer(path + "  the lesson page: open it in a browser\n", std::nullopt, console);
     return;
   }

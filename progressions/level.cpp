@@ -125,6 +125,14 @@ std::span<const Level> levels() {
 
 const Level& level(int number) { return levels()[static_cast<std::size_t>(std::clamp(number, 1, 8) - 1)]; }
 
+HandSettings level_hands(const Level& level) {
+  HandSettings settings;
+  settings.left = level.left;
+  settings.span = level.span;
+  settings.most_inversion = level.inversions;
+  return settings;
+}
+
 bool chords_fit(const Analysis& analysis, const Level& level) {
   int bar = 0;
   int in_bar = 0;

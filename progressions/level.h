@@ -7,6 +7,7 @@
 
 #include "theory/analysis.h"
 #include "theory/embedded_text.h"
+#include "theory/hands.h"
 #include "theory/left_hand.h"
 
 namespace romanesca {
@@ -42,6 +43,9 @@ struct Level {
 [[nodiscard]] std::span<const Level> levels();
 /// @param number 1 to 8; others are taken as the nearest.
 [[nodiscard]] const Level& level(int number);
+
+/// The hands of a student of the level: left hand, span and inversions; the rest as it is without a level.
+[[nodiscard]] HandSettings level_hands(const Level& level);
 
 /// Whether its chords can be played at the level, whatever key they are in.
 [[nodiscard]] bool chords_fit(const Analysis& analysis, const Level& level);

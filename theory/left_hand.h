@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -15,6 +16,7 @@ enum class LeftHand {
   octave,  ///< the bass note twice
   broken,  ///< bass, fifth and octave one after another
 };
+inline constexpr std::array all_left_hands{LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken};
 [[nodiscard]] std::string_view to_string(LeftHand left);
 
 /// The left hand's notes for each chord, low to high, under right hands that are settled: the bass note of every chord,

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string_view>
 #include <vector>
 
@@ -22,6 +23,9 @@ inline constexpr HandRange left_hand{40, 52};  ///< E2 to E3: a bass note clear 
 inline constexpr HandRange piano_keys{21, 108};
 /// The widest stretch of a hand where nothing else is said, in semitones: an octave.
 inline constexpr int usual_span = 12;
+/// The narrowest and the widest stretch that can be asked for.
+inline constexpr int narrowest_span = 5;
+inline constexpr int widest_span = 16;
 
 /// How the right hand lays a chord out over the left hand's bass (common practice, no source).
 enum class VoicingKind {
@@ -32,6 +36,8 @@ enum class VoicingKind {
   rootless,       ///< the tones without the root, which the bass has
   four_part,      ///< soprano and alto of four_part.h, tenor and bass in the left hand; no VoicingRules apply
 };
+inline constexpr std::array all_voicing_kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
+                                              VoicingKind::shell, VoicingKind::rootless,      VoicingKind::four_part};
 [[nodiscard]] std::string_view to_string(VoicingKind kind);
 
 /// What a right hand may play.

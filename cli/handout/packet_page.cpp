@@ -1,10 +1,13 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "cli/handout/packet.h"
+#include "cli/web/hand_settings_json.h"
 #include "cli/web/html_text.h"
 #include "cli/web/page_html.h"
+#include "cli/web/page_task.h"
 
 namespace romanesca {
 namespace {
@@ -44,7 +47,10 @@ std::string chart_in_words(const Packet& packet) {
   const auto& chords = packet.placed.analysis.chords;
   for (std::size_t i = 0; i < chords.size(); ++i) {
     const TimedChord& timed = chords[i].timed;
-    html += fmt::format("<li>bar {}: {}{}</li>\n", timed.bar, html_text(timed.chord ? to_string(*timed.chord) : "N.C."),
+    const bool hidden =
+        packet.exercise && std::binary_search(packet.exercise->hidden.begin(), packet.exercise->hidden.end(), i);
+    const std::string symbol = hidden ? "an empty box: to be found" : timed.chord ? to_string(*timed.chord) : "N.C.";
+    html += fmt::format("<li>bar {}: {}{}</li>\n", timed.bar, html_text(symbol),
                         timed.chord ? ": " + hands_in_words(packet.hands.chords[i]) : "");
   }
   return html + "</ol>";
@@ -70,6 +76,7 @@ std::string hands_in_words(const HandsChord& hands) {
 std::string packet_page(const Packet& packet) {
   PageParts page;
   page.title = packet.title;
+  page.song = packet.song_title;
   page.words = paragraphs(packet.greeting) + list("While you were away", packet.missed, "ul") +
                list("Day by day", packet.days, "ul");
   if (packet.exercise) page.words += exercise_html(*packet.exercise);
@@ -77,16 +84,19 @@ std::string packet_page(const Packet& packet) {
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
   data["style"] = packet.style;
   data["tempo"] = packet.tempo_bpm;
+  data["hands"] = hand_settings_json(packet.hand_settings);
+  if (packet.exercise) data["task"] = task_json(*packet.exercise);
   page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
   return page_html(page);
 }
 
-std::string lesson_page(const std::string& text) {
+std::string lesson_page(const std::string& text, std::span<const Level> levels) {
   PageParts page;
   page.title = "Lesson";
   page.lesson = true;
-  page.data =
-      OrderedJson{{"kind", "lesson"}, {"text", text}}.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
+  OrderedJson data{{"kind", "lesson"}, {"text", text}};
+  for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));
+  page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
   return page_html(page);
 }
 

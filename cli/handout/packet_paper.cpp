@@ -34,6 +34,7 @@ Drawing cover(const Packet& packet, const PaperSettings& paper) {
   PageFlow flow(drawing, paper);
   flow.down(10);
   write_lines(flow, packet.title, 22, Weight::bold, TextRole::title);
+  if (!packet.song_title.empty()) write_lines(flow, packet.song_title, 15, Weight::regular, TextRole::heading);
   write_part(flow, "", packet.greeting);
   write_part(flow, "While you were away", packet.missed);
   write_part(flow, "Day by day", packet.days);
@@ -50,7 +51,13 @@ std::string packet_pdf(const Packet& packet, const std::string& paper_name) {
   Drawing all = cover(packet, paper);
   std::vector<Drawing> rest;
   if (packet.exercise) rest.push_back(exercise_drawing({&*packet.exercise, 1}, false, paper));
-  rest.push_back(chart_drawing(packet.placed, packet.hands, paper));
+  // Where every chord is to be found by ear, the lines of the exercise's own sheet are there to write on.
+  const std::size_t hidden = packet.exercise ? packet.exercise->hidden.size() : 0;
+  if (hidden < packet.placed.analysis.chords.size()) {
+    PaperSettings chart = paper;
+    if (hidden > 0) chart.open_chords = packet.exercise->hidden;
+    rest.push_back(chart_drawing(packet.placed, packet.hands, chart));
+  }
   all.pages.front().bookmark = packet.title;
   for (Drawing& each : rest) {
     all.description += each.description + " ";

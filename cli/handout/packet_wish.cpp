@@ -8,23 +8,21 @@
 #include "cli/backing_track.h"
 #include "cli/failure.h"
 #include "cli/hand_options.h"
-#include "cli/record/store.h"
+#include "cli/record/student_lookup.h"
 #include "cli/user_levels.h"
 #include "theory/progression_text.h"
 
 namespace romanesca {
 namespace {
 
-/// The student of the record with that name or id; nothing where nobody or nobody alone has it.
+/// The student of the record with that name or id; empty if nobody has it, since a packet may go to anybody. Throws
+/// Failure for a name that several have.
 std::optional<StudentRecord> known_student(const std::string& name, const Console& console) {
   if (name.empty() || console.data.empty() || !std::filesystem::exists(console.data / "record.db")) return std::nullopt;
   Store store(console.data);
-  std::vector<Student> found;
-  for (Student& student : store.students()) {
-    if (student.profile.name == name || fmt::to_string(student.id) == name) found.push_back(std::move(student));
-  }
-  if (found.size() != 1) return std::nullopt;
-  return StudentRecord{found.front(), store.history(found.front().id)};
+  const auto found = find_student(store, name);
+  if (!found) return std::nullopt;
+  return StudentRecord{*found, store.history(found->id)};
 }
 
 /// The last exercise that the student chose or was set, and that has not been done.
@@ -128,12 +126,14 @@ Packet make_packet(const PacketWish& wish, Console& console) {
     packet.placed = place(std::move(source), std::nullopt);
   } else {
     packet.placed = place(read_progression(wish.progression, console), key_of(wish.key));
+    packet.song_title = packet.placed.progression.title;
   }
   HandOptions hands;
   hands.level = level;
   if (record) hands.span = record->student.profile.span;
-  packet.hands =
-      hands_for(packet.placed.analysis.timeline, hands.settings(console), packet.placed.analysis.keys.by_bar);
+  hands.loops = true;  // as the page and the sound file play it
+  packet.hand_settings = hands.settings(console);
+  packet.hands = hands_for(packet.placed.analysis.timeline, packet.hand_settings, packet.placed.analysis.keys.by_bar);
   packet.text = write_progression(packet.placed.progression);
   check_band(packet);
   return packet;

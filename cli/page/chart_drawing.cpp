@@ -21,6 +21,7 @@ struct Cell {
   double share = 0;
   std::string symbol, numeral;
   const HandsChord* hands = nullptr;
+  bool open = false;  ///< to be found by the reader
 };
 
 class ChartSetter {
@@ -53,6 +54,7 @@ class ChartSetter {
     std::string words;
     std::uint32_t section = 0;
     int bar = 0;
+    std::size_t index = 0;
     for (const AnalysedChord& each : placed_.analysis.chords) {
       const TimedChord& timed = each.timed;
       if (timed.section != section || bar == 0) {
@@ -62,7 +64,8 @@ class ChartSetter {
       }
       if (timed.bar != bar) words += fmt::format("bar {} ", timed.bar);
       bar = timed.bar;
-      words += (timed.chord ? to_string(*timed.chord) : "no chord") + ", ";
+      words += (timed.chord ? to_string(*timed.chord) : is_open(index) ? "to be found" : "no chord") + ", ";
+      ++index;
     }
     return words.substr(0, words.size() - std::min<std::size_t>(2, words.size()));
   }
@@ -81,6 +84,10 @@ class ChartSetter {
     flow_.down(size(6));
   }
 
+  [[nodiscard]] bool is_open(std::size_t chord) const {
+    return std::binary_search(paper_.open_chords.begin(), paper_.open_chords.end(), chord);
+  }
+
   [[nodiscard]] std::vector<std::vector<Cell>> cells() const {
     const Timeline& timeline = placed_.analysis.timeline;
     std::vector<std::vector<Cell>> bars(static_cast<std::size_t>(timeline.bars));
@@ -90,6 +97,7 @@ class ChartSetter {
       const Beats in_bar = timed.start - timeline.meter.bar_length() * (timed.bar - 1);
       Cell cell;
       cell.share = in_bar.quarters() / timeline.meter.bar_length().quarters();
+      cell.open = is_open(i);
       cell.symbol = timed.held ? "/" : timed.chord ? to_string(*timed.chord) : "N.C.";
       if (each.reading && !timed.held) cell.numeral = to_string(each.reading->numeral);
       if (timed.chord) cell.hands = &hands_.chords[i];
@@ -99,6 +107,7 @@ class ChartSetter {
   }
 
   [[nodiscard]] static double cell_width(const Cell& cell, double points) {
+    if (cell.open) return 4 * points;  // room for a name by hand
     return std::max(text_width(cell.symbol, points, Weight::bold),
                     text_width(cell.numeral, 0.6 * points, Weight::regular)) +
            0.5 * points;
@@ -187,6 +196,11 @@ class ChartSetter {
       for (std::size_t k = 0; k < at.size(); ++k) {
         const Cell& cell = row_bars[i][k];
         auto& marks = flow_.marks();
+        if (cell.open) {
+          marks.push_back(BoxMark{
+              {at[k], top + 0.05 * points, cell_width(cell, points), 1.2 * points}, Ink::paper, Ink::quiet, 0.8});
+          continue;
+        }
         marks.push_back(
             text_at(at[k], top + 0.95 * points, cell.symbol, points, Weight::bold, Ink::text, TextRole::chord));
         if (!cell.numeral.empty()) {

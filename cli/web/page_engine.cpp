@@ -3,7 +3,9 @@
 #include <algorithm>
 
 #include "cli/chart_json.h"
+#include "cli/web/hand_settings_json.h"
 #include "cli/web/page_song.h"
+#include "cli/web/page_task.h"
 #include "synth/arranging/style.h"
 #include "theory/chord_naming.h"
 #include "theory/hands.h"
@@ -28,22 +30,19 @@ std::vector<int> notes_in(const OrderedJson& request) {
 OrderedJson song_answer(const OrderedJson& request) {
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
-  HandSettings settings;
-  settings.loops = true;
-#ifndef ROMANESCA_PACKET
-  settings = lesson_hands(request);
-#else
-  settings.span = static_cast<int>(std::clamp(number_in(request, "span", settings.span), 5.0, 16.0));
-#endif
+  const auto asked = request.find("hands");
+  const HandSettings settings = read_hand_settings(asked == request.end() ? OrderedJson() : *asked);
   const Hands hands = hands_for(song->analysis.timeline, settings, song->analysis.keys.by_bar);
   OrderedJson json = OrderedJson::parse(chart_json(song->progression, song->analysis, hands));
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());
-  // The twelve keys to choose from, and what the piano's keys are called in this one, both from C up.
+  // The twelve keys to choose from, and what the piano's keys are called in this one, both from C up: white ones by
+  // their letter, black ones as the key spells them.
   for (int semitone = 0; semitone < 12; ++semitone) {
     const Key key = simplest_spelling({spelled_in(semitone, Key{}), song->key.mode});
     json["keys"].push_back(to_string(key));
-    json["names"].push_back(to_string(spelled_in(semitone, song->key)));
+    const PitchClass letter = spelled_in(semitone, Key{});
+    json["names"].push_back(to_string(letter.alteration() == 0 ? letter : spelled_in(semitone, song->key)));
   }
   for (const Style& style : styles()) {
     if (style.meter == song->progression.meter()) json["styles"].push_back({{"id", style.id}, {"feel", style.feel}});
@@ -79,6 +78,47 @@ OrderedJson clicks_answer(const OrderedJson& request, std::vector<std::uint8_t>&
   return {{"seconds", sound.performance.tempo.seconds_at(meter.bar_length())}};
 }
 
+/// What an ear exercise plays: the members of "heard" in page_task.h.
+OrderedJson heard_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
+  static constexpr double longest_ticks = 400.0 * 4 * task_ticks;
+  const double tempo = std::clamp(number_in(request, "tempo", usual_bpm), slowest_bpm, fastest_bpm);
+  const auto beats = [](double ticks) {
+    return Beats(static_cast<std::int64_t>(std::clamp(ticks, 0.0, longest_ticks)), task_ticks);
+  };
+  SoundPlan sound;
+  sound.loop = false;
+  sound.performance.parts.push_back({"piano", InstrumentId::piano, 0, false});
+  sound.performance.tempo = TempoMap(tempo);
+  sound.performance.length = beats(number_in(request, "length", 0));
+  const auto notes = request.find("notes");
+  const bool whole = notes != request.end() && notes->is_array() && notes->size() <= 2000 &&
+                     std::all_of(notes->begin(), notes->end(), [](const OrderedJson& note) {
+                       return note.is_array() && note.size() == 4 &&
+                              std::all_of(note.begin(), note.end(), [](const auto& each) { return each.is_number(); });
+                     });
+  if (!whole || sound.performance.length <= Beats(0)) return {{"error", {{"message", "there is nothing to hear"}}}};
+  const auto number_of = [](const OrderedJson& each, double lowest, double highest) {
+    return static_cast<std::uint8_t>(std::clamp(each.get<double>(), lowest, highest));
+  };
+  for (const OrderedJson& note : *notes) {
+    sound.performance.events.push_back({beats(note[0].get<double>()), beats(std::max(1.0, note[1].get<double>())),
+                                        number_of(note[2], 0, 127), number_of(note[3], 1, 127), 0});
+  }
+  plan = plan_bytes(sound);
+  OrderedJson json{{"seconds", sound.performance.tempo.seconds_at(sound.performance.length)},
+                   {"beats", OrderedJson::array()},
+                   {"bars", {0}},
+                   {"chords", OrderedJson::array()},
+                   {"tempo", tempo},
+                   {"meter", to_string(Meter{})},
+                   {"once", true},
+                   {"parts", OrderedJson::array()}};
+  for (Beats at; at < sound.performance.length; at += Beats(1)) {
+    json["beats"].push_back(sound.performance.tempo.seconds_at(at));
+  }
+  return json;
+}
+
 OrderedJson notes_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
   SoundPlan sound;
   sound.loop = false;
@@ -111,6 +151,7 @@ std::string PageEngine::answer(std::string_view text) {
   if (what == "song") json = song_answer(request);
   if (what == "loop") json = loop_answer(request, plan_);
   if (what == "clicks") json = clicks_answer(request, plan_);
+  if (what == "heard") json = heard_answer(request, plan_);
   if (what == "notes") json = notes_answer(request, plan_);
   if (what == "name") json = name_answer(request);
 #ifndef ROMANESCA_PACKET

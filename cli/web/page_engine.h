@@ -9,11 +9,13 @@ namespace romanesca {
 
 /// What the page asks the program for: text in, JSON out. The same code answers natively, in tests, and in a browser.
 ///
-/// A request is an object with "do": "song" (text, key, level: the answers of chart --json and, in the lesson page, of
-/// analyse --json, with the styles that fit), "loop" (text, key, style, tempo, parts, guide, click, trade, seed: the
-/// plan of a loop, and when its beats, bars and chords come), "clicks" (meter, tempo), "notes" (midi: a sound to hear
-/// at once), "name" (midi, key); in the lesson page also "exercise" (key, level, kind, seed, text) and "library". An
-/// answer is an object; where the text is wrong it has an "error" with message, hint, line, column, width.
+/// A request is an object with "do": "song" (text, key, hands as in hand_settings_json.h, level: the answers of chart
+/// --json and, in the lesson page, of analyse --json, with the styles that fit), "loop" (text, key, style, tempo,
+/// parts, guide, click, trade, seed: the plan of a loop, and when its beats, bars and chords come), "heard" (what an
+/// ear exercise plays, as in page_task.h, and a tempo: the same, once through), "clicks" (meter, tempo), "notes" (midi:
+/// a sound to hear at once), "name" (midi, key); in the lesson page also "exercise" (key, level, kind, seed, text) and
+/// "library". An answer is an object; where the text is wrong it has an "error" with message, hint, line, column,
+/// width.
 class PageEngine {
  public:
   /// @param text a request: JSON, UTF-8

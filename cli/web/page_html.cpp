@@ -51,9 +51,11 @@ constexpr std::string_view player = R"(<section class="screen" aria-labelledby="
 <p class="care-start">Start with the volume low, above all with headphones.</p>
 <div class="controls"><button id="play" type="button" disabled>Play</button>
 <label><input id="count-in" type="checkbox" checked> count-in</label>
-<label>tempo <input id="tempo" type="range" min="40" max="200" value="90"> <span id="tempo-number"></span></label>
+<label>tempo <input id="tempo" type="range" min="20" max="400" value="90"> <span id="tempo-number"></span></label>
 <label>volume <input id="volume" type="range" min="0" max="1" step="0.02" value="0.7"></label></div>
-<div class="controls"><label>key <select id="key"></select></label>
+<div id="task" hidden><p id="asks"></p><div class="controls"><button id="answer" type="button">Show the answer</button></div>
+<p id="solution" role="status"></p></div>
+<div id="band" class="controls"><label>key <select id="key"></select></label>
 <label>style <select id="style"></select></label>
 <label>a little faster <select id="rise"><option value="0">never</option><option value="1">every round</option>
 <option value="2">every 2 rounds</option><option value="4">every 4 rounds</option></select></label>
@@ -113,8 +115,9 @@ std::string page_html(const PageParts& parts) {
   html += fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", policy);
   html += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
   html += fmt::format("<title>{}</title>\n<style>{}</style></head>\n<body>\n<main>\n", html_text(parts.title), style);
-  html += fmt::format("<h1 id=\"title\"{}>{}</h1>\n<div id=\"words\">{}</div>\n",
-                      parts.lesson ? "" : " data-written=\"yes\"", html_text(parts.title), parts.words);
+  html += fmt::format("<h1 id=\"title\"{}>{}</h1>\n<p id=\"song\">{}</p>\n<div id=\"words\">{}</div>\n",
+                      parts.lesson ? "" : " data-written=\"yes\"", html_text(parts.title), html_text(parts.song),
+                      parts.words);
   if (parts.lesson) html += lesson_tools;
   html += player;
   html += fmt::format(

@@ -8,6 +8,7 @@ namespace romanesca {
 /// and a content-security policy that allows just those (W3C CSP level 3: hashes, 'wasm-unsafe-eval').
 struct PageParts {
   std::string title;
+  std::string song;      ///< the title of the song; may be empty
   std::string words;     ///< HTML between the title and the player, escaped by whoever made it
   std::string fallback;  ///< HTML in place of the chart until the script has drawn it
   std::string data;      ///< JSON for the script

@@ -4,6 +4,7 @@
 
 #include "cli/analysis_json.h"
 #include "cli/exercise_json.h"
+#include "cli/web/page_task.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
 #include "theory/header_text.h"
@@ -18,17 +19,6 @@ int level_in(const OrderedJson& request, int otherwise) {
 }
 
 }  // namespace
-
-HandSettings lesson_hands(const OrderedJson& request) {
-  HandSettings settings;
-  settings.loops = true;
-  if (number_in(request, "level", 0) < 1) return settings;
-  const Level& of = level(level_in(request, 3));
-  settings.left = of.left;
-  settings.span = of.span;
-  settings.most_inversion = of.inversions;
-  return settings;
-}
 
 OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
   AnalysisAnswer answer{song.progression,
@@ -62,6 +52,7 @@ OrderedJson lesson_exercise(const OrderedJson& request) {
   const Exercise& exercise = set->front();
   OrderedJson json = exercise_json(exercise, "A", false);
   json["text"] = write_progression(exercise.shown());
+  json["task"] = task_json(exercise);
   return json;
 }
 

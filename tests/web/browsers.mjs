@@ -37,8 +37,9 @@ export async function firefox_browser() {
   return {
     name: "Firefox",
     close: () => browser.close(),
-    async open(file, { width = 1280, height = 900 } = {}) {
+    async open(file, { width = 1280, height = 900, prepare } = {}) {
       const page = await browser.newPage();
+      if (prepare) await page.evaluateOnNewDocument(prepare);
       await page.setViewport({ width, height });
       const seen = { errors: [], requests: [] };
       page.on("pageerror", (fault) => seen.errors.push(fault.message));

@@ -6,6 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { chromium_browser, firefox_browser, wait } from "./browsers.mjs";
+import { tap_output } from "./output_tap.mjs";
 
 const folder = mkdtempSync(join(tmpdir(), "romanesca-page-"));
 const program = `${process.env.ROMANESCA_BUILD}/romanesca`;
@@ -23,6 +24,14 @@ test("files keep within their size", () => {
 // A new packet without an exercise of its own, to be sure of its chords.
 const chords = join(folder, "chords.html");
 execFileSync(program, ["handout", "| Eb | Cm7 | Ab | Bb7 |", "--tempo", "160", "--out", chords]);
+
+// An ear exercise, and a song with a title and a tempo of its own.
+const ear = join(folder, "ear.html");
+execFileSync(program, ["handout", "--exercise", "major-or-minor", "--key", "Eb", "--level", "3", "--out", ear]);
+const song = join(folder, "song.txt");
+writeFileSync(song, "title: Rain on the Skylight\ntempo: 84\nkey: Eb major\n| Ab | Abm | Eb | Cb |\n");
+const titled = join(folder, "titled.html");
+execFileSync(program, ["handout", song, "--tempo", "36", "--level", "1", "--student", "Mira", "--out", titled]);
 
 for (const launch of [chromium_browser, firefox_browser]) {
   describe(launch.name, () => {
@@ -56,9 +65,9 @@ for (const launch of [chromium_browser, firefox_browser]) {
     test("the loop has no seam", async () => {
       const page = await browser.open(chords);
       await page.click("#play");
-      await page.waitForFunction(() => player.playing, { timeout: 20000 });
+      await page.waitForFunction(() => player.next || player.current, { timeout: 20000 });
       const steps = await page.evaluate(async () => {
-        const { buffer } = player.playing.source;
+        const { buffer } = (player.next || player.current).source;
         const length = buffer.length;
         const offline = new OfflineAudioContext(2, length + 4000, buffer.sampleRate);
         const source = offline.createBufferSource();
@@ -83,19 +92,20 @@ for (const launch of [chromium_browser, firefox_browser]) {
       const page = await browser.open(chords);
       await page.evaluate(() => (document.getElementById("count-in").checked = false));
       await page.click("#play");
-      await page.waitForFunction(() => player.playing && player.context.currentTime > player.playing.at + 0.3, { timeout: 20000 });
+      await page.waitForFunction(() => player.heard() && player.context.currentTime > player.current.at + 0.3, { timeout: 20000 });
       const change = await page.evaluate(async () => {
-        const before = player.playing;
+        const before = player.current;
         const asked = player.context.currentTime;
         const list = document.getElementById("key");
         list.value = "G major";
         list.dispatchEvent(new Event("change"));
-        while (player.playing === before) await new Promise((done) => setTimeout(done, 5));
+        while (!player.next) await new Promise((done) => setTimeout(done, 5));
+        const { next } = player;
         const bars = before.made.bars;
-        const place = (player.playing.at - before.begin) % before.made.seconds;
+        const place = (next.at - before.begin) % before.made.seconds;
         return {
-          key: player.playing.made.key,
-          wait: player.playing.at - asked,
+          key: next.made.key,
+          wait: next.at - asked,
           bar: bars[1],
           off: Math.min(...[...bars, before.made.seconds].map((bar) => Math.abs(bar - place))),
         };
@@ -104,12 +114,11 @@ for (const launch of [chromium_browser, firefox_browser]) {
       assert.ok(change.off < 1e-3, JSON.stringify(change));
       assert.ok(change.wait < change.bar + 0.3, JSON.stringify(change));
       const tempo = await page.evaluate(async () => {
-        const before = player.playing;
         const slider = document.getElementById("tempo");
         slider.value = 120;
         slider.dispatchEvent(new Event("change"));
-        while (player.playing === before) await new Promise((done) => setTimeout(done, 5));
-        return player.playing.made.tempo;
+        while (player.heard().made.tempo !== 120) await new Promise((done) => setTimeout(done, 20));
+        return player.heard().made.tempo;
       });
       assert.equal(tempo, 120);
       await page.waitForFunction(() => document.getElementById("key-name").textContent === "G major", { timeout: 5000 });
@@ -156,7 +165,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
       assert.equal(await own.evaluate(() => document.title), `For ${hostile}`);
       assert.ok(await own.evaluate(() => document.querySelectorAll("#words li").length) > 0);
       await own.click("#play");
-      await own.waitForFunction(() => player.playing, { timeout: 20000 });
+      await own.waitForFunction(() => player.next || player.current, { timeout: 20000 });
       assert.deepEqual(own.seen.errors, []);
       await own.done();
     });
@@ -170,7 +179,7 @@ describe("in Chromium alone", () => {
 
   for (const [width, height] of [[360, 740], [820, 1180], [1280, 900]]) {
     for (const dark of [false, true]) {
-      for (const file of [chords, packet, lesson]) {
+      for (const file of [chords, packet, lesson, ear]) {
         test(`nothing bars the way at ${width}${dark ? " in the dark" : ""}: ${file.split("/").at(-1)}`, async () => {
           const page = await browser.open(file, { width, height, dark });
           const wide = await page.evaluate(() => document.documentElement.scrollWidth);
@@ -184,10 +193,66 @@ describe("in Chromium alone", () => {
     }
   }
 
+  test("an ear exercise sounds, and shows its chords when it is asked to", async () => {
+    const page = await browser.open(ear, { prepare: tap_output });
+    const shown = () =>
+      page.evaluate(() => ({
+        boxes: document.querySelectorAll("#chart .open").length,
+        words: document.getElementById("chart").textContent,
+        chords: [...document.querySelectorAll("#chart .hear")].map((each) => each.textContent),
+        solution: document.getElementById("solution").textContent,
+        band: document.getElementById("band").offsetParent !== null,
+      }));
+    const before = await shown();
+    assert.ok(before.boxes >= 4 && before.chords.length === 0 && before.solution === "" && !before.band, JSON.stringify(before));
+    assert.doesNotMatch(before.words, /N\.C\./);
+    await page.click("#play");
+    await page.waitForFunction(() => tap.context && tap.loudest(0.2) > 0.05, null, { timeout: 20000 });
+    assert.equal((await shown()).boxes, before.boxes, "hearing it shows nothing");
+    await page.click("#answer");
+    await page.waitForFunction(() => document.querySelector("#chart .hear"), null, { timeout: 5000 });
+    const after = await shown();
+    assert.equal(after.boxes, 0);
+    assert.equal(after.chords.length, before.boxes);
+    const right = after.chords.map((symbol) => (/^[A-G][b#]?m/.test(symbol) ? "minor" : "major"));
+    assert.equal(after.solution, `The answer: ${right.join(", ")}`);
+    await page.click("#answer");
+    await page.waitForFunction((count) => document.querySelectorAll("#chart .open").length === count, before.boxes, { timeout: 5000 });
+    // It is heard once, and Play is ready for another time.
+    await page.waitForFunction(() => !player.turn && document.getElementById("play").textContent === "Play", null, { timeout: 60000 });
+    assert.deepEqual(page.seen.errors, []);
+    await page.done();
+  });
+
+  test("tempo and title stand there from the beginning, and the hands are those of the level", async () => {
+    const page = await browser.open(titled);
+    const shown = await page.evaluate(() => ({
+      slider: document.getElementById("tempo").value,
+      number: document.getElementById("tempo-number").textContent,
+      title: document.getElementById("song").textContent,
+      bass: song.chords.map((chord) => chord.right[0].note.replace(/\d/, "")),
+    }));
+    assert.deepEqual([shown.slider, shown.number, shown.title], ["36", "36", "Rain on the Skylight"]);
+    assert.deepEqual(shown.bass, ["Ab", "Ab", "Eb", "Cb"], "level 1 plays root positions");
+    await page.done();
+  });
+
+  test("a white key has its letter, unless the chord that sounds spells it otherwise", async () => {
+    const page = await browser.open(titled);
+    const names = (index) =>
+      page.evaluate((index) => {
+        show_chord(index);
+        return [59, 60, 63, 64, 71].map((midi) => document.querySelector(`#touch rect[data-midi='${midi}']`).getAttribute("aria-label"));
+      }, index);
+    assert.deepEqual(await names(0), ["B 3", "C 4", "E flat 4", "E 4", "B 4"]);
+    assert.deepEqual(await names(3), ["C flat 4", "C 4", "E flat 4", "E 4", "C flat 5"]);
+    await page.done();
+  });
+
   test("a browser without SIMD plays too", async () => {
     const page = await browser.open(chords, { prepare: () => { WebAssembly.validate = () => false; } });
     await page.click("#play");
-    await page.waitForFunction(() => player.playing, null, { timeout: 20000 });
+    await page.waitForFunction(() => player.next || player.current, null, { timeout: 20000 });
     await page.done();
   });
 
@@ -195,7 +260,7 @@ describe("in Chromium alone", () => {
     const page = await browser.open(chords);
     for (let i = 0; i < 3 && (await page.evaluate(() => document.activeElement.id)) !== "play"; ++i) await page.keyboard.press("Tab");
     await page.keyboard.press("Enter");
-    await page.waitForFunction(() => player.playing, null, { timeout: 20000 });
+    await page.waitForFunction(() => player.next || player.current, null, { timeout: 20000 });
     await page.evaluate(() => document.querySelector(".playable rect[tabindex='0']").focus());
     await page.keyboard.press("ArrowRight");
     assert.equal(await page.evaluate(() => document.activeElement.dataset.midi), "37");
@@ -222,8 +287,8 @@ describe("in Chromium alone", () => {
       document.getElementById("count-in").checked = false;
     });
     await page.click("#play");
-    await page.waitForFunction(() => player.playing && player.playing.made.tempo > 160, null, { timeout: 20000 });
-    assert.equal(await page.evaluate(() => player.playing.made.chords.length), 2);
+    await page.waitForFunction(() => player.heard() && player.heard().made.tempo > 160, null, { timeout: 20000 });
+    assert.equal(await page.evaluate(() => player.heard().made.chords.length), 2);
     await page.done();
   });
 });

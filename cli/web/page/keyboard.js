@@ -69,7 +69,7 @@ function chord_keyboard(chord) {
 }
 
 // A keyboard to play on: by touch, mouse, or the arrow keys and Enter.
-function playable_keyboard(low, high, names, play) {
+function playable_keyboard(low, high, play) {
   const picture = keyboard(low, high, "Keyboard to play on; arrow keys move, Enter sounds");
   picture.setAttribute("role", "group");
   picture.classList.add("playable");
@@ -78,7 +78,6 @@ function playable_keyboard(low, high, names, play) {
   keys.forEach((key, place) => {
     key.setAttribute("role", "button");
     key.setAttribute("tabindex", place === 0 ? "0" : "-1");
-    key.setAttribute("aria-label", names(Number(key.dataset.midi)));
     key.addEventListener("pointerdown", () => play(Number(key.dataset.midi)));
     key.addEventListener("keydown", (event) => {
       const to = { ArrowRight: place + 1, ArrowLeft: place - 1, Home: 0, End: keys.length - 1 }[event.key];

@@ -28,26 +28,33 @@ function show_analysis(analysis) {
   place.append(list);
 }
 
+const rest_ms = 400; // without a key pressed, typing is taken to rest
 let typing = 0;
-async function typed() {
-  const mine = ++typing;
-  state.text = by_id("text").value;
-  state.key = "";
-  state.style = "";
-  state.tempo = 0;
-  data.mode = "";
-  await refresh(mine);
+let rest = 0;
+
+// Shows another text, with what belongs to it, and lets it sound once that many milliseconds have brought no other.
+async function take_text(text, { mode = "", task = null } = {}, wait_ms = 0) {
+  Object.assign(state, { text, key: "", style: "", tempo: 0 });
+  Object.assign(data, { mode, task });
+  answer_shown = false;
+  show_task();
+  clearTimeout(rest);
+  if (await refresh()) rest = setTimeout(change, wait_ms);
 }
 
-async function refresh(mine = ++typing) {
+const typed = () => take_text(by_id("text").value, {}, rest_ms);
+
+// @return whether the text can be read, and no other has come meanwhile
+async function refresh() {
+  const mine = ++typing;
   data.level = Number(by_id("level").value);
   const answer = await show_song();
-  if (mine !== typing) return;
+  if (mine !== typing) return false;
   show_error(answer.error);
-  by_id("play").disabled = Boolean(answer.error);
-  if (answer.error) return;
-  show_analysis(answer.analysis);
-  change();
+  readable = !answer.error;
+  show_play();
+  if (readable) show_analysis(answer.analysis);
+  return readable;
 }
 
 async function set_exercise() {
@@ -64,7 +71,7 @@ async function set_exercise() {
   data.exercise = { title: answer.title, goal: answer.goal, steps: answer.steps, caution: answer.caution || "" };
   place.append(...exercise_parts(data.exercise));
   by_id("text").value = answer.text;
-  await typed();
+  await take_text(answer.text, { task: answer.task });
 }
 
 function exercise_parts(exercise) {
@@ -82,8 +89,10 @@ function packet() {
     mode: data.mode || "",
     tempo: state.tempo,
     style: state.style,
-    level: data.level,
+    hands: data.levels[data.level - 1],
+    task: data.task || null,
     exercise: data.exercise || null,
+    song: (!data.exercise && song.title) || "",
     greeting: by_id("greeting").value,
     title: by_id("for").value ? `For ${by_id("for").value}` : "To practise",
   };
@@ -111,10 +120,7 @@ async function begin_lesson() {
     const pattern = patterns.find((each) => each.id === by_id("library").value);
     if (!pattern) return;
     by_id("text").value = pattern.chords;
-    const mine = ++typing;
-    Object.assign(state, { text: pattern.chords, key: "", style: "", tempo: 0 });
-    data.mode = pattern.mode;
-    await refresh(mine);
+    await take_text(pattern.chords, { mode: pattern.mode });
   });
   by_id("text").addEventListener("input", typed);
   by_id("level").addEventListener("change", () => refresh());
@@ -127,6 +133,7 @@ async function begin_lesson() {
 if (data.kind === "packet" && data.greeting !== undefined && !by_id("title").dataset.written) {
   by_id("title").textContent = data.title;
   document.title = data.title;
+  by_id("song").textContent = data.song || "";
   by_id("words").append(...data.greeting.split("\n").map((line) => make("p", {}, line)));
   if (data.exercise) by_id("words").append(...exercise_parts(data.exercise));
 }

@@ -1,13 +1,55 @@
-// Plays loops without a seam, and changes to another one on a bar line.
+// Plays loops without a seam, and changes to another one on a bar line. Whatever is pressed, at most one loop sounds and
+// at most one waits, and all sound goes through one gain and a limiter.
 "use strict";
+
+const lead_s = 0.08; // what is due sooner than this is no longer changed
+const fade_out_s = 0.025; // of a loop, before the bar line at which another one begins
+const fade_in_s = 0.003; // of a loop that begins in its middle, before the same bar line
+const silence_s = 0.02; // from Stop to silence
+const most_taps = 8; // single notes and chords that may ring at once
+
+const limit_db = -1; // above the level of a track, -1 dBTP at most
+const limit_ratio = 20;
+const bend = 0.9; // where the last curve leaves the straight line, of full scale
+const ceiling = 0.99;
+const look_ahead_s = 0.006; // of the compressor node in today's browsers
+
+// Keeps the sum within full scale: a fast compressor brings it down, and a curve bends what still stands above `bend`
+// to stay below `ceiling`. Below -1 dB nothing is changed.
+function limiter(context) {
+  const compressor = context.createDynamicsCompressor();
+  const set = { threshold: limit_db, knee: 0, ratio: limit_ratio, attack: 0, release: 0.1 };
+  for (const [name, value] of Object.entries(set)) compressor[name].value = value;
+  // The node makes up for the power 0.6 of what it takes from full scale (W3C Web Audio API, DynamicsCompressorNode).
+  const made_up_db = 0.6 * -limit_db * (1 - 1 / limit_ratio);
+  const widest = 2; // the curve's ends; beyond them it is flat
+  const before = context.createGain();
+  before.gain.value = 10 ** (-made_up_db / 20) / widest;
+  const curve = new Float32Array(4097);
+  const room = ceiling - bend;
+  curve.forEach((_, place) => {
+    const sample = widest * ((2 * place) / (curve.length - 1) - 1);
+    const over = Math.abs(sample) - bend;
+    curve[place] = over <= 0 ? sample : Math.sign(sample) * (bend + room * Math.tanh(over / room));
+  });
+  const shaper = context.createWaveShaper();
+  shaper.curve = curve;
+  compressor.connect(before).connect(shaper);
+  return { input: compressor, output: shaper };
+}
 
 class Player {
   constructor(engine) {
     this.engine = engine;
-    this.playing = null;
     this.volume = 0.7;
+    this.turn = null; // from Play to Stop: what is wanted and being made; nothing of an earlier turn may sound
+    this.current = null; // the loop that sounds
+    this.next = null; // the loop that waits for a bar line
+    this.previous = null; // the loop before, while its sound is on the way to the ear
+    this.taps = []; // single notes and chords that ring
     this.rounds = 0;
     this.on_round = () => {};
+    this.on_end = () => {};
   }
 
   open() {
@@ -15,7 +57,17 @@ class Player {
     this.context = new AudioContext();
     this.out = this.context.createGain();
     this.out.gain.value = this.volume;
-    this.out.connect(this.context.destination);
+    const { input, output } = limiter(this.context);
+    this.out.connect(input);
+    output.connect(this.context.destination);
+    this.new_bus();
+  }
+
+  // What sounds until the next Stop goes through one node.
+  new_bus() {
+    this.bus = this.context.createGain();
+    this.bus.connect(this.out);
+    this.sources = new Set();
   }
 
   set_volume(volume) {
@@ -23,117 +75,171 @@ class Player {
     if (this.out) this.out.gain.setTargetAtTime(volume, this.context.currentTime, 0.02);
   }
 
-  buffer_of(made) {
+  // A source on the bus, with a gain of its own; not started.
+  voice(made) {
     const buffer = this.context.createBuffer(2, made.sides[0].length, this.context.sampleRate);
     made.sides.forEach((side, channel) => buffer.copyToChannel(side, channel));
-    return buffer;
-  }
-
-  // Starts a loop so that its place `from` sounds at the time `at`.
-  voice(made, at, from) {
     const source = this.context.createBufferSource();
-    source.buffer = this.buffer_of(made);
-    source.loop = true;
+    source.buffer = buffer;
     const gain = this.context.createGain();
-    source.connect(gain).connect(this.out);
-    source.start(at, from);
-    return { source, gain, made, begin: at - from, at };
+    source.connect(gain).connect(this.bus);
+    const sources = this.sources;
+    sources.add(source);
+    source.onended = () => sources.delete(source);
+    return { source, gain: gain.gain, made };
   }
 
-  // Sounds something once; the time it begins.
-  once(made, at) {
-    const source = this.context.createBufferSource();
-    source.buffer = this.buffer_of(made);
-    source.connect(this.out);
-    source.start(at);
-    return source;
+  // A loop whose place `from` sounds at the time `at`.
+  loop(made, at, from) {
+    const voice = Object.assign(this.voice(made), { at, begin: at - from });
+    voice.source.loop = !made.once;
+    if (made.once) voice.source.addEventListener("ended", () => this.ended(voice));
+    if (!this.current) {
+      voice.source.start(at, from);
+      return voice;
+    }
+    voice.gain.setValueAtTime(0, at - fade_in_s);
+    voice.gain.linearRampToValueAtTime(1, at);
+    voice.source.start(at - fade_in_s, (from - fade_in_s + made.seconds) % made.seconds);
+    return voice;
+  }
+
+  // What is heard once has come to its end.
+  ended(voice) {
+    if (voice !== this.current && voice !== this.next) return;
+    this.stop();
+    this.on_end();
   }
 
   async start(request, count_in) {
     this.open();
     this.stop();
+    const turn = (this.turn = { wanted: request, making: null, made: null });
     await this.context.resume();
-    const turn = (this.turn = {});
-    const rate = this.context.sampleRate;
-    const made = await this.engine.sound({ do: "loop", ...request }, rate);
-    if (made.error) return made;
-    let clicks = null;
-    if (count_in) clicks = await this.engine.sound({ do: "clicks", meter: made.meter, tempo: made.tempo }, rate);
+    const made = await this.work(turn);
+    if (!turn.made || this.turn !== turn) return made;
+    const { meter, tempo } = turn.made;
+    const clicks = count_in ? await this.engine.sound({ do: "clicks", meter, tempo }, this.context.sampleRate) : null;
     if (this.turn !== turn) return made; // stopped, or begun anew
-    let at = this.context.currentTime + 0.12;
-    if (clicks) {
-      this.counting = this.once(clicks, at);
-      at += clicks.seconds;
-    }
+    const now = this.context.currentTime + 0.12;
+    if (clicks) this.voice(clicks).source.start(now);
     this.rounds = 0;
-    this.playing = this.voice(made, at, 0);
+    this.next = this.loop(turn.made, now + (clicks ? clicks.seconds : 0), 0);
+    return turn.made;
+  }
+
+  // Another loop from the next bar line on; nothing while nothing plays.
+  async change(request) {
+    if (!this.turn) return null;
+    this.turn.wanted = request;
+    return this.work(this.turn);
+  }
+
+  // Has the newest request of a turn made into sound. While one is in the making the next one waits, and a later one
+  // takes its place.
+  work(turn) {
+    turn.making ??= this.make(turn).finally(() => (turn.making = null));
+    return turn.making;
+  }
+
+  async make(turn) {
+    let made = null;
+    while (turn.wanted && this.turn === turn) {
+      const request = turn.wanted;
+      turn.wanted = null;
+      made = await this.engine.sound(request, this.context.sampleRate);
+    }
+    if (made && !made.error && this.turn === turn) this.place(turn, made);
     return made;
+  }
+
+  // Puts a loop in the place of the one that waits.
+  place(turn, made) {
+    turn.made = made;
+    this.settle();
+    const playing = this.next || this.current;
+    if (!playing || playing.made.once) return; // begins later, or is heard to its end as it is
+    const { at, bar } = this.current ? this.next_bar() : { at: playing.at, bar: 0 };
+    if (this.next) {
+      this.next.source.stop();
+      this.next.source.disconnect();
+    }
+    if (this.current) {
+      const { gain, source } = this.current;
+      gain.cancelScheduledValues(Math.max(this.context.currentTime, this.current.at + fade_in_s));
+      gain.setValueAtTime(1, at - fade_in_s - fade_out_s);
+      gain.linearRampToValueAtTime(0, at - fade_in_s);
+      source.stop(at);
+    }
+    this.next = this.loop(made, at, made.bars[bar % made.bars.length]);
+  }
+
+  // The loop that waits becomes the current one when its bar line is too near to change anything.
+  settle() {
+    if (!this.next || this.context.currentTime < this.next.at - lead_s) return;
+    this.previous = this.current;
+    this.current = this.next;
+    this.next = null;
   }
 
   // The next bar line that can still be reached: its time, and its number in the loop.
   next_bar() {
-    const { made, begin } = this.playing;
-    const soonest = this.context.currentTime + 0.08;
-    const round = Math.max(0, Math.floor((soonest - begin) / made.seconds));
-    for (let turn = round; ; ++turn) {
+    const { made, begin, at: began } = this.current;
+    const soonest = Math.max(this.context.currentTime + lead_s, began + lead_s);
+    for (let round = Math.max(0, Math.floor((soonest - begin) / made.seconds)); ; ++round) {
       for (let bar = 0; bar < made.bars.length; ++bar) {
-        const at = begin + turn * made.seconds + made.bars[bar];
-        if (at >= soonest && at >= this.playing.at) return { at, bar };
+        const at = begin + round * made.seconds + made.bars[bar];
+        if (at >= soonest) return { at, bar };
       }
     }
   }
 
-  async change(request) {
-    if (!this.playing) return null;
-    const wish = (this.wish = {});
-    const made = await this.engine.sound({ do: "loop", ...request }, this.context.sampleRate);
-    // A later wish, or silence, has overtaken this one.
-    if (made.error || this.wish !== wish || !this.playing) return made;
-    const { at, bar } = this.next_bar();
-    const before = this.playing;
-    before.gain.gain.setValueAtTime(1, at);
-    before.gain.gain.linearRampToValueAtTime(0, at + 0.02);
-    before.source.stop(at + 0.03);
-    this.leaving = before;
-    this.playing = this.voice(made, at, made.bars[bar % made.bars.length]);
-    return made;
-  }
-
+  // Silence, whatever sounds or waits or is in the making.
   stop() {
-    this.turn = null;
-    if (this.counting) this.counting.stop();
-    this.counting = null;
-    for (const voice of [this.playing, this.leaving]) {
-      if (!voice) continue;
-      const now = this.context.currentTime;
-      voice.gain.gain.cancelScheduledValues(now);
-      voice.gain.gain.setTargetAtTime(0, now, 0.015);
-      voice.source.stop(Math.max(now + 0.1, voice.at));
-    }
-    this.playing = this.leaving = null;
+    this.turn = this.current = this.next = this.previous = null;
+    this.taps = [];
+    if (!this.context) return;
+    const { bus, sources } = this;
+    const now = this.context.currentTime;
+    bus.gain.setValueAtTime(1, now);
+    bus.gain.linearRampToValueAtTime(0, now + silence_s);
+    for (const source of sources) source.stop(now + silence_s);
+    setTimeout(() => bus.disconnect(), 200);
+    this.new_bus();
   }
 
   async notes(midi) {
     this.open();
+    const bus = this.bus;
     await this.context.resume();
     const made = await this.engine.sound({ do: "notes", midi }, this.context.sampleRate);
-    this.once(made, this.context.currentTime + 0.01);
+    if (this.bus !== bus) return; // silenced meanwhile
+    const now = this.context.currentTime;
+    if (this.taps.length === most_taps) {
+      const { gain, source } = this.taps.shift();
+      gain.setTargetAtTime(0, now, 0.01);
+      source.stop(now + 0.06);
+    }
+    const tap = this.voice(made);
+    tap.source.addEventListener("ended", () => (this.taps = this.taps.filter((each) => each !== tap)));
+    tap.source.start(now + 0.01);
+    this.taps.push(tap);
   }
 
   // What is heard now: the loop, the place in it in seconds, and the round; nothing before it begins.
   heard() {
-    const delay = this.context ? this.context.outputLatency || this.context.baseLatency || 0 : 0;
-    if (!this.playing) return null;
-    const now = this.context.currentTime - delay;
-    const voice = this.leaving && now < this.playing.at ? this.leaving : this.playing;
+    if (!this.turn) return null;
+    this.settle();
+    const latency = this.context.outputLatency || this.context.baseLatency || 0;
+    const now = this.context.currentTime - latency - look_ahead_s;
+    const voice = [this.next, this.current, this.previous].find((each) => each && each.at <= now);
+    if (!voice) return null;
     const since = now - voice.begin;
-    if (now < voice.at) return null;
-    const round = Math.floor(since / voice.made.seconds);
-    if (voice === this.playing && round > this.rounds) {
+    const round = voice.made.once ? 0 : Math.floor(since / voice.made.seconds);
+    if (voice === this.current && round !== this.rounds) {
+      const rose = round > this.rounds;
       this.rounds = round;
-      this.on_round(round);
-    } else if (voice === this.playing && round < this.rounds) {
-      this.rounds = round;
+      if (rose) this.on_round(round);
     }
     return { made: voice.made, place: since - round * voice.made.seconds, round };
   }

@@ -9,6 +9,9 @@ const by_id = (id) => document.getElementById(id);
 
 const state = { text: data.text || "", key: data.key || "", tempo: data.tempo || 0, style: data.style || "", out: [], in: [] };
 let song = null; // the answer of the program
+let sounding_text = state.text; // the last text that could be read
+let answer_shown = false; // of a task with chords to be found
+let readable = false; // whether the text can be read as it stands
 let lit = -1; // the chord that is heard
 
 function make(tag, attributes = {}, ...children) {
@@ -24,10 +27,15 @@ function say(text) {
 
 // Sound --------------------------------------------------------------------------------------------------------------
 
+const to_hear = () => (data.task && data.task.heard) || null; // what an ear exercise plays
+
 function request() {
+  if (to_hear()) return { do: "heard", ...to_hear(), tempo: state.tempo || to_hear().tempo };
   return {
-    text: state.text,
+    do: "loop",
+    text: sounding_text,
     key: state.key,
+    mode: data.mode || "",
     style: state.style,
     tempo: state.tempo || undefined,
     out: state.out,
@@ -74,24 +82,30 @@ async function change() {
   }
 }
 
+// Stop can always be pressed; Play needs chords that can be read.
+function show_play() {
+  by_id("play").textContent = player.turn ? "Stop" : "Play";
+  by_id("play").disabled = !player.turn && !readable;
+}
+
+function stop() {
+  player.stop();
+  show_play();
+  show_chord(-1);
+}
+player.on_end = stop;
+
 async function start_stop() {
-  const button = by_id("play");
-  if (button.dataset.playing) {
-    player.stop();
-    delete button.dataset.playing;
-    button.textContent = "Play";
-    show_chord(-1);
-    return;
-  }
-  button.dataset.playing = "yes";
-  button.textContent = "Stop";
+  if (player.turn) return stop();
+  const starting = player.start(request(), by_id("count-in").checked && !to_hear());
+  const turn = player.turn;
+  show_play();
   try {
-    const made = await player.start(request(), by_id("count-in").checked);
+    const made = await starting;
     follow(made);
-    if (made.error) throw new Error(made.error.message);
+    if (made && made.error) throw new Error(made.error.message);
   } catch (fault) {
-    delete button.dataset.playing;
-    button.textContent = "Play";
+    if (player.turn === turn) stop();
     say(fault.message);
   }
 }
@@ -99,7 +113,7 @@ async function start_stop() {
 player.on_round = (round) => {
   const each = Number(by_id("rise").value);
   if (each === 0 || round % each !== 0) return;
-  state.tempo = Math.min((state.tempo || song.tempo) + 5, 240);
+  state.tempo = Math.min((state.tempo || song.tempo) + 5, Number(by_id("tempo").max));
   change();
 };
 
@@ -116,12 +130,18 @@ function show_chart() {
   let section = null;
   let rows = null;
   by_id("key-name").textContent = song.placed_key;
+  const hidden = new Set(data.task && !answer_shown ? data.task.hidden : []);
   song.chords.forEach((chord, index) => {
     if (section !== chord.section || rows === null) {
       section = chord.section;
       if (section) chart.append(make("h3", {}, section));
       rows = make("ol", { class: "chords" });
       chart.append(rows);
+    }
+    if (hidden.has(index)) {
+      const box = make("span", { class: "open", role: "img", "aria-label": "an empty box: to be found" });
+      rows.append(make("li", { id: `chord-${index}` }, make("span", { class: "bar" }, `bar ${chord.bar}`), box));
+      return;
     }
     const hear = make("button", { class: "hear", type: "button", "aria-label": `Hear ${chord.symbol}` }, chord.symbol);
     hear.disabled = chord.right.length === 0;
@@ -138,12 +158,31 @@ function show_chart() {
     );
   });
   fill("key", song.keys.map((value) => ({ value })), song.placed_key);
-  for (const key of touch.querySelectorAll("rect[data-midi]")) key.setAttribute("aria-label", note_name(Number(key.dataset.midi)));
+  name_keys(null);
   fill("style", song.styles.map((style) => ({ value: style.id, says: `${style.id}: ${style.feel}` })), state.style || song.style);
-  if (!state.tempo) {
-    by_id("tempo").value = song.tempo;
-    by_id("tempo-number").textContent = Math.round(song.tempo);
-  }
+  const tempo = state.tempo || (to_hear() || song).tempo;
+  by_id("tempo").value = tempo;
+  by_id("tempo-number").textContent = Math.round(tempo);
+}
+
+// What belongs to a task whose chords are to be found: its question, its answer, and no band beside an ear exercise.
+function show_task() {
+  const { task } = data;
+  by_id("task").hidden = !task;
+  by_id("band").hidden = by_id("parts").hidden = by_id("count-in").parentElement.hidden = Boolean(to_hear());
+  by_id("player-head").textContent = to_hear() ? "Listen" : "Play along";
+  if (!task) return;
+  by_id("asks").textContent = task.asks || "Some chords are to be found.";
+  by_id("answer").textContent = answer_shown ? "Hide the answer" : "Show the answer";
+  const words = (task.solution || []).join(", ");
+  by_id("solution").textContent = answer_shown && words ? `The answer: ${words}` : "";
+}
+
+async function show_answer() {
+  answer_shown = !answer_shown;
+  show_task();
+  await show_song();
+  change();
 }
 
 function fill(id, choices, chosen) {
@@ -159,6 +198,7 @@ function show_chord(index) {
   lit = index;
   const now = song && song.chords[index];
   by_id("now").textContent = now ? now.symbol : "";
+  name_keys(now);
   light(touch, now ? [...now.left, ...now.right].map((note) => note.midi) : []);
   if (!now) {
     by_id("next").textContent = "";
@@ -191,14 +231,29 @@ function watch() {
 
 // Keys that people play ----------------------------------------------------------------------------------------------
 
-function note_name(midi) {
-  const name = song ? song.names[midi % 12] : "";
-  return `${name.replace("#", " sharp").replace(/b$/, " flat")}${Math.floor(midi / 12) - 1}`;
+const signs = { "": "", "#": "sharp ", b: "flat ", "##": "double sharp ", bb: "double flat " };
+
+// "C flat 5" for MIDI number 71 as Cb. The octave is that of the letter (scientific pitch notation).
+function said(name, midi) {
+  const sign = name.slice(1);
+  const alteration = sign.startsWith("b") ? -sign.length : sign.length;
+  return `${name[0]} ${signs[sign]}${Math.floor((midi - alteration) / 12) - 1}`;
 }
 
-const touch = playable_keyboard(36, 83, note_name, (midi) => {
+// Names the keys to play on: as the chord that sounds spells them, else white keys by their letter.
+function name_keys(chord) {
+  const names = song ? [...song.names] : ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"];
+  for (const note of chord ? [...chord.left, ...chord.right] : []) names[note.midi % 12] = note.note.replace(/-?\d+$/, "");
+  for (const key of touch.querySelectorAll("rect[data-midi]")) {
+    const midi = Number(key.dataset.midi);
+    key.setAttribute("aria-label", said(names[midi % 12], midi));
+  }
+}
+
+const touch = playable_keyboard(36, 83, (midi) => {
   player.notes([midi]);
 });
+name_keys(null);
 by_id("touch").append(touch);
 by_id("touch").scrollLeft = 12 * white_wide;
 
@@ -227,15 +282,19 @@ async function listen() {
 // Beginning ----------------------------------------------------------------------------------------------------------
 
 async function show_song() {
-  const answer = await engine.ask({ do: "song", text: state.text, key: state.key, mode: data.mode || "", level: data.level });
+  const text = data.task && answer_shown ? data.task.text : state.text;
+  const hands = data.levels ? data.levels[data.level - 1] : data.hands;
+  const answer = await engine.ask({ do: "song", text, key: state.key, mode: data.mode || "", level: data.level, hands });
   if (answer.error) return answer;
   song = answer;
+  sounding_text = text;
   lit = -1;
   show_chart();
   return answer;
 }
 
 by_id("play").addEventListener("click", start_stop);
+by_id("answer").addEventListener("click", show_answer);
 by_id("tempo").addEventListener("input", () => (by_id("tempo-number").textContent = by_id("tempo").value));
 by_id("tempo").addEventListener("change", () => {
   state.tempo = Number(by_id("tempo").value);
@@ -262,8 +321,11 @@ const ready = (async () => {
   try {
     await engine.start();
     if (data.kind === "lesson") await begin_lesson();
-    else await show_song();
-    by_id("play").disabled = false;
+    else {
+      show_task();
+      readable = !(await show_song()).error;
+      show_play();
+    }
     document.body.dataset.ready = String(Math.round(performance.now()));
   } catch (fault) {
     say(`This browser cannot run the page: ${fault.message}`);

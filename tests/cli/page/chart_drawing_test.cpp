@@ -206,5 +206,26 @@ TEST(Booklet, HasContentsAndBookmarks) {
   EXPECT_NE(paint_pdf(booklet).find("/Outlines"), std::string::npos);
 }
 
+/// Chords that the reader is to find are boxes to write in; N.C. stays where nobody plays.
+TEST(ChartDrawing, ChordsToBeFoundAreEmptyBoxes) {
+  const PlacedProgression piece = placed("| C | N.C. | N.C. | G |");
+  PaperSettings paper;
+  const auto count = [&](const Drawing& drawing) {
+    std::pair<int, int> counted{0, 0};  // words "N.C.", dashed or plain boxes as large as a chord
+    for (const Mark& mark : drawing.pages.front().marks) {
+      if (const auto* text = std::get_if<TextMark>(&mark)) counted.first += text->text == "N.C." ? 1 : 0;
+      if (const auto* box = std::get_if<BoxMark>(&mark)) {
+        counted.second += box->fill == Ink::paper && box->outline == Ink::quiet && box->box.width > 30 ? 1 : 0;
+      }
+    }
+    return counted;
+  };
+  EXPECT_EQ(count(drawing_of(piece, paper)), (std::pair{2, 0}));
+  paper.open_chords = {1};
+  EXPECT_EQ(count(drawing_of(piece, paper)), (std::pair{1, 1}));
+  EXPECT_NE(drawing_of(piece, paper).description.find("bar 2 to be found, bar 3 no chord"), std::string::npos)
+      << drawing_of(piece, paper).description;
+}
+
 }  // namespace
 }  // namespace romanesca
