@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -15,28 +14,29 @@
 
 namespace romanesca {
 
-std::function<void()> set_up_analyse(CLI::App& app, Console& console) {
+std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
   auto options = std::make_shared<CommonOptions>();
   auto minor_degrees = std::make_shared<std::string>("major");
-  options->add_progression(app);
-  options->add_key(app);
-  options->add_out(app, ".txt or .json");
-  options->add_json(app);
-  app.add_option("--minor-degrees", *minor_degrees,
-                 "in minor write bVI, counted from the major scale (major), or VI, from the natural one (natural)")
-      ->type_name("major|natural");
+  options->add_progression(parser);
+  options->add_key(parser);
+  options->add_out(parser, ".txt or .json");
+  options->add_json(parser);
+  parser
+      .add_option("--minor-degrees", *minor_degrees,
+                  "in minor write bVI, counted from the major scale (major), or VI, from the natural one (natural)")
+      .value_name("major|natural");
   auto level = std::make_shared<int>(0);
-  app.add_option("--level", *level, "what to try next is for a student of this level, 1 to 8 (else the song's own)")
-      ->type_name("N");
+  parser.add_option("--level", *level, "what to try next is for a student of this level, 1 to 8 (else the song's own)")
+      .value_name("N");
   auto next = std::make_shared<bool>(false);
-  app.add_flag("--next", *next, "what could follow the last chord, with reasons");
-  return [=, &app, &console] {
+  parser.add_flag("--next", *next, "what could follow the last chord, with reasons");
+  return [=, &parser, &console] {
     const auto file = options->out_given({"txt", "json"});
     if (*minor_degrees != "major" && *minor_degrees != "natural") {
       throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: \"{}\" is none that I know", *minor_degrees),
                     "it is major or natural");
     }
-    const bool level_given = app.count("--level") > 0;
+    const bool level_given = parser.given("--level");
     const std::vector<Level> own_levels = user_levels(console);
     if (level_given) check_level("--level", *level);
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
-
 #include "cli/failure.h"
 
 namespace romanesca {
@@ -22,29 +20,30 @@ void check_range(const char* option, double value, double lowest, double highest
 
 }  // namespace
 
-void BandRequest::add(CLI::App& app) {
-  app.add_option("--style", style, "accompaniment style (romanesca styles)")->type_name("STYLE");
-  app.add_option("--repeat", times, "how often through, 1 to 200")->type_name("N");
-  app.add_option("--times", times)->group("");  // its older name
-  app.add_flag("--step-up", step_up, "with --repeat: each time in the next key of the circle of fifths");
-  app.add_option("--count-in", count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
-      ->type_name("BARS");
-  app.add_option("--intro", intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
-      ->type_name("BARS");
-  app.add_option("--ending", ending, "none, hold (a last chord) or slow (a ritardando to it)")->type_name("HOW");
-  app.add_option("--intensity", intensity, "soft, medium or full throughout; else as the sections' names ask")
-      ->type_name("HOW");
-  app.add_option("--trade", trade_bars, "so many bars of band, so many of drums alone, in turn")->type_name("BARS");
-  app.add_option("--guide", guide, "a soft guide part: chords or melody")->type_name("KIND");
-  app.add_flag("--click", click, "a metronome throughout");
-  app.add_option("--mute", mute, "leave this part out, like drums, bass or pad")->type_name("PART");
-  app.add_option("--only", only, "play this part alone")->type_name("PART");
-  app.add_option("--with", with, "put this part in: keys, which are left to the student otherwise")->type_name("PART");
-  app.add_option("--swing", swing_percent, "where the second of two notes falls, 50 (even) to 75")
-      ->type_name("PERCENT");
-  app.add_option("--human", human_percent, "small unevenness in time and force, 0 (exact) to 100")
-      ->type_name("PERCENT");
-  app.add_option("--seed", seed, "another number gives another performance")->type_name("N");
+void BandRequest::add(OptionParser& parser) {
+  parser.add_option("--style", style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--repeat", times, "how often through, 1 to 200").value_name("N");
+  parser.add_option("--times", times).hidden();  // its older name
+  parser.add_flag("--step-up", step_up, "with --repeat: each time in the next key of the circle of fifths");
+  parser.add_option("--count-in", count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
+      .value_name("BARS");
+  parser.add_option("--intro", intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
+      .value_name("BARS");
+  parser.add_option("--ending", ending, "none, hold (a last chord) or slow (a ritardando to it)").value_name("HOW");
+  parser.add_option("--intensity", intensity, "soft, medium or full throughout; else as the sections' names ask")
+      .value_name("HOW");
+  parser.add_option("--trade", trade_bars, "so many bars of band, so many of drums alone, in turn").value_name("BARS");
+  parser.add_option("--guide", guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser.add_flag("--click", click, "a metronome throughout");
+  parser.add_option("--mute", mute, "leave this part out, like drums, bass or pad").value_name("PART");
+  parser.add_option("--only", only, "play this part alone").value_name("PART");
+  parser.add_option("--with", with, "put this part in: keys, which are left to the student otherwise")
+      .value_name("PART");
+  parser.add_option("--swing", swing_percent, "where the second of two notes falls, 50 (even) to 75")
+      .value_name("PERCENT");
+  parser.add_option("--human", human_percent, "small unevenness in time and force, 0 (exact) to 100")
+      .value_name("PERCENT");
+  parser.add_option("--seed", seed, "another number gives another performance").value_name("N");
 }
 
 void BandRequest::check() const {

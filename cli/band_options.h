@@ -27,7 +27,7 @@ struct BandRequest {
   std::string ending = "none", intensity, guide;
   std::vector<std::string> mute, only, with;  ///< names of parts
 
-  void add(CLI::App& app);
+  void add(OptionParser& parser);
   /// Throws Failure for a number out of range or a word that is none of the choices.
   void check() const;
 

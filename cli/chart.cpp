@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/answer.h"
@@ -23,11 +22,11 @@ struct PageOptions {
   std::string paper = "a4";
   bool large = false, staves = false, all_keys = false;
 
-  void add(CLI::App& app) {
-    app.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png")->type_name("SIZE");
-    app.add_flag("--large", large, "large print");
-    app.add_flag("--staves", staves, "the notes on two staves too");
-    app.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
+  void add(OptionParser& parser) {
+    parser.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
+    parser.add_flag("--large", large, "large print");
+    parser.add_flag("--staves", staves, "the notes on two staves too");
+    parser.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
   }
 
   [[nodiscard]] PaperSettings settings() const {
@@ -69,16 +68,16 @@ Drawing booklet(const NamedProgression& source, const Chart& first, const HandOp
 
 }  // namespace
 
-std::function<void()> set_up_chart(CLI::App& app, Console& console) {
+std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
   auto options = std::make_shared<CommonOptions>();
-  options->add_progression(app);
-  options->add_key(app);
-  options->add_out(app, ".pdf, .svg, .png, .musicxml, .txt or .json");
-  options->add_json(app);
+  options->add_progression(parser);
+  options->add_key(parser);
+  options->add_out(parser, ".pdf, .svg, .png, .musicxml, .txt or .json");
+  options->add_json(parser);
   auto hand_options = std::make_shared<HandOptions>();
-  hand_options->add(app);
+  hand_options->add(parser);
   auto page_options = std::make_shared<PageOptions>();
-  page_options->add(app);
+  page_options->add(parser);
   return [options, hand_options, page_options, &console] {
     const auto file = options->out_given(chart_endings());
     PaperSettings paper = page_options->settings();

@@ -1,6 +1,5 @@
 #include "cli/command_table.h"
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
 
@@ -89,11 +88,8 @@ const Command* command_named(std::string_view name) {
   return found == table.end() ? nullptr : &*found;
 }
 
-std::function<void()> make_parser(const Command& command, CLI::App& app, Console& console) {
-  app.description(std::string(command.summary));
-  app.name("romanesca " + std::string(command.name));
-  app.footer("Examples:\n" + std::string(command.examples));
-  return command.set_up(app, console);
+OptionParser parser_of(const Command& command) {
+  return {"romanesca " + std::string(command.name), std::string(command.summary), std::string(command.examples)};
 }
 
 }  // namespace romanesca

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <memory>
@@ -16,7 +15,6 @@
 #include "cli/page/exercise_drawing.h"
 #include "cli/page/paint.h"
 #include "cli/paper_option.h"
-#include "cli/refused_options.h"
 #include "cli/text_file.h"
 #include "cli/user_levels.h"
 
@@ -153,31 +151,32 @@ void run_exercise(const ExerciseOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_exercise(CLI::App& app, Console& console) {
+std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ExerciseOptions>();
-  app.add_option("progression", options->common.progression,
-                 "the student's own song, for exercises that work with chords: chords, a file or a library id")
-      ->type_name("PROGRESSION");
-  options->common.add_key(app);
-  app.add_option("--level", options->level, "level of the student, 1 to 8; 1 without it")->type_name("N");
-  app.add_option("--kind", options->family, "improvise, compose, technique, ear or song; all of them without it")
-      ->type_name("KIND");
-  app.add_option("--id", options->id, "one exercise by its name (--list)")->type_name("NAME");
-  check_seed(
-      app.add_option("--seed", options->seed, "another number, other exercises; the same one gives the same again")
-          ->type_name("N"));
-  refuse_zero(
-      app.add_option("--choices", options->choices, "how many to choose from, 1 to 8; 3 without it")->type_name("N"),
-      "choose 1 to 8");
-  app.add_option("--choice", options->choice, "only this one of the choices: A, B, C")->type_name("LETTER");
-  app.add_flag("--list", options->list, "all exercises with their levels");
-  app.add_flag("--answers", options->answers, "with the answer key, for the teacher");
-  app.add_option("--check", options->check, "an answer, or a file with one: what holds, and what does not yet")
-      ->type_name("ANSWER");
-  app.add_option("--paper", options->paper, "a4 or letter, for .pdf, .svg and .png")->type_name("SIZE");
-  app.add_flag("--large", options->large, "large print");
-  options->common.add_out(app, ".pdf, .svg, .png, .txt or .json; .wav, .flac or .mid for the sound of one");
-  options->common.add_json(app);
+  parser
+      .add_option("progression", options->common.progression,
+                  "the student's own song, for exercises that work with chords: chords, a file or a library id")
+      .value_name("PROGRESSION");
+  options->common.add_key(parser);
+  parser.add_option("--level", options->level, "level of the student, 1 to 8; 1 without it").value_name("N");
+  parser.add_option("--kind", options->family, "improvise, compose, technique, ear or song; all of them without it")
+      .value_name("KIND");
+  parser.add_option("--id", options->id, "one exercise by its name (--list)").value_name("NAME");
+  parser.add_option("--seed", options->seed, "another number, other exercises; the same one gives the same again")
+      .value_name("N")
+      .check_seed();
+  parser.add_option("--choices", options->choices, "how many to choose from, 1 to 8; 3 without it")
+      .value_name("N")
+      .refuse_zero("choose 1 to 8");
+  parser.add_option("--choice", options->choice, "only this one of the choices: A, B, C").value_name("LETTER");
+  parser.add_flag("--list", options->list, "all exercises with their levels");
+  parser.add_flag("--answers", options->answers, "with the answer key, for the teacher");
+  parser.add_option("--check", options->check, "an answer, or a file with one: what holds, and what does not yet")
+      .value_name("ANSWER");
+  parser.add_option("--paper", options->paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
+  parser.add_flag("--large", options->large, "large print");
+  options->common.add_out(parser, ".pdf, .svg, .png, .txt or .json; .wav, .flac or .mid for the sound of one");
+  options->common.add_json(parser);
   return [options, &console] { run_exercise(*options, console); };
 }
 

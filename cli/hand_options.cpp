@@ -3,11 +3,9 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <CLI/CLI.hpp>
 #include <array>
 
 #include "cli/failure.h"
-#include "cli/refused_options.h"
 #include "cli/user_levels.h"
 #include "theory/bass_line.h"
 #include "theory/nearest_word.h"
@@ -36,17 +34,18 @@ void check_span(const std::string& option, int span) {
                 fmt::format("a hand stretches {} to {} semitones", narrowest_span, widest_span));
 }
 
-void HandOptions::add(CLI::App& app) {
-  app.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
-      ->type_name("KIND");
-  app.add_option("--left", left, "left hand: root, fifth, octave or broken")->type_name("PATTERN");
-  app.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step")->type_name("stepwise");
-  refuse_zero(
-      app.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")->type_name("N"),
-      "a hand stretches 5 to 16 semitones");
-  refuse_zero(app.add_option("--level", level, "hands of a student of this level, 1 to 8")->type_name("N"),
-              "levels are 1 to 8");
-  app.add_flag("--loop", loops, "the end leads back to the beginning");
+void HandOptions::add(OptionParser& parser) {
+  parser.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
+      .value_name("KIND");
+  parser.add_option("--left", left, "left hand: root, fifth, octave or broken").value_name("PATTERN");
+  parser.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step").value_name("stepwise");
+  parser.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")
+      .value_name("N")
+      .refuse_zero("a hand stretches 5 to 16 semitones");
+  parser.add_option("--level", level, "hands of a student of this level, 1 to 8")
+      .value_name("N")
+      .refuse_zero("levels are 1 to 8");
+  parser.add_flag("--loop", loops, "the end leads back to the beginning");
 }
 
 HandSettings HandOptions::settings(const Console& console) const {

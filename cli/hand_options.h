@@ -18,7 +18,7 @@ struct HandOptions {
   int span = 0, level = 0;
   bool loops = false;
 
-  void add(CLI::App& app);
+  void add(OptionParser& parser);
   /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for a word or number
   /// that is none.
   [[nodiscard]] HandSettings settings(const Console& console) const;

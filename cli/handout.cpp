@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <memory>
@@ -19,7 +18,6 @@
 #include "cli/interrupt.h"
 #include "cli/output_file.h"
 #include "cli/paper_option.h"
-#include "cli/refused_options.h"
 #include "cli/user_levels.h"
 #include "cli/user_styles.h"
 #include "theory/progression_text.h"
@@ -253,34 +251,33 @@ void run_handout(HandoutOptions options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_handout(CLI::App& app, Console& console) {
+std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   auto options = std::make_shared<HandoutOptions>();
-  options->common.add_progression(app);
-  app.get_option("progression")->required(false);
-  options->common.add_key(app);
+  options->common.add_progression(parser, false);
+  options->common.add_key(parser);
   PacketWish& wish = options->wish;
-  app.add_option("--student", wish.student, "for whom: a name, or a student of the record")->type_name("NAME");
-  app.add_option("--greeting", wish.greeting, "a few words to begin with")->type_name("TEXT");
-  app.add_option("--day", wish.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
-      ->type_name("TEXT");
-  app.add_flag("--missed", wish.missed, "for one who was away: what was done last time, and what was planned");
-  app.add_option("--exercise", wish.exercise, "an exercise, by its id (romanesca exercise --list)")->type_name("ID");
-  refuse_zero(app.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
-                  ->type_name("N"),
-              "levels are 1 to 8");
-  check_seed(app.add_option("--seed", wish.seed, "another number gives another exercise")->type_name("N"));
-  app.add_option("--style", wish.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
-  app.add_option("--tempo", wish.tempo_bpm, "beats a minute, 20 to 400")->type_name("BPM");
-  app.add_flag("--lesson", options->lesson, "the lesson page instead: write, hear, analyse, set exercises");
-  app.add_option("--pdf", options->pdf, "the same on paper; with a roster, any word for each one's own")
-      ->type_name("FILE");
-  app.add_option("--audio", options->audio, "the loop as a sound file too, in this folder")->type_name("FOLDER");
-  app.add_option("--paper", options->paper, "a4 or letter")->type_name("SIZE");
-  app.add_option("--roster", options->roster, "a table of students (.csv): a packet for each")->type_name("FILE");
-  app.add_option("--jobs", options->jobs, "with a roster: so many packets side by side")->type_name("N");
-  app.add_option("--shard", options->shard, "with a roster: one share of it, like 2/4")->type_name("I/N");
-  app.add_flag("--again", options->again, "with a roster: also those that are there already");
-  options->common.add_out(app, ".html; with a roster a folder");
+  parser.add_option("--student", wish.student, "for whom: a name, or a student of the record").value_name("NAME");
+  parser.add_option("--greeting", wish.greeting, "a few words to begin with").value_name("TEXT");
+  parser.add_option("--day", wish.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
+      .value_name("TEXT");
+  parser.add_flag("--missed", wish.missed, "for one who was away: what was done last time, and what was planned");
+  parser.add_option("--exercise", wish.exercise, "an exercise, by its id (romanesca exercise --list)").value_name("ID");
+  parser.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
+      .value_name("N")
+      .refuse_zero("levels are 1 to 8");
+  parser.add_option("--seed", wish.seed, "another number gives another exercise").value_name("N").check_seed();
+  parser.add_option("--style", wish.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--tempo", wish.tempo_bpm, "beats a minute, 20 to 400").value_name("BPM");
+  parser.add_flag("--lesson", options->lesson, "the lesson page instead: write, hear, analyse, set exercises");
+  parser.add_option("--pdf", options->pdf, "the same on paper; with a roster, any word for each one's own")
+      .value_name("FILE");
+  parser.add_option("--audio", options->audio, "the loop as a sound file too, in this folder").value_name("FOLDER");
+  parser.add_option("--paper", options->paper, "a4 or letter").value_name("SIZE");
+  parser.add_option("--roster", options->roster, "a table of students (.csv): a packet for each").value_name("FILE");
+  parser.add_option("--jobs", options->jobs, "with a roster: so many packets side by side").value_name("N");
+  parser.add_option("--shard", options->shard, "with a roster: one share of it, like 2/4").value_name("I/N");
+  parser.add_flag("--again", options->again, "with a roster: also those that are there already");
+  options->common.add_out(parser, ".html; with a roster a folder");
   return [options, &console] { run_handout(*options, console); };
 }
 

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <utility>
 
@@ -13,20 +12,20 @@
 
 namespace romanesca {
 
-void CommonOptions::add_progression(CLI::App& app) {
-  app.add_option("progression", progression, "chords in quotes, a file, a library id, or - for standard input")
-      ->required()
-      ->type_name("PROGRESSION");
+void CommonOptions::add_progression(OptionParser& parser, bool required) {
+  parser.add_option("progression", progression, "chords in quotes, a file, a library id, or - for standard input")
+      .required(required)
+      .value_name("PROGRESSION");
 }
 
-void CommonOptions::add_key(CLI::App& app) {
-  app.add_option("--key", key, "the key to put it in, like Eb, \"F# minor\" or \"D dorian\"")->type_name("KEY");
+void CommonOptions::add_key(OptionParser& parser) {
+  parser.add_option("--key", key, "the key to put it in, like Eb, \"F# minor\" or \"D dorian\"").value_name("KEY");
 }
 
-void CommonOptions::add_json(CLI::App& app) { app.add_flag("--json", json, "answer as one JSON object"); }
+void CommonOptions::add_json(OptionParser& parser) { parser.add_flag("--json", json, "answer as one JSON object"); }
 
-void CommonOptions::add_out(CLI::App& app, const std::string& endings) {
-  app.add_option("--out", out, "write to this file: " + endings)->type_name("FILE");
+void CommonOptions::add_out(OptionParser& parser, const std::string& endings) {
+  parser.add_option("--out", out, "write to this file: " + endings).value_name("FILE");
 }
 
 std::optional<KeyText> CommonOptions::key_given() const {

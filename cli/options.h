@@ -17,11 +17,11 @@ struct CommonOptions {
   std::vector<std::string> out;
   bool json = false;
 
-  void add_progression(CLI::App& app);
-  void add_key(CLI::App& app);
-  void add_json(CLI::App& app);
+  void add_progression(OptionParser& parser, bool required = true);
+  void add_key(OptionParser& parser);
+  void add_json(OptionParser& parser);
   /// @param endings what the files may be, for the help: ".txt or .json"
-  void add_out(CLI::App& app, const std::string& endings);
+  void add_out(OptionParser& parser, const std::string& endings);
 
   /// The key given, or nothing. Throws Failure for one that does not exist.
   [[nodiscard]] std::optional<KeyText> key_given() const;

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <ostream>
 
@@ -200,59 +199,60 @@ void run_play(const PlayOptions& options, Console& console) {
   go(computer);
 }
 
-void add_options(CLI::App& app, PlayOptions& options) {
-  options.common.add_progression(app);
-  app.get_option("progression")->required(false);  // not needed to learn a foot switch
-  options.common.add_key(app);
-  app.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
-      ->type_name("BPM");
-  app.add_option("--style", options.band.style, "accompaniment style (romanesca styles)")->type_name("STYLE");
-  app.add_option("--section", options.section, "begin with this section and stay in it")->type_name("NAME");
-  app.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
-      ->type_name("BARS");
-  app.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on")->type_name("N");
-  app.add_option("--guide", options.band.guide, "a soft guide part: chords or melody")->type_name("KIND");
-  app.add_flag("--click", options.band.click, "a metronome throughout");
-  app.add_option("--mute", options.band.mute, "leave this part out, like drums, bass or pad")->type_name("PART");
-  app.add_option("--only", options.band.only, "play this part alone")->type_name("PART");
-  app.add_option("--with", options.band.with, "put this part in: keys, which are left to the student otherwise")
-      ->type_name("PART");
-  app.add_option("--human", options.band.human_percent, "small unevenness in time and force, 0 (exact) to 100")
-      ->type_name("PERCENT");
-  app.add_option("--seed", options.band.seed, "another number gives another performance")->type_name("N");
-  app.add_flag("--speakers", options.speakers, "through the computer's speakers: what is done where no port is named");
-  app.add_option("--device", options.device, "which speakers, by a part of their name")->type_name("NAME");
-  app.add_option("--port", options.port, "on this MIDI port, by a part of its name (romanesca ports)")
-      ->type_name("NAME");
-  app.add_option("--virtual", options.own_port, "open a MIDI port of this name for other programs")->type_name("NAME");
-  app.add_option("--api", options.system, "sound system: alsa, jack and so on; else the first that answers")
-      ->type_name("NAME");
-  app.add_flag("--clock", options.with_clock, "send MIDI clock, start and stop too");
-  app.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 where not said")
-      ->type_name("LUFS");
-  app.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
-      ->type_name("MS");
-  app.add_option("--listen", options.listen, "the student's keyboard: hear what is played, and say it at the end")
-      ->type_name("PORT");
-  app.add_flag("--wait", options.wait, "wait before each chord until the student plays it");
-  app.add_flag("--improvise", options.improvise, "the student plays a line: tell which notes it landed on");
-  app.add_option("--call", options.call_bars, "call with a phrase of 1 to 8 bars, then as many for the answer")
-      ->type_name("BARS");
-  app.add_option("--record", options.record, "what the student plays, as a .mid file")->type_name("FILE");
-  app.add_option("--student", options.student, "write the report into this student's record")->type_name("NAME");
-  app.add_option("--controls", options.controls, "a foot switch or pads at this MIDI port")->type_name("PORT");
-  app.add_option("--learn", options.learn, "learn what a foot switch does, like start-stop or \"mute 2\"")
-      ->type_name("ACTION");
-  app.add_flag("--plain", options.plain, "a line for each bar instead of the screen");
-  app.add_flag("--stats", options.stats, "show how exact the timing is");
-  options.hands.add(app);
+void add_options(OptionParser& parser, PlayOptions& options) {
+  options.common.add_progression(parser, false);  // not needed to learn a foot switch
+  options.common.add_key(parser);
+  parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
+      .value_name("BPM");
+  parser.add_option("--style", options.band.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
+  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
+      .value_name("BARS");
+  parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
+  parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser.add_flag("--click", options.band.click, "a metronome throughout");
+  parser.add_option("--mute", options.band.mute, "leave this part out, like drums, bass or pad").value_name("PART");
+  parser.add_option("--only", options.band.only, "play this part alone").value_name("PART");
+  parser.add_option("--with", options.band.with, "put this part in: keys, which are left to the student otherwise")
+      .value_name("PART");
+  parser.add_option("--human", options.band.human_percent, "small unevenness in time and force, 0 (exact) to 100")
+      .value_name("PERCENT");
+  parser.add_option("--seed", options.band.seed, "another number gives another performance").value_name("N");
+  parser.add_flag("--speakers", options.speakers,
+                  "through the computer's speakers: what is done where no port is named");
+  parser.add_option("--device", options.device, "which speakers, by a part of their name").value_name("NAME");
+  parser.add_option("--port", options.port, "on this MIDI port, by a part of its name (romanesca ports)")
+      .value_name("NAME");
+  parser.add_option("--virtual", options.own_port, "open a MIDI port of this name for other programs")
+      .value_name("NAME");
+  parser.add_option("--api", options.system, "sound system: alsa, jack and so on; else the first that answers")
+      .value_name("NAME");
+  parser.add_flag("--clock", options.with_clock, "send MIDI clock, start and stop too");
+  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 where not said")
+      .value_name("LUFS");
+  parser.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
+      .value_name("MS");
+  parser.add_option("--listen", options.listen, "the student's keyboard: hear what is played, and say it at the end")
+      .value_name("PORT");
+  parser.add_flag("--wait", options.wait, "wait before each chord until the student plays it");
+  parser.add_flag("--improvise", options.improvise, "the student plays a line: tell which notes it landed on");
+  parser.add_option("--call", options.call_bars, "call with a phrase of 1 to 8 bars, then as many for the answer")
+      .value_name("BARS");
+  parser.add_option("--record", options.record, "what the student plays, as a .mid file").value_name("FILE");
+  parser.add_option("--student", options.student, "write the report into this student's record").value_name("NAME");
+  parser.add_option("--controls", options.controls, "a foot switch or pads at this MIDI port").value_name("PORT");
+  parser.add_option("--learn", options.learn, "learn what a foot switch does, like start-stop or \"mute 2\"")
+      .value_name("ACTION");
+  parser.add_flag("--plain", options.plain, "a line for each bar instead of the screen");
+  parser.add_flag("--stats", options.stats, "show how exact the timing is");
+  options.hands.add(parser);
 }
 
 }  // namespace
 
-std::function<void()> set_up_play(CLI::App& app, Console& console) {
+std::function<void()> set_up_play(OptionParser& parser, Console& console) {
   auto options = std::make_shared<PlayOptions>();
-  add_options(app, *options);
+  add_options(parser, *options);
   return [options, &console] { run_play(*options, console); };
 }
 

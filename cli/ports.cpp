@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <vector>
 
@@ -31,9 +30,9 @@ OrderedJson rows(const std::vector<PortInfo>& ports) {
 
 }  // namespace
 
-std::function<void()> set_up_ports(CLI::App& app, Console& console) {
+std::function<void()> set_up_ports(OptionParser& parser, Console& console) {
   auto json = std::make_shared<bool>(false);
-  app.add_flag("--json", *json, "answer as one JSON object");
+  parser.add_flag("--json", *json, "answer as one JSON object");
   return [json, &console] {
     const std::vector<PortInfo> out = midi_outputs(), in = midi_inputs(), speakers = audio_outputs();
     if (*json) {

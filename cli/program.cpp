@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <ostream>
@@ -14,7 +13,6 @@
 #include "cli/error_report.h"
 #include "cli/failure.h"
 #include "cli/file_reason.h"
-#include "cli/refused_options.h"
 #include "cli/shell/shell_support.h"
 #include "theory/nearest_word.h"
 
@@ -45,18 +43,11 @@ std::string overview() {
 }
 
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {
-  CLI::App app;
-  const std::function<void()> run = make_parser(command, app, console);
-  std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
-  try {
-    app.parse(reversed);
-  } catch (const CLI::CallForHelp&) {
-    give_answer(app.help(), std::nullopt, console);
-    return;
-  } catch (const CLI::ParseError& error) {
-    refuse_options(error, app, std::string(command.name), arguments);
+  OptionParser parser = parser_of(command);
+  const std::function<void()> run = command.set_up(parser, console);
+  if (const auto help = parser.parse(std::string(command.name), arguments)) {
+    return give_answer(*help, std::nullopt, console);
   }
-  check_values(app);
   run();
 }
 

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -9,7 +8,6 @@
 #include "cli/command_table.h"
 #include "cli/failure.h"
 #include "cli/options.h"
-#include "cli/refused_options.h"
 #include "cli/wrapped_text.h"
 #include "progressions/library.h"
 #include "theory/nearest_word.h"
@@ -64,14 +62,15 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
 
 }  // namespace
 
-std::function<void()> set_up_progressions(CLI::App& app, Console& console) {
+std::function<void()> set_up_progressions(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ProgressionsOptions>();
-  app.add_option("words", options->words, "words to look for in names, tags and descriptions")->type_name("WORD");
-  refuse_zero(app.add_option("--level", options->level, "only this level, 1 to 8")->type_name("N"),
-              "levels are 1 to 8");
-  app.add_option("--mode", options->mode, "only this mode: major, minor, dorian ...")->type_name("MODE");
-  app.add_option("--show", options->show, "one pattern")->type_name("ID");
-  app.add_flag("--json", options->json, "answer as one JSON object");
+  parser.add_option("words", options->words, "words to look for in names, tags and descriptions").value_name("WORD");
+  parser.add_option("--level", options->level, "only this level, 1 to 8")
+      .value_name("N")
+      .refuse_zero("levels are 1 to 8");
+  parser.add_option("--mode", options->mode, "only this mode: major, minor, dorian ...").value_name("MODE");
+  parser.add_option("--show", options->show, "one pattern").value_name("ID");
+  parser.add_flag("--json", options->json, "answer as one JSON object");
   return [options, &console] {
     const auto found = wanted(*options);
     std::string text;

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
@@ -250,25 +249,25 @@ void run_render(const RenderOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_render(CLI::App& app, Console& console) {
+std::function<void()> set_up_render(OptionParser& parser, Console& console) {
   auto options = std::make_shared<RenderOptions>();
-  options->common.add_progression(app);
-  options->common.add_key(app);
-  app.add_flag("--all-keys", options->all_keys, "twelve files, round the circle of fifths from the song's key");
-  app.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
-      ->type_name("BPM");
-  app.add_option("--tempos", options->tempos, "a practice set, like 60,80,100: a file for each")->type_name("LIST");
-  options->band.add(app);
-  app.add_flag("--ring-out", options->ring_out, "let the end ring instead of making an exact loop");
-  app.add_option("--stems", options->stems, "also a file for each part, in this folder")->type_name("FOLDER");
-  app.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 where not said")
-      ->type_name("LUFS");
-  app.add_option("--soundfont", options->soundfont, "play it through your own SoundFont file")->type_name("FILE");
-  app.add_option("--artist", options->artist, "who the files' tags name")->type_name("NAME");
-  app.add_option("--bits", options->bits, "24, or 16 with dither, for .wav and .flac")->type_name("BITS");
-  app.add_option("--rate", options->rate_hz, "sample rate: 44100, 48000 or 96000")->type_name("HZ");
-  options->common.add_out(app, ".wav, .flac, .ogg, .opus, .mp3 or .mid; may be given several times");
-  options->common.add_json(app);
+  options->common.add_progression(parser);
+  options->common.add_key(parser);
+  parser.add_flag("--all-keys", options->all_keys, "twelve files, round the circle of fifths from the song's key");
+  parser.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
+      .value_name("BPM");
+  parser.add_option("--tempos", options->tempos, "a practice set, like 60,80,100: a file for each").value_name("LIST");
+  options->band.add(parser);
+  parser.add_flag("--ring-out", options->ring_out, "let the end ring instead of making an exact loop");
+  parser.add_option("--stems", options->stems, "also a file for each part, in this folder").value_name("FOLDER");
+  parser.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 where not said")
+      .value_name("LUFS");
+  parser.add_option("--soundfont", options->soundfont, "play it through your own SoundFont file").value_name("FILE");
+  parser.add_option("--artist", options->artist, "who the files' tags name").value_name("NAME");
+  parser.add_option("--bits", options->bits, "24, or 16 with dither, for .wav and .flac").value_name("BITS");
+  parser.add_option("--rate", options->rate_hz, "sample rate: 44100, 48000 or 96000").value_name("HZ");
+  options->common.add_out(parser, ".wav, .flac, .ogg, .opus, .mp3 or .mid; may be given several times");
+  options->common.add_json(parser);
   return [options, &console] { run_render(*options, console); };
 }
 

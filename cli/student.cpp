@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
+#include <deque>
 #include <memory>
 
 #include "cli/command_table.h"
@@ -58,33 +58,32 @@ constexpr std::array<StudentAction, 10> table{{
 
 std::span<const StudentAction> student_actions() { return table; }
 
-std::function<void()> set_up_student(CLI::App& app, Console& console) {
+std::function<void()> set_up_student(OptionParser& parser, Console& console) {
   struct Choice {
-    CLI::App* app;
+    OptionParser parser;
     std::function<void()> run;
   };
-  auto choices = std::make_shared<std::vector<Choice>>();
-  app.require_subcommand(1);
+  auto choices = std::make_shared<std::deque<Choice>>();  // which stay where they are: run may look at its parser
   for (const StudentAction& action : table) {
-    CLI::App* const sub = app.add_subcommand(std::string(action.name), std::string(action.summary));
-    sub->footer("Examples:\n" + std::string(action.examples));
-    choices->push_back({sub, action.set_up(*sub, console)});
+    choices->push_back(
+        {parser.add_action(std::string(action.name), std::string(action.summary), std::string(action.examples)), {}});
+    choices->back().run = action.set_up(choices->back().parser, console);
   }
   return [choices] {
     for (const Choice& choice : *choices) {
-      if (choice.app->parsed()) choice.run();
+      if (choice.parser.given()) choice.run();
     }
   };
 }
 
-void add_student_name(CLI::App& app, std::string& name) {
-  app.add_option("name", name, "the student's name, or id where several have the same name")
-      ->required()
-      ->type_name("NAME");
+void add_student_name(OptionParser& parser, std::string& name) {
+  parser.add_option("name", name, "the student's name, or id where several have the same name")
+      .required()
+      .value_name("NAME");
 }
 
-void add_date(CLI::App& app, std::string& date) {
-  app.add_option("--date", date, "the day, like 2026-11-20; today if left out")->type_name("DATE");
+void add_date(OptionParser& parser, std::string& date) {
+  parser.add_option("--date", date, "the day, like 2026-11-20; today if left out").value_name("DATE");
 }
 
 Date date_or_today(const std::string& date, const Console& console) {

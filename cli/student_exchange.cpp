@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/answer.h"
@@ -71,20 +70,20 @@ void run_import(const ImportOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_student_export(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_export(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ExportOptions>();
-  app.add_option("name", options->name, "one student, by name or id; all if left out")->type_name("NAME");
-  options->common.add_out(app, ".json or .csv; without it, JSON goes to standard output");
-  options->common.add_json(app);
+  parser.add_option("name", options->name, "one student, by name or id; all if left out").value_name("NAME");
+  options->common.add_out(parser, ".json or .csv; without it, JSON goes to standard output");
+  options->common.add_json(parser);
   return [options, &console] { run_export(*options, console); };
 }
 
-std::function<void()> set_up_student_import(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_import(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ImportOptions>();
-  app.add_option("file", options->file, "a .json file that student export has written, or - for standard input")
-      ->required()
-      ->type_name("FILE");
-  app.add_flag("--json", options->json, "answer as one JSON object");
+  parser.add_option("file", options->file, "a .json file that student export has written, or - for standard input")
+      .required()
+      .value_name("FILE");
+  parser.add_flag("--json", options->json, "answer as one JSON object");
   return [options, &console] { run_import(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 
@@ -66,28 +65,28 @@ void run_history(const ShowOptions& options, Console& console) {
       std::nullopt, console);
 }
 
-void add_json(CLI::App& app, bool& json) { app.add_flag("--json", json, "answer as one JSON object"); }
+void add_json(OptionParser& parser, bool& json) { parser.add_flag("--json", json, "answer as one JSON object"); }
 
 }  // namespace
 
-std::function<void()> set_up_student_list(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_list(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ShowOptions>();
-  add_json(app, options->json);
+  add_json(parser, options->json);
   return [options, &console] { run_list(*options, console); };
 }
 
-std::function<void()> set_up_student_show(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_show(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ShowOptions>();
-  add_student_name(app, options->name);
-  add_json(app, options->json);
+  add_student_name(parser, options->name);
+  add_json(parser, options->json);
   return [options, &console] { run_show(*options, console); };
 }
 
-std::function<void()> set_up_student_history(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_history(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ShowOptions>();
-  add_student_name(app, options->name);
-  app.add_option("--since", options->since, "from this day on, like 2026-09-01")->type_name("DATE");
-  add_json(app, options->json);
+  add_student_name(parser, options->name);
+  parser.add_option("--since", options->since, "from this day on, like 2026-09-01").value_name("DATE");
+  add_json(parser, options->json);
   return [options, &console] { run_history(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
 #include <memory>
@@ -17,7 +16,6 @@
 #include "cli/page/paint.h"
 #include "cli/record/learner.h"
 #include "cli/record/record_json.h"
-#include "cli/refused_options.h"
 #include "cli/student_action.h"
 #include "cli/user_levels.h"
 #include "cli/wrapped_text.h"
@@ -170,19 +168,20 @@ void run_next(const NextOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_student_next(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_next(OptionParser& parser, Console& console) {
   auto options = std::make_shared<NextOptions>();
-  add_student_name(app, options->name);
-  app.add_option("--accept", options->accept, "write down the choice A, B or C")->type_name("LETTER");
-  options->common.add_out(app,
+  add_student_name(parser, options->name);
+  parser.add_option("--accept", options->accept, "write down the choice A, B or C").value_name("LETTER");
+  options->common.add_out(parser,
                           "the accepted exercise as .pdf, .svg, .png, .txt or .json, its sound as .wav, .flac or "
                           ".mid; may be given several times");
-  app.add_option("--chart", options->charts, "the chart of its chords: .pdf, .svg, .png, .musicxml, .txt or .json")
-      ->type_name("FILE");
-  check_seed(
-      app.add_option("--seed", options->seed, "other choices; the same ones again on another day")->type_name("N"));
-  add_date(app, options->date);
-  options->common.add_json(app);
+  parser.add_option("--chart", options->charts, "the chart of its chords: .pdf, .svg, .png, .musicxml, .txt or .json")
+      .value_name("FILE");
+  parser.add_option("--seed", options->seed, "other choices; the same ones again on another day")
+      .value_name("N")
+      .check_seed();
+  add_date(parser, options->date);
+  options->common.add_json(parser);
   return [options, &console] { run_next(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 
@@ -136,22 +135,22 @@ void run_note(const NoteOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_student_note(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_note(OptionParser& parser, Console& console) {
   auto options = std::make_shared<NoteOptions>();
-  add_student_name(app, options->name);
-  app.add_option("text", options->text, "what there is to say, in quotes")->type_name("TEXT");
-  app.add_option("--set", options->set, "an exercise, or another task, that was given")->type_name("EXERCISE");
-  app.add_option("--chosen", options->chosen, "an exercise that the student has chosen")->type_name("EXERCISE");
-  app.add_option("--done", options->done, "what was done: its number in the history, or an exercise")
-      ->type_name("NUMBER");
-  app.add_option("--missed", options->missed, "what was not done: its number in the history, or an exercise")
-      ->type_name("NUMBER");
+  add_student_name(parser, options->name);
+  parser.add_option("text", options->text, "what there is to say, in quotes").value_name("TEXT");
+  parser.add_option("--set", options->set, "an exercise, or another task, that was given").value_name("EXERCISE");
+  parser.add_option("--chosen", options->chosen, "an exercise that the student has chosen").value_name("EXERCISE");
+  parser.add_option("--done", options->done, "what was done: its number in the history, or an exercise")
+      .value_name("NUMBER");
+  parser.add_option("--missed", options->missed, "what was not done: its number in the history, or an exercise")
+      .value_name("NUMBER");
   options->common.key = {};
-  app.add_option("--key", options->common.key, "the exercise's key, like Eb or \"F# minor\"")->type_name("KEY");
-  app.add_option("--level", options->level, "the exercise's level; the student's if left out")->type_name("N");
-  app.add_option("--seed", options->seed, "the exercise's seed, which makes the same one again")->type_name("N");
-  add_date(app, options->date);
-  options->common.add_json(app);
+  parser.add_option("--key", options->common.key, "the exercise's key, like Eb or \"F# minor\"").value_name("KEY");
+  parser.add_option("--level", options->level, "the exercise's level; the student's if left out").value_name("N");
+  parser.add_option("--seed", options->seed, "the exercise's seed, which makes the same one again").value_name("N");
+  add_date(parser, options->date);
+  options->common.add_json(parser);
   return [options, &console] { run_note(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 
@@ -24,15 +23,16 @@ struct ProfileOptions {
   std::optional<std::string> keys, likes;
   bool json = false;
 
-  void add(CLI::App& app) {
-    app.add_option("--level", level, "1 to 8 (1 if left out in add)")->type_name("N");
-    app.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; 0 for the usual one of the level")
-        ->type_name("N");
-    app.add_option("--keys", keys, "keys that the student knows, like \"C, G, A minor\"")->type_name("KEYS");
-    app.add_option("--likes", likes, "styles and things that the student likes, like \"pop, waltz\"")
-        ->type_name("WORDS");
-    add_date(app, date);
-    app.add_flag("--json", json, "answer as one JSON object");
+  void add(OptionParser& parser) {
+    parser.add_option("--level", level, "1 to 8 (1 if left out in add)").value_name("N");
+    parser
+        .add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; 0 for the usual one of the level")
+        .value_name("N");
+    parser.add_option("--keys", keys, "keys that the student knows, like \"C, G, A minor\"").value_name("KEYS");
+    parser.add_option("--likes", likes, "styles and things that the student likes, like \"pop, waltz\"")
+        .value_name("WORDS");
+    add_date(parser, date);
+    parser.add_flag("--json", json, "answer as one JSON object");
   }
 
   /// Puts what was given into the profile. Throws Failure for what cannot be.
@@ -126,18 +126,18 @@ void run_set(const ProfileOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_student_add(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_add(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ProfileOptions>();
-  app.add_option("name", options->name, "a first name or, better, initials")->required()->type_name("NAME");
-  options->add(app);
+  parser.add_option("name", options->name, "a first name or, better, initials").required().value_name("NAME");
+  options->add(parser);
   return [options, &console] { run_add(*options, console); };
 }
 
-std::function<void()> set_up_student_set(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_set(OptionParser& parser, Console& console) {
   auto options = std::make_shared<ProfileOptions>();
-  add_student_name(app, options->name);
-  app.add_option("--name", options->new_name, "another name")->type_name("NAME");
-  options->add(app);
+  add_student_name(parser, options->name);
+  parser.add_option("--name", options->new_name, "another name").value_name("NAME");
+  options->add(parser);
   return [options, &console] { run_set(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <istream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -55,11 +54,11 @@ void run_remove(const RemoveOptions& options, Console& console) {
 
 }  // namespace
 
-std::function<void()> set_up_student_remove(CLI::App& app, Console& console) {
+std::function<void()> set_up_student_remove(OptionParser& parser, Console& console) {
   auto options = std::make_shared<RemoveOptions>();
-  add_student_name(app, options->name);
-  app.add_flag("--yes", options->yes, "ask nothing");
-  app.add_flag("--json", options->json, "answer as one JSON object");
+  add_student_name(parser, options->name);
+  parser.add_flag("--yes", options->yes, "ask nothing");
+  parser.add_flag("--json", options->json, "answer as one JSON object");
   return [options, &console] { run_remove(*options, console); };
 }
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -41,10 +40,10 @@ OrderedJson style_json(const Style& style) {
 
 }  // namespace
 
-std::function<void()> set_up_styles(CLI::App& app, Console& console) {
+std::function<void()> set_up_styles(OptionParser& parser, Console& console) {
   auto options = std::make_shared<StylesOptions>();
-  app.add_option("--meter", options->meter, "only this meter, like 3/4")->type_name("METER");
-  app.add_flag("--json", options->json, "answer as one JSON object");
+  parser.add_option("--meter", options->meter, "only this meter, like 3/4").value_name("METER");
+  parser.add_flag("--json", options->json, "answer as one JSON object");
   return [options, &console] {
     std::optional<Meter> meter;
     if (!options->meter.empty()) {

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "cli/analysis_json.h"
@@ -25,19 +24,19 @@ std::string changes_text(const std::vector<std::string>& changes, int level) {
 
 }  // namespace
 
-std::function<void()> set_up_transpose(CLI::App& app, Console& console) {
+std::function<void()> set_up_transpose(OptionParser& parser, Console& console) {
   auto options = std::make_shared<CommonOptions>();
-  options->add_progression(app);
-  options->add_key(app);
-  options->add_out(app, ".txt or .json");
-  options->add_json(app);
+  options->add_progression(parser);
+  options->add_key(parser);
+  options->add_out(parser, ".txt or .json");
+  options->add_json(parser);
   auto simplify = std::make_shared<int>(0);
-  app.add_option("--simplify", *simplify, "chords and a key that a student of this level, 1 to 8, can play")
-      ->type_name("LEVEL");
-  return [=, &app, &console] {
+  parser.add_option("--simplify", *simplify, "chords and a key that a student of this level, 1 to 8, can play")
+      .value_name("LEVEL");
+  return [=, &parser, &console] {
     const auto file = options->out_given({"txt", "json"});
     const auto key = options->key_given();
-    const bool simplifies = app.count("--simplify") > 0;
+    const bool simplifies = parser.given("--simplify");
     const Level easy = simplifies ? user_level("--simplify", *simplify, console) : Level{};
     if (!key && !simplifies) {
       throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");

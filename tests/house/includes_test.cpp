@@ -164,4 +164,13 @@ TEST(Includes, OnlyArrangingSeesProgressionsOfChords) {
   }
 }
 
+/// Each file that reads the option library's header costs several seconds of building.
+TEST(Includes, OneFileKnowsTheOptionLibrary) {
+  std::set<std::string> files;
+  for (const Include& include : includes_under("cli")) {
+    if (include.target == "CLI/CLI.hpp") files.insert(include.file);
+  }
+  EXPECT_EQ(files, std::set<std::string>{"cli/option_parser.cpp"});
+}
+
 }  // namespace

@@ -1,13 +1,11 @@
-#include "cli/refused_options.h"
+#include "cli/option_parser.h"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <cstdint>
 #include <limits>
-#include <optional>
 
 #include "cli/failure.h"
 #include "theory/ascii_text.h"
@@ -130,10 +128,9 @@ bool cannot_convert(CLI::Option& option) {
          as_in_help(*given.option));
 }
 
-}  // namespace
-
-void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::string& command,
-                    const std::vector<std::string>& arguments) {
+/// Says in our words what the library refused. @param whole the command's parser, after it has thrown the error
+[[noreturn]] void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::string& command,
+                                 const std::vector<std::string>& arguments) {
   const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
   const auto actions = whole.get_subcommands();
   CLI::App& app = actions.empty() ? whole : *actions.back();
@@ -158,6 +155,7 @@ void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::st
   refuse(fmt::format("the options of {} do not fit together", name), help);
 }
 
+/// Throws Failure for an option with an empty value where that has no meaning: it would count as not given.
 void check_values(const CLI::App& app) {
   for (const CLI::Option* option : app.get_options()) {
     const std::string kind = option->get_type_name();
@@ -169,15 +167,65 @@ void check_values(const CLI::App& app) {
   for (const CLI::App* action : app.get_subcommands()) check_values(*action);
 }
 
-void refuse_zero(CLI::Option* option, const std::string& range) {
-  option->each([option, range](const std::string& text) {
+constexpr std::string_view examples_heading = "Examples:\n";
+
+OptionDescription described(const CLI::Option& option) {
+  OptionDescription result;
+  if (option.nonpositional()) {
+    result.name = option.get_lnames().empty() ? "-" + option.get_snames().front() : "--" + option.get_lnames().front();
+    if (!option.get_lnames().empty() && !option.get_snames().empty()) result.also = "-" + option.get_snames().front();
+  } else {
+    result.name = option.get_name(true);
+  }
+  const bool takes_value = option.get_items_expected_max() > 0;
+  if (takes_value) result.value = option.get_type_name();
+  result.says = option.get_description();
+  result.required = option.get_required();
+  result.repeats = takes_value && option.get_items_expected_max() > 1;
+  return result;
+}
+
+CommandDescription described(const CLI::App& app, std::string name) {
+  CommandDescription result;
+  result.name = std::move(name);
+  result.says = app.get_description();
+  const std::string footer = app.get_footer();
+  result.examples = footer.starts_with(examples_heading) ? footer.substr(examples_heading.size()) : footer;
+  for (const CLI::Option* option : app.get_options()) {
+    if (!option->get_group().empty()) result.options.push_back(described(*option));
+  }
+  std::stable_partition(result.options.begin(), result.options.end(),
+                        [](const OptionDescription& option) { return option.is_word(); });
+  for (const CLI::App* action : app.get_subcommands({})) {
+    result.actions.push_back(described(*action, action->get_name()));
+  }
+  return result;
+}
+
+}  // namespace
+
+OptionParser::Option OptionParser::Option::value_name(const std::string& name) const {
+  option_->type_name(name);
+  return *this;
+}
+
+void OptionParser::Option::hidden() const { option_->group(""); }
+
+OptionParser::Option OptionParser::Option::required(bool is) const {
+  option_->required(is);
+  return *this;
+}
+
+OptionParser::Option OptionParser::Option::refuse_zero(const std::string& range) const {
+  option_->each([option = option_, range](const std::string& text) {
     if (!is_whole(text) || text.find_first_of("123456789") != std::string::npos) return;
     refuse(fmt::format("{}: 0 is out of range", with_dashes(*option)), range);
   });
+  return *this;
 }
 
-void check_seed(CLI::Option* option) {
-  option->each([option](const std::string& text) {
+OptionParser::Option OptionParser::Option::check_seed() const {
+  option_->each([option = option_](const std::string& text) {
     if (!is_whole(text)) return;
     const std::size_t digits = std::min(text.find_first_not_of('0'), text.size());
     const std::string number = text.substr(digits);
@@ -186,6 +234,66 @@ void check_seed(CLI::Option* option) {
       return;
     refuse(fmt::format("{}: {} is out of range", with_dashes(*option), text), fmt::format("choose 0 to {}", most));
   });
+  return *this;
 }
+
+OptionParser::OptionParser(const std::string& name, const std::string& summary, const std::string& examples)
+    : app_(std::make_shared<CLI::App>(summary, name)) {
+  app_->footer(std::string(examples_heading) + examples);
+}
+
+OptionParser::OptionParser(std::shared_ptr<CLI::App> app) noexcept : app_(std::move(app)) {}
+
+template <typename Value>
+OptionParser::Option OptionParser::add_option(const std::string& name, Value& value, const std::string& says) {
+  return Option(app_->add_option(name, value, says));
+}
+
+#define ROMANESCA_OPTION_OF(...) \
+  template OptionParser::Option OptionParser::add_option(const std::string&, __VA_ARGS__&, const std::string&)
+ROMANESCA_OPTION_OF(std::string);
+ROMANESCA_OPTION_OF(int);
+ROMANESCA_OPTION_OF(double);
+ROMANESCA_OPTION_OF(std::uint32_t);
+ROMANESCA_OPTION_OF(std::uint64_t);
+ROMANESCA_OPTION_OF(std::optional<std::string>);
+ROMANESCA_OPTION_OF(std::optional<int>);
+ROMANESCA_OPTION_OF(std::optional<double>);
+ROMANESCA_OPTION_OF(std::optional<std::uint64_t>);
+ROMANESCA_OPTION_OF(std::optional<std::int64_t>);
+ROMANESCA_OPTION_OF(std::vector<std::string>);
+#undef ROMANESCA_OPTION_OF
+
+void OptionParser::add_flag(const std::string& name, bool& value, const std::string& says) {
+  app_->add_flag(name, value, says);
+}
+
+OptionParser OptionParser::add_action(const std::string& name, const std::string& summary,
+                                      const std::string& examples) {
+  auto action = std::make_shared<CLI::App>(summary, name);
+  action->footer(std::string(examples_heading) + examples);
+  app_->add_subcommand(action);
+  app_->require_subcommand(1);
+  return OptionParser(std::move(action));
+}
+
+std::optional<std::string> OptionParser::parse(const std::string& command, const std::vector<std::string>& arguments) {
+  std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+  try {
+    app_->parse(reversed);
+  } catch (const CLI::CallForHelp&) {
+    return app_->help();
+  } catch (const CLI::ParseError& error) {
+    refuse_options(error, *app_, command, arguments);
+  }
+  check_values(*app_);
+  return std::nullopt;
+}
+
+bool OptionParser::given(const std::string& option) const { return app_->count(option) > 0; }
+
+bool OptionParser::given() const { return app_->parsed(); }
+
+CommandDescription OptionParser::description(const std::string& name) const { return described(*app_, name); }
 
 }  // namespace romanesca
