@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <vector>
 
+#include "cli/wrapped_text.h"
 #include "theory/numeral_text.h"
 #include "theory/utf8.h"
 
@@ -17,11 +18,6 @@ struct BarCell {
   std::size_t section = 0;
   [[nodiscard]] std::size_t width() const { return std::max(code_points(symbols), code_points(numerals)); }
 };
-
-std::string padded(const std::string& text, std::size_t width) {
-  const std::size_t length = code_points(text);
-  return text + std::string(width > length ? width - length : 0, ' ');
-}
 
 std::vector<BarCell> cells_of(const Analysis& analysis) {
   std::vector<BarCell> cells(static_cast<std::size_t>(analysis.timeline.bars));

@@ -20,11 +20,6 @@ std::string notes_text(const Voicing& voicing) {
   return text;
 }
 
-std::string padded(const std::string& text, std::size_t width) {
-  const std::size_t length = code_points(text);
-  return text + std::string(width > length ? width - length : 0, ' ');
-}
-
 struct HandsRow {
   std::string bar, symbol, right, fingers, left, keep, shape;
 };

@@ -13,17 +13,17 @@
 namespace romanesca {
 namespace {
 
-constexpr int indent = 3;
+constexpr int text_indent = 3;
 
 std::string blanks(int count) { return std::string(static_cast<std::size_t>(count), ' '); }
 
-std::string names(const std::vector<PitchClass>& notes) {
+std::string spaced_names(const std::vector<PitchClass>& notes) {
   std::string text;
   for (const PitchClass note : notes) text += (text.empty() ? "" : " ") + to_string(note);
   return text;
 }
 
-std::string names(const Voicing& voicing) {
+std::string spaced_names(const Voicing& voicing) {
   std::string text;
   for (const Pitch& note : voicing) text += (text.empty() ? "" : " ") + to_string(note);
   return text;
@@ -33,7 +33,7 @@ std::string indented(const std::string& lines) {
   std::string text;
   for (std::size_t at = 0; at < lines.size();) {
     const std::size_t end = std::min(lines.find('\n', at), lines.size());
-    text += blanks(end > at ? indent : 0) + lines.substr(at, end - at) + "\n";
+    text += blanks(end > at ? text_indent : 0) + lines.substr(at, end - at) + "\n";
     at = end + 1;
   }
   return text;
@@ -48,10 +48,10 @@ std::string safe_notes_text(const Exercise& exercise, int width) {
     const std::string chord = to_string(*timeline.chords[i].chord);
     if (std::find(known.begin(), known.end(), chord) != known.end()) continue;
     known.push_back(chord);
-    std::string line = fmt::format("at home {}", names(scale.tones));
-    if (!scale.passing.empty()) line += fmt::format("; in between {}", names(scale.passing));
-    if (!scale.tense.empty()) line += fmt::format("; rubs {}", names(scale.tense));
-    text += wrapped(blanks(indent) + fmt::format("{:<8} ", chord), line, width);
+    std::string line = fmt::format("at home {}", spaced_names(scale.tones));
+    if (!scale.passing.empty()) line += fmt::format("; in between {}", spaced_names(scale.passing));
+    if (!scale.tense.empty()) line += fmt::format("; rubs {}", spaced_names(scale.tense));
+    text += wrapped(blanks(text_indent) + fmt::format("{:<8} ", chord), line, width);
   }
   return text;
 }
@@ -63,7 +63,7 @@ std::string melody_text(const Exercise& exercise, int width) {
     line +=
         fmt::format("{}bar {} {}", line.empty() ? "" : ", ", whole_times(note.start, bar) + 1, to_string(note.pitch));
   }
-  return wrapped(blanks(indent) + "Melody   ", line, width);
+  return wrapped(blanks(text_indent) + "Melody   ", line, width);
 }
 
 std::string shapes_text(const Exercise& exercise) {
@@ -71,11 +71,11 @@ std::string shapes_text(const Exercise& exercise) {
   for (const ExerciseShape& shape : exercise.shapes) widest = std::max(widest, shape.name.size());
   std::string text;
   for (const ExerciseShape& shape : exercise.shapes) {
-    std::string line = fmt::format("{}{:<{}}  ", blanks(indent), shape.name, widest);
+    std::string line = fmt::format("{}{:<{}}  ", blanks(text_indent), shape.name, widest);
     const HandsChord& hands = shape.hands;
-    if (!hands.left.empty()) line += fmt::format("left {:<12}  ", names(hands.left));
+    if (!hands.left.empty()) line += fmt::format("left {:<12}  ", spaced_names(hands.left));
     if (!hands.right.empty()) {
-      line += fmt::format("right {:<16}  fingers {}", names(hands.right), fmt::join(hands.right_fingers, " "));
+      line += fmt::format("right {:<16}  fingers {}", spaced_names(hands.right), fmt::join(hands.right_fingers, " "));
     } else {
       line += fmt::format("fingers {}", fmt::join(hands.left_fingers, " "));
     }
@@ -90,11 +90,11 @@ std::string material_text(const Exercise& exercise, bool answers, int width) {
   std::string text;
   const bool all_hidden = exercise.hidden.size() == exercise.timeline().chords.size();
   if (answers || exercise.family != ExerciseFamily::ear) {
-    text += indented(exercise_grid(exercise, answers, width - indent));
+    text += indented(exercise_grid(exercise, answers, width - text_indent));
   }
-  text += wrapped(blanks(indent), exercise_heading(exercise), width);
-  if (!exercise.notes.empty()) text += "\n" + keyboard_text(exercise.keyboard_notes(), indent);
-  if (!exercise.rhythm.empty()) text += "\n" + rhythm_text(exercise.rhythm, exercise.progression.meter(), indent);
+  text += wrapped(blanks(text_indent), exercise_heading(exercise), width);
+  if (!exercise.notes.empty()) text += "\n" + keyboard_text(exercise.keyboard_notes(), text_indent);
+  if (!exercise.rhythm.empty()) text += "\n" + rhythm_text(exercise.rhythm, exercise.progression.meter(), text_indent);
   if (!exercise.melody.empty()) text += "\n" + melody_text(exercise, width);
   if (!exercise.safe.empty() && !all_hidden) text += "\n" + safe_notes_text(exercise, width);
   if (!exercise.shapes.empty()) text += "\n" + shapes_text(exercise);
@@ -129,30 +129,30 @@ std::string solution_text(const ExerciseAnswer& answer) {
 std::string exercise_text(const Exercise& exercise, const ExerciseView& view) {
   const int width = view.width;
   const bool answers = view.answers;
-  std::string text =
-      wrapped(view.name.empty() ? blanks(indent) : fmt::format("{:<{}}", view.name, indent), exercise.title, width);
-  text += wrapped(blanks(indent),
+  std::string text = wrapped(view.name.empty() ? blanks(text_indent) : fmt::format("{:<{}}", view.name, text_indent),
+                             exercise.title, width);
+  text += wrapped(blanks(text_indent),
                   fmt::format("{}: {}, level {}, {} minutes", to_string(exercise.family), exercise.id, exercise.level,
                               exercise.minutes),
                   width);
-  text += "\n" + wrapped(blanks(indent), exercise.goal, width) + "\n";
+  text += "\n" + wrapped(blanks(text_indent), exercise.goal, width) + "\n";
   text += material_text(exercise, answers, width) + "\n";
   for (std::size_t i = 0; i < exercise.steps.size(); ++i) {
-    text += wrapped(fmt::format("{}{}. ", blanks(indent), i + 1), exercise.steps[i], width);
+    text += wrapped(fmt::format("{}{}. ", blanks(text_indent), i + 1), exercise.steps[i], width);
   }
-  text += "\n" + wrapped(blanks(indent) + "Easier   ", exercise.easier, width);
-  text += wrapped(blanks(indent) + "Harder   ", exercise.harder, width);
-  text += wrapped(blanks(indent) + "Listen   ", exercise.listen, width);
+  text += "\n" + wrapped(blanks(text_indent) + "Easier   ", exercise.easier, width);
+  text += wrapped(blanks(text_indent) + "Harder   ", exercise.harder, width);
+  text += wrapped(blanks(text_indent) + "Listen   ", exercise.listen, width);
   for (const ExplainedWord& word : exercise.words) {
     const bool first = &word == &exercise.words.front();
-    text += wrapped(blanks(indent) + (first ? "Words    " : "         "), word.word + ": " + word.meaning, width);
+    text += wrapped(blanks(text_indent) + (first ? "Words    " : "         "), word.word + ": " + word.meaning, width);
   }
-  if (!exercise.caution.empty()) text += wrapped(blanks(indent) + "Care     ", exercise.caution, width);
+  if (!exercise.caution.empty()) text += wrapped(blanks(text_indent) + "Care     ", exercise.caution, width);
   if (exercise.answer) {
-    text +=
-        wrapped(blanks(indent) + "Answer   ", answers ? solution_text(*exercise.answer) : exercise.answer->asks, width);
+    text += wrapped(blanks(text_indent) + "Answer   ",
+                    answers ? solution_text(*exercise.answer) : exercise.answer->asks, width);
   }
-  if (!view.sound.empty()) text += wrapped(blanks(indent) + "Sound    ", view.sound, width);
+  if (!view.sound.empty()) text += wrapped(blanks(text_indent) + "Sound    ", view.sound, width);
   return text;
 }
 

@@ -204,19 +204,19 @@ CommandDescription described(const CLI::App& app, std::string name) {
 
 }  // namespace
 
-OptionParser::Option OptionParser::Option::value_name(const std::string& name) const {
+OptionParser::Option& OptionParser::Option::value_name(const std::string& name) {
   option_->type_name(name);
   return *this;
 }
 
-void OptionParser::Option::hidden() const { option_->group(""); }
+void OptionParser::Option::hidden() { option_->group(""); }
 
-OptionParser::Option OptionParser::Option::required(bool is) const {
+OptionParser::Option& OptionParser::Option::required(bool is) {
   option_->required(is);
   return *this;
 }
 
-OptionParser::Option OptionParser::Option::refuse_zero(const std::string& range) const {
+OptionParser::Option& OptionParser::Option::refuse_zero(const std::string& range) {
   option_->each([option = option_, range](const std::string& text) {
     if (!is_whole(text) || text.find_first_of("123456789") != std::string::npos) return;
     refuse(fmt::format("{}: 0 is out of range", with_dashes(*option)), range);
@@ -224,7 +224,7 @@ OptionParser::Option OptionParser::Option::refuse_zero(const std::string& range)
   return *this;
 }
 
-OptionParser::Option OptionParser::Option::check_seed() const {
+OptionParser::Option& OptionParser::Option::check_seed() {
   option_->each([option = option_](const std::string& text) {
     if (!is_whole(text)) return;
     const std::size_t digits = std::min(text.find_first_not_of('0'), text.size());

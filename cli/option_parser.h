@@ -46,16 +46,16 @@ class OptionParser {
    public:
     explicit Option(CLI::Option* option) noexcept : option_(option) {}
     /// What stands for its value in --help: "BPM".
-    Option value_name(const std::string& name) const;
+    Option& value_name(const std::string& name);
     /// Not in --help: the older name of another option.
-    void hidden() const;
+    void hidden();
     /// The command cannot run without it.
-    Option required(bool is = true) const;
+    Option& required(bool is = true);
     /// For a variable that is 0 where the option is not given: 0 itself is refused. @param range what is allowed
-    Option refuse_zero(const std::string& range) const;
+    Option& refuse_zero(const std::string& range);
     /// For an unsigned number of 64 bits: a negative or larger one is refused, which the library would take for
     /// another.
-    Option check_seed() const;
+    Option& check_seed();
 
    private:
     CLI::Option* option_;

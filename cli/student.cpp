@@ -12,7 +12,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<StudentAction, 10> table{{
+constexpr std::array<StudentAction, 10> action_table{{
     {"add", "a new student",
      "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
      "  romanesca student add \"J. K.\" --span 8         initials tell less, if somebody else sees them\n",
@@ -56,7 +56,7 @@ constexpr std::array<StudentAction, 10> table{{
 
 }  // namespace
 
-std::span<const StudentAction> student_actions() { return table; }
+std::span<const StudentAction> student_actions() { return action_table; }
 
 std::function<void()> set_up_student(OptionParser& parser, Console& console) {
   struct Choice {
@@ -64,7 +64,7 @@ std::function<void()> set_up_student(OptionParser& parser, Console& console) {
     std::function<void()> run;
   };
   auto choices = std::make_shared<std::deque<Choice>>();  // which stay where they are: run may look at its parser
-  for (const StudentAction& action : table) {
+  for (const StudentAction& action : action_table) {
     choices->push_back(
         {parser.add_action(std::string(action.name), std::string(action.summary), std::string(action.examples)), {}});
     choices->back().run = action.set_up(choices->back().parser, console);

@@ -18,11 +18,6 @@ std::string last_date(const std::vector<Entry>& entries) {
   return to_string(last->date);
 }
 
-/// Filled with blanks to a number of columns, a code point each.
-std::string padded(const std::string& text, std::size_t columns) {
-  return text + std::string(columns - std::min(columns, code_points(text)), ' ');
-}
-
 std::string entry_says(const Entry& entry) {
   std::string text = exercise_text(entry);
   if (!entry.choice.empty()) text += fmt::format(" (choice {})", entry.choice);

@@ -29,4 +29,9 @@ std::string wrapped(std::string_view first, std::string_view text, int width) {
   return result + "\n";
 }
 
+std::string padded(const std::string& text, std::size_t width) {
+  const std::size_t length = code_points(text);
+  return text + std::string(width > length ? width - length : 0, ' ');
+}
+
 }  // namespace romanesca

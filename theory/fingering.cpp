@@ -49,13 +49,13 @@ const std::vector<Fingers>& rising_fingers(std::size_t notes) {
   return all[std::min<std::size_t>(notes, 5)];
 }
 
-struct Choice {
+struct FingeringChoice {
   Fingers fingers;
   int cost = 0;
 };
 
-std::vector<Choice> choices_for(const Voicing& voicing, Hand hand) {
-  std::vector<Choice> choices;
+std::vector<FingeringChoice> choices_for(const Voicing& voicing, Hand hand) {
+  std::vector<FingeringChoice> choices;
   if (voicing.empty() || voicing.size() > 5) return choices;
   const Fingers usual = usual_fingers(voicing, hand);
   for (Fingers fingers : rising_fingers(voicing.size())) {
@@ -128,14 +128,14 @@ std::optional<int> strain(const Voicing& voicing, const Fingers& fingers, Hand h
 bool can_be_played(const Voicing& voicing, Hand hand) { return !choices_for(voicing, hand).empty(); }
 
 std::vector<Fingers> fingers_for(std::span<const Voicing> voicings, Hand hand) {
-  std::vector<std::vector<Choice>> stops;
+  std::vector<std::vector<FingeringChoice>> stops;
   for (const Voicing& voicing : voicings) {
     stops.push_back(choices_for(voicing, hand));
     if (stops.back().empty()) stops.back().push_back({});  // silence, or more than a hand can do
   }
   const auto picks = cheapest_way(
-      stops, [](const Choice& choice) { return choice.cost; },
-      [&](std::size_t stop, const Choice& from, const Choice& to) {
+      stops, [](const FingeringChoice& choice) { return choice.cost; },
+      [&](std::size_t stop, const FingeringChoice& from, const FingeringChoice& to) {
         if (from.fingers.empty() || to.fingers.empty()) return 0;
         return changed * changes_between(voicings[stop - 1], from.fingers, voicings[stop], to.fingers);
       });

@@ -14,7 +14,7 @@ namespace romanesca {
 namespace {
 
 /// A chord in its place, with all ways to sing it.
-struct Choice {
+struct FourPartChoice {
   PartChord chord;
   std::vector<PartVoicing> voicings;
 };
@@ -50,7 +50,7 @@ class Writer {
   }
 
   /// Songs repeat themselves: the same chord in the same place before the same chord is worked out once.
-  const Choice* choice_at(std::size_t i) {
+  const FourPartChoice* choice_at(std::size_t i) {
     const Chord& chord = chords_[i];
     const Chord* next = i + 1 < chords_.size() ? &chords_[i + 1] : nullptr;
     const Key key = key_at(i);
@@ -64,7 +64,7 @@ class Writer {
                       next ? next->type.mask() : 0};
     const auto found = known_.find(place);
     if (found != known_.end()) return &found->second;
-    Choice choice{part_chord(chord, key, next), {}};
+    FourPartChoice choice{part_chord(chord, key, next), {}};
     choice.voicings = part_voicings(choice.chord, ranges_);
     return &known_.emplace(place, std::move(choice)).first->second;
   }
@@ -76,7 +76,7 @@ class Writer {
     std::vector<std::int64_t> cost;
     for (const PartVoicing& voicing : choices_[0]->voicings) cost.push_back(voicing.cost);
     for (std::size_t i = 1; i < choices_.size(); ++i) {
-      const Choice& before = *choices_[i - 1];
+      const FourPartChoice& before = *choices_[i - 1];
       const std::vector<PartVoicing>& here = choices_[i]->voicings;
       std::vector<std::uint16_t> order(cost.size());
       for (std::size_t k = 0; k < order.size(); ++k) order[k] = static_cast<std::uint16_t>(k);
@@ -170,8 +170,8 @@ class Writer {
   std::span<const Chord> chords_;
   std::span<const Key> keys_;
   PartRanges ranges_;
-  std::map<Place, Choice> known_;
-  std::vector<const Choice*> choices_;
+  std::map<Place, FourPartChoice> known_;
+  std::vector<const FourPartChoice*> choices_;
 };
 
 }  // namespace

@@ -47,9 +47,9 @@ class Interval {
 
 namespace intervals {
 inline constexpr Interval unison{0, 0}, minor_second{-5, 3}, major_second{2, -1}, minor_third{-3, 2},
-    major_third{4, -2}, perfect_fourth{-1, 1}, diminished_fifth{-6, 4}, perfect_fifth{1, 0}, augmented_fifth{8, -4},
-    minor_sixth{-4, 3}, major_sixth{3, -1}, diminished_seventh{-9, 6}, minor_seventh{-2, 2}, major_seventh{5, -2},
-    octave{0, 1};
+    major_third{4, -2}, perfect_fourth{-1, 1}, augmented_fourth{6, -3}, diminished_fifth{-6, 4}, perfect_fifth{1, 0},
+    augmented_fifth{8, -4}, augmented_sixth{10, -5}, minor_sixth{-4, 3}, major_sixth{3, -1}, diminished_seventh{-9, 6},
+    minor_seventh{-2, 2}, major_seventh{5, -2}, octave{0, 1};
 }  // namespace intervals
 
 /// "M3", "P5", "d7", "A4", "m9"; a falling one has a minus: "-m3". Doubly altered: "dd5", "AA4".

@@ -8,8 +8,6 @@ namespace {
 
 using namespace intervals;
 
-constexpr Interval augmented_fourth{6, -3}, augmented_sixth{10, -5};
-
 /// The key that a degree names when something is applied to it.
 Key key_on(const ScaleDegree& degree, const Key& key) {
   return {note_of(degree, key), degree.upper ? Mode::major : Mode::minor};

@@ -28,9 +28,9 @@ std::string way_out(std::string_view token) {
 bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
 
 /// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
-class Reader {
+class ProgressionReader {
  public:
-  explicit Reader(const std::string& source) { fault_.source = source; }
+  explicit ProgressionReader(const std::string& source) { fault_.source = source; }
 
   Parsed<Progression> read(std::string_view text) {
     if (text.size() > longest_text) {
@@ -332,7 +332,7 @@ std::string write_row(const Row& row) {
 }  // namespace
 
 Parsed<Progression> parse_progression(std::string_view text, const std::string& source) {
-  return Reader(source).read(text);
+  return ProgressionReader(source).read(text);
 }
 
 std::string write_progression(const Progression& progression) {

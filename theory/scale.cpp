@@ -8,8 +8,6 @@ namespace {
 
 using namespace intervals;
 
-constexpr Interval augmented_fourth{6, -3}, augmented_sixth{10, -5};
-
 constexpr std::array major{unison,        major_second, major_third,  perfect_fourth,
                            perfect_fifth, major_sixth,  major_seventh};
 constexpr std::array minor{unison,        major_second, minor_third,  perfect_fourth,

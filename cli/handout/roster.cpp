@@ -100,7 +100,7 @@ std::vector<std::string> header(const RosterRow& row, const std::string& path) {
 }
 
 template <typename Number>
-Number number_in(const std::string& text, const std::string& path, int line, const std::string& column) {
+Number roster_number(const std::string& text, const std::string& path, int line, const std::string& column) {
   Number value{};
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
   if (read.ec != std::errc() || read.ptr != text.data() + text.size()) {
@@ -117,11 +117,11 @@ void put_field(const std::string& text, const std::string& name, const std::stri
   if (name == "style") wish.style = text;
   if (name == "exercise") wish.exercise = text;
   if (name == "greeting") wish.greeting = text;
-  if (name == "level") wish.level = number_in<int>(text, path, line.line, name);
-  if (name == "tempo") wish.tempo_bpm = number_in<int>(text, path, line.line, name);
+  if (name == "level") wish.level = roster_number<int>(text, path, line.line, name);
+  if (name == "tempo") wish.tempo_bpm = roster_number<int>(text, path, line.line, name);
   const bool zero = (name == "level" && wish.level == 0) || (name == "tempo" && wish.tempo_bpm == 0);
   if (zero) refuse(path, line.line, name + ": 0 is out of range", "leave the field empty for the usual one");
-  if (name == "seed") wish.seed = number_in<std::uint32_t>(text, path, line.line, name);
+  if (name == "seed") wish.seed = roster_number<std::uint32_t>(text, path, line.line, name);
 }
 
 /// A name that no line before has: the second Mira is Mira-2.

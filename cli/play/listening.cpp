@@ -8,7 +8,6 @@ namespace {
 
 double ms(std::int64_t ns) { return static_cast<double>(ns) * 1e-6; }
 
-constexpr std::uint8_t sustain = 64;
 constexpr int percussion = 9;
 
 }  // namespace
@@ -52,7 +51,7 @@ void Listening::hear(const MidiHeard& heard) {
     keys_.key_up(heard.first);
     chords_.key_up(heard.first, at);
     line_.key_up(heard.first, at);
-  } else if (kind == 0xB0 && heard.first == sustain) {
+  } else if (kind == 0xB0 && heard.first == sustain_controller) {
     keys_.pedal(heard.second);
     chords_.pedal(heard.second, at);
   }

@@ -7,7 +7,6 @@ namespace romanesca {
 namespace {
 
 constexpr std::size_t most_notes = 200'000;  // hours of practice
-constexpr std::uint8_t sustain = 64;
 
 }  // namespace
 
@@ -44,7 +43,7 @@ void LiveRecording::hear(const MidiHeard& heard) {
   } else if (kind == 0x80 || kind == 0x90) {
     held_by_pedal_[midi] = pedal_ && open_[midi] != 0;
     if (!pedal_) key_up(midi, heard.time_ns);
-  } else if (kind == 0xB0 && heard.first == sustain) {
+  } else if (kind == 0xB0 && heard.first == sustain_controller) {
     pedal_ = heard.second >= 64;
     for (std::uint8_t key = 0; !pedal_ && key < 128; ++key) {
       if (held_by_pedal_[key]) key_up(key, heard.time_ns);

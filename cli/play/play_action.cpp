@@ -8,7 +8,7 @@ namespace {
 
 using A = PlayAction;
 
-constexpr std::array<PlayActionRow, 21> rows{{
+constexpr std::array<PlayActionRow, 21> action_rows{{
     {A::start_stop, "start-stop", "space", "start, stop", ' ', 0},
     {A::slower, "slower", "down", "slower", key_arrow_down, '-'},
     {A::faster, "faster", "up", "faster", key_arrow_up, '+'},
@@ -34,14 +34,15 @@ constexpr std::array<PlayActionRow, 21> rows{{
 
 }  // namespace
 
-std::span<const PlayActionRow> play_actions() { return rows; }
+std::span<const PlayActionRow> play_actions() { return action_rows; }
 
 const PlayActionRow& row_of(PlayAction action) {
-  return *std::find_if(rows.begin(), rows.end(), [&](const PlayActionRow& row) { return row.action == action; });
+  return *std::find_if(action_rows.begin(), action_rows.end(),
+                       [&](const PlayActionRow& row) { return row.action == action; });
 }
 
 std::optional<PlayAction> play_action_named(std::string_view word) {
-  for (const PlayActionRow& row : rows) {
+  for (const PlayActionRow& row : action_rows) {
     if (row.word == word) return row.action;
   }
   return std::nullopt;
@@ -52,7 +53,7 @@ std::optional<PlayRequest> PlayKeys::press(int key) {
   solo_next_ = key == 's';
   if (key >= '0' && key <= '9') return PlayRequest{solo ? A::solo : A::mute, key == '0' ? 10 : key - '0'};
   if (key == key_closed) return PlayRequest{A::leave, 0};
-  for (const PlayActionRow& row : rows) {
+  for (const PlayActionRow& row : action_rows) {
     if (row.first != 0 && (row.first == key || row.second == key)) return PlayRequest{row.action, 0};
   }
   return std::nullopt;

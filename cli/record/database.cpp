@@ -10,34 +10,34 @@
 namespace romanesca {
 namespace {
 
-[[noreturn]] void refuse(const std::string& message, const std::string& hint) {
-  throw Failure(ExitStatus::file_refused, message, hint);
-}
-
 [[noreturn]] void refuse_code(int code, const std::filesystem::path& file) {
   const std::string folder = file.parent_path().string();
   switch (code & 0xFF) {
     case SQLITE_FULL:
-      refuse(fmt::format("the disk is full; {} is as it was", file.string()), "make room and try again");
+      refuse_record(fmt::format("the disk is full; {} is as it was", file.string()), "make room and try again");
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
-      refuse(fmt::format("another program is busy with {}", file.string()), "try again when it has ended");
+      refuse_record(fmt::format("another program is busy with {}", file.string()), "try again when it has ended");
     case SQLITE_READONLY:
     case SQLITE_PERM:
     case SQLITE_CANTOPEN:
     case SQLITE_AUTH:
-      refuse(fmt::format("{} cannot be opened for writing", file.string()),
-             fmt::format("make {} and the files in it yours to read and write", folder));
+      refuse_record(fmt::format("{} cannot be opened for writing", file.string()),
+                    fmt::format("make {} and the files in it yours to read and write", folder));
     case SQLITE_IOERR:
-      refuse(fmt::format("the disk refused to read or write {}; it is as it was", file.string()),
-             fmt::format("look whether the disk that holds {} is full or failing, then try again", folder));
+      refuse_record(fmt::format("the disk refused to read or write {}; it is as it was", file.string()),
+                    fmt::format("look whether the disk that holds {} is full or failing, then try again", folder));
     default:
-      refuse(fmt::format("{} cannot be used in this way ({}); it is as it was", file.string(), code),
-             "please send what you typed, with that number, to those who gave you the program");
+      refuse_record(fmt::format("{} cannot be used in this way ({}); it is as it was", file.string(), code),
+                    "please send what you typed, with that number, to those who gave you the program");
   }
 }
 
 }  // namespace
+
+void refuse_record(const std::string& message, const std::string& hint) {
+  throw Failure(ExitStatus::file_refused, message, hint);
+}
 
 void Database::Close::operator()(sqlite3* handle) const noexcept { sqlite3_close_v2(handle); }
 
@@ -82,9 +82,9 @@ void Database::check(int code) const {
 }
 
 void Database::refuse_damage(const std::string& what) const {
-  refuse(fmt::format("{} is damaged: {}; it was left as it is", file_.string(), what),
-         fmt::format("move it and any {0}-wal to a safe place, then: romanesca student import BACKUP.json",
-                     file_.filename().string()));
+  refuse_record(fmt::format("{} is damaged: {}; it was left as it is", file_.string(), what),
+                fmt::format("move it and any {0}-wal to a safe place, then: romanesca student import BACKUP.json",
+                            file_.filename().string()));
 }
 
 Statement::Statement(Database& database, std::string_view text) : database_(database) {

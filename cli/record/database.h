@@ -13,6 +13,9 @@ struct sqlite3_stmt;
 
 namespace romanesca {
 
+/// Throws Failure (file_refused): the record's file, or its folder, does not let itself be used.
+[[noreturn]] void refuse_record(const std::string& message, const std::string& hint);
+
 /// An open SQLite file. What SQLite refuses is thrown as Failure (file_refused) with the file and the way out: damage,
 /// a full disk, a folder that may not be written, another program that does not let go.
 class Database {

@@ -18,10 +18,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-[[noreturn]] void refuse(const std::string& message, const std::string& hint) {
-  throw Failure(ExitStatus::file_refused, message, hint);
-}
-
 std::string reason(int error) { return reason_not_written(error).why; }
 
 /// Makes the folder and those above it that are missing, for their owner alone, and keeps others out of it.
@@ -31,11 +27,11 @@ void prepare_folder(const fs::path& folder) {
     prepare_folder(folder.parent_path());
   }
   if (mkdir(folder.c_str(), S_IRWXU) != 0 && errno != EEXIST) {
-    refuse(fmt::format("cannot make the folder {}: {}", folder.string(), reason(errno)),
-           "set XDG_DATA_HOME to a folder that you may write in");
+    refuse_record(fmt::format("cannot make the folder {}: {}", folder.string(), reason(errno)),
+                  "set XDG_DATA_HOME to a folder that you may write in");
   }
   if (!fs::is_directory(folder, error)) {
-    refuse(fmt::format("{} is no folder", folder.string()), "move it away; the students' record belongs there");
+    refuse_record(fmt::format("{} is no folder", folder.string()), "move it away; the students' record belongs there");
   }
 }
 
@@ -44,8 +40,8 @@ void keep_private(const fs::path& path, mode_t rights) {
   struct stat about {};
   if (stat(path.c_str(), &about) != 0 || (about.st_mode & (S_IRWXG | S_IRWXO)) == 0) return;
   if (chmod(path.c_str(), rights) != 0) {
-    refuse(fmt::format("{} can be read by others, and I may not change that", path.string()),
-           "make it and its folder yours");
+    refuse_record(fmt::format("{} can be read by others, and I may not change that", path.string()),
+                  "make it and its folder yours");
   }
 }
 
@@ -55,8 +51,8 @@ void create(const fs::path& file, std::chrono::milliseconds patience) {
   unlink(unfinished.c_str());
   const int descriptor = ::open(unfinished.c_str(), O_CREAT | O_EXCL | O_RDWR | O_CLOEXEC, S_IRUSR | S_IWUSR);
   if (descriptor < 0) {
-    refuse(fmt::format("cannot write in {}: {}", file.parent_path().string(), reason(errno)),
-           "make the folder yours, or set XDG_DATA_HOME to another");
+    refuse_record(fmt::format("cannot write in {}: {}", file.parent_path().string(), reason(errno)),
+                  "make the folder yours, or set XDG_DATA_HOME to another");
   }
   close(descriptor);
   try {
@@ -67,7 +63,8 @@ void create(const fs::path& file, std::chrono::milliseconds patience) {
     }
     // Another program that was faster has made the same file: then theirs is taken.
     if (link(unfinished.c_str(), file.c_str()) != 0 && errno != EEXIST) {
-      refuse(fmt::format("cannot write {}: {}", file.string(), reason(errno)), "set XDG_DATA_HOME to another folder");
+      refuse_record(fmt::format("cannot write {}: {}", file.string(), reason(errno)),
+                    "set XDG_DATA_HOME to another folder");
     }
   } catch (...) {
     for (const char* rest : {"", "-wal", "-shm"}) unlink((unfinished.string() + rest).c_str());
@@ -99,14 +96,14 @@ std::string visible_damage(const fs::path& file) {
 void check_record(Database& database) {
   const std::string name = database.file().string();
   if (database.number("PRAGMA application_id") != record_application_id) {
-    refuse(fmt::format("{} belongs to another program; it was left as it is", name),
-           "move it away, or set XDG_DATA_HOME to another folder");
+    refuse_record(fmt::format("{} belongs to another program; it was left as it is", name),
+                  "move it away, or set XDG_DATA_HOME to another folder");
   }
   const int version = schema_version(database);
   if (version > newest_schema) {
-    refuse(fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is", name,
-                       version, newest_schema),
-           "install the newer romanesca here too");
+    refuse_record(fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is",
+                              name, version, newest_schema),
+                  "install the newer romanesca here too");
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
   if (sound != "ok" || version < 1)
@@ -117,7 +114,7 @@ void check_record(Database& database) {
 
 Database open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience) {
   if (folder.empty()) {
-    refuse("there is no place for the students' record", "set HOME, or XDG_DATA_HOME to a folder of yours");
+    refuse_record("there is no place for the students' record", "set HOME, or XDG_DATA_HOME to a folder of yours");
   }
   prepare_folder(folder);
   keep_private(folder, S_IRWXU);
@@ -127,14 +124,15 @@ Database open_record(const std::filesystem::path& folder, std::chrono::milliseco
     // Asked in this order: another program that begins the record right now makes the file before its log.
     const bool log = has_log(file);
     if (log && !fs::exists(file, error)) {
-      refuse(fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
-             "put record.db back beside it, or move it to a safe place");
+      refuse_record(fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
+                    "put record.db back beside it, or move it to a safe place");
     }
     create(file, patience);
   }
   keep_private(file, S_IRUSR | S_IWUSR);
   if (access(file.c_str(), R_OK | W_OK) != 0) {
-    refuse(fmt::format("cannot open {}: {}", file.string(), reason(errno)), "make the file yours to read and write");
+    refuse_record(fmt::format("cannot open {}: {}", file.string(), reason(errno)),
+                  "make the file yours to read and write");
   }
   const std::string damage = visible_damage(file);
   Database database(file, patience);

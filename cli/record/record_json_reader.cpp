@@ -14,7 +14,7 @@ namespace {
 
 using Json = nlohmann::json;
 
-[[noreturn]] void refuse(const std::string& source, const std::string& message, const std::string& hint = {}) {
+[[noreturn]] void refuse_text(const std::string& source, const std::string& message, const std::string& hint = {}) {
   TextError error;
   error.source = source;
   error.message = message;
@@ -35,8 +35,9 @@ class Member {
     for (const auto& item : object_.items()) {
       if (std::find(names.begin(), names.end(), item.key()) != names.end()) continue;
       const auto near = nearest_word(item.key(), names);
-      refuse(source_, fmt::format("{}{}there is no member \"{}\" here", place_, place_.empty() ? "" : ": ", item.key()),
-             near ? fmt::format("did you mean \"{}\"?", *near) : "");
+      refuse_text(source_,
+                  fmt::format("{}{}there is no member \"{}\" here", place_, place_.empty() ? "" : ": ", item.key()),
+                  near ? fmt::format("did you mean \"{}\"?", *near) : "");
     }
   }
 
@@ -77,7 +78,7 @@ class Member {
     return {object, fmt::format("{}{}{} {}", place_, place_.empty() ? "" : ", ", what, index + 1), source_};
   }
   [[noreturn]] void fail(const std::string& name, const std::string& what) const {
-    refuse(source_, fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ": ", name, what));
+    refuse_text(source_, fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ": ", name, what));
   }
 
  private:
@@ -163,8 +164,8 @@ Json parse(const std::string& text, const std::string& source) {
     const auto* const syntax = dynamic_cast<const Json::parse_error*>(&error);
     const std::size_t end = std::min(syntax == nullptr ? 0 : syntax->byte, text.size());
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(end), '\n');
-    refuse(source, fmt::format("line {} is not as student export writes it", line),
-           "give a file that student export has written");
+    refuse_text(source, fmt::format("line {} is not as student export writes it", line),
+                "give a file that student export has written");
   }
 }
 
@@ -175,7 +176,7 @@ std::vector<StudentRecord> read_record_json(const std::string& text, const std::
   const Member whole(json, "", source);
   if (!whole.has("schema")) whole.fail("schema", "is missing: this is no export of students");
   if (json["schema"] != 1) {
-    refuse(source, fmt::format("its schema is {}; I know 1", json["schema"].dump()), "use the newer romanesca");
+    refuse_text(source, fmt::format("its schema is {}; I know 1", json["schema"].dump()), "use the newer romanesca");
   }
   whole.allow_only({"schema", "students"});
   if (!whole.has("students")) whole.fail("students", "is missing");

@@ -8,7 +8,7 @@ namespace romanesca {
 namespace {
 
 // Works with bash alone; the package bash-completion only loads it. "=" is a word of its own to bash.
-constexpr std::string_view start = R"~(# Made by romanesca from its own commands.
+constexpr std::string_view bash_start = R"~(# Made by romanesca from its own commands.
 _romanesca_offer() {  # the words, one a line, that begin like the one being typed
   local candidate
   while IFS= read -r candidate; do
@@ -67,7 +67,7 @@ std::string bash_completion(const std::vector<CommandDescription>& commands) {
   std::vector<std::string> names;
   for (const CommandDescription& command : commands) names.push_back(command.name);
   names.insert(names.end(), {"--help", "--version"});
-  std::string text = std::string(start) + "    " + offer(names) + "\n    return\n  fi\n";
+  std::string text = std::string(bash_start) + "    " + offer(names) + "\n    return\n  fi\n";
   for (const CommandDescription& command : commands) {
     if (!command.also.empty()) text += fmt::format("  [[ $place == {} ]] && place={}\n", command.also, command.name);
     if (command.actions.empty()) continue;

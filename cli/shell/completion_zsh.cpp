@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::string_view start = R"~(#compdef romanesca
+constexpr std::string_view zsh_start = R"~(#compdef romanesca
 # Made by romanesca from its own commands.
 _romanesca_words() {  # the words of a list as the program has them now
   local -a found
@@ -70,7 +70,7 @@ std::string described(const std::vector<CommandDescription>& commands, const std
 }  // namespace
 
 std::string zsh_completion(const std::vector<CommandDescription>& commands) {
-  std::string text(start);
+  std::string text(zsh_start);
   text += "_romanesca() {\n  local -a choices\n  if (( CURRENT == 2 )); then\n    choices=(\n";
   text += described(commands, "      ") + "      '--help:the list of commands'\n      '--version:its number'\n";
   text +=

@@ -5,6 +5,9 @@
 
 namespace romanesca {
 
+/// The controller of the right pedal: 64 and above is down (MIDI 1.0, table 3).
+inline constexpr std::uint8_t sustain_controller = 64;
+
 /// A channel message that came in, and when.
 struct MidiHeard {
   std::int64_t time_ns = 0;  ///< of the monotonic clock

@@ -9,7 +9,7 @@ namespace {
 
 constexpr int note_off = 0x80, note_on = 0x90, control = 0xB0, program_change = 0xC0;
 constexpr int channel_volume = 7, sustain = 64, all_sound_off = 120, all_notes_off = 123;
-constexpr int percussion = 9, high_block = 76, low_block = 77;
+constexpr int percussion = 9, high_click = 76, low_click = 77;
 
 /// The level of a part as channel volume: General MIDI level 2 has gain = 40 log10(volume / 127) dB; 100 is the usual.
 int volume_of(float gain_db) noexcept {
@@ -49,7 +49,7 @@ void MidiPerformer::piece_changed(std::int64_t due_ns, const LivePiece& piece) n
 }
 
 void MidiPerformer::click(std::int64_t due_ns, bool first_of_bar) noexcept {
-  const int key = first_of_bar ? high_block : low_block;
+  const int key = first_of_bar ? high_click : low_click;
   send3(due_ns, note_on | percussion, key, first_of_bar ? 110 : 90);
   send3(due_ns, note_off | percussion, key, 64);  // a block rings by itself
 }

@@ -62,7 +62,7 @@ std::unique_ptr<Midi> connection(RtMidi::Api api) {
   }
 }
 
-std::vector<RtMidi::Api> systems(const std::string& wished) {
+std::vector<RtMidi::Api> midi_systems(const std::string& wished) {
   std::vector<RtMidi::Api> all;
   RtMidi::getCompiledApi(all);
   std::erase(all, RtMidi::RTMIDI_DUMMY);
@@ -93,7 +93,7 @@ std::vector<std::string> names_of(Midi& midi) {
 template <typename Midi>
 std::vector<PortInfo> ports() {
   std::vector<PortInfo> found;
-  for (const RtMidi::Api api : systems("")) {
+  for (const RtMidi::Api api : midi_systems("")) {
     const auto midi = connection<Midi>(api);
     if (midi == nullptr) continue;
     for (const std::string& name : names_of(*midi)) {
@@ -125,7 +125,7 @@ struct Candidate {
 
 template <typename Midi>
 OpenPort<Midi> open_own(const PortWish& wish) {
-  for (const RtMidi::Api api : systems(wish.system)) {
+  for (const RtMidi::Api api : midi_systems(wish.system)) {
     auto midi = connection<Midi>(api);
     if (midi == nullptr) continue;
     try {
@@ -145,7 +145,7 @@ OpenPort<Midi> open_port(const PortWish& wish) {
   std::vector<Candidate<Midi>> exact, partly;
   std::vector<std::string> all;
   bool any_system = false;
-  for (const RtMidi::Api api : systems(wish.system)) {
+  for (const RtMidi::Api api : midi_systems(wish.system)) {
     const auto midi = connection<Midi>(api);
     if (midi == nullptr) continue;
     any_system = true;

@@ -18,7 +18,7 @@ namespace {
 
 constexpr std::int64_t gone_after_ns = 1'500'000'000, try_every_ns = 1'000'000'000;
 
-std::vector<RtAudio::Api> systems(const std::string& wished) {
+std::vector<RtAudio::Api> audio_systems(const std::string& wished) {
   std::vector<RtAudio::Api> all;
   RtAudio::getCompiledApi(all);
   std::erase(all, RtAudio::RTAUDIO_DUMMY);
@@ -95,7 +95,7 @@ std::unique_ptr<RtAudio> connection(RtAudio::Api api) {
 
 std::vector<PortInfo> audio_outputs() {
   std::vector<PortInfo> found;
-  for (const RtAudio::Api api : systems("")) {
+  for (const RtAudio::Api api : audio_systems("")) {
     const auto audio = connection(api);
     if (audio == nullptr) continue;
     for (const Device& device : devices_of(*audio)) {
@@ -113,7 +113,7 @@ Speakers::~Speakers() { close(); }
 
 void Speakers::open() {
   std::vector<std::string> all;
-  for (const RtAudio::Api api : systems(wish_.system)) {
+  for (const RtAudio::Api api : audio_systems(wish_.system)) {
     auto audio = connection(api);
     if (audio == nullptr) continue;
     std::vector<Device> devices = devices_of(*audio);

@@ -7,10 +7,10 @@
 namespace romanesca {
 namespace {
 
-constexpr int hats = 1;
+constexpr int brush_hats = 1;
 
 // Set by looking at spectra and levels; no source. Keys: brush set of General MIDI 2.
-constexpr std::array<DrumRecipe, 14> recipes{{
+constexpr std::array<DrumRecipe, 14> brush_recipes{{
     {.key = 36,  // kick, with a felt beater
      .tones = {{{58, 60, 0.02f, 0.9f, 0.36f}}},
      .noises = {{{300, 1800, 0.08f, 0.02f}}},
@@ -42,13 +42,13 @@ constexpr std::array<DrumRecipe, 14> recipes{{
     {.key = 42,  // closed hat
      .noises = {{{6200, 13500, 0.3f, 0.055f, 0.001f}}},
      .metal = {3200, 0.12f, 0.05f},
-     .choke_group = hats,
+     .choke_group = brush_hats,
      .level = 0.36f,
      .place = 0.3f},
     {.key = 44,  // pedal hat
      .noises = {{{5000, 11500, 0.3f, 0.05f}}},
      .metal = {2800, 0.2f, 0.045f},
-     .choke_group = hats,
+     .choke_group = brush_hats,
      .level = 0.34f,
      .place = 0.3f},
     {.key = 45,  // mid tom
@@ -59,7 +59,7 @@ constexpr std::array<DrumRecipe, 14> recipes{{
     {.key = 46,  // open hat
      .noises = {{{5800, 13500, 0.28f, 0.5f, 0.002f}}},
      .metal = {3200, 0.14f, 0.45f},
-     .choke_group = hats,
+     .choke_group = brush_hats,
      .level = 0.34f,
      .place = 0.3f},
     {.key = 49,  // crash
@@ -87,7 +87,7 @@ constexpr std::array<DrumRecipe, 14> recipes{{
 }  // namespace
 
 std::unique_ptr<Player> brush_kit(double sample_rate_hz, const KeySet& keys) {
-  return std::make_unique<Percussion>(recipes, sample_rate_hz, keys);
+  return std::make_unique<Percussion>(brush_recipes, sample_rate_hz, keys);
 }
 
 }  // namespace romanesca

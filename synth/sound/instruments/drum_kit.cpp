@@ -7,10 +7,10 @@
 namespace romanesca {
 namespace {
 
-constexpr int hats = 1;
+constexpr int kit_hats = 1;
 
 // Set by looking at spectra and levels; no source. Keys: General MIDI System Level 1.
-constexpr std::array<DrumRecipe, 25> recipes{{
+constexpr std::array<DrumRecipe, 25> kit_recipes{{
     {.key = 36,  // kick
      .tones = {{{51, 115, 0.024f, 1.0f, 0.42f}, {95, 700, 0.004f, 0.35f, 0.05f}}},
      .noises = {{{1400, 5200, 0.12f, 0.014f}}},
@@ -38,13 +38,13 @@ constexpr std::array<DrumRecipe, 25> recipes{{
     {.key = 42,  // closed hat
      .noises = {{{6800, 15000, 0.34f, 0.065f}, {9500, 17000, 0.16f, 0.018f}}},
      .metal = {3300, 0.26f, 0.06f},
-     .choke_group = hats,
+     .choke_group = kit_hats,
      .level = 0.46f,
      .place = 0.3f},
     {.key = 44,  // pedal hat
      .noises = {{{5200, 12000, 0.30f, 0.05f}}},
      .metal = {2900, 0.2f, 0.045f},
-     .choke_group = hats,
+     .choke_group = kit_hats,
      .level = 0.36f,
      .place = 0.3f},
     {.key = 45,  // mid tom
@@ -55,7 +55,7 @@ constexpr std::array<DrumRecipe, 25> recipes{{
     {.key = 46,  // open hat
      .noises = {{{6200, 15000, 0.32f, 0.55f}, {9000, 17000, 0.14f, 0.03f}}},
      .metal = {3300, 0.28f, 0.5f},
-     .choke_group = hats,
+     .choke_group = kit_hats,
      .level = 0.42f,
      .place = 0.3f},
     {.key = 49,  // crash
@@ -142,7 +142,7 @@ constexpr std::array<DrumRecipe, 25> recipes{{
 }  // namespace
 
 std::unique_ptr<Player> drum_kit(double sample_rate_hz, const KeySet& keys) {
-  return std::make_unique<Percussion>(recipes, sample_rate_hz, keys);
+  return std::make_unique<Percussion>(kit_recipes, sample_rate_hz, keys);
 }
 
 }  // namespace romanesca
