@@ -1,4 +1,4 @@
-// What the page sends to the loudspeaker while somebody presses everything: never more than full scale, and nothing after
+// What the page sends to the loudspeaker while everything is pressed in a hurry: never more than full scale, and nothing after
 // Stop. Read in the graph on the node before the destination.
 import assert from "node:assert";
 import { execFileSync } from "node:child_process";
