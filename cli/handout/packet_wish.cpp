@@ -121,6 +121,8 @@ Packet make_packet(const PacketWish& wish, Console& console) {
   packet.tempo_bpm = wish.tempo_bpm;
   if (!wish.exercise.empty() || waiting) {
     packet.exercise = exercise_for(wish, waiting, level, console);
+    if (wish.tempo_bpm > 0)
+      packet.exercise->progression.tempo_bpm = wish.tempo_bpm;  // on its sheet and in its sound too
     NamedProgression source{packet.exercise->shown(), packet.exercise->title, {}};
     source.progression.title = packet.exercise->title;
     packet.placed = place(std::move(source), std::nullopt);

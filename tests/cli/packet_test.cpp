@@ -126,6 +126,14 @@ TEST(Packet, AnEarExerciseSoundsAndKeepsItsChords) {
   for (const json& place : task["hidden"]) EXPECT_NE(whole["chords"][place.get<std::size_t>()]["symbol"], "N.C.");
 }
 
+TEST(Packet, ATempoThatIsGivenIsThatOfTheExerciseToo) {
+  PacketWish wish = ear_wish();
+  wish.tempo_bpm = 47;
+  const Packet packet = packet_of(wish);
+  EXPECT_EQ(packet.exercise->progression.tempo_bpm, 47);
+  EXPECT_EQ(task_json(*packet.exercise)["heard"]["tempo"], 47);
+}
+
 TEST(Packet, AnExerciseThatShowsEverythingHasNoTask) {
   PacketWish wish;
   wish.exercise = "few-notes";
