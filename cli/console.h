@@ -3,7 +3,7 @@
 #include <filesystem>
 #include <iosfwd>
 
-#include "cli/record/date.h"
+#include "cli/studio/record/date.h"
 
 namespace romanesca {
 

@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "cli/exit_status.h"
-#include "theory/text_error.h"
+#include "theory/text/text_error.h"
 
 namespace romanesca {
 

@@ -8,8 +8,8 @@
 #include <limits>
 
 #include "cli/failure.h"
-#include "theory/ascii_text.h"
-#include "theory/nearest_word.h"
+#include "theory/text/ascii_text.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {

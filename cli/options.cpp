@@ -6,9 +6,9 @@
 #include <utility>
 
 #include "cli/failure.h"
-#include "cli/output_file.h"
-#include "theory/header_text.h"
-#include "theory/placement.h"
+#include "cli/studio/output_file.h"
+#include "theory/songs/header_text.h"
+#include "theory/songs/placement.h"
 
 namespace romanesca {
 

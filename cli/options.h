@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "cli/option_parser.h"
-#include "cli/progression_argument.h"
-#include "theory/analysis.h"
+#include "cli/studio/progression_argument.h"
+#include "theory/analysis/analysis.h"
 
 namespace romanesca {
 

@@ -8,13 +8,13 @@
 #include <system_error>
 #include <typeinfo>
 
-#include "cli/answer.h"
-#include "cli/command_table.h"
+#include "cli/commands/answer.h"
+#include "cli/commands/command_table.h"
 #include "cli/error_report.h"
 #include "cli/failure.h"
-#include "cli/file_reason.h"
+#include "cli/studio/file_reason.h"
 #include "cli/shell/shell_support.h"
-#include "theory/nearest_word.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {

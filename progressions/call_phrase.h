@@ -4,9 +4,9 @@
 #include <span>
 #include <vector>
 
-#include "theory/chord.h"
-#include "theory/meter.h"
-#include "theory/note_event.h"
+#include "theory/chords/chord.h"
+#include "theory/notes/meter.h"
+#include "theory/notes/note_event.h"
 
 namespace romanesca {
 

@@ -4,8 +4,8 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/analysis.h"
-#include "theory/embedded_text.h"
+#include "theory/analysis/analysis.h"
+#include "theory/text/embedded_text.h"
 
 namespace romanesca {
 

@@ -8,7 +8,7 @@
 
 #include "progressions/exercises/sketch.h"
 #include "progressions/simplification.h"
-#include "theory/nearest_word.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {

@@ -8,11 +8,11 @@
 #include <vector>
 
 #include "progressions/level.h"
-#include "theory/cadence.h"
-#include "theory/chord_scale.h"
-#include "theory/hands_chord.h"
-#include "theory/note_event.h"
-#include "theory/progression.h"
+#include "theory/analysis/cadence.h"
+#include "theory/chords/chord_scale.h"
+#include "theory/voicing/hands_chord.h"
+#include "theory/notes/note_event.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 

@@ -8,7 +8,7 @@
 #include <optional>
 
 #include "progressions/library.h"
-#include "theory/chord_naming.h"
+#include "theory/chords/chord_naming.h"
 
 namespace romanesca {
 namespace {

@@ -9,7 +9,7 @@
 #include <optional>
 
 #include "progressions/toml_fault.h"
-#include "theory/chord_suffix.h"
+#include "theory/chords/chord_suffix.h"
 
 namespace romanesca {
 namespace {

@@ -5,10 +5,10 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/analysis.h"
-#include "theory/embedded_text.h"
-#include "theory/hands.h"
-#include "theory/left_hand.h"
+#include "theory/analysis/analysis.h"
+#include "theory/text/embedded_text.h"
+#include "theory/voicing/hands.h"
+#include "theory/voicing/left_hand.h"
 
 namespace romanesca {
 

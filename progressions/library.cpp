@@ -5,8 +5,8 @@
 #include <algorithm>
 
 #include "progressions/toml_rows.h"
-#include "theory/ascii_text.h"
-#include "theory/progression_text.h"
+#include "theory/text/ascii_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/embedded_text.h"
-#include "theory/key.h"
-#include "theory/progression.h"
+#include "theory/text/embedded_text.h"
+#include "theory/notes/key.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/analysis.h"
+#include "theory/analysis/analysis.h"
 
 namespace romanesca {
 

@@ -7,7 +7,7 @@
 #include <cstdlib>
 #include <map>
 
-#include "theory/transposition.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -8,9 +8,9 @@
 #include <string>
 #include <utility>
 
-#include "theory/data_text.h"
-#include "theory/embedded_text.h"
-#include "theory/text_error.h"
+#include "theory/text/data_text.h"
+#include "theory/text/embedded_text.h"
+#include "theory/text/text_error.h"
 
 namespace romanesca {
 

@@ -4,7 +4,7 @@
 
 #include <string>
 
-#include "cli/interrupt.h"
+#include "cli/studio/interrupt.h"
 #include "cli/play/play_world.h"
 
 namespace romanesca {

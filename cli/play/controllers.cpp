@@ -10,9 +10,9 @@
 #include <utility>
 
 #include "cli/failure.h"
-#include "cli/output_file.h"
-#include "cli/text_file.h"
-#include "theory/nearest_word.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/text_file.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {

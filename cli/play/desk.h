@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "cli/play/play_action.h"
-#include "cli/play/tune.h"
+#include "cli/studio/tune.h"
 #include "synth/live/live_engine.h"
 
 namespace romanesca {

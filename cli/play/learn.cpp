@@ -10,7 +10,7 @@
 
 #include "cli/failure.h"
 #include "cli/play/controllers.h"
-#include "theory/nearest_word.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {

@@ -1,7 +1,7 @@
 #include "cli/play/listening.h"
 
-#include "theory/chord_match.h"
-#include "theory/playing_report.h"
+#include "theory/chords/chord_match.h"
+#include "theory/listening/playing_report.h"
 
 namespace romanesca {
 namespace {

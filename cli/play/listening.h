@@ -5,11 +5,11 @@
 #include <string>
 #include <vector>
 
-#include "cli/play/tune.h"
+#include "cli/studio/tune.h"
 #include "synth/live/midi_input.h"
-#include "theory/chord_listener.h"
-#include "theory/heard_notes.h"
-#include "theory/line_listener.h"
+#include "theory/listening/chord_listener.h"
+#include "theory/listening/heard_notes.h"
+#include "theory/listening/line_listener.h"
 
 namespace romanesca {
 

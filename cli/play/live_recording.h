@@ -7,8 +7,8 @@
 
 #include "synth/files/midi_file.h"
 #include "synth/live/midi_input.h"
-#include "theory/key.h"
-#include "theory/meter.h"
+#include "theory/notes/key.h"
+#include "theory/notes/meter.h"
 
 namespace romanesca {
 

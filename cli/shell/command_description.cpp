@@ -1,6 +1,6 @@
 #include "cli/shell/command_description.h"
 
-#include "cli/command_table.h"
+#include "cli/commands/command_table.h"
 
 namespace romanesca {
 

@@ -3,9 +3,9 @@
 #include <filesystem>
 #include <map>
 
-#include "cli/command_table.h"
-#include "cli/record/store.h"
-#include "cli/user_styles.h"
+#include "cli/commands/command_table.h"
+#include "cli/studio/record/store.h"
+#include "cli/studio/user_styles.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
 

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "cli/answer.h"
+#include "cli/commands/answer.h"
 #include "cli/failure.h"
 #include "cli/shell/completion.h"
 #include "cli/shell/completion_words.h"

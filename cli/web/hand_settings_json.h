@@ -2,7 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "theory/hands.h"
+#include "theory/voicing/hands.h"
 
 namespace romanesca {
 

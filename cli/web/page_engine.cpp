@@ -2,14 +2,14 @@
 
 #include <algorithm>
 
-#include "cli/chart_json.h"
+#include "cli/formats/chart_json.h"
 #include "cli/web/hand_settings_json.h"
 #include "cli/web/page_song.h"
 #include "cli/web/page_task.h"
 #include "synth/arranging/style.h"
-#include "theory/chord_naming.h"
-#include "theory/hands.h"
-#include "theory/header_text.h"
+#include "theory/chords/chord_naming.h"
+#include "theory/voicing/hands.h"
+#include "theory/songs/header_text.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
 #endif

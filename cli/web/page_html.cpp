@@ -8,7 +8,7 @@
 #include <string_view>
 
 #include "cli/failure.h"
-#include "cli/web/html_text.h"
+#include "cli/formats/html_text.h"
 #include "cli/web/page_modules.h"
 #include "cli/web/page_texts.h"
 

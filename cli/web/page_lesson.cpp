@@ -2,14 +2,14 @@
 
 #include <algorithm>
 
-#include "cli/analysis_json.h"
-#include "cli/exercise_json.h"
+#include "cli/formats/analysis_json.h"
+#include "cli/formats/exercise_json.h"
 #include "cli/web/page_task.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
-#include "theory/header_text.h"
-#include "theory/progression_text.h"
-#include "theory/remarks.h"
+#include "theory/songs/header_text.h"
+#include "theory/songs/progression_text.h"
+#include "theory/analysis/remarks.h"
 
 namespace romanesca {
 namespace {

@@ -4,10 +4,10 @@
 #include <array>
 #include <cmath>
 
-#include "cli/seating.h"
+#include "cli/studio/seating.h"
 #include "synth/arranging/band_arrangement.h"
-#include "theory/header_text.h"
-#include "theory/progression_text.h"
+#include "theory/songs/header_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "cli/web/plan_bytes.h"
-#include "theory/placement.h"
+#include "theory/songs/placement.h"
 
 namespace romanesca {
 

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <span>
 
-#include "theory/embedded_text.h"
+#include "theory/text/embedded_text.h"
 
 namespace romanesca {
 

@@ -4,7 +4,7 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/cadence.h"
+#include "theory/analysis/cadence.h"
 
 namespace romanesca {
 

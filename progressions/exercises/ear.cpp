@@ -5,7 +5,7 @@
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
-#include "theory/numeral_text.h"
+#include "theory/chords/numeral_text.h"
 
 namespace romanesca {
 namespace {

@@ -6,7 +6,7 @@
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/material.h"
-#include "theory/scale.h"
+#include "theory/notes/scale.h"
 
 namespace romanesca {
 namespace {

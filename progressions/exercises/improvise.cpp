@@ -3,9 +3,9 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/sketch.h"
-#include "theory/guide_tones.h"
-#include "theory/left_hand.h"
-#include "theory/scale.h"
+#include "theory/voicing/guide_tones.h"
+#include "theory/voicing/left_hand.h"
+#include "theory/notes/scale.h"
 
 namespace romanesca {
 namespace {

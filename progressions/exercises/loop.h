@@ -8,7 +8,7 @@
 
 #include "progressions/exercises/rounds.h"
 #include "progressions/level.h"
-#include "theory/analysis.h"
+#include "theory/analysis/analysis.h"
 
 namespace romanesca {
 

@@ -7,7 +7,7 @@
 #include <tuple>
 
 #include "progressions/toml_rows.h"
-#include "theory/ascii_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "progressions/exercise.h"
-#include "theory/embedded_text.h"
-#include "theory/text_error.h"
+#include "theory/text/embedded_text.h"
+#include "theory/text/text_error.h"
 
 namespace romanesca {
 

@@ -6,7 +6,7 @@
 
 #include "progressions/continuation.h"
 #include "progressions/library.h"
-#include "theory/numeral_text.h"
+#include "theory/chords/numeral_text.h"
 
 namespace romanesca {
 namespace {

@@ -3,8 +3,8 @@
 #include <optional>
 #include <vector>
 
-#include "theory/key.h"
-#include "theory/numeral.h"
+#include "theory/notes/key.h"
+#include "theory/chords/numeral.h"
 
 namespace romanesca {
 

@@ -5,9 +5,9 @@
 
 #include "progressions/exercises/material.h"
 #include "progressions/exercises/palette.h"
-#include "theory/ascii_text.h"
-#include "theory/numeral_text.h"
-#include "theory/scale.h"
+#include "theory/text/ascii_text.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/notes/scale.h"
 
 namespace romanesca {
 namespace {

@@ -9,7 +9,7 @@
 #include "progressions/exercises/loop.h"
 #include "progressions/exercises/variation.h"
 #include "progressions/exercises/wording.h"
-#include "theory/hands.h"
+#include "theory/voicing/hands.h"
 
 namespace romanesca {
 

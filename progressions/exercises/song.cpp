@@ -7,8 +7,8 @@
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/palette.h"
 #include "progressions/exercises/sketch.h"
-#include "theory/numeral_text.h"
-#include "theory/transposition.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -3,8 +3,8 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/sketch.h"
-#include "theory/fingering.h"
-#include "theory/transposition.h"
+#include "theory/voicing/fingering.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

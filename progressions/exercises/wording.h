@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/chord.h"
+#include "theory/chords/chord.h"
 
 namespace romanesca {
 

@@ -8,7 +8,7 @@
 #include "synth/arranging/groove.h"
 #include "synth/arranging/guitar_shape.h"
 #include "synth/arranging/strokes.h"
-#include "theory/voice_leading.h"
+#include "theory/voicing/voice_leading.h"
 
 namespace romanesca {
 namespace {

@@ -7,7 +7,7 @@
 #include "synth/arranging/groove.h"
 #include "synth/arranging/song_form.h"
 #include "synth/arranging/style.h"
-#include "theory/note_event.h"
+#include "theory/notes/note_event.h"
 
 namespace romanesca {
 

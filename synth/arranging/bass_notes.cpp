@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "synth/arranging/chance.h"
-#include "theory/cheapest_way.h"
+#include "theory/voicing/cheapest_way.h"
 
 namespace romanesca {
 namespace {

@@ -4,8 +4,8 @@
 #include <cstdlib>
 #include <tuple>
 
-#include "theory/cheapest_way.h"
-#include "theory/voice_leading.h"
+#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/voice_leading.h"
 
 namespace romanesca {
 namespace {

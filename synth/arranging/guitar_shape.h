@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "theory/voicing.h"
+#include "theory/voicing/voicing.h"
 
 namespace romanesca {
 

@@ -4,8 +4,8 @@
 #include <span>
 #include <vector>
 
-#include "theory/chord.h"
-#include "theory/progression.h"
+#include "theory/chords/chord.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 

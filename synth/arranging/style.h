@@ -7,10 +7,10 @@
 #include <vector>
 
 #include "synth/arranging/song_form.h"
-#include "theory/embedded_text.h"
-#include "theory/meter.h"
-#include "theory/text_error.h"
-#include "theory/voicing.h"
+#include "theory/text/embedded_text.h"
+#include "theory/notes/meter.h"
+#include "theory/text/text_error.h"
+#include "theory/voicing/voicing.h"
 
 namespace romanesca {
 

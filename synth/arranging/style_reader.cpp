@@ -7,7 +7,7 @@
 #include <array>
 
 #include "synth/arranging/style.h"
-#include "theory/data_text.h"
+#include "theory/text/data_text.h"
 
 namespace romanesca {
 namespace {

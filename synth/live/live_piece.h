@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "synth/sound/performance.h"
-#include "theory/meter.h"
+#include "theory/notes/meter.h"
 
 namespace romanesca {
 

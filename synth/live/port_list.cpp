@@ -9,7 +9,7 @@
 
 #include "synth/live/jack_watch.h"
 #include "synth/live/port_error.h"
-#include "theory/ascii_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

@@ -6,7 +6,7 @@
 
 #include "synth/sound/instrument.h"
 #include "synth/sound/tempo_map.h"
-#include "theory/note_event.h"
+#include "theory/notes/note_event.h"
 
 namespace romanesca {
 

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "theory/note_event.h"
+#include "theory/notes/note_event.h"
 
 namespace romanesca {
 

@@ -6,10 +6,10 @@
 #include "synth/files/true_peak_meter.h"
 #include "synth/sound/performer.h"
 #include "synth/sound/track_renderer.h"
-#include "theory/analysis.h"
-#include "theory/progression_text.h"
-#include "theory/remarks.h"
-#include "theory/voice_leading.h"
+#include "theory/analysis/analysis.h"
+#include "theory/songs/progression_text.h"
+#include "theory/analysis/remarks.h"
+#include "theory/voicing/voice_leading.h"
 
 namespace romanesca {
 namespace {

@@ -7,7 +7,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "cli/command_table.h"
+#include "cli/commands/command_table.h"
 #include "progressions/level.h"
 #include "tests/cli/in_process.h"
 

@@ -6,10 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/failure.h"
-#include "cli/handout/crew.h"
-#include "cli/handout/roster.h"
-#include "cli/name_for_file.h"
-#include "cli/web/html_text.h"
+#include "cli/studio/crew.h"
+#include "cli/studio/roster.h"
+#include "cli/studio/name_for_file.h"
+#include "cli/formats/html_text.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_sound.h"
 #include "cli/web/plan_bytes.h"

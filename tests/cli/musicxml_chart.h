@@ -4,11 +4,11 @@
 #include <string>
 #include <vector>
 
-#include "cli/chart_json.h"
-#include "cli/chart_musicxml.h"
+#include "cli/formats/chart_json.h"
+#include "cli/formats/chart_musicxml.h"
 #include "cli/failure.h"
 #include "tests/cli/musicxml_score.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca::test {
 

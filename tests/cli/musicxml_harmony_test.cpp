@@ -1,5 +1,5 @@
 // Every chord type as a <harmony>, read back by the rules of MusicXML 4.0 alone.
-#include "cli/musicxml_harmony.h"
+#include "cli/formats/musicxml_harmony.h"
 
 #include <gtest/gtest.h>
 
@@ -8,7 +8,7 @@
 #include <sstream>
 #include <string>
 
-#include "theory/chord_suffix.h"
+#include "theory/chords/chord_suffix.h"
 
 namespace romanesca {
 namespace {

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/beats.h"
+#include "theory/notes/beats.h"
 
 namespace romanesca::test {
 

@@ -5,7 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
-#include "cli/handout/packet_wish.h"
+#include "cli/studio/packet_wish.h"
 #include "cli/web/hand_settings_json.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_sound.h"

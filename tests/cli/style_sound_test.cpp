@@ -3,12 +3,12 @@
 
 #include <cmath>
 
-#include "cli/backing_track.h"
+#include "cli/studio/backing_track.h"
 #include "synth/files/soundfont_player.h"
 #include "synth/sound/performer.h"
 #include "tests/measure/chroma.h"
 #include "tests/measure/sine_soundfont.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

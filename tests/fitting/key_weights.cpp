@@ -1,4 +1,4 @@
-// Finds the weights of theory/key_model.cpp and measures them.
+// Finds the weights of theory/analysis/key_model.cpp and measures them.
 //
 //   key_weights CORPUS.jsonl...
 //
@@ -14,7 +14,7 @@
 
 #include "tests/fitting/corpus.h"
 #include "tests/fitting/logistic_regression.h"
-#include "theory/key_finding.h"
+#include "theory/analysis/key_finding.h"
 
 namespace romanesca {
 namespace {

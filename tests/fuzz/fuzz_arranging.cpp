@@ -2,7 +2,7 @@
 #include <cstdlib>
 
 #include "synth/arranging/arranger.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 using namespace romanesca;
 

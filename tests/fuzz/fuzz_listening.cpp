@@ -2,10 +2,10 @@
 #include <cstdint>
 
 #include "synth/live/midi_keyboard.h"
-#include "theory/chord_listener.h"
-#include "theory/line_listener.h"
-#include "theory/playing_report.h"
-#include "theory/progression_text.h"
+#include "theory/listening/chord_listener.h"
+#include "theory/listening/line_listener.h"
+#include "theory/listening/playing_report.h"
+#include "theory/songs/progression_text.h"
 
 using namespace romanesca;
 

@@ -2,8 +2,8 @@
 #include <cstdint>
 
 #include "cli/failure.h"
-#include "cli/record/record_csv.h"
-#include "cli/record/record_json.h"
+#include "cli/formats/record_csv.h"
+#include "cli/formats/record_json.h"
 
 using namespace romanesca;
 

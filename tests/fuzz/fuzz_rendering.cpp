@@ -5,7 +5,7 @@
 #include "scratch_run.h"
 #include "synth/arranging/style.h"
 #include "synth/files/audio_file.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 using namespace romanesca;
 

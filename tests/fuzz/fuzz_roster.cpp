@@ -2,7 +2,7 @@
 #include <cstdint>
 
 #include "cli/failure.h"
-#include "cli/handout/roster.h"
+#include "cli/studio/roster.h"
 
 using namespace romanesca;
 

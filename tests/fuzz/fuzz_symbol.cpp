@@ -2,10 +2,10 @@
 // and read again as the same music.
 #include <cstdlib>
 
-#include "theory/chord_naming.h"
-#include "theory/header_text.h"
-#include "theory/numeral_text.h"
-#include "theory/symbol_text.h"
+#include "theory/chords/chord_naming.h"
+#include "theory/songs/header_text.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/songs/symbol_text.h"
 
 using namespace romanesca;
 

@@ -83,7 +83,7 @@ TEST(Includes, ProgressionsKnowTheoryOnly) {
 
 TEST(Includes, SoundKnowsOneHeaderOfTheory) {
   expect_only("synth/sound", [](const Include& i) {
-    return i.quoted ? from(i, {"synth/sound/"}) || i.target == "theory/note_event.h" : pure(i);
+    return i.quoted ? from(i, {"synth/sound/"}) || i.target == "theory/notes/note_event.h" : pure(i);
   });
 }
 
@@ -107,7 +107,7 @@ TEST(Includes, LiveKnowsSoundAndTheMeter) {
   // Devices, and the system's calls for clocks, threads and loading libraries.
   const std::set<std::string> rim{"RtMidi.h", "RtAudio.h", "dlfcn.h", "pthread.h", "sched.h", "sys/prctl.h"};
   expect_only("synth/live", [&](const Include& i) {
-    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/ascii_text.h", "theory/meter.h"})
+    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/text/ascii_text.h", "theory/notes/meter.h"})
                     : standard_or_fmt(i) || rim.contains(i.target);
   });
 }
@@ -160,7 +160,7 @@ TEST(Includes, GoInNoCircle) {
 TEST(Includes, OnlyArrangingSeesProgressionsOfChords) {
   for (const Include& include : includes_under("synth")) {
     const bool arranging = include.file.starts_with("synth/arranging/");
-    EXPECT_TRUE(arranging || include.target != "theory/progression.h") << include.file;
+    EXPECT_TRUE(arranging || include.target != "theory/songs/progression.h") << include.file;
   }
 }
 

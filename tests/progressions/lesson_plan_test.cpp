@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-#include "theory/key.h"
+#include "theory/notes/key.h"
 
 namespace romanesca {
 namespace {

@@ -4,8 +4,8 @@
 
 #include "progressions/library.h"
 #include "progressions/simplification.h"
-#include "theory/progression_text.h"
-#include "theory/transposition.h"
+#include "theory/songs/progression_text.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -5,8 +5,8 @@
 #include <set>
 
 #include "progressions/pattern_match.h"
-#include "theory/progression_text.h"
-#include "theory/transposition.h"
+#include "theory/songs/progression_text.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

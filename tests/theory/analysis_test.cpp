@@ -1,12 +1,12 @@
-#include "theory/analysis.h"
+#include "theory/analysis/analysis.h"
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include "theory/numeral_text.h"
-#include "theory/progression_text.h"
-#include "theory/remarks.h"
-#include "theory/transposition.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/songs/progression_text.h"
+#include "theory/analysis/remarks.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

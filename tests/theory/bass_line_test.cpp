@@ -1,8 +1,8 @@
-#include "theory/bass_line.h"
+#include "theory/voicing/bass_line.h"
 
 #include <gtest/gtest.h>
 
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

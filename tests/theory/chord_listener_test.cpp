@@ -1,11 +1,11 @@
-#include "theory/chord_listener.h"
+#include "theory/listening/chord_listener.h"
 
 #include <gtest/gtest.h>
 
 #include <random>
 #include <string>
 
-#include "theory/playing_report.h"
+#include "theory/listening/playing_report.h"
 
 namespace romanesca {
 namespace {

@@ -1,8 +1,8 @@
-#include "theory/chord_match.h"
+#include "theory/chords/chord_match.h"
 
 #include <gtest/gtest.h>
 
-#include "theory/heard_notes.h"
+#include "theory/listening/heard_notes.h"
 
 namespace romanesca {
 namespace {

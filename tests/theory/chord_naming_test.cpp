@@ -1,4 +1,4 @@
-#include "theory/chord_naming.h"
+#include "theory/chords/chord_naming.h"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "theory/chord_scale.h"
+#include "theory/chords/chord_scale.h"
 
 #include <gtest/gtest.h>
 

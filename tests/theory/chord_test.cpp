@@ -1,10 +1,10 @@
-#include "theory/chord.h"
+#include "theory/chords/chord.h"
 
 #include <gtest/gtest.h>
 
 #include <set>
 
-#include "theory/chord_suffix.h"
+#include "theory/chords/chord_suffix.h"
 
 namespace romanesca {
 namespace {

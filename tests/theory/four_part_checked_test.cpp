@@ -7,9 +7,9 @@
 
 #include "tests/theory/four_part_checker.h"
 #include "tests/theory/four_part_text.h"
-#include "theory/four_part.h"
-#include "theory/four_part_chord.h"
-#include "theory/four_part_leading.h"
+#include "theory/voicing/four_part.h"
+#include "theory/voicing/four_part_chord.h"
+#include "theory/voicing/four_part_leading.h"
 
 namespace romanesca {
 namespace {

@@ -4,7 +4,7 @@
 #include <utility>
 #include <vector>
 
-#include "theory/four_part.h"
+#include "theory/voicing/four_part.h"
 
 namespace romanesca {
 

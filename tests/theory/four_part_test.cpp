@@ -1,12 +1,12 @@
-#include "theory/four_part.h"
+#include "theory/voicing/four_part.h"
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
 
 #include "tests/theory/four_part_text.h"
-#include "theory/four_part_chord.h"
-#include "theory/four_part_leading.h"
+#include "theory/voicing/four_part_chord.h"
+#include "theory/voicing/four_part_leading.h"
 
 namespace romanesca {
 namespace {

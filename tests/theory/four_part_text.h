@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/four_part.h"
+#include "theory/voicing/four_part.h"
 
 namespace romanesca {
 

@@ -1,4 +1,4 @@
-#include "theory/guide_tones.h"
+#include "theory/voicing/guide_tones.h"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "theory/key.h"
+#include "theory/notes/key.h"
 
 #include <gtest/gtest.h>
 

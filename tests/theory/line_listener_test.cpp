@@ -1,4 +1,4 @@
-#include "theory/line_listener.h"
+#include "theory/listening/line_listener.h"
 
 #include <gtest/gtest.h>
 

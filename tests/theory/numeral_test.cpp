@@ -1,8 +1,8 @@
-#include "theory/numeral.h"
+#include "theory/chords/numeral.h"
 
 #include <gtest/gtest.h>
 
-#include "theory/numeral_text.h"
+#include "theory/chords/numeral_text.h"
 
 namespace romanesca {
 namespace {

@@ -1,4 +1,4 @@
-#include "theory/pitch.h"
+#include "theory/notes/pitch.h"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "theory/playing_report.h"
+#include "theory/listening/playing_report.h"
 
 #include <gtest/gtest.h>
 

@@ -1,11 +1,11 @@
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 #include <gtest/gtest.h>
 
 #include <tuple>
 
-#include "theory/symbol_text.h"
-#include "theory/transposition.h"
+#include "theory/songs/symbol_text.h"
+#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -1,7 +1,7 @@
 #include <gtest/gtest.h>
 
-#include "theory/beats.h"
-#include "theory/meter.h"
+#include "theory/notes/beats.h"
+#include "theory/notes/meter.h"
 
 namespace romanesca {
 namespace {

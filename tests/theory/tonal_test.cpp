@@ -6,11 +6,11 @@
 #include <set>
 
 #include "tests/reference/table.h"
-#include "theory/chord.h"
-#include "theory/chord_suffix.h"
-#include "theory/key.h"
-#include "theory/numeral_text.h"
-#include "theory/scale.h"
+#include "theory/chords/chord.h"
+#include "theory/chords/chord_suffix.h"
+#include "theory/notes/key.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/notes/scale.h"
 
 namespace romanesca {
 namespace {

@@ -1,4 +1,4 @@
-#include "theory/voice_leading.h"
+#include "theory/voicing/voice_leading.h"
 
 #include <gtest/gtest.h>
 
@@ -6,10 +6,10 @@
 #include <limits>
 #include <random>
 
-#include "theory/fingering.h"
-#include "theory/hands.h"
-#include "theory/left_hand.h"
-#include "theory/progression_text.h"
+#include "theory/voicing/fingering.h"
+#include "theory/voicing/hands.h"
+#include "theory/voicing/left_hand.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

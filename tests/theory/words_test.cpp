@@ -1,9 +1,9 @@
 #include <gtest/gtest.h>
 
-#include "theory/ascii_text.h"
-#include "theory/nearest_word.h"
-#include "theory/symbol_text.h"
-#include "theory/utf8.h"
+#include "theory/text/ascii_text.h"
+#include "theory/text/nearest_word.h"
+#include "theory/songs/symbol_text.h"
+#include "theory/text/utf8.h"
 
 namespace romanesca {
 namespace {

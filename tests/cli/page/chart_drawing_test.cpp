@@ -1,4 +1,4 @@
-#include "cli/page/chart_drawing.h"
+#include "cli/formats/paper/chart_drawing.h"
 
 #include <gtest/gtest.h>
 #include <unistd.h>
@@ -9,10 +9,10 @@
 #include <fstream>
 #include <pugixml.hpp>
 
-#include "cli/page/paint.h"
+#include "cli/formats/paper/paint.h"
 #include "progressions/library.h"
-#include "theory/numeral_text.h"
-#include "theory/progression_text.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

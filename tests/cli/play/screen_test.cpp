@@ -5,7 +5,7 @@
 #include <sstream>
 
 #include "cli/play/big_letters.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

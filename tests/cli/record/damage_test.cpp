@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cstring>
 
-#include "cli/record/schema.h"
+#include "cli/studio/record/schema.h"
 #include "tests/cli/record/record_folder.h"
 
 namespace romanesca::test {

@@ -1,8 +1,8 @@
 // Export and import: the round trip, merging, refusals, and the table for a spreadsheet.
-#include "cli/record/merge.h"
-#include "cli/record/record_csv.h"
-#include "cli/record/record_json.h"
-#include "cli/record/schema.h"
+#include "cli/studio/record/merge.h"
+#include "cli/formats/record_csv.h"
+#include "cli/formats/record_json.h"
+#include "cli/studio/record/schema.h"
 #include "tests/cli/record/record_folder.h"
 
 namespace romanesca::test {

@@ -1,4 +1,4 @@
-#include "cli/record/learner.h"
+#include "cli/studio/record/learner.h"
 
 #include <nlohmann/json.hpp>
 

@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "cli/failure.h"
-#include "cli/record/record_file.h"
-#include "cli/record/store.h"
+#include "cli/studio/record/record_file.h"
+#include "cli/studio/record/store.h"
 #include "tests/cli/in_process.h"
 
 namespace romanesca::test {

@@ -1,4 +1,4 @@
-#include "cli/record/schema.h"
+#include "cli/studio/record/schema.h"
 
 #include "tests/cli/record/record_folder.h"
 

@@ -1,7 +1,7 @@
 // What the actions of the command say and write, names and dates, and that a removal leaves nothing.
-#include "cli/record/student.h"
+#include "cli/studio/record/student.h"
 
-#include "cli/record/plain_text.h"
+#include "cli/studio/record/plain_text.h"
 #include "tests/cli/record/record_folder.h"
 
 namespace romanesca::test {

@@ -5,7 +5,7 @@
 #include <set>
 
 #include "progressions/continuation.h"
-#include "theory/numeral_text.h"
+#include "theory/chords/numeral_text.h"
 
 namespace romanesca {
 namespace {

@@ -11,7 +11,7 @@
 #include "synth/arranging/guitar_shape.h"
 #include "synth/arranging/metronome.h"
 #include "synth/sound/instrument.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

@@ -7,7 +7,7 @@
 #include <map>
 
 #include "synth/arranging/arranger.h"
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

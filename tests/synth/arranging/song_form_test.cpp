@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

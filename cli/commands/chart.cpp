@@ -1,0 +1,105 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "cli/commands/answer.h"
+#include "cli/formats/chart_file.h"
+#include "cli/formats/chart_json.h"
+#include "cli/formats/chart_text.h"
+#include "cli/commands/command_table.h"
+#include "cli/failure.h"
+#include "cli/commands/hand_options.h"
+#include "cli/options.h"
+#include "cli/studio/output_file.h"
+#include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/paint.h"
+#include "cli/commands/paper_option.h"
+
+namespace romanesca {
+namespace {
+
+struct PageOptions {
+  std::string paper = "a4";
+  bool large = false, staves = false, all_keys = false;
+
+  void add(OptionParser& parser) {
+    parser.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
+    parser.add_flag("--large", large, "large print");
+    parser.add_flag("--staves", staves, "the notes on two staves too");
+    parser.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
+  }
+
+  [[nodiscard]] PaperSettings settings() const {
+    PaperSettings result = paper_named(paper);
+    result.large = large;
+    result.staves = staves;
+    return result;
+  }
+};
+
+/// A piece put into a key, with its hands.
+struct Chart {
+  PlacedProgression placed;
+  Hands hands;
+};
+
+Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& key, const HandOptions& hand_options,
+                 const HandSettings& settings) {
+  Chart chart{place(source, key), {}};
+  hand_options.lead_bass(chart.placed);
+  chart.hands = hands_for(chart.placed.analysis.timeline, settings, chart.placed.analysis.keys.by_bar);
+  return chart;
+}
+
+/// The piece in twelve keys, from its own by fifths upwards.
+Drawing booklet(const NamedProgression& source, const Chart& first, const HandOptions& hand_options,
+                const HandSettings& settings, const PaperSettings& paper) {
+  std::vector<Drawing> charts;
+  std::vector<std::string> names;
+  for (int turn = 0; turn < 12; ++turn) {
+    const Key key = simplest_spelling({PitchClass(first.placed.key.tonic.fifths() + turn), first.placed.key.mode});
+    const Chart chart = make_chart(source, KeyText{key.tonic, key.mode}, hand_options, settings);
+    charts.push_back(chart_drawing(chart.placed, chart.hands, paper));
+    names.push_back(to_string(chart.placed.key));
+  }
+  const std::string title = source.name == "progression" ? "Chords" : source.name;
+  return bound(title + " in twelve keys", std::move(charts), names, paper);
+}
+
+}  // namespace
+
+std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
+  auto options = std::make_shared<CommonOptions>();
+  options->add_progression(parser);
+  options->add_key(parser);
+  options->add_out(parser, ".pdf, .svg, .png, .musicxml, .txt or .json");
+  options->add_json(parser);
+  auto hand_options = std::make_shared<HandOptions>();
+  hand_options->add(parser);
+  auto page_options = std::make_shared<PageOptions>();
+  page_options->add(parser);
+  return [options, hand_options, page_options, &console] {
+    const auto file = options->out_given(chart_endings());
+    PaperSettings paper = page_options->settings();
+    paper.advice = hand_options->advice(console);
+    const std::string ending = file ? ending_of(*file) : "";
+    if (page_options->all_keys && ending != "pdf") {
+      throw Failure(ExitStatus::wrong_input, "--all-keys makes a booklet", "name its file, like --out keys.pdf");
+    }
+    const NamedProgression source = read_progression(options->progression, console);
+    const HandSettings settings = hand_options->settings(console);
+    const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
+    if (file) check_bars_on_paper(chart.placed.analysis.timeline.bars * (page_options->all_keys ? 12 : 1), ending);
+    if (options->json)
+      give_answer(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands), std::nullopt, console);
+    if (page_options->all_keys) {
+      give_answer(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
+    } else if (file) {
+      give_answer(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);
+    } else if (!options->json) {
+      give_answer(chart_text(chart.placed, chart.hands, paper.advice, console.width), file, console);
+    }
+  };
+}
+
+}  // namespace romanesca

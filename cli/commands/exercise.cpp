@@ -1,0 +1,183 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+
+#include "cli/commands/answer.h"
+#include "cli/commands/command_table.h"
+#include "cli/studio/exercise_audio.h"
+#include "cli/formats/exercise_json.h"
+#include "cli/formats/exercise_text.h"
+#include "cli/failure.h"
+#include "cli/options.h"
+#include "cli/studio/output_file.h"
+#include "cli/formats/paper/exercise_drawing.h"
+#include "cli/formats/paper/paint.h"
+#include "cli/commands/paper_option.h"
+#include "cli/studio/text_file.h"
+#include "cli/studio/user_levels.h"
+
+namespace romanesca {
+namespace {
+
+struct ExerciseOptions {
+  CommonOptions common;
+  std::string family, id, choice, check, paper = "a4";
+  int level = 1;
+  int choices = 0;  ///< 0 for the usual number
+  std::uint64_t seed = 1;
+  bool list = false, answers = false, large = false;
+};
+
+const std::vector<std::string> drawn_endings{"pdf", "png", "svg"};
+const std::vector<std::string> sound_endings{"wav", "flac", "mid"};
+
+bool is_one_of(const std::string& ending, const std::vector<std::string>& endings) {
+  return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
+std::optional<ExerciseFamily> family_given(const std::string& word) {
+  if (word.empty()) return std::nullopt;
+  const auto family = parse_exercise_family(word);
+  if (!family) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--kind: \"{}\" is none that I know", word),
+                  "it is improvise, compose, technique, ear or song");
+  }
+  return family;
+}
+
+void list_kinds(const ExerciseOptions& options, Console& console) {
+  const auto family = family_given(options.family);
+  std::vector<const ExerciseKind*> kinds;
+  for (const ExerciseKind& kind : exercise_kinds()) {
+    if (!family || kind.family == *family) kinds.push_back(&kind);
+  }
+  std::stable_sort(kinds.begin(), kinds.end(),
+                   [](const ExerciseKind* a, const ExerciseKind* b) { return a->family < b->family; });
+  give_answer(options.common.json ? kinds_json(kinds) : kinds_text(kinds, console.width), std::nullopt, console);
+}
+
+ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
+  ExerciseRequest request;
+  request.level = user_level("--level", options.level, console);
+  request.family = family_given(options.family);
+  request.id = options.id;
+  request.seed = options.seed;
+  request.choices = options.choices != 0 ? options.choices : options.id.empty() ? 3 : 1;
+  if (request.choices < 1 || request.choices > 8) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--choices: {} is out of range", request.choices),
+                  "choose 1 to 8");
+  }
+  const auto key = options.common.key_given();
+  if (key) request.key = {key->tonic, key->mode.value_or(Mode::major)};
+  if (!options.common.progression.empty()) {
+    const PlacedProgression placed = place(read_progression(options.common.progression, console), key);
+    request.song = placed.progression;
+    request.key = placed.key;
+  }
+  return request;
+}
+
+/// The set, or the one of it that was asked for.
+std::vector<Exercise> chosen(const ExerciseOptions& options, Console& console) {
+  std::vector<Exercise> set = value_or_throw(set_exercises(request_of(options, console)));
+  if (options.choice.empty()) return set;
+  for (std::size_t i = 0; i < set.size(); ++i) {
+    if (options.choice == choice_name(i)) return {std::move(set[i])};
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("--choice: there is no {}", options.choice),
+                set.size() == 1 ? "it is A" : fmt::format("it is A to {}", choice_name(set.size() - 1)));
+}
+
+const Exercise& only_one(const std::vector<Exercise>& exercises, const std::string& option) {
+  if (exercises.size() == 1) return exercises.front();
+  throw Failure(ExitStatus::wrong_input,
+                fmt::format("{} is for one exercise, and there are {}", option, exercises.size()),
+                "choose one with --choice A");
+}
+
+/// The answer as typed, or from the file of that name.
+std::string answer_given(const std::string& argument) {
+  std::error_code ignored;
+  const bool file = argument.size() < 4096 && std::filesystem::is_regular_file(argument, ignored);
+  return file ? read_text_file(argument) : argument;
+}
+
+/// What to type for the sound of an exercise.
+std::string sound_command(const Exercise& exercise, const ExerciseOptions& options) {
+  const std::string& song = options.common.progression;
+  return fmt::format("romanesca exercise {}--id {} --key \"{}\" --level {} --seed {} --out {}.wav",
+                     song.empty() ? "" : fmt::format("\"{}\" ", song), exercise.id, to_string(exercise.asked_key),
+                     exercise.level, exercise.seed, exercise.id);
+}
+
+std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOptions& options, int width) {
+  std::string text;
+  for (std::size_t i = 0; i < exercises.size(); ++i) {
+    if (i > 0) text += "\n" + std::string(static_cast<std::size_t>(width), '-') + "\n\n";
+    text += exercise_text(exercises[i], {exercises.size() == 1 ? "" : choice_name(i), options.answers,
+                                         sound_command(exercises[i], options), width});
+  }
+  return text;
+}
+
+void run_exercise(const ExerciseOptions& options, Console& console) {
+  if (options.list) return list_kinds(options, console);
+  const auto file = options.common.out_given({"pdf", "png", "svg", "txt", "json", "wav", "flac", "mid"});
+  const std::string ending = file ? ending_of(*file) : "";
+  PaperSettings paper = paper_named(options.paper);
+  paper.large = options.large;
+  const std::vector<Exercise> exercises = chosen(options, console);
+  if (!options.check.empty()) {
+    const ExerciseCheck check =
+        value_or_throw(check_answer(only_one(exercises, "--check"), answer_given(options.check)));
+    give_answer(options.common.json ? check_json(check) : check_text(check, console.width), std::nullopt, console);
+    return;
+  }
+  if (options.common.json) give_answer(exercises_json(exercises, options.answers), std::nullopt, console);
+  if (is_one_of(ending, sound_endings)) {
+    const std::string line = write_exercise_audio(only_one(exercises, "a sound"), *file, console);
+    if (!options.common.json) give_answer(line, std::nullopt, console);
+  } else if (is_one_of(ending, drawn_endings)) {
+    give_answer(painted(exercise_drawing(exercises, options.answers, paper), ending), file, console);
+  } else if (ending == "json") {
+    give_answer(exercises_json(exercises, options.answers), file, console);
+  } else if (file || !options.common.json) {
+    constexpr int usual_width = 80;
+    give_answer(text_of(exercises, options, file ? usual_width : console.width), file, console);
+  }
+}
+
+}  // namespace
+
+std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
+  auto options = std::make_shared<ExerciseOptions>();
+  parser
+      .add_option("progression", options->common.progression,
+                  "the student's own song, for exercises that work with chords: chords, a file or a library id")
+      .value_name("PROGRESSION");
+  options->common.add_key(parser);
+  parser.add_option("--level", options->level, "level of the student, 1 to 8; 1 without it").value_name("N");
+  parser.add_option("--kind", options->family, "improvise, compose, technique, ear or song; all of them without it")
+      .value_name("KIND");
+  parser.add_option("--id", options->id, "one exercise by its name (--list)").value_name("NAME");
+  parser.add_option("--seed", options->seed, "another number, other exercises; the same one gives the same again")
+      .value_name("N")
+      .check_seed();
+  parser.add_option("--choices", options->choices, "how many to choose from, 1 to 8; 3 without it")
+      .value_name("N")
+      .refuse_zero("choose 1 to 8");
+  parser.add_option("--choice", options->choice, "only this one of the choices: A, B, C").value_name("LETTER");
+  parser.add_flag("--list", options->list, "all exercises with their levels");
+  parser.add_flag("--answers", options->answers, "with the answer key, for the teacher");
+  parser.add_option("--check", options->check, "an answer, or a file with one: what holds, and what does not yet")
+      .value_name("ANSWER");
+  parser.add_option("--paper", options->paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
+  parser.add_flag("--large", options->large, "large print");
+  options->common.add_out(parser, ".pdf, .svg, .png, .txt or .json; .wav, .flac or .mid for the sound of one");
+  options->common.add_json(parser);
+  return [options, &console] { run_exercise(*options, console); };
+}
+
+}  // namespace romanesca

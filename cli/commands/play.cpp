@@ -1,0 +1,259 @@
+#include <fmt/format.h>
+
+#include <memory>
+#include <ostream>
+
+#include "cli/commands/command_table.h"
+#include "cli/failure.h"
+#include "cli/commands/hand_options.h"
+#include "cli/options.h"
+#include "cli/studio/output_file.h"
+#include "cli/play/computer.h"
+#include "cli/play/controllers.h"
+#include "cli/play/learn.h"
+#include "cli/play/session.h"
+#include "cli/studio/student_report.h"
+#include "cli/studio/user_styles.h"
+#include "synth/live/port_error.h"
+#include "theory/text/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+struct PlayOptions {
+  CommonOptions common;
+  BandRequest band;
+  HandOptions hands;
+  double tempo = 0;
+  std::string section;
+  // Where to.
+  std::string port, own_port, system, device;
+  bool speakers = false, with_clock = false;
+  double buffer_ms = 10, loudness_lufs = -16;
+  // Who plays along.
+  std::string listen, controls, learn, record, student;
+  bool wait = false, improvise = false;
+  int call_bars = 0;
+  // How it is shown.
+  bool plain = false, stats = false;
+  int count_in_bars = 1, rounds = 0;
+};
+
+void check_number(const char* option, double value, double lowest, double highest) {
+  if (value >= lowest && value <= highest) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: {:g} is out of range", option, value),
+                fmt::format("choose {:g} to {:g}", lowest, highest));
+}
+
+void check(const PlayOptions& options) {
+  const auto needs_listen = [&](bool wished, const char* option) {
+    if (!wished || !options.listen.empty()) return;
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} needs the student's keyboard", option),
+                  "name its port with --listen; romanesca ports shows what is there");
+  };
+  needs_listen(options.wait, "--wait");
+  needs_listen(options.improvise, "--improvise");
+  needs_listen(!options.record.empty(), "--record");
+  needs_listen(!options.student.empty(), "--student");
+  if (options.speakers + !options.port.empty() + !options.own_port.empty() > 1) {
+    throw Failure(ExitStatus::wrong_input, "--speakers, --port and --virtual are three ways to be heard", "choose one");
+  }
+  if (options.wait && options.call_bars > 0) {
+    throw Failure(ExitStatus::wrong_input, "--wait and --call do not go together", "choose one");
+  }
+  if (options.tempo != 0) check_number("--tempo", options.tempo, slowest_bpm, fastest_bpm);
+  check_number("--count-in", options.count_in_bars, 0, 8);
+  check_number("--rounds", options.rounds, 0, 1000);
+  check_number("--buffer", options.buffer_ms, 1, 200);
+  check_number("--loudness", options.loudness_lufs, -40, -8);
+  if (options.call_bars != 0) check_number("--call", options.call_bars, 1, 8);
+  if (!options.record.empty()) {
+    check_ending(options.record, {"mid"}, "--record");
+    const OutputFile can_be_written(options.record);  // before an hour has been played
+  }
+}
+
+TuneMaker::Settings tune_settings(const PlayOptions& options, bool speakers, const Console& console) {
+  TuneMaker::Settings settings;
+  settings.band = options.band;
+  settings.band.tempo_bpm = options.tempo;
+  settings.hands = options.hands.settings(console);
+  if (speakers) settings.loudness_lufs = options.loudness_lufs;
+  settings.call_bars = options.call_bars;
+  if (options.hands.level > 0) settings.level = options.hands.level;
+  return settings;
+}
+
+Desk::Settings desk_settings(const PlayOptions& options) {
+  Desk::Settings settings;
+  settings.key = options.common.key_given();
+  settings.tempo_bpm = options.tempo;
+  settings.count_in_bars = options.count_in_bars;
+  settings.rounds = options.rounds;
+  settings.section = options.section;
+  settings.wait = options.wait;
+  settings.with_clock = options.with_clock;
+  settings.guide = !options.band.guide.empty();
+  settings.click = options.band.click;
+  return settings;
+}
+
+std::unique_ptr<LiveOutput> open_output(const PlayOptions& options, Desk& desk, PlayWorld& world) {
+  if (!options.port.empty() || !options.own_port.empty()) {
+    PortWish wish{options.port, options.system, !options.own_port.empty()};
+    if (wish.own) wish.name = options.own_port;
+    return world.open_port(desk.engine(), wish, options.with_clock);
+  }
+  return world.open_speakers(desk.engine(), {options.device, options.system, options.buffer_ms});
+}
+
+/// Everything that is told and kept after the last beat.
+void conclude(const PlayOptions& options, const PlaySession& session, const Desk& desk, const Listening* listening,
+              std::int64_t end_ns, Console& console) {
+  if (options.stats) console.out << session.stats_text() << "\n";
+  if (!options.record.empty()) {
+    if (session.recording().empty()) {
+      console.out << "Nothing was played, so there is no recording.\n";
+    } else {
+      const Tune& tune = desk.playing();
+      const std::vector<std::uint8_t> bytes =
+          write_midi(session.recording().song(desk.maker().source().name, tune.key, tune.piece.meter, end_ns));
+      write_file(options.record, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+      console.out << "What was played is in " << options.record << ".\n";
+    }
+  }
+  if (listening != nullptr) {
+    const std::vector<std::string> report = listening->report();
+    for (const std::string& sentence : report) console.out << sentence << "\n";
+    if (!options.student.empty() && listening->heard_anything()) {
+      note_in_record(options.student, desk.maker().source().name, desk.playing().key, report, console);
+    }
+  }
+  console.out << std::flush;
+}
+
+void play(const PlayOptions& options, PlayWorld& world, Console& console) {
+  if (!options.student.empty()) check_student(options.student, console);
+  const bool speakers = options.port.empty() && options.own_port.empty();
+  Desk desk(TuneMaker(read_progression(options.common.progression, console), user_styles(console),
+                      tune_settings(options, speakers, console)),
+            desk_settings(options));
+  Controllers controllers(controls_file(console));
+  std::unique_ptr<MidiInput> keyboard, controls;
+  std::optional<Listening> listening;
+  if (!options.listen.empty()) {
+    keyboard = world.open_input({options.listen, options.system, false});
+    const bool line = options.improvise || options.call_bars > 0;
+    listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, desk.playing().key);
+  }
+  const bool shared = !options.controls.empty() && options.controls == options.listen;
+  if (!options.controls.empty() && !shared) controls = world.open_input({options.controls, options.system, false});
+  const std::unique_ptr<LiveOutput> output = open_output(options, desk, world);
+
+  PlaySession::Settings settings;
+  settings.screen = !options.plain && console.out_is_terminal;
+  settings.stats = options.stats;
+  settings.ring_out = speakers;
+  settings.cautious = speakers;
+  settings.title = desk.maker().source().name == "progression" ? "These chords" : desk.maker().source().name;
+  PlaySession session(desk, {*output, keyboard.get(), shared ? keyboard.get() : controls.get()}, controllers,
+                      listening ? &*listening : nullptr, world, console, settings);
+  const PlaySession::End end = session.run();
+  const std::int64_t end_ns = world.now_ns();
+  const bool came_back = output->end();
+  if (keyboard != nullptr && keyboard->lost() > 0) {
+    console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
+  }
+  conclude(options, session, desk, listening ? &*listening : nullptr, end_ns, console);
+  if (!came_back) {
+    // A thread is caught in the MIDI system, and clearing up would take away what it uses.
+    console.err << "romanesca: the MIDI system does not answer any more\n" << std::flush;
+    std::_Exit(static_cast<int>(ExitStatus::device_refused));
+  }
+  if (end == PlaySession::End::interrupted) throw Failure(ExitStatus::interrupted, "stopped");
+  if (end == PlaySession::End::port_gone) {
+    throw Failure(ExitStatus::device_refused, fmt::format("{} has gone and did not come back", output->name()),
+                  "romanesca ports shows what is there");
+  }
+}
+
+void run_play(const PlayOptions& options, Console& console) {
+  check(options);
+  const auto go = [&](PlayWorld& world) {
+    try {
+      if (!options.learn.empty()) {
+        learn_control(options.learn, options.controls, options.system, world, console);
+      } else {
+        play(options, world, console);
+      }
+    } catch (const PortError& error) {
+      throw Failure(ExitStatus::device_refused, error.what(), error.hint());
+    }
+  };
+  if (options.learn.empty() && options.common.progression.empty()) {
+    throw Failure(ExitStatus::wrong_input, "play needs a progression",
+                  "give chords in quotes, a file, or the name of a pattern");
+  }
+  if (console.play_world != nullptr) return go(*console.play_world);
+  Computer computer(options.common.progression != "-");
+  go(computer);
+}
+
+void add_options(OptionParser& parser, PlayOptions& options) {
+  options.common.add_progression(parser, false);  // not needed to learn a foot switch
+  options.common.add_key(parser);
+  parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
+      .value_name("BPM");
+  parser.add_option("--style", options.band.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
+  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
+      .value_name("BARS");
+  parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
+  parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser.add_flag("--click", options.band.click, "a metronome throughout");
+  parser.add_option("--mute", options.band.mute, "leave this part out, like drums, bass or pad").value_name("PART");
+  parser.add_option("--only", options.band.only, "play this part alone").value_name("PART");
+  parser.add_option("--with", options.band.with, "put this part in: keys, which are left to the student otherwise")
+      .value_name("PART");
+  parser.add_option("--human", options.band.human_percent, "small unevenness in time and force, 0 (exact) to 100")
+      .value_name("PERCENT");
+  parser.add_option("--seed", options.band.seed, "another number gives another performance").value_name("N");
+  parser.add_flag("--speakers", options.speakers,
+                  "through the computer's speakers: what is done where no port is named");
+  parser.add_option("--device", options.device, "which speakers, by a part of their name").value_name("NAME");
+  parser.add_option("--port", options.port, "on this MIDI port, by a part of its name (romanesca ports)")
+      .value_name("NAME");
+  parser.add_option("--virtual", options.own_port, "open a MIDI port of this name for other programs")
+      .value_name("NAME");
+  parser.add_option("--api", options.system, "sound system: alsa, jack and so on; else the first that answers")
+      .value_name("NAME");
+  parser.add_flag("--clock", options.with_clock, "send MIDI clock, start and stop too");
+  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 where not said")
+      .value_name("LUFS");
+  parser.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
+      .value_name("MS");
+  parser.add_option("--listen", options.listen, "the student's keyboard: hear what is played, and say it at the end")
+      .value_name("PORT");
+  parser.add_flag("--wait", options.wait, "wait before each chord until the student plays it");
+  parser.add_flag("--improvise", options.improvise, "the student plays a line: tell which notes it landed on");
+  parser.add_option("--call", options.call_bars, "call with a phrase of 1 to 8 bars, then as many for the answer")
+      .value_name("BARS");
+  parser.add_option("--record", options.record, "what the student plays, as a .mid file").value_name("FILE");
+  parser.add_option("--student", options.student, "write the report into this student's record").value_name("NAME");
+  parser.add_option("--controls", options.controls, "a foot switch or pads at this MIDI port").value_name("PORT");
+  parser.add_option("--learn", options.learn, "learn what a foot switch does, like start-stop or \"mute 2\"")
+      .value_name("ACTION");
+  parser.add_flag("--plain", options.plain, "a line for each bar instead of the screen");
+  parser.add_flag("--stats", options.stats, "show how exact the timing is");
+  options.hands.add(parser);
+}
+
+}  // namespace
+
+std::function<void()> set_up_play(OptionParser& parser, Console& console) {
+  auto options = std::make_shared<PlayOptions>();
+  add_options(parser, *options);
+  return [options, &console] { run_play(*options, console); };
+}
+
+}  // namespace romanesca

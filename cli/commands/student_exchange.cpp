@@ -1,0 +1,90 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "cli/commands/answer.h"
+#include "cli/failure.h"
+#include "cli/options.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/record/merge.h"
+#include "cli/formats/record_csv.h"
+#include "cli/formats/record_json.h"
+#include "cli/commands/student_action.h"
+#include "cli/studio/text_file.h"
+
+namespace romanesca {
+namespace {
+
+struct ExportOptions {
+  std::string name;
+  CommonOptions common;
+};
+
+void run_export(const ExportOptions& options, Console& console) {
+  const auto file = options.common.out_given({"json", "csv"});
+  if (file && options.common.json) {
+    throw Failure(ExitStatus::wrong_input, "--json answers on standard output, --out in a file",
+                  "leave one of them out");
+  }
+  Store store(console.data);
+  std::vector<StudentRecord> records;
+  if (options.name.empty()) {
+    records = store.records();
+  } else {
+    const Student student = student_named(store, options.name);
+    records.push_back({student, store.history(student.id)});
+  }
+  const bool table = file && ending_of(*file) == "csv";
+  const std::string text = table ? record_csv(records) : record_json(records);
+  if (!file) {
+    give_answer(text, std::nullopt, console);
+    return;
+  }
+  write_file(*file, text, FileAccess::owner_only);
+  give_answer(fmt::format("{}  {} {}, readable only by you\n", *file, records.size(),
+                          records.size() == 1 ? "student" : "students"),
+              std::nullopt, console);
+}
+
+struct ImportOptions {
+  std::string file;
+  bool json = false;
+};
+
+/// As many bytes as a studio's lifetime fills.
+constexpr std::size_t longest_import = std::size_t{64} << 20U;
+
+void run_import(const ImportOptions& options, Console& console) {
+  const bool piped = options.file == "-";
+  const std::string text = piped ? read_text(console.in, longest_import) : read_text_file(options.file, longest_import);
+  const auto incoming = read_record_json(text, piped ? "standard input" : options.file, console.today);
+  Store store(console.data);
+  const Merge merge = merged(store.records(), incoming);
+  store.put(merge.records);
+  const nlohmann::ordered_json object{{"schema", 1}, {"imported", merge.says}};
+  std::string lines;
+  for (const std::string& line : merge.says) lines += line + "\n";
+  if (lines.empty()) lines = "There are no students in that file.\n";
+  give_answer(options.json ? object.dump() + "\n" : lines, std::nullopt, console);
+}
+
+}  // namespace
+
+std::function<void()> set_up_student_export(OptionParser& parser, Console& console) {
+  auto options = std::make_shared<ExportOptions>();
+  parser.add_option("name", options->name, "one student, by name or id; all if left out").value_name("NAME");
+  options->common.add_out(parser, ".json or .csv; without it, JSON goes to standard output");
+  options->common.add_json(parser);
+  return [options, &console] { run_export(*options, console); };
+}
+
+std::function<void()> set_up_student_import(OptionParser& parser, Console& console) {
+  auto options = std::make_shared<ImportOptions>();
+  parser.add_option("file", options->file, "a .json file that student export has written, or - for standard input")
+      .required()
+      .value_name("FILE");
+  parser.add_flag("--json", options->json, "answer as one JSON object");
+  return [options, &console] { run_import(*options, console); };
+}
+
+}  // namespace romanesca

@@ -1,0 +1,83 @@
+#include "cli/formats/analysis_text.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/formats/chart_grid.h"
+#include "cli/formats/wrapped_text.h"
+#include "theory/chords/numeral_text.h"
+
+namespace romanesca {
+namespace {
+
+bool needs_a_look(const Remark& remark) { return remark.kind == "slip" || remark.kind == "spelling"; }
+
+std::string key_line(const Progression& progression, const KeyReading& keys) {
+  std::string line = "Key: " + to_string(keys.main.key);
+  if (progression.notation == Notation::absolute && !progression.key) {
+    line += fmt::format(" ({:.0f} % sure)", std::floor(keys.main.confidence * 100));
+  }
+  return line + "\n";
+}
+
+std::string bars_text(int first, int count) {
+  return count == 1 ? fmt::format("bar {}", first) : fmt::format("bars {} to {}", first, first + count - 1);
+}
+
+std::string remarks_text(const std::string& heading, const std::vector<Remark>& remarks, bool looks, int width) {
+  std::string text;
+  for (const Remark& remark : remarks) {
+    if (needs_a_look(remark) != looks) continue;
+    if (text.empty()) text = "\n" + heading + "\n";
+    text += wrapped("  - ", remark.bar > 0 ? fmt::format("Bar {}: {}", remark.bar, remark.text) : remark.text, width);
+  }
+  return text;
+}
+
+std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
+  std::string text;
+  for (const Idea& idea : ideas) {
+    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", level);
+    std::string chords = "|";
+    for (const Chord& chord : idea.chords) chords += " " + to_string(chord) + " |";
+    text += wrapped("  - ", chords + "  " + idea.text, width);
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string analysis_text(const AnalysisAnswer& answer, int width) {
+  const Progression& progression = answer.progression;
+  std::string text = progression.title.empty() ? "" : progression.title + "\n";
+  text += key_line(progression, answer.analysis.keys) + "\n" + chart_grid(progression, answer.analysis, width);
+  for (const PatternMatch& match : answer.patterns) {
+    if (&match == &answer.patterns.front()) text += "\nKnown patterns\n";
+    text += fmt::format("  - {}: {}", bars_text(match.bar, match.bars), match.id);
+    text += match.instead.empty() ? "\n" : fmt::format(", with {}\n", fmt::join(match.instead, ", "));
+  }
+  text += remarks_text("What to hear", answer.remarks, false, width);
+  text += remarks_text("Worth a second look", answer.remarks, true, width);
+  text += ideas_text(answer.ideas, answer.level, width);
+  return text;
+}
+
+std::string next_text(const AnalysisAnswer& answer, int width) {
+  std::string text = key_line(answer.progression, answer.analysis.keys);
+  const auto& chords = answer.analysis.chords;
+  const auto last = std::find_if(chords.rbegin(), chords.rend(),
+                                 [](const AnalysedChord& each) { return each.timed.chord.has_value(); });
+  if (last == chords.rend()) return text + "\nThere is no chord yet to go on from.\n";
+  text += fmt::format("\nAfter {} could come (seldom: a surprise)\n", to_string(*last->timed.chord));
+  for (const Continuation& next : answer.next) {
+    text +=
+        wrapped(fmt::format("  {:10} {:6} {:7}", how_usual(next.share), to_string(next.chord), to_string(next.numeral)),
+                next.reason, width);
+  }
+  return text;
+}
+
+}  // namespace romanesca

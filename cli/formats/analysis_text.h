@@ -1,0 +1,17 @@
+#pragma once
+
+#include <string>
+
+#include "cli/formats/analysis_answer.h"
+
+namespace romanesca {
+
+/// What analyse tells a person: key and how sure, the chart with numerals, what the song does well, what to look at
+/// again, what to try next.
+/// @param width columns to stay within.
+[[nodiscard]] std::string analysis_text(const AnalysisAnswer& answer, int width);
+
+/// What could follow the last chord, with reasons.
+[[nodiscard]] std::string next_text(const AnalysisAnswer& answer, int width);
+
+}  // namespace romanesca

@@ -1,0 +1,34 @@
+#include "cli/formats/chart_file.h"
+
+#include <fmt/format.h>
+
+#include "cli/formats/chart_json.h"
+#include "cli/formats/chart_musicxml.h"
+#include "cli/formats/chart_text.h"
+#include "cli/failure.h"
+#include "cli/formats/paper/paint.h"
+
+namespace romanesca {
+
+const std::vector<std::string>& chart_endings() {
+  static const std::vector<std::string> endings{"pdf", "svg", "png", "musicxml", "xml", "txt", "json"};
+  return endings;
+}
+
+void check_bars_on_paper(int bars, const std::string& ending) {
+  const bool drawn = ending == "pdf" || ending == "svg" || ending == "png";
+  if (!drawn || bars <= most_bars_on_paper) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars on paper", bars),
+                fmt::format("I draw up to {}; chart a part of it, or write .txt", most_bars_on_paper));
+}
+
+std::string chart_in_format(const std::string& ending, const PlacedProgression& placed, const Hands& hands,
+                            const PaperSettings& paper) {
+  constexpr int columns = 80;
+  if (ending == "txt") return chart_text(placed, hands, paper.advice, columns);
+  if (ending == "json") return chart_json(placed.progression, placed.analysis, hands);
+  if (ending == "musicxml" || ending == "xml") return chart_musicxml(placed, hands);
+  return painted(chart_drawing(placed, hands, paper), ending);
+}
+
+}  // namespace romanesca

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/options.h"
+#include "cli/formats/paper/chart_drawing.h"
+#include "theory/voicing/hands.h"
+
+namespace romanesca {
+
+/// The endings of files that a chart can be written to.
+[[nodiscard]] const std::vector<std::string>& chart_endings();
+
+/// The most bars in a file that is drawn: about 1,000 pages.
+inline constexpr int most_bars_on_paper = 20'000;
+/// Throws Failure (wrong_input) for more of them in a file of such an ending; text and JSON take any number.
+void check_bars_on_paper(int bars, const std::string& ending);
+
+/// What stands in a chart's file. @param ending one of chart_endings(); text and JSON take nothing but the advice, or
+/// nothing, from the paper.
+[[nodiscard]] std::string chart_in_format(const std::string& ending, const PlacedProgression& placed,
+                                          const Hands& hands, const PaperSettings& paper);
+
+}  // namespace romanesca

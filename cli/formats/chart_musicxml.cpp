@@ -1,0 +1,284 @@
+#include "cli/formats/chart_musicxml.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <numeric>
+#include <optional>
+#include <pugixml.hpp>
+
+#include "cli/formats/musicxml_harmony.h"
+#include "cli/formats/musicxml_note.h"
+#include "cli/formats/written_rhythm.h"
+#include "theory/chords/numeral_text.h"
+
+namespace romanesca {
+namespace {
+
+constexpr const char* indent = " ";
+/// The most that a MIDI file can have.
+constexpr std::int64_t most_divisions = 16383;
+
+struct TextWriter : pugi::xml_writer {
+  std::string text;
+  void write(const void* data, std::size_t size) override { text.append(static_cast<const char*>(data), size); }
+};
+
+/// Without the characters that XML 1.0 has no place for; a file's name may contain any byte.
+std::string printable(const std::string& text) {
+  std::string clean;
+  for (const char c : text) clean += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
+  return clean;
+}
+
+/// Makes the measures one after the other, each from its own small tree, so that a long song needs no tree of all.
+class MeasureWriter {
+ public:
+  MeasureWriter(const PlacedProgression& placed, const Hands& hands)
+      : placed_(placed),
+        hands_(hands),
+        timeline_(placed.analysis.timeline),
+        accidentals_{Accidentals(signature()), Accidentals(signature())} {
+    std::int64_t common = 1;
+    for (std::size_t first = 0; first < timeline_.chords.size() && common <= most_divisions;) {
+      const std::size_t end = end_of_bar(first);
+      common = std::lcm(common, divisions_for(rhythm_of(first, end)));
+      first = end;
+    }
+    if (common <= most_divisions) common_divisions_ = std::lcm(common, bar_denominator());
+  }
+
+  /// The next measure, @p number counted from 1.
+  [[nodiscard]] std::string next(int number);
+
+ private:
+  [[nodiscard]] int signature() const { return placed_.analysis.keys.main.key.signature(); }
+  [[nodiscard]] std::int64_t bar_denominator() const { return timeline_.meter.bar_length().denominator(); }
+  /// Behind the last chord of the bar that @p first begins.
+  [[nodiscard]] std::size_t end_of_bar(std::size_t first) const;
+  [[nodiscard]] std::vector<WrittenNote> rhythm_of(std::size_t first, std::size_t end) const;
+  [[nodiscard]] static std::int64_t divisions_for(const std::vector<WrittenNote>& rhythm);
+  void add_attributes(pugi::xml_node measure, bool whole) const;
+  void add_tempo(pugi::xml_node measure) const;
+  void add_section(pugi::xml_node measure);
+  void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
+  /// The chord symbol over the first staff, the numeral under the second.
+  void add_signs(pugi::xml_node measure, int staff, std::size_t chord);
+  void add_numeral(pugi::xml_node measure, const AnalysedChord& chord);
+  void add_barline(pugi::xml_node measure, int number) const;
+  [[nodiscard]] std::vector<WrittenChord::Note> notes_of(std::size_t chord, int staff, bool from, bool to) const;
+  [[nodiscard]] bool held_into(std::size_t chord, const Pitch& pitch, int staff) const;
+  [[nodiscard]] std::int64_t in_divisions(Beats length) const { return (length * divisions_).numerator(); }
+  [[nodiscard]] const Voicing& hand(std::size_t chord, int staff) const {
+    return staff == 1 ? hands_.chords[chord].right : hands_.chords[chord].left;
+  }
+
+  const PlacedProgression& placed_;
+  const Hands& hands_;
+  const Timeline& timeline_;
+  std::array<Accidentals, 2> accidentals_;  // of each staff
+  std::optional<std::int64_t> common_divisions_;
+  std::int64_t divisions_ = 0;  // as last written; 0 before the first
+  std::size_t chord_ = 0;       // the first of the bar
+  std::optional<std::uint32_t> section_;
+  std::optional<Key> key_;  // that the numerals before were read in
+};
+
+std::size_t MeasureWriter::end_of_bar(std::size_t first) const {
+  std::size_t end = first;
+  while (end < timeline_.chords.size() && timeline_.chords[end].bar == timeline_.chords[first].bar) ++end;
+  return end;
+}
+
+std::vector<WrittenNote> MeasureWriter::rhythm_of(std::size_t first, std::size_t end) const {
+  std::vector<Beats> lengths;
+  for (std::size_t i = first; i < end; ++i) lengths.push_back(timeline_.chords[i].length);
+  return written_bar(lengths, timeline_.meter);
+}
+
+std::int64_t MeasureWriter::divisions_for(const std::vector<WrittenNote>& rhythm) {
+  std::int64_t divisions = 1;
+  for (const WrittenNote& note : rhythm) divisions = std::lcm(divisions, note.length.denominator());
+  return divisions;
+}
+
+void MeasureWriter::add_attributes(pugi::xml_node measure, bool whole) const {
+  pugi::xml_node attributes = measure.append_child("attributes");
+  attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
+  if (!whole) return;
+  pugi::xml_node key = attributes.append_child("key");
+  key.append_child("fifths").text() = signature();
+  key.append_child("mode").text() = std::string(to_string(placed_.analysis.keys.main.key.mode)).c_str();
+  pugi::xml_node time = attributes.append_child("time");
+  time.append_child("beats").text() = timeline_.meter.upper;
+  time.append_child("beat-type").text() = timeline_.meter.lower;
+  attributes.append_child("staves").text() = 2;
+  for (const int staff : {1, 2}) {
+    pugi::xml_node clef = attributes.append_child("clef");
+    clef.append_attribute("number") = staff;
+    clef.append_child("sign").text() = staff == 1 ? "G" : "F";
+    clef.append_child("line").text() = staff == 1 ? 2 : 4;
+  }
+}
+
+void MeasureWriter::add_tempo(pugi::xml_node measure) const {
+  const std::optional<double>& tempo = placed_.progression.tempo_bpm;
+  if (!tempo) return;
+  const Beats pulse = timeline_.meter.pulse_length();
+  pugi::xml_node direction = measure.append_child("direction");
+  direction.append_attribute("placement") = "above";
+  pugi::xml_node metronome = direction.append_child("direction-type").append_child("metronome");
+  const NoteValue felt = timeline_.meter.is_compound() ? NoteValue{0, true} : NoteValue{0, false};
+  metronome.append_child("beat-unit").text() = std::string(type_name(felt)).c_str();
+  if (felt.dotted) metronome.append_child("beat-unit-dot");
+  metronome.append_child("per-minute").text() = fmt::format("{}", *tempo).c_str();
+  direction.append_child("staff").text() = 1;
+  direction.append_child("sound").append_attribute("tempo") = fmt::format("{}", *tempo * pulse.quarters()).c_str();
+}
+
+void MeasureWriter::add_section(pugi::xml_node measure) {
+  const std::uint32_t section = timeline_.chords[chord_].section;
+  if (section_ == section) return;
+  section_ = section;
+  const std::string& name = placed_.progression.sections[section].name;
+  if (name.empty()) return;
+  pugi::xml_node direction = measure.append_child("direction");
+  direction.append_attribute("placement") = "above";
+  direction.append_child("direction-type").append_child("rehearsal").text() = printable(name).c_str();
+  direction.append_child("staff").text() = 1;
+}
+
+void MeasureWriter::add_numeral(pugi::xml_node measure, const AnalysedChord& chord) {
+  if (!chord.reading) return;
+  const bool elsewhere = key_ && *key_ != chord.key;
+  key_ = chord.key;
+  const std::string numeral = to_string(chord.reading->numeral);
+  pugi::xml_node direction = measure.append_child("direction");
+  direction.append_attribute("placement") = "below";
+  direction.append_child("direction-type").append_child("words").text() =
+      (elsewhere ? to_string(chord.key) + ": " + numeral : numeral).c_str();
+  direction.append_child("staff").text() = 2;
+}
+
+bool MeasureWriter::held_into(std::size_t chord, const Pitch& pitch, int staff) const {
+  if (chord == 0 || chord >= timeline_.chords.size() || !timeline_.chords[chord].held) return false;
+  for (const std::size_t side : {chord - 1, chord}) {
+    const Voicing& notes = hand(side, staff);
+    if (std::find(notes.begin(), notes.end(), pitch) == notes.end()) return false;
+  }
+  return true;
+}
+
+/// @param from @param to whether the chord itself goes on from or into another note of the same bar.
+std::vector<WrittenChord::Note> MeasureWriter::notes_of(std::size_t chord, int staff, bool from, bool to) const {
+  const Voicing& pitches = hand(chord, staff);
+  const HandsChord& both = hands_.chords[chord];
+  const std::vector<int>& fingers = staff == 1 ? both.right_fingers : both.left_fingers;
+  std::vector<WrittenChord::Note> notes;
+  for (std::size_t i = 0; i < pitches.size(); ++i) {
+    notes.push_back({pitches[i], i < fingers.size() ? fingers[i] : 0, from || held_into(chord, pitches[i], staff),
+                     to || held_into(chord + 1, pitches[i], staff)});
+  }
+  return notes;
+}
+
+void MeasureWriter::add_signs(pugi::xml_node measure, int staff, std::size_t chord) {
+  if (timeline_.chords[chord].held) return;
+  if (staff == 1) add_harmony(measure, timeline_.chords[chord].chord);
+  if (staff == 2) add_numeral(measure, placed_.analysis.chords[chord]);
+}
+
+void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm) {
+  Accidentals& accidentals = accidentals_[static_cast<std::size_t>(staff - 1)];
+  accidentals.start_bar();
+  if (rhythm.back().event == 0 && hand(chord_, staff).empty()) {
+    add_signs(measure, staff, chord_);
+    add_bar_rest(measure, in_divisions(timeline_.meter.bar_length()), staff);
+    return;
+  }
+  for (std::size_t i = 0; i < rhythm.size(); ++i) {
+    const std::size_t chord = chord_ + rhythm[i].event;
+    const bool from = i > 0 && rhythm[i - 1].event == rhythm[i].event;
+    const bool to = i + 1 < rhythm.size() && rhythm[i + 1].event == rhythm[i].event;
+    if (!from) add_signs(measure, staff, chord);
+    add_notes(measure, {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff},
+              accidentals);
+  }
+}
+
+void MeasureWriter::add_barline(pugi::xml_node measure, int number) const {
+  const bool last = number == timeline_.bars;
+  const bool section_ends =
+      chord_ < timeline_.chords.size() && section_ && timeline_.chords[chord_].section != *section_;
+  if (!last && !section_ends) return;
+  pugi::xml_node line = measure.append_child("barline");
+  line.append_attribute("location") = "right";
+  line.append_child("bar-style").text() = last ? "light-heavy" : "light-light";
+  if (last && hands_.loops) line.append_child("repeat").append_attribute("direction") = "backward";
+}
+
+std::string MeasureWriter::next(int number) {
+  pugi::xml_document tree;
+  pugi::xml_node measure = tree.append_child("measure");
+  measure.append_attribute("number") = number;
+  const std::size_t end = end_of_bar(chord_);
+  const std::vector<WrittenNote> rhythm = rhythm_of(chord_, end);
+  const std::int64_t before = divisions_;
+  if (number == 1 && hands_.loops) {
+    pugi::xml_node line = measure.append_child("barline");
+    line.append_attribute("location") = "left";
+    line.append_child("bar-style").text() = "heavy-light";
+    line.append_child("repeat").append_attribute("direction") = "forward";
+  }
+  divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
+  if (divisions_ != before) add_attributes(measure, before == 0);
+  add_section(measure);
+  if (number == 1) add_tempo(measure);
+  add_staff(measure, 1, rhythm);
+  measure.append_child("backup").append_child("duration").text() =
+      static_cast<long long>(in_divisions(timeline_.meter.bar_length()));
+  add_staff(measure, 2, rhythm);
+  chord_ = end;
+  add_barline(measure, number);
+  TextWriter writer;
+  measure.print(writer, indent, pugi::format_default, pugi::encoding_utf8, 2);
+  return writer.text;
+}
+
+/// The score without its measures.
+std::string frame(const PlacedProgression& placed) {
+  pugi::xml_document tree;
+  pugi::xml_node declaration = tree.append_child(pugi::node_declaration);
+  declaration.append_attribute("version") = "1.0";
+  declaration.append_attribute("encoding") = "UTF-8";
+  pugi::xml_node score = tree.append_child("score-partwise");
+  score.append_attribute("version") = "4.0";
+  const std::string& title = placed.progression.title;
+  score.append_child("work").append_child("work-title").text() =
+      printable(title.empty() ? placed.source.name : title).c_str();
+  score.append_child("identification").append_child("encoding").append_child("software").text() = "romanesca";
+  pugi::xml_node listed = score.append_child("part-list").append_child("score-part");
+  listed.append_attribute("id") = "P1";
+  listed.append_child("part-name").text() = "Piano";
+  score.append_child("part").append_attribute("id") = "P1";
+  TextWriter writer;
+  tree.save(writer, indent, pugi::format_default, pugi::encoding_utf8);
+  return writer.text;
+}
+
+}  // namespace
+
+std::string chart_musicxml(const PlacedProgression& placed, const Hands& hands) {
+  constexpr std::string_view gap = "<part id=\"P1\" />";  // stands here only: a "<" in a title is escaped
+  const std::string whole = frame(placed);
+  const std::size_t at = whole.find(gap);
+  std::string text = whole.substr(0, at) + "<part id=\"P1\">\n";
+  MeasureWriter measures(placed, hands);
+  for (int number = 1; number <= placed.analysis.timeline.bars; ++number) text += measures.next(number);
+  text += std::string(indent) + "</part>" + whole.substr(at + gap.size());
+  return text;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,27 @@
+#pragma once
+
+#include "cli/options.h"
+#include "cli/formats/paper/marks.h"
+#include "theory/voicing/hands.h"
+
+namespace romanesca {
+
+/// How a chart is set on paper.
+struct PaperSettings {
+  double width = 595, height = 842;        ///< A4 in points; Letter is 612 by 792
+  bool large = false;                      ///< large print
+  bool staves = false;                     ///< the notes on two staves too
+  std::string advice;                      ///< a sentence at the end; may be empty
+  std::vector<std::size_t> open_chords{};  ///< of the timeline, rising: an empty box in place of N.C., to be written in
+};
+
+/// A chart on pages: the bars in rows under their sections, each chord large with its numeral under it, then a keyboard
+/// for each different way that the hands play a chord. No row is split; pages have numbers where there is more than
+/// one.
+[[nodiscard]] Drawing chart_drawing(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper);
+
+/// A chart of its own for each key, in one booklet with a page of contents before it.
+[[nodiscard]] Drawing bound(const std::string& title, std::vector<Drawing> charts,
+                            const std::vector<std::string>& names, const PaperSettings& paper);
+
+}  // namespace romanesca

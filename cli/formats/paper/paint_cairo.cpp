@@ -1,0 +1,168 @@
+#include <cairo-pdf.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <new>
+#include <stdexcept>
+
+#include "cli/failure.h"
+#include "cli/formats/paper/inks.h"
+#include "cli/formats/paper/paint.h"
+#include "cli/formats/paper/pango_text.h"
+
+namespace romanesca {
+namespace {
+
+cairo_status_t append(void* text, const unsigned char* data, unsigned int length) {
+  static_cast<std::string*>(text)->append(reinterpret_cast<const char*>(data), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+/// cairo remembers its first fault; it is asked once, at the end.
+void check(cairo_status_t status) {
+  if (status == CAIRO_STATUS_NO_MEMORY) throw std::bad_alloc();
+  if (status != CAIRO_STATUS_SUCCESS) throw std::runtime_error(cairo_status_to_string(status));
+}
+
+class CairoPainter {
+ public:
+  CairoPainter(cairo_t* context, bool tags) : context_(context), text_(context), tags_(tags) {}
+
+  // NOLINTNEXTLINE(readability-convert-member-functions-to-static): the checker does not look into the lambda
+  void paint(const Page& page) {
+    for (const Mark& mark : page.marks) {
+      std::visit([&](const auto& each) { draw(each); }, mark);
+    }
+  }
+
+ private:
+  void use(Ink ink) {
+    const Rgb& colour = rgb(ink);
+    cairo_set_source_rgb(context_, colour.red, colour.green, colour.blue);
+  }
+
+  void draw(const TextMark& mark) {
+    const char* tag = mark.role == TextRole::title ? "H1" : mark.role == TextRole::heading ? "H2" : "P";
+    if (tags_) cairo_tag_begin(context_, tag, nullptr);
+    use(mark.ink);
+    text_.draw(context_, mark);
+    if (tags_) cairo_tag_end(context_, tag);
+  }
+
+  void draw(const LineMark& mark) {
+    use(mark.ink);
+    cairo_set_line_width(context_, mark.width);
+    cairo_move_to(context_, mark.x1, mark.y1);
+    cairo_line_to(context_, mark.x2, mark.y2);
+    cairo_stroke(context_);
+  }
+
+  void draw(const BoxMark& mark) {
+    cairo_rectangle(context_, mark.box.x, mark.box.y, mark.box.width, mark.box.height);
+    use(mark.fill);
+    cairo_fill_preserve(context_);
+    use(mark.outline);
+    cairo_set_line_width(context_, mark.line_width);
+    cairo_stroke(context_);
+  }
+
+  void draw(const RoundMark& mark) {
+    cairo_save(context_);
+    cairo_translate(context_, mark.x, mark.y);
+    cairo_scale(context_, mark.radius_x, mark.radius_y);
+    cairo_new_sub_path(context_);
+    cairo_arc(context_, 0, 0, 1, 0, 6.283185307179586);
+    cairo_restore(context_);
+    use(mark.ink);
+    cairo_set_line_width(context_, mark.line_width);
+    if (mark.filled) {
+      cairo_fill(context_);
+    } else {
+      cairo_stroke(context_);
+    }
+  }
+
+  void draw(const StrokeMark& mark) {
+    if (mark.points.empty()) return;
+    use(mark.ink);
+    cairo_set_line_width(context_, mark.width);
+    cairo_set_line_cap(context_, CAIRO_LINE_CAP_ROUND);
+    cairo_move_to(context_, mark.points[0].x, mark.points[0].y);
+    for (std::size_t i = 1; i + 2 < mark.points.size(); i += 3) {
+      const StrokeMark::Point& a = mark.points[i];
+      const StrokeMark::Point& b = mark.points[i + 1];
+      const StrokeMark::Point& c = mark.points[i + 2];
+      cairo_curve_to(context_, a.x, a.y, b.x, b.y, c.x, c.y);
+    }
+    cairo_stroke(context_);
+    cairo_set_line_cap(context_, CAIRO_LINE_CAP_BUTT);
+  }
+
+  cairo_t* context_;
+  PangoText text_;
+  bool tags_;
+};
+
+}  // namespace
+
+std::string paint_pdf(const Drawing& drawing) {
+  std::string bytes;
+  {
+    const SurfacePointer surface(cairo_pdf_surface_create_for_stream(append, &bytes, 595, 842));
+    cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, drawing.title.c_str());
+    cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_SUBJECT, "Chord chart");
+    cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "romanesca");
+    // The same input gives the same bytes: no date of today.
+    cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
+    const ContextPointer context(cairo_create(surface.get()));
+    CairoPainter painter(context.get(), true);
+    int number = 1;
+    for (const Page& page : drawing.pages) {
+      cairo_pdf_surface_set_size(surface.get(), page.width, page.height);
+      if (!page.bookmark.empty()) {
+        const std::string link = "page=" + std::to_string(number) + " pos=[0 0]";
+        cairo_pdf_surface_add_outline(surface.get(), CAIRO_PDF_OUTLINE_ROOT, page.bookmark.c_str(), link.c_str(),
+                                      CAIRO_PDF_OUTLINE_FLAG_OPEN);
+      }
+      painter.paint(page);
+      cairo_show_page(context.get());
+      ++number;
+    }
+    check(cairo_status(context.get()));
+    cairo_surface_finish(surface.get());
+    check(cairo_surface_status(surface.get()));
+  }
+  return bytes;
+}
+
+std::string paint_png(const Drawing& drawing, double scale) {
+  double width = 1;
+  double height = 0;
+  for (const Page& page : drawing.pages) {
+    width = std::max(width, page.width);
+    height += page.height;
+  }
+  constexpr double tallest = 32767;  // pixels, the most that cairo paints
+  if (height * scale > tallest) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("a picture of {} pages is too tall", drawing.pages.size()),
+                  "write .pdf or .svg, or draw a part of it; a picture takes about 19 pages");
+  }
+  const SurfacePointer surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(width * scale),
+                                                          static_cast<int>(std::max(height, 1.0) * scale)));
+  check(cairo_surface_status(surface.get()));
+  const ContextPointer context(cairo_create(surface.get()));
+  cairo_scale(context.get(), scale, scale);
+  cairo_set_source_rgb(context.get(), 1, 1, 1);
+  cairo_paint(context.get());
+  CairoPainter painter(context.get(), false);
+  for (const Page& page : drawing.pages) {
+    painter.paint(page);
+    cairo_translate(context.get(), 0, page.height);
+  }
+  check(cairo_status(context.get()));
+  std::string bytes;
+  check(cairo_surface_write_to_png_stream(surface.get(), append, &bytes));
+  return bytes;
+}
+
+}  // namespace romanesca

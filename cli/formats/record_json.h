@@ -1,0 +1,27 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "cli/studio/record/student.h"
+
+namespace romanesca {
+
+/// {"id":1,"mark":"...","name":"Mira","level":3,"span":8,"keys":["C major"],"likes":["waltz"],"since":"2026-09-01",
+/// "changed":"2026-11-20"}; span is null for that of the level.
+[[nodiscard]] nlohmann::ordered_json student_json(const Student& student);
+/// {"number":3,"date":"2026-11-20","kind":"done","exercise":"few-notes","key":"G major","level":3,"seed":7,
+/// "choice":"B","about":2,"text":"..."}; what there is not is left out.
+[[nodiscard]] nlohmann::ordered_json entry_json(const Entry& entry);
+
+/// The whole record, {"schema":1,"students":[...]}, each student with "entries"; indented, with a line end.
+[[nodiscard]] std::string record_json(const std::vector<StudentRecord>& records);
+
+/// Reads what record_json writes. Refuses everything that it would not have written, but for members that may be left
+/// out: of a student all but the name, of an entry all but date and kind. Throws Failure (wrong_input) with the place.
+/// @param source the file's name @param today the date for students without one
+[[nodiscard]] std::vector<StudentRecord> read_record_json(const std::string& text, const std::string& source,
+                                                          const Date& today);
+
+}  // namespace romanesca

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <chrono>
+#include <filesystem>
+
+#include "cli/studio/record/database.h"
+
+namespace romanesca {
+
+/// The file of the record within the data folder.
+inline constexpr const char* record_file_name = "record.db";
+
+/// Opens the record in a folder, checked and brought to the newest schema. Makes what is not there: the folder, for its
+/// owner alone (0700), and the file (0600), which appears whole or not at all. A file that is damaged, is another
+/// program's or was made by a newer romanesca is left byte for byte as it is.
+/// Throws Failure (file_refused) with the file and the way out.
+/// @param folder empty where the user has no data folder
+/// @param patience how long to wait for other programs
+[[nodiscard]] Database open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience);
+
+}  // namespace romanesca

@@ -1,0 +1,184 @@
+#include "cli/studio/record/store.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "cli/failure.h"
+#include "cli/studio/record/merge.h"
+#include "cli/studio/record/plain_text.h"
+#include "cli/studio/record/record_file.h"
+
+namespace romanesca {
+namespace {
+
+std::string joined(const std::vector<std::string>& words) { return fmt::format("{}", fmt::join(words, ", ")); }
+
+}  // namespace
+
+Store::Store(const std::filesystem::path& folder, std::chrono::milliseconds patience)
+    : database_(open_record(folder, patience)) {}
+
+Student Store::read_student(const Statement& row) {
+  Student student;
+  student.id = row.number(0);
+  const auto damaged = [&](const char* what) {
+    database_.refuse_damage(fmt::format("student {} has no readable {}", student.id, what));
+  };
+  student.mark = row.text(1);
+  student.profile.name = row.text(2);
+  student.profile.level = static_cast<int>(row.number(3));
+  student.profile.span = static_cast<int>(row.number(4));
+  for (const std::string& text : comma_list(row.text(5))) {
+    const auto key = read_key(text);
+    if (!key) damaged("key");
+    student.profile.keys.push_back(*key);
+  }
+  student.profile.likes = comma_list(row.text(6));
+  const auto since = parse_date(row.text(7));
+  const auto changed = parse_date(row.text(8));
+  if (!since || !changed) damaged("date");
+  student.since = *since;
+  student.changed = *changed;
+  return student;
+}
+
+Entry Store::read_entry(const Statement& row) {
+  Entry entry;
+  entry.number = static_cast<int>(row.number(0));
+  const auto date = parse_date(row.text(1));
+  const auto kind = parse_entry_kind(row.text(2));
+  const std::string key = row.text(4);
+  entry.exercise = row.text(3);
+  entry.key = read_key(key);
+  if (!date || !kind || (!key.empty() && !entry.key)) {
+    database_.refuse_damage(fmt::format("entry {} cannot be read", entry.number));
+  }
+  entry.date = *date;
+  entry.kind = *kind;
+  entry.level = static_cast<int>(row.number(5));
+  entry.seed = row.number_or_none(6);
+  entry.choice = row.text(7);
+  entry.about = static_cast<int>(row.number(8));
+  entry.text = row.text(9);
+  return entry;
+}
+
+std::vector<Student> Store::students() {
+  Statement rows(database_,
+                 "SELECT id, mark, name, level, span, keys, likes, since, changed FROM students ORDER BY id");
+  std::vector<Student> all;
+  while (rows.step()) all.push_back(read_student(rows));
+  return all;
+}
+
+std::vector<Entry> Store::history(std::int64_t student) {
+  Statement rows(database_,
+                 "SELECT number, date, kind, exercise, key, level, seed, choice, about, text FROM entries "
+                 "WHERE student = ? ORDER BY number");
+  rows.with(student);
+  std::vector<Entry> all;
+  while (rows.step()) all.push_back(read_entry(rows));
+  return all;
+}
+
+std::vector<StudentRecord> Store::records() {
+  Transaction at_one_moment(database_);
+  std::vector<StudentRecord> all;
+  for (Student& student : students()) {
+    std::vector<Entry> entries = history(student.id);
+    all.push_back({std::move(student), std::move(entries)});
+  }
+  return all;
+}
+
+Student Store::add(const Profile& profile, const Date& today) {
+  Transaction transaction(database_);
+  Statement(database_,
+            "INSERT INTO students (name, level, span, keys, likes, since, changed) VALUES (?, ?, ?, ?, ?, ?, ?)")
+      .with(profile.name, profile.level, profile.span, to_string(profile.keys), joined(profile.likes), to_string(today),
+            to_string(today))
+      .step();
+  Student student{database_.last_id(), {}, profile, today, today};
+  student.mark = mark_of(profile.name, today, student.id);
+  Statement(database_, "UPDATE students SET mark = ? WHERE id = ?").with(student.mark, student.id).step();
+  transaction.commit();
+  return student;
+}
+
+void Store::write_student(const Student& student) {
+  const Profile& profile = student.profile;
+  Statement(database_,
+            "UPDATE students SET name = ?, level = ?, span = ?, keys = ?, likes = ?, changed = ? WHERE id = ?")
+      .with(profile.name, profile.level, profile.span, to_string(profile.keys), joined(profile.likes),
+            to_string(student.changed), student.id)
+      .step();
+}
+
+void Store::change(std::int64_t student, const Profile& profile, const Date& today) {
+  Transaction transaction(database_);
+  write_student({student, {}, profile, {}, today});
+  transaction.commit();
+}
+
+Entry Store::write(std::int64_t student, Entry entry) {
+  Statement last(database_, "SELECT coalesce(max(number), 0) FROM entries WHERE student = ?");
+  last.with(student).step();
+  entry.number = static_cast<int>(last.number(0)) + 1;
+  Statement(database_,
+            "INSERT INTO entries (student, number, date, kind, exercise, key, level, seed, choice, about, text) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)")
+      .with(student, entry.number, to_string(entry.date), to_string(entry.kind), entry.exercise,
+            entry.key ? to_string(*entry.key) : std::string(), entry.level, entry.seed, entry.choice, entry.about,
+            entry.text)
+      .step();
+  return entry;
+}
+
+Entry Store::note(std::int64_t student, Entry entry) {
+  Transaction transaction(database_);
+  Entry written = write(student, std::move(entry));
+  transaction.commit();
+  return written;
+}
+
+void Store::remove(std::int64_t student) {
+  {
+    Transaction transaction(database_);
+    Statement(database_, "DELETE FROM students WHERE id = ?").with(student).step();
+    transaction.commit();
+  }
+  database_.run("VACUUM");
+  if (database_.number("PRAGMA wal_checkpoint(TRUNCATE)") != 0) {
+    throw Failure(
+        ExitStatus::file_refused,
+        fmt::format("the student is removed, but another program still holds old pages of {}-wal", file().string()),
+        "end the other romanesca, then run: romanesca student list; that empties the log");
+  }
+}
+
+void Store::put(const std::vector<StudentRecord>& records) {
+  Transaction transaction(database_);
+  const auto known = students();
+  for (const StudentRecord& incoming : records) {
+    Student student = incoming.student;
+    std::vector<Entry> present;
+    if (const Student* same = with_mark(known, student.mark)) {
+      student.id = same->id;
+      present = history(student.id);
+    } else {
+      Statement taken(database_, "SELECT 1 FROM students WHERE id = ?");
+      const bool free = student.id > 0 && !taken.with(student.id).step();
+      Statement(database_,
+                "INSERT INTO students (id, mark, name, level, span, keys, likes, since, changed) "
+                "VALUES (?, ?, '', 1, 0, '', '', ?, '')")
+          .with(free ? std::optional(student.id) : std::nullopt, student.mark, to_string(student.since))
+          .step();
+      student.id = database_.last_id();
+    }
+    write_student(student);
+    for (Entry& entry : lacking(present, incoming.entries)) write(student.id, std::move(entry));
+  }
+  transaction.commit();
+}
+
+}  // namespace romanesca

@@ -1,0 +1,103 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "cli/studio/packet.h"
+#include "cli/web/hand_settings_json.h"
+#include "cli/formats/html_text.h"
+#include "cli/web/page_html.h"
+#include "cli/web/page_task.h"
+
+namespace romanesca {
+namespace {
+
+using OrderedJson = nlohmann::ordered_json;
+
+std::string paragraphs(const std::vector<std::string>& texts) {
+  std::string html;
+  for (const std::string& text : texts) html += "<p>" + html_text(text) + "</p>\n";
+  return html;
+}
+
+std::string list(const std::string& heading, const std::vector<std::string>& texts, const char* tag) {
+  if (texts.empty()) return {};
+  std::string html = heading.empty() ? "" : "<h2>" + html_text(heading) + "</h2>\n";
+  html += fmt::format("<{}>", tag);
+  for (const std::string& text : texts) html += "<li>" + html_text(text) + "</li>\n";
+  return html + fmt::format("</{}>\n", tag);
+}
+
+std::string exercise_html(const Exercise& exercise) {
+  std::string html = "<h2>" + html_text(exercise.title) + "</h2>\n" + paragraphs({exercise.goal});
+  html += list("", exercise.steps, "ol");
+  for (const auto& [what, text] : {std::pair<std::string, std::string>{"Easier: ", exercise.easier},
+                                   {"Harder: ", exercise.harder},
+                                   {"Listen: ", exercise.listen}}) {
+    if (!text.empty()) html += paragraphs({what + text});
+  }
+  for (const ExplainedWord& word : exercise.words) html += paragraphs({word.word + ": " + word.meaning});
+  if (!exercise.caution.empty()) html += paragraphs({exercise.caution});
+  return html;
+}
+
+/// The chart in words, for a browser without script and for a reader before it has run.
+std::string chart_in_words(const Packet& packet) {
+  std::string html = "<ol>";
+  const auto& chords = packet.placed.analysis.chords;
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    const TimedChord& timed = chords[i].timed;
+    const bool hidden =
+        packet.exercise && std::binary_search(packet.exercise->hidden.begin(), packet.exercise->hidden.end(), i);
+    const std::string symbol = hidden ? "an empty box: to be found" : timed.chord ? to_string(*timed.chord) : "N.C.";
+    html += fmt::format("<li>bar {}: {}{}</li>\n", timed.bar, html_text(symbol),
+                        timed.chord ? ": " + hands_in_words(packet.hands.chords[i]) : "");
+  }
+  return html + "</ol>";
+}
+
+}  // namespace
+
+std::string hands_in_words(const HandsChord& hands) {
+  std::string text;
+  for (const bool right : {false, true}) {
+    const Voicing& notes = right ? hands.right : hands.left;
+    const Fingers& fingers = right ? hands.right_fingers : hands.left_fingers;
+    if (notes.empty()) continue;
+    text += fmt::format("{}{} hand ", text.empty() ? "" : "; ", right ? "right" : "left");
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+      text += fmt::format("{}{}{}", i > 0 ? ", " : "", to_string(notes[i]),
+                          i < fingers.size() ? fmt::format(" finger {}", fingers[i]) : "");
+    }
+  }
+  return text;
+}
+
+std::string packet_page(const Packet& packet) {
+  PageParts page;
+  page.title = packet.title;
+  page.song = packet.song_title;
+  page.words = paragraphs(packet.greeting) + list("While you were away", packet.missed, "ul") +
+               list("Day by day", packet.days, "ul");
+  if (packet.exercise) page.words += exercise_html(*packet.exercise);
+  page.fallback = chart_in_words(packet);
+  OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
+  data["style"] = packet.style;
+  data["tempo"] = packet.tempo_bpm;
+  data["hands"] = hand_settings_json(packet.hand_settings);
+  if (packet.exercise) data["task"] = task_json(*packet.exercise);
+  page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
+  return page_html(page);
+}
+
+std::string lesson_page(const std::string& text, std::span<const Level> levels) {
+  PageParts page;
+  page.title = "Lesson";
+  page.lesson = true;
+  OrderedJson data{{"kind", "lesson"}, {"text", text}};
+  for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));
+  page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
+  return page_html(page);
+}
+
+}  // namespace romanesca

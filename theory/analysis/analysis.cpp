@@ -1,0 +1,76 @@
+#include "theory/analysis/analysis.h"
+
+namespace romanesca {
+
+Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key) {
+  const auto named = key ? key : progression.key;
+  const Mode spoken = mode_of_numerals(progression);
+  if (!named) return {PitchClass{}, spoken};
+  return {named->tonic, named->mode.value_or(spoken)};
+}
+
+namespace {
+
+/// Whether a neighbour has another root over the same bass.
+bool shares_bass(const std::vector<TimedChord>& chords, std::size_t i) {
+  const auto over_same_bass = [&](std::size_t k) {
+    return chords[k].chord && chords[k].chord->bass.sounds_like(chords[i].chord->bass) &&
+           !chords[k].chord->root.sounds_like(chords[i].chord->root);
+  };
+  return (i > 0 && over_same_bass(i - 1)) || (i + 1 < chords.size() && over_same_bass(i + 1));
+}
+
+}  // namespace
+
+Analysis analyse(const Progression& progression, const std::optional<KeyText>& key, MinorDegrees style) {
+  Analysis analysis;
+  if (progression.notation == Notation::absolute) {
+    analysis.timeline = timeline(progression, {});
+    analysis.keys = find_key(analysis.timeline, key ? key : progression.key);
+  } else {
+    const Key in = key_of_numerals(progression, key);
+    analysis.timeline = timeline(progression, in);
+    analysis.keys.main = {in, 1};
+    analysis.keys.by_bar.assign(static_cast<std::size_t>(analysis.timeline.bars), in);
+  }
+  const auto& chords = analysis.timeline.chords;
+  // What follows matters, so the readings are made from the end: "next" is then known at no cost.
+  std::optional<Chord> next;
+  std::vector<std::optional<Chord>> following(chords.size());
+  for (std::size_t i = chords.size(); i-- > 0;) {
+    following[i] = next;
+    if (!chords[i].chord) {
+      next.reset();
+    } else if (i == 0 || !chords[i - 1].chord || chords[i - 1].chord->root != chords[i].chord->root) {
+      next = chords[i].chord;
+    }
+  }
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    const Key& here = analysis.keys.by_bar[static_cast<std::size_t>(chords[i].bar - 1)];
+    AnalysedChord each{chords[i], here, {}};
+    if (chords[i].chord) {
+      each.reading = read_chord(*chords[i].chord, here, following[i], style);
+      Origin& origin = each.reading->origin;
+      if (origin == Origin::chromatic && shares_bass(chords, i)) origin = Origin::pedal;
+      if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
+    }
+    analysis.chords.push_back(each);
+  }
+  analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
+  return analysis;
+}
+
+std::vector<Pivot> find_pivots(const Analysis& analysis) {
+  std::vector<Pivot> pivots;
+  for (std::size_t i = 1; i < analysis.chords.size(); ++i) {
+    const AnalysedChord& last = analysis.chords[i - 1];
+    const Key& to = analysis.chords[i].key;
+    if (last.key == to || !last.timed.chord) continue;
+    const Chord& chord = *last.timed.chord;
+    if (!is_diatonic(chord, last.key) || !is_diatonic(chord, to)) continue;
+    pivots.push_back({i - 1, last.key, to, numeral_of(chord, last.key), numeral_of(chord, to)});
+  }
+  return pivots;
+}
+
+}  // namespace romanesca

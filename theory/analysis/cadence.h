@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "theory/notes/key.h"
+#include "theory/songs/progression.h"
+
+namespace romanesca {
+
+/// Ways to end a phrase (Open Music Theory and harmony textbooks; from memory).
+enum class CadenceKind {
+  authentic,  ///< V or viio to I
+  plagal,     ///< IV (or iv, bVII as in rock) to I
+  deceptive,  ///< V to vi
+  half,       ///< the phrase stops on V
+};
+[[nodiscard]] std::string_view to_string(CadenceKind kind);
+
+struct Cadence {
+  CadenceKind kind = CadenceKind::authentic;
+  int bar = 0;  ///< of the arrival
+};
+
+/// Cadences where phrases may end: the arrival is the last chord of a section, or stands in the fourth bar of a group
+/// of four or opens the group after it.
+/// @param keys by bar, as the key finder gives them.
+[[nodiscard]] std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<Key>& keys);
+
+}  // namespace romanesca

@@ -1,0 +1,115 @@
+#include "theory/analysis/harmonic_function.h"
+
+#include <array>
+
+namespace romanesca {
+namespace {
+
+using namespace intervals;
+
+int semitones_above(PitchClass note, PitchClass from) { return ((note.semitone() - from.semitone()) % 12 + 12) % 12; }
+
+bool fits_scale(const Chord& chord, const Key& key) { return (chord.sounding_tones() & ~key.sounding_tones()) == 0; }
+
+/// A chord that pulls to the root a fourth above its own (or, if diminished, a semitone above): where to.
+std::optional<PitchClass> pulls_to(const Chord& chord) {
+  const ChordType type = chord.type;
+  if (type.is_diminished()) return chord.root + minor_second;
+  if (type.has(major_third) && !type.has(major_seventh)) return chord.root + perfect_fourth;
+  return std::nullopt;
+}
+
+/// The degree of a key that a chord is applied to: the next root, if it is diatonic and not the tonic.
+std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, const std::optional<Chord>& next) {
+  if (!next) return std::nullopt;
+  const auto goal = pulls_to(chord);
+  if (!goal || !goal->sounds_like(next->root) || goal->sounds_like(key.tonic)) return std::nullopt;
+  for (int degree = 2; degree <= 7; ++degree) {
+    if (!key.degree(degree).sounds_like(*goal)) continue;
+    const ScaleDegree target = numeral_of(Chord::on(key.degree(degree), next->type.triad()), key).root;
+    if (next->type.is_diminished()) return std::nullopt;
+    return target;
+  }
+  return std::nullopt;
+}
+
+Origin origin_of(const Chord& chord, const Key& key, const std::optional<Chord>& next) {
+  if (is_diatonic(chord, key)) return Origin::diatonic;
+  const int above = semitones_above(chord.root, key.tonic);
+  const bool blues_degree = chord.type.is_dominant() && (above == 0 || above == 5);
+  // From seventh to seventh on I and IV nothing resolves: that is the blues, not a dominant of IV.
+  if (blues_degree && next && next->type.is_dominant()) return Origin::blues;
+  if (applied_target(chord, key, next)) return Origin::applied;
+  if (blues_degree) return Origin::blues;
+  if (borrowed_from(chord, key)) return Origin::borrowed;
+  const bool plain_triad = chord.type.triad() == chord_types::major || chord.type.triad() == chord_types::minor;
+  if ((chord.type.is_diminished() || chord.type.is_augmented()) && next) {
+    const int step = semitones_above(next->bass, chord.bass);
+    if (step == 1 || step == 2 || step >= 10 || step == 0) return Origin::passing;
+  }
+  if (plain_triad && (above == 3 || above == 4 || above == 8 || above == 9)) return Origin::chromatic_third;
+  return Origin::chromatic;
+}
+
+Function function_of(const Chord& chord, const Key& key) {
+  const int above = semitones_above(chord.root, key.tonic);
+  const bool fourth_family = above == 2 || above == 5 || above == 1;
+  if (above == 0) return Function::tonic;
+  if (above == 7 || above == 11) return Function::dominant;
+  if (fourth_family || above == 8) return Function::predominant;
+  if (above == 10) return is_minorish(key.mode) ? Function::dominant : Function::predominant;
+  return above == 6 ? Function::none : Function::tonic;
+}
+
+}  // namespace
+
+std::string_view to_string(Function function) {
+  constexpr std::array<std::string_view, 4> names{"tonic", "predominant", "dominant", "none"};
+  return names[static_cast<std::size_t>(function)];
+}
+
+std::string_view to_string(Origin origin) {
+  constexpr std::array<std::string_view, 8> names{"diatonic",        "applied", "borrowed", "blues",
+                                                  "chromatic third", "passing", "pedal",    "chromatic"};
+  return names[static_cast<std::size_t>(origin)];
+}
+
+std::optional<Mode> borrowed_from(const Chord& chord, const Key& key) {
+  constexpr std::array<Mode, 6> nearest_first{Mode::major,  Mode::minor,    Mode::mixolydian,
+                                              Mode::dorian, Mode::phrygian, Mode::lydian};
+  for (const Mode mode : nearest_first) {
+    if (mode == key.mode) continue;
+    // Of lydian, songs take the bright II; its other foreign chords would rather be slips.
+    if (mode == Mode::lydian && semitones_above(chord.root, key.tonic) != 2) continue;
+    if (fits_scale(chord, {key.tonic, mode})) return mode;
+  }
+  return std::nullopt;
+}
+
+bool is_diatonic(const Chord& chord, const Key& key) {
+  const unsigned foreign = chord.sounding_tones() & ~key.sounding_tones();
+  if (foreign == 0) return true;
+  if (key.mode != Mode::minor) return false;
+  const unsigned leading = 1U << (key.tonic + major_seventh).semitone();
+  const unsigned sixth = 1U << (key.tonic + major_sixth).semitone();
+  const int above = semitones_above(chord.root, key.tonic);
+  unsigned raised = 0;
+  if (above == 7 || above == 11 || above == 0) raised |= leading;
+  if (above == 5 || above == 2 || above == 9) raised |= sixth;
+  return (foreign & ~raised) == 0;
+}
+
+ChordReading read_chord(const Chord& chord, const Key& key, const std::optional<Chord>& next, MinorDegrees style) {
+  ChordReading reading;
+  reading.origin = origin_of(chord, key, next);
+  reading.function = function_of(chord, key);
+  if (reading.origin == Origin::applied) {
+    reading.numeral = numeral_applied(chord, key, *applied_target(chord, key, next));
+    reading.function = Function::dominant;
+  } else {
+    reading.numeral = numeral_of(chord, key, style);
+  }
+  return reading;
+}
+
+}  // namespace romanesca

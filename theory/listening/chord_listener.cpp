@@ -1,0 +1,145 @@
+#include "theory/listening/chord_listener.h"
+
+#include <algorithm>
+
+namespace romanesca {
+namespace {
+
+constexpr std::size_t most_messages = 4096;  // between two chords; more is no playing
+constexpr double settle_ms = 60;             // by which messages may come behind a chord's
+
+std::vector<int> list(const HeardNotes::Keys& keys) {
+  std::vector<int> midi;
+  for (int key = 0; key < 128; ++key) {
+    if (keys[static_cast<std::size_t>(key)]) midi.push_back(key);
+  }
+  return midi;
+}
+
+}  // namespace
+
+void ChordListener::note(const Message& message) {
+  if (messages_.size() >= most_messages) {
+    play(messages_.front());
+    messages_.pop_front();
+  }
+  messages_.push_back(message);
+}
+
+void ChordListener::play(const Message& message) {
+  switch (message.kind) {
+    case Kind::down:
+      return notes_.key_down(message.value);
+    case Kind::up:
+      return notes_.key_up(message.value);
+    case Kind::pedal:
+      return notes_.pedal(message.value);
+  }
+}
+
+double ChordListener::begin_of(const AskedChord& chord) const {
+  return chord.at_ms - std::min(settings_.ahead_ms, chord.length_ms / 4);
+}
+
+void ChordListener::ask(const AskedChord& chord) { asked_.push_back(chord); }
+
+void ChordListener::pass(double now_ms) {
+  while (asked_.size() > 1 && now_ms >= asked_[1].at_ms + settle_ms) judge(begin_of(asked_[1]));
+  if (!asked_.empty()) return;
+  // Nobody has asked for anything: only the state of the keys matters.
+  while (!messages_.empty() && messages_.front().at_ms < now_ms - 2 * settings_.ahead_ms) {
+    play(messages_.front());
+    messages_.pop_front();
+  }
+}
+
+void ChordListener::stop(double now_ms) {
+  while (asked_.size() > 1) judge(begin_of(asked_[1]));
+  if (!asked_.empty()) judge(now_ms);
+}
+
+/// What was struck together until then, each with all that the fingers hold at its end; and last, what they never let
+/// go.
+std::vector<ChordListener::Attack> ChordListener::attacks(double until_ms) {
+  std::vector<Attack> found;
+  HeardNotes::Keys struck;  // in this attack
+  double last_ms = 0;
+  const auto close = [&] {
+    if (struck.any()) found.back().midi = list(struck | notes_.held());
+    struck.reset();
+  };
+  HeardNotes::Keys kept = notes_.held();  // from the chord before, until this one is due
+  while (!messages_.empty() && messages_.front().at_ms < until_ms) {
+    const Message message = messages_.front();
+    messages_.pop_front();
+    if (message.kind == Kind::down && message.value >= 0 && message.value < 128) {
+      if (struck.any() && message.at_ms - last_ms > settings_.gather_ms) close();
+      if (struck.none()) found.push_back({message.at_ms, {}, true});
+      struck.set(static_cast<std::size_t>(message.value));
+      last_ms = message.at_ms;
+    } else if (struck.any() && message.at_ms - last_ms > settings_.gather_ms) {
+      close();
+    }
+    if (message.kind == Kind::up && message.at_ms < asked_.front().at_ms && message.value >= 0 && message.value < 128) {
+      kept.reset(static_cast<std::size_t>(message.value));
+    }
+    play(message);
+  }
+  close();
+  if (kept.any()) found.push_back({asked_.front().at_ms, list(kept), false});
+  return found;
+}
+
+void ChordListener::give_verdict(ChordHeard& heard, const std::vector<Attack>& attacks) const {
+  using Verdict = ChordHeard::Verdict;
+  const Chord& chord = heard.asked.chord;
+  const bool bass_asked = chord.bass != chord.root;
+  const auto take = [&](const Attack& attack, const ChordMatch& match, Verdict verdict) {
+    heard.verdict = verdict;
+    heard.missing = match.missing;
+    heard.foreign = match.foreign;
+    heard.held_over = !attack.struck;
+    heard.late_ms = attack.struck ? attack.at_ms - heard.asked.at_ms : 0;
+    const auto names = name_notes(attack.midi, key_, 1);
+    heard.played = names.empty() ? std::nullopt : std::optional(names.front());
+  };
+  // The first that has the chord whole counts; what came before it was a try.
+  std::vector<int> all;
+  const Attack* first_struck = nullptr;
+  const Attack* fullest = nullptr;
+  for (const Attack& attack : attacks) {
+    const ChordMatch match = match_chord(attack.midi, chord, key_);
+    if (attack.struck) {
+      all.insert(all.end(), attack.midi.begin(), attack.midi.end());
+      if (first_struck == nullptr) first_struck = &attack;
+      if (fullest == nullptr || attack.midi.size() > fullest->midi.size()) fullest = &attack;
+    }
+    const bool better_may_come = bass_asked && !match.bass_fits && &attack != &attacks.back();
+    if (!match.complete() || better_may_come) continue;
+    take(attack, match, bass_asked && !match.bass_fits ? Verdict::other_bass : Verdict::as_asked);
+    heard.corrected = std::any_of(attacks.data(), &attack, [&](const Attack& before) {
+      return before.struck && !match_chord(before.midi, chord, key_).foreign.empty();
+    });
+    return;
+  }
+  if (first_struck == nullptr) return;
+  // Broken, note after note: all of the chord's time counts together.
+  const Attack together{first_struck->at_ms, all, true};
+  const ChordMatch match = match_chord(all, chord, key_);
+  if (match.missing.empty()) {
+    const Verdict whole = bass_asked && !match.bass_fits ? Verdict::other_bass : Verdict::as_asked;
+    return take(together, match, match.foreign.empty() ? whole : Verdict::with_more);
+  }
+  if (match.foreign.empty()) return take(together, match, Verdict::part_of_it);
+  take(*fullest, match_chord(fullest->midi, chord, key_), Verdict::another);
+}
+
+void ChordListener::judge(double until_ms) {
+  ChordHeard heard;
+  heard.asked = asked_.front();
+  give_verdict(heard, attacks(until_ms));
+  heard_.push_back(std::move(heard));
+  asked_.pop_front();
+}
+
+}  // namespace romanesca

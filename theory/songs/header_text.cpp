@@ -1,0 +1,141 @@
+#include "theory/songs/header_text.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cstdlib>
+
+#include "theory/text/ascii_text.h"
+#include "theory/text/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+const std::array<std::string, 5> header_names{"title", "key", "tempo", "meter", "style"};
+
+/// decimal = digits [ "." digits ], up to nine digits before the point; the same in every locale.
+std::optional<double> read_decimal(std::string_view text) {
+  double value = 0;
+  double place = 0;
+  std::size_t digits = 0;
+  for (const char c : text) {
+    if (c == '.' && place == 0) {
+      place = 1;
+    } else if (is_digit(c) && digits < 9) {
+      ++digits;
+      value = value * 10 + (c - '0');
+      place *= 10;
+    } else {
+      return std::nullopt;
+    }
+  }
+  if (digits == 0) return std::nullopt;
+  return place == 0 ? value : value / place;
+}
+
+bool has_line(const Progression& progression, std::string_view name) {
+  if (name == "title") return !progression.title.empty();
+  if (name == "style") return !progression.style.empty();
+  if (name == "key") return progression.key.has_value();
+  if (name == "tempo") return progression.tempo_bpm.has_value();
+  return name == "meter" && progression.written_meter.has_value();
+}
+
+bool writable(const KeyText& key) {
+  if (key.mode) return Key{key.tonic, *key.mode}.can_be_written();
+  return Key{key.tonic, Mode::major}.can_be_written() || Key{key.tonic, Mode::minor}.can_be_written();
+}
+
+}  // namespace
+
+std::optional<HeaderLine> split_header(std::string_view line) {
+  const std::size_t colon = line.find(':');
+  if (colon == std::string_view::npos || line.find('|') < colon) return std::nullopt;
+  const std::string_view name = trimmed(line.substr(0, colon));
+  if (name.empty()) return std::nullopt;
+  for (const char c : name) {
+    if (!is_letter(c)) return std::nullopt;
+  }
+  return HeaderLine{name, trimmed(line.substr(colon + 1))};
+}
+
+std::optional<KeyText> parse_written_key(std::string_view text) {
+  const auto key = parse_key(text);
+  if (!key || !writable(*key)) return std::nullopt;
+  return key;
+}
+
+HeaderFault key_fault(std::string_view text) {
+  HeaderFault fault{fmt::format("\"{}\" is no key", text), "write it like Eb, F# minor or D dorian"};
+  if (const auto key = parse_key(text)) {
+    const Key full{key->tonic, key->mode.value_or(Mode::major)};
+    const int accidentals = std::abs(full.signature());
+    fault.message =
+        fmt::format("{} would need {} {}", to_string(full), accidentals, full.signature() > 0 ? "sharps" : "flats");
+    fault.hint = fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(full)));
+  } else if (!text.empty() && (text.front() == 'H' || text.front() == 'h')) {
+    const std::string meant = "B" + std::string(text.substr(1));
+    if (parse_key(meant)) fault.hint = fmt::format("did you mean {}? (the German H is B in English)", meant);
+  }
+  return fault;
+}
+
+TempoText parse_tempo(std::string_view text) {
+  TempoText result;
+  const auto bpm = read_decimal(text);
+  result.bpm = bpm.value_or(0);
+  if (!bpm) {
+    result.fault = {fmt::format("\"{}\" is no tempo", text), "write beats a minute as a number, like 84"};
+  } else if (!(result.bpm >= slowest_bpm && result.bpm <= fastest_bpm)) {
+    result.fault = {fmt::format("a tempo of {} cannot be played", text),
+                    fmt::format("choose {:.0f} to {:.0f} beats a minute", slowest_bpm, fastest_bpm)};
+  }
+  return result;
+}
+
+std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& progression) {
+  const std::string name = small_letters(line.name);
+  if (has_line(progression, name)) {
+    return HeaderFault{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", true};
+  }
+  if (name == "title") {
+    progression.title = line.value;
+  } else if (name == "style") {
+    progression.style = line.value;
+  } else if (name == "key") {
+    progression.key = parse_written_key(line.value);
+    if (!progression.key) return key_fault(line.value);
+  } else if (name == "tempo") {
+    const TempoText tempo = parse_tempo(line.value);
+    if (tempo.fault) return tempo.fault;
+    progression.tempo_bpm = tempo.bpm;
+  } else if (name == "meter") {
+    progression.written_meter = parse_meter(line.value);
+    if (!progression.written_meter) {
+      return HeaderFault{fmt::format("\"{}\" is no meter I know", line.value),
+                         "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
+    }
+  } else {
+    const auto near = nearest_word(name, header_names);
+    return HeaderFault{fmt::format("\"{}:\" is no line I know", line.name),
+                       near ? fmt::format("did you mean {}:?", *near)
+                            : "the lines are title, key, tempo, meter, style; begin a comment with #",
+                       true};
+  }
+  return std::nullopt;
+}
+
+std::string write_header(const Progression& progression) {
+  std::string text;
+  if (!progression.title.empty()) text += fmt::format("title: {}\n", progression.title);
+  if (progression.key) {
+    text += fmt::format("key: {}{}{}\n", to_string(progression.key->tonic), progression.key->mode ? " " : "",
+                        progression.key->mode ? to_string(*progression.key->mode) : "");
+  }
+  if (progression.tempo_bpm) text += fmt::format("tempo: {}\n", *progression.tempo_bpm);
+  if (progression.written_meter) text += fmt::format("meter: {}\n", to_string(*progression.written_meter));
+  if (!progression.style.empty()) text += fmt::format("style: {}\n", progression.style);
+  return text;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,83 @@
+#include "theory/songs/progression.h"
+
+namespace romanesca {
+namespace {
+
+/// Collects the chords of the bars in order; remembers the last bar for % and the last chord for a hold.
+class TimelineBuilder {
+ public:
+  TimelineBuilder(Meter meter, const Key& key) : key_(key) { result_.meter = meter; }
+
+  void add(std::uint32_t section, const Bar& bar) {
+    if (!bar.repeats_last) last_ = &bar;
+    ++result_.bars;
+    if (last_ == nullptr || last_->slots.empty()) return;
+    const Beats bar_start = result_.meter.bar_length() * (result_.bars - 1);
+    const auto count = static_cast<std::int64_t>(last_->slots.size());
+    const Beats share = result_.meter.bar_length() / count;
+    for (std::int64_t i = 0; i < count; ++i) {
+      const Slot& slot = last_->slots[static_cast<std::size_t>(i)];
+      if (std::holds_alternative<Hold>(slot.content) && i > 0) {
+        result_.chords.back().length += share;
+        continue;
+      }
+      TimedChord timed{section, result_.bars, bar_start + share * i, share, {}, {}, false, slot.place};
+      if (const Chord* chord = std::get_if<Chord>(&slot.content)) {
+        timed.chord = *chord;
+      } else if (const Numeral* numeral = std::get_if<Numeral>(&slot.content)) {
+        timed.chord = realise(*numeral, key_);
+        timed.numeral = *numeral;
+      } else if (std::holds_alternative<Hold>(slot.content) && !result_.chords.empty()) {
+        timed.chord = result_.chords.back().chord;
+        timed.numeral = result_.chords.back().numeral;
+        timed.held = true;
+      }
+      result_.chords.push_back(timed);
+    }
+  }
+
+  Timeline take() { return std::move(result_); }
+
+ private:
+  Key key_;
+  Timeline result_;
+  const Bar* last_ = nullptr;
+};
+
+}  // namespace
+
+Beats Timeline::beat_in_bar(const TimedChord& chord) const {
+  const Beats into = chord.start - meter.bar_length() * (chord.bar - 1);
+  return Beats(1) + into * meter.lower / 4;
+}
+
+Timeline timeline(const Progression& progression, const Key& key) {
+  TimelineBuilder builder(progression.meter(), key);
+  for (std::size_t i = 0; i < progression.sections.size(); ++i) {
+    for (const Row& row : progression.sections[i].rows) {
+      for (const Bar& bar : row.bars) builder.add(static_cast<std::uint32_t>(i), bar);
+    }
+  }
+  return builder.take();
+}
+
+Mode mode_of_numerals(const Progression& progression) {
+  bool minor_tonic = false;
+  bool major_tonic = false;
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) {
+      for (const Bar& bar : row.bars) {
+        for (const Slot& slot : bar.slots) {
+          const Numeral* numeral = std::get_if<Numeral>(&slot.content);
+          if (numeral == nullptr || numeral->named != NamedChord::none || !numeral->applied_to.empty()) continue;
+          if (numeral->root.number != 1 || numeral->root.accidental != 0) continue;
+          const bool major = numeral->root.upper && !numeral->type.is_minor();  // "Im7" is as minor as "i7"
+          (major ? major_tonic : minor_tonic) = true;
+        }
+      }
+    }
+  }
+  return minor_tonic && !major_tonic ? Mode::minor : Mode::major;
+}
+
+}  // namespace romanesca

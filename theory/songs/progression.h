@@ -1,0 +1,109 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "theory/chords/chord.h"
+#include "theory/notes/key.h"
+#include "theory/notes/meter.h"
+#include "theory/chords/numeral.h"
+#include "theory/text/text_error.h"
+
+namespace romanesca {
+
+/// How the chords of a progression are written; one progression keeps to one.
+enum class Notation { absolute, roman, number };
+
+struct NoChord {
+  friend bool operator==(NoChord, NoChord) = default;
+};
+/// "/": the chord before sounds on.
+struct Hold {
+  friend bool operator==(Hold, Hold) = default;
+};
+
+/// One item of a bar.
+struct Slot {
+  std::variant<Chord, Numeral, NoChord, Hold> content;
+  TextPlace place;
+};
+
+/// Its slots share its time evenly; in a bar with a Hold each is one beat, which comes to the same.
+struct Bar {
+  std::vector<Slot> slots;
+  bool repeats_last = false;  ///< written "%": has no slots of its own
+};
+
+/// A line of the text: its bars, and the comment after them. Either may be missing.
+struct Row {
+  std::vector<Bar> bars;
+  std::string comment;  ///< with its #
+};
+
+struct Section {
+  std::string name;  ///< empty for what stands before the first heading
+  std::vector<Row> rows;
+  std::optional<double> tempo_bpm;  ///< of this section alone, pulses a minute; nothing for the song's
+};
+
+/// A song's chords in time, as written.
+struct Progression {
+  std::string title;
+  std::optional<KeyText> key;
+  std::optional<double> tempo_bpm;  ///< pulses a minute, 20 to 400; the pulse is a dotted quarter in 6/8, 9/8, 12/8
+  std::optional<Meter> written_meter;
+  std::string style;
+  Notation notation = Notation::absolute;
+  std::vector<Section> sections;
+
+  [[nodiscard]] Meter meter() const { return written_meter.value_or(Meter{}); }
+};
+
+inline constexpr double slowest_bpm = 20.0;
+inline constexpr double fastest_bpm = 400.0;
+inline constexpr double usual_bpm = 92.0;  ///< where neither song nor style names a tempo
+
+/// A chord of the piece with its place in time.
+struct TimedChord {
+  std::uint32_t section = 0;       ///< index into Progression::sections
+  int bar = 1;                     ///< from 1 through the whole piece
+  Beats start;                     ///< from the start of the piece
+  Beats length;                    ///< never past its bar's end
+  std::optional<Chord> chord;      ///< nothing for N.C.
+  std::optional<Numeral> numeral;  ///< as written, where it was
+  bool held = false;               ///< goes on sounding from the bar before without a new stroke
+  TextPlace place;                 ///< of the symbol in the text
+};
+
+/// The piece bar by bar with repeats written out; numerals and numbers realised in @p key, which absolute chords
+/// ignore.
+struct Timeline {
+  std::vector<TimedChord> chords;
+  int bars = 0;
+  Meter meter;
+  [[nodiscard]] Beats length() const { return meter.bar_length() * bars; }
+  /// 1-based beat of the meter's lower unit at which a chord starts in its bar, exact.
+  [[nodiscard]] Beats beat_in_bar(const TimedChord& chord) const;
+};
+[[nodiscard]] Timeline timeline(const Progression& progression, const Key& key);
+
+/// The mode that the numerals speak of: minor where the tonic chord is written i and never I, else major.
+[[nodiscard]] Mode mode_of_numerals(const Progression& progression);
+
+/// Every chord with @p change applied; the rest as it was.
+template <typename Change>
+[[nodiscard]] Progression with_chords(Progression progression, Change change) {
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      for (Bar& bar : row.bars) {
+        for (Slot& slot : bar.slots) slot.content = change(slot.content);
+      }
+    }
+  }
+  return progression;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,349 @@
+#include "theory/songs/progression_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "theory/songs/header_text.h"
+#include "theory/songs/symbol_text.h"
+#include "theory/text/utf8.h"
+
+namespace romanesca {
+namespace {
+
+/// What to write in place of a word that is no chord.
+std::string way_out(std::string_view token) {
+  const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
+  if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
+  if (only(":") || (token.front() == 'x' && token.size() > 1 &&
+                    token.find_first_not_of("0123456789", 1) == std::string_view::npos)) {
+    return "repeats are not read; write the bars once more, or render with --repeat";
+  }
+  const std::string near = suggest_symbol(token);
+  if (!near.empty()) return fmt::format("did you mean {}?", near);
+  return "write chords like C, F#m7, Bb/D, or numerals like vi7";
+}
+
+bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
+
+/// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
+class ProgressionReader {
+ public:
+  explicit ProgressionReader(const std::string& source) { fault_.source = source; }
+
+  Parsed<Progression> read(std::string_view text) {
+    if (text.size() > longest_text) {
+      fail(0, 1, fmt::format("the text is longer than the {} bytes that I read", longest_text),
+           "look whether it is the right one; a song of a thousand bars has less than a hundredth of that");
+      return fault_;
+    }
+    if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+    while (!text.empty() && !failed_) {
+      const std::size_t end = std::min(text.find('\n'), text.size());
+      line_ = text.substr(0, end);
+      if (line_.ends_with('\r')) line_.remove_suffix(1);
+      ++number_;
+      if (check_characters()) read_line();
+      text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    if (!failed_ && !seen_chord_) {
+      line_ = {};
+      number_ = 0;
+      fail(0, 1, "there are no chords in it", "write some, like \"| C | Am | F | G |\"");
+    }
+    if (failed_) return fault_;
+    return std::move(result_);
+  }
+
+ private:
+  /// Text, not the bytes of a picture or a sound.
+  bool check_characters() {
+    if (const auto bad = first_bad_byte(line_)) {
+      const std::size_t at = *bad;
+      fail(at, 1, "this is no text: a character that no text file has", "give a file with chords in it, as plain text");
+      fault_.line_text.clear();
+      return false;
+    }
+    return true;
+  }
+
+  /// line = blank | comment | header | heading | bars [comment]
+  void read_line() {
+    const std::size_t first = line_.find_first_not_of(" \t");
+    if (first == std::string_view::npos) return;
+    if (line_[first] == '[') return read_heading(first);
+    if (!starts_comment(first)) {
+      if (const auto header = split_header(line_)) return read_header(*header);
+    }
+    read_row(first);
+  }
+
+  void read_header(const HeaderLine& header) {
+    const std::size_t name_at = at(header.name);
+    // Right under a heading a tempo is the section's own.
+    if (is_tempo(header.name) && !result_.sections.empty() && result_.sections.back().rows.empty()) {
+      if (result_.sections.back().tempo_bpm) {
+        return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands here a second time", header.name),
+                    "keep one of the two");
+      }
+      const TempoText tempo = parse_tempo(header.value);
+      result_.sections.back().tempo_bpm = tempo.bpm;
+      const std::string_view culprit = header.value.empty() ? header.name : header.value;
+      if (tempo.fault) fail(at(culprit), culprit.size(), tempo.fault->message, tempo.fault->hint);
+      return;
+    }
+    if (seen_chord_) {
+      return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands after the first chord", header.name),
+                  is_tempo(header.name) ? "put it at the top of the text, or right under a section's heading"
+                                        : "put such lines at the top of the text");
+    }
+    const auto fault = apply_header(header, result_);
+    if (!fault) return;
+    const bool blame_name = fault->in_name || header.value.empty();
+    const std::string_view culprit = blame_name ? header.name : header.value;
+    fail(at(culprit), culprit.size(), fault->message, fault->hint);
+  }
+
+  /// heading = "[" name "]"
+  void read_heading(std::size_t first) {
+    const std::size_t close = line_.find(']', first);
+    if (close == std::string_view::npos) {
+      return fail(first, line_.size() - first, "the section's heading does not end", "close it with ]");
+    }
+    const std::string_view after = line_.substr(close + 1);
+    const std::size_t rest = after.find_first_not_of(" \t");
+    if (rest != std::string_view::npos && after[rest] != '#') {
+      return fail(close + 1 + rest, after.size() - rest, "a section's heading stands alone on its line",
+                  "put the chords on the next line");
+    }
+    std::string_view name = line_.substr(first + 1, close - first - 1);
+    while (name.starts_with(' ')) name.remove_prefix(1);
+    while (name.ends_with(' ')) name.remove_suffix(1);
+    result_.sections.push_back({std::string(name), {}, std::nullopt});
+  }
+
+  /// A # at the start or after a blank, unless what follows is a chord like #IV.
+  bool starts_comment(std::size_t position) {
+    if (line_[position] != '#') return false;
+    if (position > 0 && line_[position - 1] != ' ' && line_[position - 1] != '\t' && line_[position - 1] != '|') {
+      return false;
+    }
+    return !parse_symbol(token_at(position));
+  }
+
+  [[nodiscard]] std::string_view token_at(std::size_t position) const {
+    const std::size_t end = std::min(line_.find_first_of(" \t|", position), line_.size());
+    return line_.substr(position, end - position);
+  }
+
+  /// row = { bar line | item } [comment]. Without a bar line each chord fills a bar.
+  void read_row(std::size_t position) {
+    Row row;
+    Bar bar;
+    bool barred = false;
+    std::size_t bar_at = position;
+    while (position < line_.size() && !failed_) {
+      const char c = line_[position];
+      if (c == ' ' || c == '\t') {
+        ++position;
+      } else if (c == '|') {
+        barred = true;
+        finish_bar(row, bar, bar_at, position);
+        bar_at = ++position;
+      } else if (starts_comment(position)) {
+        row.comment = line_.substr(position);
+        break;
+      } else {
+        const std::string_view token = token_at(position);
+        read_item(bar, token, position);
+        position += token.size();
+      }
+    }
+    if (failed_) return;
+    if (barred) {
+      finish_bar(row, bar, bar_at, std::min(position, line_.size()));
+    } else {
+      split_into_bars(row, bar);
+    }
+    if (failed_) return;
+    if (result_.sections.empty()) result_.sections.emplace_back();
+    if (!row.bars.empty() || !row.comment.empty()) result_.sections.back().rows.push_back(std::move(row));
+  }
+
+  /// item = "%" | "/" | "N.C." | chord
+  void read_item(Bar& bar, std::string_view token, std::size_t position) {
+    Slot slot{NoChord{}, place_of(position, token.size())};
+    if (token == "%") {
+      if (!seen_bar_ && bar.slots.empty()) {
+        return fail(position, 1, "% repeats the bar before, and there is none", "write the first bar out");
+      }
+      if (!bar.slots.empty() || bar.repeats_last) {
+        return fail(position, 1, "% stands alone in its bar", "give it a bar of its own: | % |");
+      }
+      bar.repeats_last = true;
+      seen_bar_ = true;
+      return;
+    }
+    if (bar.repeats_last) {
+      return fail(position, token.size(), "% stands alone in its bar", "give it a bar of its own: | % |");
+    }
+    if (token == "/") {
+      if (!seen_chord_) return fail(position, 1, "/ holds the chord before, and there is none", "begin with a chord");
+      slot.content = Hold{};
+    } else if (!is_no_chord(token)) {
+      const auto symbol = parse_symbol(token);
+      if (!symbol) {
+        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token), way_out(token));
+      }
+      const Notation notation = notation_of(*symbol);
+      if (seen_symbol_ && notation != result_.notation) {
+        return fail(position, token.size(),
+                    fmt::format("\"{}\" is {}, but the progression began with {}", token,
+                                romanesca::to_string(notation), began_with_),
+                    "keep to one of chord symbols, Roman numerals and numbers");
+      }
+      if (!seen_symbol_) began_with_ = token;
+      seen_symbol_ = true;
+      result_.notation = notation;
+      if (const auto* chord = std::get_if<Chord>(&*symbol)) {
+        slot.content = *chord;
+      } else {
+        slot.content = std::get<Numeral>(*symbol);
+      }
+    }
+    seen_chord_ = true;
+    seen_bar_ = true;
+    bar.slots.push_back(slot);
+  }
+
+  void finish_bar(Row& row, Bar& bar, std::size_t from, std::size_t to) {
+    if (bar.slots.empty() && !bar.repeats_last) return;
+    const std::size_t beats = static_cast<std::size_t>(result_.meter().upper);
+    const bool counted = std::any_of(bar.slots.begin(), bar.slots.end(),
+                                     [](const Slot& slot) { return std::holds_alternative<Hold>(slot.content); });
+    while (from < to && (line_[from] == ' ' || line_[from] == '\t')) ++from;
+    while (to > from && (line_[to - 1] == ' ' || line_[to - 1] == '\t')) --to;
+    if (counted && bar.slots.size() != beats) {
+      return fail(from, to - from,
+                  fmt::format("this bar has {} beats, {} has {}", bar.slots.size(),
+                              romanesca::to_string(result_.meter()), beats),
+                  fmt::format("with / each item is one beat; write {}, or leave the / out", beats));
+    }
+    if (bar.slots.size() > most_chords_in_bar) {
+      return fail(from, to - from, fmt::format("this bar has {} chords", bar.slots.size()),
+                  fmt::format("a bar holds up to {}", most_chords_in_bar));
+    }
+    if (!bar.repeats_last) chords_in_last_bar_ = bar.slots.size();
+    if (!count_chords(from, chords_in_last_bar_)) return;
+    row.bars.push_back(std::move(bar));
+    bar = {};
+  }
+
+  bool count_chords(std::size_t position, std::size_t more) {
+    chords_ += more;
+    if (chords_ <= most_chords_in_text) return true;
+    fail(position, 1, fmt::format("here the piece gets longer than {} chords", most_chords_in_text),
+         "repeated bars count again; cut it into several pieces");
+    return false;
+  }
+
+  void split_into_bars(Row& row, Bar& bar) {
+    if (!count_chords(0, bar.repeats_last ? chords_in_last_bar_ : bar.slots.size())) return;
+    if (bar.repeats_last) row.bars.push_back(bar);
+    if (!bar.slots.empty()) chords_in_last_bar_ = 1;
+    for (const Slot& slot : bar.slots) {
+      if (std::holds_alternative<Hold>(slot.content)) {
+        fail_at(slot.place, "/ counts beats, and this line has no bar lines", "put them in: | C / D / |");
+        return;
+      }
+      row.bars.push_back({{slot}, false});
+    }
+  }
+
+  [[nodiscard]] std::size_t at(std::string_view part) const {
+    return static_cast<std::size_t>(part.data() - line_.data());
+  }
+
+  /// Columns are counted on from the last place asked for, so that a long line is gone through once.
+  TextPlace place_of(std::size_t position, std::size_t bytes) {
+    if (counted_line_ != number_ || position < counted_to_) {
+      counted_line_ = number_;
+      counted_to_ = 0;
+      column_ = 1;
+    }
+    column_ += static_cast<int>(code_points(line_.substr(counted_to_, position - counted_to_)));
+    counted_to_ = position;
+    return {number_, column_, std::max(1, static_cast<int>(code_points(line_.substr(position, bytes))))};
+  }
+
+  void fail(std::size_t position, std::size_t bytes, std::string message, std::string hint, int line = -1) {
+    TextPlace place = place_of(position, bytes);
+    if (line >= 0) place.line = line;
+    fail_at(place, std::move(message), std::move(hint));
+  }
+
+  void fail_at(TextPlace place, std::string message, std::string hint) {
+    failed_ = true;
+    fault_.message = std::move(message);
+    fault_.hint = std::move(hint);
+    fault_.place = place;
+    fault_.line_text = line_;
+  }
+
+  Progression result_;
+  TextError fault_;
+  bool failed_ = false;
+  bool seen_chord_ = false;
+  bool seen_symbol_ = false;
+  bool seen_bar_ = false;
+  std::size_t chords_ = 0;
+  std::size_t chords_in_last_bar_ = 0;
+  std::string began_with_;
+  std::string_view line_;
+  int number_ = 0;
+  int counted_line_ = -1;
+  std::size_t counted_to_ = 0;
+  int column_ = 1;
+};
+
+std::string write_slot(const Slot& slot) {
+  if (std::holds_alternative<NoChord>(slot.content)) return "N.C.";
+  if (std::holds_alternative<Hold>(slot.content)) return "/";
+  if (const auto* chord = std::get_if<Chord>(&slot.content)) return to_string(*chord);
+  return to_string(Symbol{std::get<Numeral>(slot.content)});
+}
+
+std::string write_row(const Row& row) {
+  std::string text;
+  for (const Bar& bar : row.bars) {
+    text += text.empty() ? "| " : " ";
+    if (bar.repeats_last) {
+      text += "% |";
+      continue;
+    }
+    for (const Slot& slot : bar.slots) text += write_slot(slot) + " ";
+    text += "|";
+  }
+  if (!row.comment.empty()) text += (text.empty() ? "" : "  ") + row.comment;
+  return text + "\n";
+}
+
+}  // namespace
+
+Parsed<Progression> parse_progression(std::string_view text, const std::string& source) {
+  return ProgressionReader(source).read(text);
+}
+
+std::string write_progression(const Progression& progression) {
+  std::string text = write_header(progression);
+  for (const Section& section : progression.sections) {
+    if (!text.empty()) text += "\n";
+    if (!section.name.empty()) text += fmt::format("[{}]\n", section.name);
+    if (section.tempo_bpm) text += fmt::format("tempo: {}\n", *section.tempo_bpm);
+    for (const Row& row : section.rows) text += write_row(row);
+  }
+  return text;
+}
+
+}  // namespace romanesca

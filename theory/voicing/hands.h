@@ -1,0 +1,36 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "theory/voicing/four_part.h"
+#include "theory/voicing/hands_chord.h"
+#include "theory/voicing/left_hand.h"
+#include "theory/songs/progression.h"
+#include "theory/voicing/voicing.h"
+
+namespace romanesca {
+
+/// How two hands play a chart.
+struct HandSettings {
+  VoicingKind voicing = VoicingKind::close;
+  LeftHand left = LeftHand::root;
+  int span = usual_span;   ///< widest stretch of either hand, in semitones, 5 to 16
+  int most_inversion = 3;  ///< of the right hand
+  bool loops = false;      ///< the end leads back to the beginning
+};
+
+/// The hands for a whole piece, with the smallest voice leading in the right, or in four parts by their rules.
+struct Hands {
+  std::vector<HandsChord> chords;  ///< one per chord of the timeline
+  int semitones = 0;               ///< that all right-hand voices move in all
+  VoicingKind kind = VoicingKind::close;
+  bool loops = false;             ///< the end leads back to the beginning
+  std::vector<GaveWay> gave_way;  ///< rules of four-part writing that could not be kept; their chord counts those of
+                                  ///< the timeline
+};
+/// @param keys for each bar, for four-part writing: its leading tones; C major where there is none.
+[[nodiscard]] Hands hands_for(const Timeline& timeline, const HandSettings& settings = {},
+                              std::span<const Key> keys = {});
+
+}  // namespace romanesca
