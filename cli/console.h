@@ -3,11 +3,12 @@
 #include <filesystem>
 #include <iosfwd>
 
+#include "cli/studio/own_settings.h"
 #include "cli/studio/record/date.h"
 
 namespace romanesca {
 
-class PlayWorld;
+class LiveEnvironment;
 
 /// The outside world of a command: where it reads and writes, and what the terminal can do. Tests give their own.
 struct Console {
@@ -22,8 +23,10 @@ struct Console {
   std::filesystem::path data{};         ///< the program's folder of the user's data; empty for none
   Date today{};                         ///< on the user's calendar
   bool in_is_terminal = false;
-  PlayWorld* play_world = nullptr;  ///< for live playing; nothing for this computer
-  bool debug = false;               ///< ROMANESCA_DEBUG=1: tell the reason of a fault of the program
+  LiveEnvironment* live_environment = nullptr;  ///< for live playing; nothing for this computer
+  bool debug = false;                           ///< ROMANESCA_DEBUG=1: tell the reason of a fault of the program
+
+  [[nodiscard]] StudioFolders folders() const { return {configuration, data}; }
 };
 
 }  // namespace romanesca

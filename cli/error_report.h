@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "theory/text/text_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <limits>
 
-#include "cli/failure.h"
 #include "theory/text/ascii_text.h"
+#include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -179,7 +179,7 @@ OptionDescription described(const CLI::Option& option) {
   }
   const bool takes_value = option.get_items_expected_max() > 0;
   if (takes_value) result.value = option.get_type_name();
-  result.says = option.get_description();
+  result.description = option.get_description();
   result.required = option.get_required();
   result.repeats = takes_value && option.get_items_expected_max() > 1;
   return result;
@@ -188,7 +188,7 @@ OptionDescription described(const CLI::Option& option) {
 CommandDescription described(const CLI::App& app, std::string name) {
   CommandDescription result;
   result.name = std::move(name);
-  result.says = app.get_description();
+  result.description = app.get_description();
   const std::string footer = app.get_footer();
   result.examples = footer.starts_with(examples_heading) ? footer.substr(examples_heading.size()) : footer;
   for (const CLI::Option* option : app.get_options()) {
@@ -245,8 +245,8 @@ OptionParser::OptionParser(const std::string& name, const std::string& summary, 
 OptionParser::OptionParser(std::shared_ptr<CLI::App> app) noexcept : app_(std::move(app)) {}
 
 template <typename Value>
-OptionParser::Option OptionParser::add_option(const std::string& name, Value& value, const std::string& says) {
-  return Option(app_->add_option(name, value, says));
+OptionParser::Option OptionParser::add_option(const std::string& name, Value& value, const std::string& description) {
+  return Option(app_->add_option(name, value, description));
 }
 
 #define ROMANESCA_OPTION_OF(...) \
@@ -264,8 +264,8 @@ ROMANESCA_OPTION_OF(std::optional<std::int64_t>);
 ROMANESCA_OPTION_OF(std::vector<std::string>);
 #undef ROMANESCA_OPTION_OF
 
-void OptionParser::add_flag(const std::string& name, bool& value, const std::string& says) {
-  app_->add_flag(name, value, says);
+void OptionParser::add_flag(const std::string& name, bool& value, const std::string& description) {
+  app_->add_flag(name, value, description);
 }
 
 OptionParser OptionParser::add_action(const std::string& name, const std::string& summary,

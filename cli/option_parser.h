@@ -17,10 +17,10 @@ namespace romanesca {
 
 /// An option or a word of a command, as its definition has it.
 struct OptionDescription {
-  std::string name;   ///< "--key"; "progression" for a word without dashes
-  std::string also;   ///< a short form like "-h", or empty
-  std::string value;  ///< what stands for the value, like "KEY"; empty for a switch
-  std::string says;   ///< one sentence
+  std::string name;         ///< "--key"; "progression" for a word without dashes
+  std::string also;         ///< a short form like "-h", or empty
+  std::string value;        ///< what stands for the value, like "KEY"; empty for a switch
+  std::string description;  ///< one sentence
   bool required = false;
   bool repeats = false;  ///< may be given several times
   [[nodiscard]] bool is_word() const { return !name.starts_with('-'); }
@@ -30,7 +30,7 @@ struct OptionDescription {
 struct CommandDescription {
   std::string name;
   std::string also;                        ///< a second spelling, or empty
-  std::string says;                        ///< one line
+  std::string description;                 ///< one line
   std::string examples;                    ///< lines
   std::vector<OptionDescription> options;  ///< the words without dashes first
   std::vector<CommandDescription> actions;
@@ -68,9 +68,9 @@ class OptionParser {
   /// to live as long: std::string, int, double, std::uint32_t, std::uint64_t, an optional of these, std::int64_t or
   /// bool, or a vector of std::string, which may be given several times
   template <typename Value>
-  Option add_option(const std::string& name, Value& value, const std::string& says = "");
+  Option add_option(const std::string& name, Value& value, const std::string& description = "");
   /// An option that is said or not.
-  void add_flag(const std::string& name, bool& value, const std::string& says);
+  void add_flag(const std::string& name, bool& value, const std::string& description);
   /// An action of the command, of which one has to be given.
   OptionParser add_action(const std::string& name, const std::string& summary, const std::string& examples);
 

@@ -3,12 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <utility>
 
-#include "cli/failure.h"
+#include "cli/or_throw.h"
 #include "cli/studio/output_file.h"
-#include "theory/songs/header_text.h"
-#include "theory/songs/placement.h"
 
 namespace romanesca {
 
@@ -28,19 +25,15 @@ void CommonOptions::add_out(OptionParser& parser, const std::string& endings) {
   parser.add_option("--out", out, "write to this file: " + endings).value_name("FILE");
 }
 
-std::optional<KeyText> CommonOptions::key_given() const {
-  if (key.empty()) return std::nullopt;
-  const auto read = parse_written_key(key);
-  if (!read) {
-    const HeaderFault fault = key_fault(key);
-    throw Failure(ExitStatus::wrong_input, "--key: " + fault.message, fault.hint);
-  }
-  return read;
+std::optional<KeyText> CommonOptions::key_given() const { return value_or_throw(romanesca::key_given(key)); }
+
+NamedProgression CommonOptions::source(Console& console) const {
+  return value_or_throw(read_progression(progression, console.in));
 }
 
-void check_level(const std::string& option, int level) {
-  if (level >= 1 && level <= 8) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: there is no level {}", option, level), "levels are 1 to 8");
+Placement CommonOptions::placed(Console& console) const {
+  const auto key_now = key_given();
+  return value_or_throw(place(source(console), key_now));
 }
 
 namespace {
@@ -71,19 +64,6 @@ std::optional<std::string> CommonOptions::out_given(const std::vector<std::strin
   if (out.size() > 1) throw Failure(ExitStatus::wrong_input, "--out: one file at a time", "run it again for the other");
   check_ending(out.front(), endings);
   return out.front();
-}
-
-PlacedProgression place(NamedProgression source, const std::optional<KeyText>& key, MinorDegrees style) {
-  const bool absolute = source.progression.notation == Notation::absolute;
-  // Not copied where it need not be: a long song has many chords.
-  Progression original = absolute ? std::exchange(source.progression, {}) : source.progression;
-  Parsed<Placement> placed = place_in_key(std::move(original), key, source.library_mode, style);
-  if (!placed) {
-    const std::string& hint = placed.error().hint;  // "write "A major" to move them as they are"
-    throw Failure(ExitStatus::wrong_input, "--key: " + placed.error().message,
-                  "write --key" + hint.substr(hint.find(' ')));
-  }
-  return {std::move(source), std::move(placed->progression), placed->key, std::move(placed->analysis)};
 }
 
 }  // namespace romanesca

@@ -8,12 +8,12 @@
 #include <system_error>
 #include <typeinfo>
 
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
+#include "cli/commands/write_output.h"
 #include "cli/error_report.h"
-#include "cli/failure.h"
-#include "cli/studio/file_reason.h"
 #include "cli/shell/shell_support.h"
+#include "cli/studio/file_reason.h"
+#include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -46,20 +46,20 @@ void run_command(const Command& command, const std::vector<std::string>& argumen
   OptionParser parser = parser_of(command);
   const std::function<void()> run = command.set_up(parser, console);
   if (const auto help = parser.parse(std::string(command.name), arguments)) {
-    return give_answer(*help, std::nullopt, console);
+    return write_output(*help, std::nullopt, console);
   }
   run();
 }
 
 void run(const std::vector<std::string>& arguments, Console& console) {
   if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" || arguments.front() == "help") {
-    if (!arguments.empty()) return give_answer(overview(), std::nullopt, console);
+    if (!arguments.empty()) return write_output(overview(), std::nullopt, console);
     console.err << overview() << std::flush;
     throw Failure(ExitStatus::wrong_input, "say what to do: a command comes first",
                   "begin with romanesca chart \"C Am F G\"");
   }
   if (arguments.front() == "--version") {
-    return give_answer("romanesca " ROMANESCA_VERSION "\n", std::nullopt, console);
+    return write_output("romanesca " ROMANESCA_VERSION "\n", std::nullopt, console);
   }
   if (answer_shell(arguments, console)) return;
   const Command* command = command_named(arguments.front());
@@ -102,7 +102,7 @@ ExitStatus run_program(const std::vector<std::string>& arguments, Console& conso
   } catch (const std::filesystem::filesystem_error& error) {
     const FileReason reason = reason_not_written(error.code().value());
     const Failure failure(ExitStatus::file_refused, fmt::format("{}: {}", error.path1().string(), reason.why),
-                          reason.way_out);
+                          reason.hint);
     console.err << describe(failure.error()) << std::flush;
     return ExitStatus::file_refused;
   } catch (const std::system_error& error) {  // a thread that could not be started

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "cli/console.h"
-#include "cli/exit_status.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

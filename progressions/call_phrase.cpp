@@ -4,7 +4,7 @@
 #include <cstdlib>
 
 #include "progressions/exercises/material.h"
-#include "progressions/exercises/variation.h"
+#include "progressions/exercises/seed_digits.h"
 
 namespace romanesca {
 namespace {
@@ -12,7 +12,7 @@ namespace {
 constexpr int lowest = 60, usual_highest = 72, wide_highest = 79;
 
 /// A bar's notes in a rhythm that the level can play, the harder ones first to be chosen from.
-std::vector<RhythmNote> rhythm_for(const Meter& meter, int level, Variation& variation) {
+std::vector<RhythmNote> rhythm_for(const Meter& meter, int level, SeedDigits& variation) {
   std::vector<const ExerciseRhythm*> fitting;
   for (const ExerciseRhythm& rhythm : exercise_rhythms()) {
     if (rhythm.meter == meter && rhythm.level <= level) fitting.push_back(&rhythm);
@@ -44,7 +44,7 @@ std::vector<int> tones_within(const Chord& chord, int highest, bool without_root
 }
 
 /// One of the tones nearest to the note before, so that the line moves by small steps.
-int next_note(const std::vector<int>& tones, int before, Variation& variation) {
+int next_note(const std::vector<int>& tones, int before, SeedDigits& variation) {
   std::vector<int> sorted = tones;
   std::stable_sort(sorted.begin(), sorted.end(),
                    [&](int a, int b) { return std::abs(a - before) < std::abs(b - before); });
@@ -55,7 +55,7 @@ int next_note(const std::vector<int>& tones, int before, Variation& variation) {
 
 std::vector<NoteEvent> call_phrase(std::span<const CallChord> chords, const Meter& meter, int bars, int level,
                                    std::uint32_t seed, std::uint8_t part) {
-  Variation variation(seed, Variation::mixed(0xCA11));
+  SeedDigits variation(seed, SeedDigits::mixed(0xCA11));
   const int highest = level >= 4 ? wide_highest : usual_highest;
   const Beats end = meter.bar_length() * bars;
   const Beats breath = end - meter.pulse_length();

@@ -9,9 +9,9 @@
 #include <map>
 
 #include "progressions/library.h"
-#include "theory/text/ascii_text.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

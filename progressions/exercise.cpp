@@ -6,7 +6,7 @@
 #include <array>
 #include <iterator>
 
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
 #include "progressions/simplification.h"
 #include "theory/text/nearest_word.h"
 
@@ -29,7 +29,7 @@ const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
 }
 
 Exercise make(const ExerciseKind& kind, const ExerciseRequest& request, std::uint64_t seed) {
-  Sketch sketch(request, kind, seed);
+  ExerciseDraft sketch(request, kind, seed);
   if (const ExerciseBuilder* builder = builder_of(kind)) builder->build(sketch);  // every kind has one, as a test sees
   return sketch.finished();
 }
@@ -97,7 +97,7 @@ std::vector<const ExerciseKind*> drawn_kinds(const ExerciseRequest& request) {
     if (request.level.number >= kind.lowest && request.level.number <= kind.highest) left.push_back(&kind);
   }
   std::vector<const ExerciseKind*> drawn;
-  std::uint64_t state = Variation::mixed(request.seed + 0x9e3779b97f4a7c15ULL);
+  std::uint64_t state = SeedDigits::mixed(request.seed + 0x9e3779b97f4a7c15ULL);
   const auto differs = [&](const ExerciseKind* kind) {
     return std::none_of(drawn.begin(), drawn.end(), [&](const ExerciseKind* other) {
       return kind->character == other->character || (!request.family && kind->family == other->family);
@@ -107,7 +107,7 @@ std::vector<const ExerciseKind*> drawn_kinds(const ExerciseRequest& request) {
     std::vector<const ExerciseKind*> next;
     std::copy_if(left.begin(), left.end(), std::back_inserter(next), differs);
     if (next.empty()) next = left;
-    state = Variation::mixed(state + 1);
+    state = SeedDigits::mixed(state + 1);
     drawn.push_back(next[state % next.size()]);
     left.erase(std::find(left.begin(), left.end(), drawn.back()));
   }

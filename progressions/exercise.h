@@ -10,9 +10,9 @@
 #include "progressions/level.h"
 #include "theory/analysis/cadence.h"
 #include "theory/chords/chord_scale.h"
-#include "theory/voicing/hands_chord.h"
 #include "theory/notes/note_event.h"
 #include "theory/songs/progression.h"
+#include "theory/voicing/hands_chord.h"
 
 namespace romanesca {
 
@@ -161,5 +161,10 @@ struct ExerciseCheck {
 
 /// The data files as compiled in.
 [[nodiscard]] std::span<const EmbeddedText> exercise_kind_texts();
+
+/// "A", "B" ... for the place of an exercise in its set.
+[[nodiscard]] inline std::string choice_name(std::size_t place) {
+  return std::string(1, static_cast<char>('A' + place));
+}
 
 }  // namespace romanesca

@@ -6,7 +6,7 @@
 #include <array>
 #include <tuple>
 
-#include "progressions/exercises/variation.h"
+#include "progressions/exercises/seed_digits.h"
 #include "theory/text/ascii_text.h"
 
 namespace romanesca {
@@ -14,8 +14,8 @@ namespace {
 
 /// A number that depends on the seed and all of the words.
 std::uint64_t mixed(std::uint64_t seed, std::string_view words) {
-  std::uint64_t value = Variation::mixed(seed + 1);
-  for (const char c : words) value = Variation::mixed(value ^ static_cast<unsigned char>(c));
+  std::uint64_t value = SeedDigits::mixed(seed + 1);
+  for (const char c : words) value = SeedDigits::mixed(value ^ static_cast<unsigned char>(c));
   return value;
 }
 
@@ -239,7 +239,7 @@ void Planner::add_surprise() {
 
 }  // namespace
 
-std::string_view says(PlanStep step) {
+std::string_view description(PlanStep step) {
   constexpr std::array<std::string_view, 4> texts{"something known with a twist", "a step further", "a surprise",
                                                   "a beginning"};
   return texts[static_cast<std::size_t>(step)];

@@ -35,7 +35,7 @@ struct Learner {
 /// What a proposal is for.
 enum class PlanStep { twist, further, surprise, beginning };
 /// "something known with a twist", "a step further", "a surprise", "a beginning".
-[[nodiscard]] std::string_view says(PlanStep step);
+[[nodiscard]] std::string_view description(PlanStep step);
 
 /// One of the choices for the next lesson. Exercise, key, level and seed make the exercise.
 struct Proposal {

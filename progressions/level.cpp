@@ -159,7 +159,7 @@ int level_of(const Analysis& analysis, std::span<const Level> of) {
   return found == of.end() ? of.back().number : found->number;
 }
 
-std::string_view says(Rhythm rhythm) {
+std::string_view description(Rhythm rhythm) {
   constexpr std::array<std::string_view, 4> texts{"strike each chord once and hold it", "strike on every second beat",
                                                   "strike on every beat", "find a rhythm of your own"};
   return texts[static_cast<std::size_t>(rhythm)];

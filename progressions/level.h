@@ -18,7 +18,7 @@ enum class ForeignChords { none, applied, borrowed, any };
 /// How often the chords of an exercise are struck.
 enum class Rhythm { held, halves, beats, free };
 /// "strike each chord once and hold it", for a person.
-[[nodiscard]] std::string_view says(Rhythm rhythm);
+[[nodiscard]] std::string_view description(Rhythm rhythm);
 
 /// What a student of a level can be asked to play: a table of levels.toml, which explains the fields.
 struct Level {

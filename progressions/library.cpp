@@ -5,8 +5,8 @@
 #include <algorithm>
 
 #include "progressions/toml_rows.h"
-#include "theory/text/ascii_text.h"
 #include "theory/songs/progression_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -17,7 +17,7 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
   pattern.chords = table["chords"].value_or(std::string());
   pattern.level = table["level"].value_or(0);
   pattern.family = table["family"].value_or(std::string(id));
-  pattern.says = table["says"].value_or(std::string());
+  pattern.description = table["says"].value_or(std::string());
   if (const toml::array* tags = table["tags"].as_array()) {
     for (const toml::node& tag : *tags) pattern.tags.push_back(tag.value_or(std::string()));
   }
@@ -33,7 +33,7 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
   if (file.name == "minor") pattern.mode = Mode::minor;
   if (pattern.level < 1 || pattern.level > 8)
     return toml_fault(file, table.source(), fmt::format("{}: level is 1 to 8", id));
-  if (pattern.says.empty()) return toml_fault(file, table.source(), fmt::format("{}: says is missing", id));
+  if (pattern.description.empty()) return toml_fault(file, table.source(), fmt::format("{}: says is missing", id));
   return pattern;
 }
 
@@ -62,7 +62,7 @@ std::vector<const Pattern*> find_patterns(const PatternQuery& query) {
     if (query.level && pattern.level != *query.level) continue;
     if (query.mode && pattern.mode != *query.mode) continue;
     const bool all_words = std::all_of(query.words.begin(), query.words.end(), [&](const std::string& word) {
-      return contains_word(pattern.id, word) || contains_word(pattern.says, word) ||
+      return contains_word(pattern.id, word) || contains_word(pattern.description, word) ||
              std::any_of(pattern.tags.begin(), pattern.tags.end(),
                          [&](const std::string& tag) { return contains_word(tag, word); });
     });

@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/text/embedded_text.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/songs/progression.h"
+#include "theory/text/embedded_text.h"
 
 namespace romanesca {
 
@@ -20,7 +20,7 @@ struct Pattern {
   int level = 1;  ///< 1 to 8
   std::vector<std::string> tags;
   std::string family;       ///< id of the pattern that this is a form of; its own id if of none
-  std::string says;         ///< how it feels and what to try
+  std::string description;  ///< how it feels and what to try
   Progression progression;  ///< the chords, read
 };
 

@@ -10,7 +10,7 @@
 
 #include "theory/text/data_text.h"
 #include "theory/text/embedded_text.h"
-#include "theory/text/text_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

@@ -2,14 +2,14 @@
 
 #include <memory>
 
+#include "cli/commands/command_table.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/analysis_json.h"
 #include "cli/formats/analysis_text.h"
-#include "cli/commands/answer.h"
-#include "cli/commands/command_table.h"
-#include "cli/failure.h"
 #include "cli/options.h"
+#include "cli/or_throw.h"
 #include "cli/studio/output_file.h"
-#include "cli/studio/user_levels.h"
+#include "cli/studio/own_settings.h"
 #include "theory/analysis/remarks.h"
 
 namespace romanesca {
@@ -37,28 +37,31 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
                     "it is major or natural");
     }
     const bool level_given = parser.given("--level");
-    const std::vector<Level> own_levels = user_levels(console);
-    if (level_given) check_level("--level", *level);
+    const std::vector<Level> levels_here = value_or_throw(own_levels(console.configuration));
+    if (level_given) or_throw(check_level("--level", *level));
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
-    const PlacedProgression placed =
-        place(read_progression(options->progression, console), options->key_given(), style);
+    const auto key = options->key_given();
+    NamedProgression source = options->source(console);
+    // As written; not copied where it need not be: a long song has many chords.
+    std::optional<Progression> written;
+    if (source.progression.notation != Notation::absolute) written = source.progression;
+    const Placement placed = value_or_throw(place(std::move(source), key, style));
     const Analysis& analysis = placed.analysis;
-    const bool absolute = placed.source.progression.notation == Notation::absolute;
-    AnalysisAnswer answer{absolute ? placed.progression : placed.source.progression,
+    AnalysisReport report{written ? *written : placed.progression,
                           analysis,
                           match_patterns(analysis),
                           remarks_on(analysis),
-                          level_given ? *level : level_of(analysis, own_levels),
+                          level_given ? *level : level_of(analysis, levels_here),
                           {},
                           {}};
-    answer.ideas = ideas_for(analysis, own_levels[static_cast<std::size_t>(answer.level) - 1]);
-    if (*next) answer.next = continuations(analysis);
+    report.ideas = ideas_for(analysis, levels_here[static_cast<std::size_t>(report.level) - 1]);
+    if (*next) report.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
-    if (options->json) give_answer(analysis_json(answer), std::nullopt, console);
-    if (json_file) give_answer(analysis_json(answer), file, console);
+    if (options->json) write_output(analysis_json(report).text(), std::nullopt, console);
+    if (json_file) write_output(analysis_json(report).text(), file, console);
     if (json_file || (!file && options->json)) return;
     const int width = file ? 80 : console.width;
-    give_answer(*next ? next_text(answer, width) : analysis_text(answer, width), file, console);
+    write_output(*next ? next_text(report, width) : analysis_text(report, width), file, console);
   };
 }
 

@@ -2,18 +2,18 @@
 
 #include <memory>
 
-#include "cli/commands/answer.h"
+#include "cli/commands/command_table.h"
+#include "cli/commands/hand_options.h"
+#include "cli/commands/paper_option.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/chart_file.h"
 #include "cli/formats/chart_json.h"
 #include "cli/formats/chart_text.h"
-#include "cli/commands/command_table.h"
-#include "cli/failure.h"
-#include "cli/commands/hand_options.h"
-#include "cli/options.h"
-#include "cli/studio/output_file.h"
 #include "cli/formats/paper/chart_drawing.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/commands/paper_option.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/output_file.h"
 
 namespace romanesca {
 namespace {
@@ -39,13 +39,13 @@ struct PageOptions {
 
 /// A piece put into a key, with its hands.
 struct Chart {
-  PlacedProgression placed;
+  Placement placed;
   Hands hands;
 };
 
 Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& key, const HandOptions& hand_options,
                  const HandSettings& settings) {
-  Chart chart{place(source, key), {}};
+  Chart chart{value_or_throw(place(source, key)), {}};
   hand_options.lead_bass(chart.placed);
   chart.hands = hands_for(chart.placed.analysis.timeline, settings, chart.placed.analysis.keys.by_bar);
   return chart;
@@ -86,18 +86,19 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
     if (page_options->all_keys && ending != "pdf") {
       throw Failure(ExitStatus::wrong_input, "--all-keys makes a booklet", "name its file, like --out keys.pdf");
     }
-    const NamedProgression source = read_progression(options->progression, console);
+    const NamedProgression source = options->source(console);
     const HandSettings settings = hand_options->settings(console);
     const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
     if (file) check_bars_on_paper(chart.placed.analysis.timeline.bars * (page_options->all_keys ? 12 : 1), ending);
     if (options->json)
-      give_answer(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands), std::nullopt, console);
+      write_output(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands).text(), std::nullopt,
+                   console);
     if (page_options->all_keys) {
-      give_answer(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
+      write_output(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
     } else if (file) {
-      give_answer(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);
+      write_output(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);
     } else if (!options->json) {
-      give_answer(chart_text(chart.placed, chart.hands, paper.advice, console.width), file, console);
+      write_output(chart_text(chart.placed, chart.hands, paper.advice, console.width), file, console);
     }
   };
 }

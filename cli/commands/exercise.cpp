@@ -4,19 +4,19 @@
 #include <filesystem>
 #include <memory>
 
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
-#include "cli/studio/exercise_audio.h"
+#include "cli/commands/paper_option.h"
+#include "cli/commands/terminal_progress.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/formats/exercise_text.h"
-#include "cli/failure.h"
-#include "cli/options.h"
-#include "cli/studio/output_file.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/commands/paper_option.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/own_settings.h"
 #include "cli/studio/text_file.h"
-#include "cli/studio/user_levels.h"
 
 namespace romanesca {
 namespace {
@@ -55,12 +55,12 @@ void list_kinds(const ExerciseOptions& options, Console& console) {
   }
   std::stable_sort(kinds.begin(), kinds.end(),
                    [](const ExerciseKind* a, const ExerciseKind* b) { return a->family < b->family; });
-  give_answer(options.common.json ? kinds_json(kinds) : kinds_text(kinds, console.width), std::nullopt, console);
+  write_output(options.common.json ? kinds_json(kinds) : kinds_text(kinds, console.width), std::nullopt, console);
 }
 
 ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   ExerciseRequest request;
-  request.level = user_level("--level", options.level, console);
+  request.level = value_or_throw(own_level("--level", options.level, console.configuration));
   request.family = family_given(options.family);
   request.id = options.id;
   request.seed = options.seed;
@@ -72,7 +72,7 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   const auto key = options.common.key_given();
   if (key) request.key = {key->tonic, key->mode.value_or(Mode::major)};
   if (!options.common.progression.empty()) {
-    const PlacedProgression placed = place(read_progression(options.common.progression, console), key);
+    const Placement placed = options.common.placed(console);
     request.song = placed.progression;
     request.key = placed.key;
   }
@@ -101,7 +101,7 @@ const Exercise& only_one(const std::vector<Exercise>& exercises, const std::stri
 std::string answer_given(const std::string& argument) {
   std::error_code ignored;
   const bool file = argument.size() < 4096 && std::filesystem::is_regular_file(argument, ignored);
-  return file ? read_text_file(argument) : argument;
+  return file ? value_or_throw(read_text_file(argument)) : argument;
 }
 
 /// What to type for the sound of an exercise.
@@ -132,20 +132,20 @@ void run_exercise(const ExerciseOptions& options, Console& console) {
   if (!options.check.empty()) {
     const ExerciseCheck check =
         value_or_throw(check_answer(only_one(exercises, "--check"), answer_given(options.check)));
-    give_answer(options.common.json ? check_json(check) : check_text(check, console.width), std::nullopt, console);
+    write_output(options.common.json ? check_json(check) : check_text(check, console.width), std::nullopt, console);
     return;
   }
-  if (options.common.json) give_answer(exercises_json(exercises, options.answers), std::nullopt, console);
+  if (options.common.json) write_output(exercises_json(exercises, options.answers), std::nullopt, console);
   if (is_one_of(ending, sound_endings)) {
-    const std::string line = write_exercise_audio(only_one(exercises, "a sound"), *file, console);
-    if (!options.common.json) give_answer(line, std::nullopt, console);
+    const std::string line = export_exercise_audio(only_one(exercises, "a sound"), *file, console);
+    if (!options.common.json) write_output(line, std::nullopt, console);
   } else if (is_one_of(ending, drawn_endings)) {
-    give_answer(painted(exercise_drawing(exercises, options.answers, paper), ending), file, console);
+    write_output(painted(exercise_drawing(exercises, options.answers, paper), ending), file, console);
   } else if (ending == "json") {
-    give_answer(exercises_json(exercises, options.answers), file, console);
+    write_output(exercises_json(exercises, options.answers), file, console);
   } else if (file || !options.common.json) {
     constexpr int usual_width = 80;
-    give_answer(text_of(exercises, options, file ? usual_width : console.width), file, console);
+    write_output(text_of(exercises, options, file ? usual_width : console.width), file, console);
   }
 }
 

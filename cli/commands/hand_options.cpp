@@ -5,10 +5,10 @@
 
 #include <array>
 
-#include "cli/failure.h"
-#include "cli/studio/user_levels.h"
-#include "theory/voicing/bass_line.h"
+#include "cli/or_throw.h"
+#include "cli/studio/own_settings.h"
 #include "theory/text/nearest_word.h"
+#include "theory/voicing/bass_line.h"
 
 namespace romanesca {
 namespace {
@@ -50,7 +50,7 @@ void HandOptions::add(OptionParser& parser) {
 
 HandSettings HandOptions::settings(const Console& console) const {
   HandSettings result;
-  if (level != 0) result = level_hands(user_level("--level", level, console));
+  if (level != 0) result = level_hands(value_or_throw(own_level("--level", level, console.configuration)));
   if (!voicing.empty()) result.voicing = named("--voicing", voicing, all_voicing_kinds);
   if (!left.empty()) result.left = named("--left", left, all_left_hands);
   if (span != 0) {
@@ -63,11 +63,11 @@ HandSettings HandOptions::settings(const Console& console) const {
 
 std::string HandOptions::advice(const Console& console) const {
   if (level == 0) return {};
-  const Level of_student = user_level("--level", level, console);
-  return fmt::format("Level {}, {}: {}.", level, of_student.name, says(of_student.rhythm));
+  const Level of_student = value_or_throw(own_level("--level", level, console.configuration));
+  return fmt::format("Level {}, {}: {}.", level, of_student.name, description(of_student.rhythm));
 }
 
-void HandOptions::lead_bass(PlacedProgression& placed) const {
+void HandOptions::lead_bass(Placement& placed) const {
   if (bass.empty()) return;
   if (bass != "stepwise") {
     throw Failure(ExitStatus::wrong_input, fmt::format("--bass: \"{}\" is none that I know", bass), "it is stepwise");

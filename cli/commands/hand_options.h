@@ -25,7 +25,7 @@ struct HandOptions {
   /// What a student of the level is to do with the chart, a sentence; empty without a level.
   [[nodiscard]] std::string advice(const Console& console) const;
   /// The piece with the bass line that was asked for, read again where it changed.
-  void lead_bass(PlacedProgression& placed) const;
+  void lead_bass(Placement& placed) const;
 };
 
 }  // namespace romanesca

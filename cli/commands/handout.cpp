@@ -6,20 +6,21 @@
 #include <ostream>
 #include <sstream>
 
-#include "cli/commands/answer.h"
-#include "cli/studio/audio_output.h"
-#include "cli/studio/backing_track.h"
 #include "cli/commands/command_table.h"
-#include "cli/studio/exercise_audio.h"
-#include "cli/failure.h"
-#include "cli/studio/crew.h"
-#include "cli/studio/packet_wish.h"
-#include "cli/studio/roster.h"
+#include "cli/commands/paper_option.h"
+#include "cli/commands/terminal_progress.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/paper/packet_paper.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/backing_track.h"
 #include "cli/studio/interrupt.h"
 #include "cli/studio/output_file.h"
-#include "cli/commands/paper_option.h"
-#include "cli/studio/user_levels.h"
-#include "cli/studio/user_styles.h"
+#include "cli/studio/own_settings.h"
+#include "cli/studio/packet.h"
+#include "cli/studio/process_pool.h"
+#include "cli/studio/roster.h"
+#include "cli/web/packet_page.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {
@@ -27,7 +28,7 @@ namespace {
 
 struct HandoutOptions {
   CommonOptions common;
-  PacketWish wish;
+  PacketRequest request;
   std::string pdf, audio, roster, paper = "a4", shard;
   bool lesson = false, again = false;
   int jobs = 1;
@@ -35,21 +36,22 @@ struct HandoutOptions {
 
 /// The loop of a packet, or what its ear exercise plays, as a sound file in a folder. @return its path
 std::string write_audio(const Packet& packet, const std::string& folder, const std::string& name, Console& console) {
-  make_folder(folder);
+  or_throw(make_folder(folder));
   std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
   if (packet.exercise && packet.exercise->family == ExerciseFamily::ear) {
-    static_cast<void>(write_exercise_audio(*packet.exercise, path, console));
+    static_cast<void>(export_exercise_audio(*packet.exercise, path, console));
     return path;
   }
   BandRequest band;
   band.style = packet.style;
   band.tempo_bpm = packet.tempo_bpm;
-  const BackingTrack track = arrange_backing(packet.placed, band, user_styles(console));
+  const BackingTrack track =
+      value_or_throw(arrange_backing(packet.placed, band, value_or_throw(own_styles(console.configuration))));
   AudioFormat format;
   format.ending = "flac";
   TrackSettings settings;
   settings.sample_rate_hz = format.sample_rate_hz;
-  static_cast<void>(render_to_file(track.song.performance, {}, settings, format, path, console));
+  static_cast<void>(render_shown(track.song.performance, {}, settings, format, path, console));
   return path;
 }
 
@@ -58,20 +60,20 @@ struct PacketFiles {
   std::string page, pdf, audio_folder, audio_name;
 };
 
-std::vector<std::string> write_packet(const PacketWish& wish, const PacketFiles& files, const HandoutOptions& options,
-                                      Console& console) {
-  const Packet packet = make_packet(wish, console);
+std::vector<std::string> write_packet(const PacketRequest& request, const PacketFiles& files,
+                                      const HandoutOptions& options, Console& console) {
+  const Packet packet = value_or_throw(make_packet(request, console.folders(), console.in));
   std::vector<std::string> written;
   // The page comes last: where it is there, so is the rest.
   if (!files.pdf.empty()) {
-    write_file(files.pdf, packet_pdf(packet, options.paper));
+    or_throw(write_file(files.pdf, packet_pdf(packet, paper_named(options.paper))));
     written.push_back(files.pdf);
   }
   if (!files.audio_folder.empty()) {
     written.push_back(write_audio(packet, files.audio_folder, files.audio_name, console));
   }
   if (!files.page.empty()) {
-    write_file(files.page, packet_page(packet));
+    or_throw(write_file(files.page, packet_page(packet)));
     written.push_back(files.page);
   }
   return written;
@@ -89,22 +91,22 @@ std::pair<std::size_t, std::size_t> shard_of(const std::string& text) {
   throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is no share", text), "write it like 2/4");
 }
 
-/// Packets for many.
-class School {
+/// Packets for a roster of students.
+class RosterBatch {
  public:
-  School(const HandoutOptions& options, std::string folder, Console& console)
+  RosterBatch(const HandoutOptions& options, std::string folder, Console& console)
       : options_(options), folder_(std::move(folder)), console_(console) {
-    std::vector<RosterLine> all = read_roster(options.roster);
+    std::vector<RosterLine> all = value_or_throw(read_roster(options.roster));
     const auto [number, count] =
         options.shard.empty() ? std::pair<std::size_t, std::size_t>{1, 1} : shard_of(options.shard);
     for (std::size_t i = number - 1; i < all.size(); i += count) lines_.push_back(std::move(all[i]));
-    make_folder(folder_);
+    or_throw(make_folder(folder_));
   }
 
   void run() {
-    const bool whole = work_in_crew(
-        lines_.size(), options_.jobs, [this](std::size_t i) { return work(lines_[i]); },
-        [this](const std::string& line) { hear(line); });
+    const bool whole = value_or_throw(run_in_processes(
+        lines_.size(), options_.jobs, [this](std::size_t i) { return make(i); },
+        [this](const ItemReport& report) { count(report); }));
     if (console_.err_is_terminal) console_.err << "\n";
     if (InterruptGuard::requested()) {
       throw Failure(ExitStatus::interrupted, fmt::format("stopped after {} packets", made_ + kept_),
@@ -125,53 +127,50 @@ class School {
   }
 
  private:
+  enum Outcome : int { made, kept, stopped, faulty };
+
   /// What a line leaves open is what the command line says.
-  [[nodiscard]] PacketWish line_wish(const PacketWish& line) const {
-    PacketWish wish = options_.wish;
-    wish.student = line.student;
+  [[nodiscard]] PacketRequest request_for(const PacketRequest& line) const {
+    PacketRequest request = options_.request;
+    request.student = line.student;
     if (!line.progression.empty() || !line.exercise.empty()) {
-      wish.progression = line.progression;
-      wish.exercise = line.exercise;
+      request.progression = line.progression;
+      request.exercise = line.exercise;
     }
-    if (!line.key.empty()) wish.key = line.key;
-    if (!line.style.empty()) wish.style = line.style;
-    if (!line.greeting.empty()) wish.greeting = line.greeting;
-    if (line.tempo_bpm != 0) wish.tempo_bpm = line.tempo_bpm;
-    if (line.level != 0) wish.level = line.level;
-    if (line.seed) wish.seed = line.seed;
-    return wish;
+    if (!line.key.empty()) request.key = line.key;
+    if (!line.style.empty()) request.style = line.style;
+    if (!line.greeting.empty()) request.greeting = line.greeting;
+    if (line.tempo_bpm != 0) request.tempo_bpm = line.tempo_bpm;
+    if (line.level != 0) request.level = line.level;
+    if (line.seed) request.seed = line.seed;
+    return request;
   }
 
-  /// Makes a line's packet. @return "made", "kept", "stopped", or the line's number and what is wrong
-  [[nodiscard]] std::string work(const RosterLine& line) const {
+  /// Makes the packet of a line; of a faulty one the report says what is wrong.
+  [[nodiscard]] ItemReport make(std::size_t item) const {
+    const RosterLine& line = lines_[item];
     const std::string base = (std::filesystem::path(folder_) / line.file).string();
     const PacketFiles files{base + ".html", options_.pdf.empty() ? "" : base + ".pdf",
                             options_.audio.empty() ? "" : options_.audio, line.file};
-    if (!options_.again && std::filesystem::exists(files.page)) return "kept";
+    if (!options_.again && std::filesystem::exists(files.page)) return {item, kept, {}};
     std::istringstream in;
     std::ostringstream out, err;
     Console own{
         in, out, err, false, false, false, console_.width, console_.configuration, console_.data, console_.today};
-    const PacketWish wish = line_wish(line.wish);
     try {
-      static_cast<void>(write_packet(wish, files, options_, own));
-      return "made";
+      static_cast<void>(write_packet(request_for(line.request), files, options_, own));
+      return {item, made, {}};
     } catch (const Failure& failure) {
-      if (failure.status() == ExitStatus::interrupted) return "stopped";
+      if (failure.status() == ExitStatus::interrupted) return {item, stopped, {}};
       const TextError& error = failure.error();
-      return fmt::format("{} {}{}{}", line.line, error.message, error.hint.empty() ? "" : "; ", error.hint);
+      return {item, faulty, fmt::format("{}{}{}", error.message, error.hint.empty() ? "" : "; ", error.hint)};
     }
   }
 
-  void hear(const std::string& line) {
-    if (line == "made") {
-      ++made_;
-    } else if (line == "kept") {
-      ++kept_;
-    } else if (line != "stopped") {
-      const std::size_t blank = line.find(' ');
-      faults_.emplace_back(std::stoi(line), line.substr(blank + 1));
-    }
+  void count(const ItemReport& report) {
+    if (report.outcome == made) ++made_;
+    if (report.outcome == kept) ++kept_;
+    if (report.outcome == faulty) faults_.emplace_back(lines_[report.item].line, report.text);
     ++done_;
     if (!console_.err_is_terminal) return;
     constexpr std::size_t wide = 30;
@@ -192,11 +191,11 @@ class School {
 
 /// The lesson page is for everybody: what is one student's has no place in it.
 void check_lesson(const HandoutOptions& options) {
-  const PacketWish& wish = options.wish;
-  const bool of_a_packet = !wish.student.empty() || !wish.greeting.empty() || !wish.days.empty() || wish.missed ||
-                           !wish.exercise.empty() || wish.level != 0 || wish.seed.has_value() || !wish.style.empty() ||
-                           wish.tempo_bpm != 0 || !options.pdf.empty() || !options.audio.empty() ||
-                           !options.roster.empty();
+  const PacketRequest& request = options.request;
+  const bool of_a_packet = !request.student.empty() || !request.greeting.empty() || !request.days.empty() ||
+                           request.missed || !request.exercise.empty() || request.level != 0 ||
+                           request.seed.has_value() || !request.style.empty() || request.tempo_bpm != 0 ||
+                           !options.pdf.empty() || !options.audio.empty() || !options.roster.empty();
   if (!of_a_packet) return;
   throw Failure(ExitStatus::wrong_input, "--lesson goes with chords, --key and --out alone",
                 "the page itself sets styles, levels and exercises");
@@ -207,8 +206,9 @@ void check(const HandoutOptions& options) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--jobs: {} is out of range", options.jobs), "choose 1 to 64");
   }
   static_cast<void>(paper_named(options.paper));
-  if (options.wish.tempo_bpm != 0 && (options.wish.tempo_bpm < slowest_bpm || options.wish.tempo_bpm > fastest_bpm)) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--tempo: {:g} is out of range", options.wish.tempo_bpm),
+  if (options.request.tempo_bpm != 0 &&
+      (options.request.tempo_bpm < slowest_bpm || options.request.tempo_bpm > fastest_bpm)) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--tempo: {:g} is out of range", options.request.tempo_bpm),
                   fmt::format("choose {:g} to {:g}", slowest_bpm, fastest_bpm));
   }
   const bool for_many = !options.roster.empty();
@@ -218,7 +218,7 @@ void check(const HandoutOptions& options) {
   if (for_many && options.common.out.empty()) {
     throw Failure(ExitStatus::wrong_input, "a roster makes many files", "name a folder for them with --out");
   }
-  if (for_many && !options.wish.student.empty()) {
+  if (for_many && !options.request.student.empty()) {
     throw Failure(ExitStatus::wrong_input, "the students are those of the roster", "leave --student out");
   }
   if (options.lesson) check_lesson(options);
@@ -226,27 +226,26 @@ void check(const HandoutOptions& options) {
 
 void run_handout(HandoutOptions options, Console& console) {
   check(options);
-  options.wish.progression = options.common.progression;
-  options.wish.key = options.common.key;
-  if (!options.roster.empty()) return School(options, options.common.out.front(), console).run();
+  options.request.progression = options.common.progression;
+  options.request.key = options.common.key;
+  if (!options.roster.empty()) return RosterBatch(options, options.common.out.front(), console).run();
   const auto file = options.common.out_given({"html"});
   if (options.lesson) {
     std::string text;
     if (!options.common.progression.empty()) {
-      text = write_progression(
-          place(read_progression(options.common.progression, console), options.common.key_given()).progression);
+      text = write_progression(options.common.placed(console).progression);
     }
     const std::string path = file.value_or("lesson.html");
-    write_file(path, lesson_page(text, user_levels(console)));
-    give_answer(path + "  the lesson page: open it in a browser\n", std::nullopt, console);
+    or_throw(write_file(path, lesson_page(text, value_or_throw(own_levels(console.configuration)))));
+    write_output(path + "  the lesson page: open it in a browser\n", std::nullopt, console);
     return;
   }
   if (!options.pdf.empty()) check_ending(options.pdf, {"pdf"}, "--pdf");
   PacketFiles files{file.value_or(""), options.pdf, options.audio, "loop"};
   if (files.page.empty() && files.pdf.empty() && files.audio_folder.empty()) files.page = "packet.html";
   std::string text;
-  for (const std::string& path : write_packet(options.wish, files, options, console)) text += path + "\n";
-  give_answer(text, std::nullopt, console);
+  for (const std::string& path : write_packet(options.request, files, options, console)) text += path + "\n";
+  write_output(text, std::nullopt, console);
 }
 
 }  // namespace
@@ -255,19 +254,20 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   auto options = std::make_shared<HandoutOptions>();
   options->common.add_progression(parser, false);
   options->common.add_key(parser);
-  PacketWish& wish = options->wish;
-  parser.add_option("--student", wish.student, "for whom: a name, or a student of the record").value_name("NAME");
-  parser.add_option("--greeting", wish.greeting, "a few words to begin with").value_name("TEXT");
-  parser.add_option("--day", wish.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
+  PacketRequest& request = options->request;
+  parser.add_option("--student", request.student, "for whom: a name, or a student of the record").value_name("NAME");
+  parser.add_option("--greeting", request.greeting, "a few words to begin with").value_name("TEXT");
+  parser.add_option("--day", request.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
       .value_name("TEXT");
-  parser.add_flag("--missed", wish.missed, "for one who was away: what was done last time, and what was planned");
-  parser.add_option("--exercise", wish.exercise, "an exercise, by its id (romanesca exercise --list)").value_name("ID");
-  parser.add_option("--level", wish.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
+  parser.add_flag("--missed", request.missed, "for one who was away: what was done last time, and what was planned");
+  parser.add_option("--exercise", request.exercise, "an exercise, by its id (romanesca exercise --list)")
+      .value_name("ID");
+  parser.add_option("--level", request.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")
       .value_name("N")
       .refuse_zero("levels are 1 to 8");
-  parser.add_option("--seed", wish.seed, "another number gives another exercise").value_name("N").check_seed();
-  parser.add_option("--style", wish.style, "accompaniment style (romanesca styles)").value_name("STYLE");
-  parser.add_option("--tempo", wish.tempo_bpm, "beats a minute, 20 to 400").value_name("BPM");
+  parser.add_option("--seed", request.seed, "another number gives another exercise").value_name("N").check_seed();
+  parser.add_option("--style", request.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--tempo", request.tempo_bpm, "beats a minute, 20 to 400").value_name("BPM");
   parser.add_flag("--lesson", options->lesson, "the lesson page instead: write, hear, analyse, set exercises");
   parser.add_option("--pdf", options->pdf, "the same on paper; with a roster, any word for each one's own")
       .value_name("FILE");

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "cli/failure.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

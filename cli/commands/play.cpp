@@ -3,18 +3,19 @@
 #include <memory>
 #include <ostream>
 
+#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
 #include "cli/commands/hand_options.h"
 #include "cli/options.h"
-#include "cli/studio/output_file.h"
-#include "cli/play/computer.h"
+#include "cli/or_throw.h"
 #include "cli/play/controllers.h"
 #include "cli/play/learn.h"
 #include "cli/play/session.h"
-#include "cli/studio/student_report.h"
-#include "cli/studio/user_styles.h"
-#include "synth/live/port_error.h"
+#include "cli/play/system_environment.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/own_settings.h"
+#include "cli/studio/record/play_along_note.h"
+#include "cli/studio/record/student_lookup.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -22,7 +23,7 @@ namespace {
 
 struct PlayOptions {
   CommonOptions common;
-  BandRequest band;
+  BandOptions band;
   HandOptions hands;
   double tempo = 0;
   std::string section;
@@ -46,8 +47,8 @@ void check_number(const char* option, double value, double lowest, double highes
 }
 
 void check(const PlayOptions& options) {
-  const auto needs_listen = [&](bool wished, const char* option) {
-    if (!wished || !options.listen.empty()) return;
+  const auto needs_listen = [&](bool asked, const char* option) {
+    if (!asked || !options.listen.empty()) return;
     throw Failure(ExitStatus::wrong_input, fmt::format("{} needs the student's keyboard", option),
                   "name its port with --listen; romanesca ports shows what is there");
   };
@@ -69,13 +70,13 @@ void check(const PlayOptions& options) {
   if (options.call_bars != 0) check_number("--call", options.call_bars, 1, 8);
   if (!options.record.empty()) {
     check_ending(options.record, {"mid"}, "--record");
-    const OutputFile can_be_written(options.record);  // before an hour has been played
+    static_cast<void>(value_or_throw(OutputFile::create(options.record)));  // before an hour has been played
   }
 }
 
-TuneMaker::Settings tune_settings(const PlayOptions& options, bool speakers, const Console& console) {
-  TuneMaker::Settings settings;
-  settings.band = options.band;
+LiveArranger::Settings arranger_settings(const PlayOptions& options, bool speakers, const Console& console) {
+  LiveArranger::Settings settings;
+  settings.band = options.band.checked();
   settings.band.tempo_bpm = options.tempo;
   settings.hands = options.hands.settings(console);
   if (speakers) settings.loudness_lufs = options.loudness_lufs;
@@ -84,8 +85,8 @@ TuneMaker::Settings tune_settings(const PlayOptions& options, bool speakers, con
   return settings;
 }
 
-Desk::Settings desk_settings(const PlayOptions& options) {
-  Desk::Settings settings;
+LiveController::Settings controller_settings(const PlayOptions& options) {
+  LiveController::Settings settings;
   settings.key = options.common.key_given();
   settings.tempo_bpm = options.tempo;
   settings.count_in_bars = options.count_in_bars;
@@ -94,31 +95,32 @@ Desk::Settings desk_settings(const PlayOptions& options) {
   settings.wait = options.wait;
   settings.with_clock = options.with_clock;
   settings.guide = !options.band.guide.empty();
-  settings.click = options.band.click;
+  settings.click = options.band.request.click;
   return settings;
 }
 
-std::unique_ptr<LiveOutput> open_output(const PlayOptions& options, Desk& desk, PlayWorld& world) {
+std::unique_ptr<LiveOutput> open_output(const PlayOptions& options, LiveController& controller,
+                                        LiveEnvironment& environment) {
   if (!options.port.empty() || !options.own_port.empty()) {
-    PortWish wish{options.port, options.system, !options.own_port.empty()};
-    if (wish.own) wish.name = options.own_port;
-    return world.open_port(desk.engine(), wish, options.with_clock);
+    PortSelector port{options.port, options.system, !options.own_port.empty()};
+    if (port.own) port.name = options.own_port;
+    return environment.open_port(controller.engine(), port, options.with_clock);
   }
-  return world.open_speakers(desk.engine(), {options.device, options.system, options.buffer_ms});
+  return environment.open_speakers(controller.engine(), {options.device, options.system, options.buffer_ms});
 }
 
 /// Everything that is told and kept after the last beat.
-void conclude(const PlayOptions& options, const PlaySession& session, const Desk& desk, const Listening* listening,
-              std::int64_t end_ns, Console& console) {
+void conclude(const PlayOptions& options, const PlaySession& session, const LiveController& controller,
+              const Listening* listening, std::int64_t end_ns, Console& console) {
   if (options.stats) console.out << session.stats_text() << "\n";
   if (!options.record.empty()) {
     if (session.recording().empty()) {
       console.out << "Nothing was played, so there is no recording.\n";
     } else {
-      const Tune& tune = desk.playing();
-      const std::vector<std::uint8_t> bytes =
-          write_midi(session.recording().song(desk.maker().source().name, tune.key, tune.piece.meter, end_ns));
-      write_file(options.record, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+      const LiveArrangement& arrangement = controller.playing();
+      const std::vector<std::uint8_t> bytes = write_midi(session.recording().song(
+          controller.arranger().source().name, arrangement.key, arrangement.piece.meter, end_ns));
+      or_throw(write_file(options.record, {reinterpret_cast<const char*>(bytes.data()), bytes.size()}));
       console.out << "What was played is in " << options.record << ".\n";
     }
   }
@@ -126,45 +128,54 @@ void conclude(const PlayOptions& options, const PlaySession& session, const Desk
     const std::vector<std::string> report = listening->report();
     for (const std::string& sentence : report) console.out << sentence << "\n";
     if (!options.student.empty() && listening->heard_anything()) {
-      note_in_record(options.student, desk.maker().source().name, desk.playing().key, report, console);
+      const PlayAlong playing{controller.arranger().source().name, controller.playing().key, report};
+      console.out << fmt::format(
+          "It is in {}'s record.\n",
+          value_or_throw(note_play_along(console.data, options.student, playing, console.today)));
     }
   }
   console.out << std::flush;
 }
 
-void play(const PlayOptions& options, PlayWorld& world, Console& console) {
-  if (!options.student.empty()) check_student(options.student, console);
+void play(const PlayOptions& options, LiveEnvironment& environment, Console& console) {
+  if (!options.student.empty()) {  // before an hour has been played
+    Store store = value_or_throw(Store::open(console.data));
+    static_cast<void>(value_or_throw(student_named(store, options.student)));
+  }
   const bool speakers = options.port.empty() && options.own_port.empty();
-  Desk desk(TuneMaker(read_progression(options.common.progression, console), user_styles(console),
-                      tune_settings(options, speakers, console)),
-            desk_settings(options));
+  LiveController controller(
+      LiveArranger(options.common.source(console), value_or_throw(own_styles(console.configuration)),
+                   arranger_settings(options, speakers, console)),
+      controller_settings(options));
   Controllers controllers(controls_file(console));
   std::unique_ptr<MidiInput> keyboard, controls;
   std::optional<Listening> listening;
   if (!options.listen.empty()) {
-    keyboard = world.open_input({options.listen, options.system, false});
+    keyboard = environment.open_input({options.listen, options.system, false});
     const bool line = options.improvise || options.call_bars > 0;
-    listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, desk.playing().key);
+    listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, controller.playing().key);
   }
   const bool shared = !options.controls.empty() && options.controls == options.listen;
-  if (!options.controls.empty() && !shared) controls = world.open_input({options.controls, options.system, false});
-  const std::unique_ptr<LiveOutput> output = open_output(options, desk, world);
+  if (!options.controls.empty() && !shared)
+    controls = environment.open_input({options.controls, options.system, false});
+  const std::unique_ptr<LiveOutput> output = open_output(options, controller, environment);
 
   PlaySession::Settings settings;
   settings.screen = !options.plain && console.out_is_terminal;
   settings.stats = options.stats;
   settings.ring_out = speakers;
   settings.cautious = speakers;
-  settings.title = desk.maker().source().name == "progression" ? "These chords" : desk.maker().source().name;
-  PlaySession session(desk, {*output, keyboard.get(), shared ? keyboard.get() : controls.get()}, controllers,
-                      listening ? &*listening : nullptr, world, console, settings);
+  settings.title =
+      controller.arranger().source().name == "progression" ? "These chords" : controller.arranger().source().name;
+  PlaySession session(controller, {*output, keyboard.get(), shared ? keyboard.get() : controls.get()}, controllers,
+                      listening ? &*listening : nullptr, environment, console, settings);
   const PlaySession::End end = session.run();
-  const std::int64_t end_ns = world.now_ns();
+  const std::int64_t end_ns = environment.now_ns();
   const bool came_back = output->end();
   if (keyboard != nullptr && keyboard->lost() > 0) {
     console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
   }
-  conclude(options, session, desk, listening ? &*listening : nullptr, end_ns, console);
+  conclude(options, session, controller, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
     // A thread is caught in the MIDI system, and clearing up would take away what it uses.
     console.err << "romanesca: the MIDI system does not answer any more\n" << std::flush;
@@ -179,14 +190,14 @@ void play(const PlayOptions& options, PlayWorld& world, Console& console) {
 
 void run_play(const PlayOptions& options, Console& console) {
   check(options);
-  const auto go = [&](PlayWorld& world) {
+  const auto go = [&](LiveEnvironment& environment) {
     try {
       if (!options.learn.empty()) {
-        learn_control(options.learn, options.controls, options.system, world, console);
+        learn_control(options.learn, options.controls, options.system, environment, console);
       } else {
-        play(options, world, console);
+        play(options, environment, console);
       }
-    } catch (const PortError& error) {
+    } catch (const SystemError& error) {
       throw Failure(ExitStatus::device_refused, error.what(), error.hint());
     }
   };
@@ -194,8 +205,8 @@ void run_play(const PlayOptions& options, Console& console) {
     throw Failure(ExitStatus::wrong_input, "play needs a progression",
                   "give chords in quotes, a file, or the name of a pattern");
   }
-  if (console.play_world != nullptr) return go(*console.play_world);
-  Computer computer(options.common.progression != "-");
+  if (console.live_environment != nullptr) return go(*console.live_environment);
+  SystemEnvironment computer(options.common.progression != "-");
   go(computer);
 }
 
@@ -204,20 +215,25 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   options.common.add_key(parser);
   parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
       .value_name("BPM");
-  parser.add_option("--style", options.band.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--style", options.band.request.style, "accompaniment style (romanesca styles)")
+      .value_name("STYLE");
   parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
   parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
       .value_name("BARS");
   parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
   parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
-  parser.add_flag("--click", options.band.click, "a metronome throughout");
-  parser.add_option("--mute", options.band.mute, "leave this part out, like drums, bass or pad").value_name("PART");
-  parser.add_option("--only", options.band.only, "play this part alone").value_name("PART");
-  parser.add_option("--with", options.band.with, "put this part in: keys, which are left to the student otherwise")
+  parser.add_flag("--click", options.band.request.click, "a metronome throughout");
+  parser.add_option("--mute", options.band.request.mute, "leave this part out, like drums, bass or pad")
       .value_name("PART");
-  parser.add_option("--human", options.band.human_percent, "small unevenness in time and force, 0 (exact) to 100")
+  parser.add_option("--only", options.band.request.only, "play this part alone").value_name("PART");
+  parser
+      .add_option("--with", options.band.request.with,
+                  "put this part in: keys, which are left to the student otherwise")
+      .value_name("PART");
+  parser
+      .add_option("--human", options.band.request.human_percent, "small unevenness in time and force, 0 (exact) to 100")
       .value_name("PERCENT");
-  parser.add_option("--seed", options.band.seed, "another number gives another performance").value_name("N");
+  parser.add_option("--seed", options.band.request.seed, "another number gives another performance").value_name("N");
   parser.add_flag("--speakers", options.speakers,
                   "through the computer's speakers: what is done where no port is named");
   parser.add_option("--device", options.device, "which speakers, by a part of their name").value_name("NAME");

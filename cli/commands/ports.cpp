@@ -3,9 +3,9 @@
 #include <memory>
 #include <vector>
 
-#include "cli/formats/analysis_json.h"
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/analysis_json.h"
 #include "synth/live/port_list.h"
 #include "synth/live/speakers.h"
 
@@ -37,7 +37,7 @@ std::function<void()> set_up_ports(OptionParser& parser, Console& console) {
     const std::vector<PortInfo> out = midi_outputs(), in = midi_inputs(), speakers = audio_outputs();
     if (*json) {
       const OrderedJson ports{{"midi_out", rows(out)}, {"midi_in", rows(in)}, {"speakers", rows(speakers)}};
-      give_answer(OrderedJson{{"schema", 1}, {"ports", ports}}.dump() + "\n", std::nullopt, console);
+      write_output(OrderedJson{{"schema", 1}, {"ports", ports}}.dump() + "\n", std::nullopt, console);
       return;
     }
     std::string text;
@@ -49,7 +49,7 @@ std::function<void()> set_up_ports(OptionParser& parser, Console& console) {
     if (out.empty() && speakers.empty()) {
       text += "\nNothing to play on just now: romanesca render makes a file for any other player.\n";
     }
-    give_answer(text, std::nullopt, console);
+    write_output(text, std::nullopt, console);
   };
 }
 

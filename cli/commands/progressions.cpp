@@ -3,13 +3,14 @@
 
 #include <memory>
 
-#include "cli/formats/analysis_json.h"
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
-#include "cli/options.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/analysis_json.h"
 #include "cli/formats/wrapped_text.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
 #include "progressions/library.h"
+#include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -23,15 +24,15 @@ struct ProgressionsOptions {
 };
 
 OrderedJson pattern_json(const Pattern& pattern) {
-  return {{"id", pattern.id},       {"chords", pattern.chords}, {"mode", to_string(pattern.mode)},
-          {"level", pattern.level}, {"tags", pattern.tags},     {"family", pattern.family},
-          {"says", pattern.says}};
+  return {{"id", pattern.id},           {"chords", pattern.chords}, {"mode", to_string(pattern.mode)},
+          {"level", pattern.level},     {"tags", pattern.tags},     {"family", pattern.family},
+          {"says", pattern.description}};
 }
 
 std::string pattern_text(const Pattern& pattern, int width) {
   std::string text = fmt::format("{}  (level {}, {})\n", pattern.id, pattern.level, to_string(pattern.mode));
   text += wrapped("    ", pattern.chords, width);
-  text += wrapped("    ", pattern.says, width);
+  text += wrapped("    ", pattern.description, width);
   return text + wrapped("    ", fmt::format("[{}]", fmt::join(pattern.tags, ", ")), width);
 }
 
@@ -47,7 +48,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
   PatternQuery query;
   query.words = options.words;
   if (options.level != 0) {
-    check_level("--level", options.level);
+    or_throw(check_level("--level", options.level));
     query.level = options.level;
   }
   if (!options.mode.empty()) {
@@ -82,7 +83,7 @@ std::function<void()> set_up_progressions(OptionParser& parser, Console& console
       for (const Pattern* pattern : found) text += (text.empty() ? "" : "\n") + pattern_text(*pattern, console.width);
       if (found.empty()) text = "No pattern fits all of that. Leave out a word, the level or the mode.\n";
     }
-    give_answer(text, std::nullopt, console);
+    write_output(text, std::nullopt, console);
   };
 }
 

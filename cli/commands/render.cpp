@@ -6,14 +6,17 @@
 #include <memory>
 #include <thread>
 
-#include "cli/formats/analysis_json.h"
-#include "cli/commands/answer.h"
-#include "cli/studio/audio_output.h"
+#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
-#include "cli/studio/midi_argument.h"
+#include "cli/commands/terminal_progress.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/analysis_json.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/midi_source.h"
 #include "cli/studio/output_file.h"
-#include "cli/commands/render_job.h"
+#include "cli/studio/own_settings.h"
+#include "cli/studio/practice_set.h"
 #include "theory/songs/header_text.h"
 
 namespace romanesca {
@@ -21,7 +24,7 @@ namespace {
 
 struct RenderOptions {
   CommonOptions common;
-  BandRequest band;
+  BandOptions band;
   std::string tempo, tempos, stems, soundfont, artist = "romanesca";
   double loudness_lufs = -16;
   int bits = 24;
@@ -37,9 +40,9 @@ bool is_audio(const std::string& path) {
 double read_tempo(const std::string& option, std::string_view text) {
   while (text.starts_with(' ')) text.remove_prefix(1);
   while (text.ends_with(' ')) text.remove_suffix(1);
-  const TempoText tempo = parse_tempo(text);
-  if (tempo.fault) throw Failure(ExitStatus::wrong_input, option + ": " + tempo.fault->message, tempo.fault->hint);
-  return tempo.bpm;
+  const auto tempo = parse_tempo(text);
+  if (!tempo) throw Failure(ExitStatus::wrong_input, option + ": " + tempo.error().message, tempo.error().hint);
+  return *tempo;
 }
 
 /// "60,80,100"
@@ -98,36 +101,46 @@ OrderedJson rounded(double value) {
   return std::isfinite(value) ? OrderedJson(std::round(value * 100) / 100) : OrderedJson(nullptr);
 }
 
-/// Renders jobs and collects what is said about them.
+std::string key_text(const BackingTrack& track) { return track.key ? to_string(*track.key) : ""; }
+
+/// The path with something put before its ending: "loop.wav" and "Eb" make "loop-Eb.wav".
+std::string with_suffix(const std::string& path, const std::string& suffix) {
+  if (suffix.empty()) return path;
+  const std::filesystem::path whole(path);
+  const std::string name = whole.stem().string() + "-" + suffix + whole.extension().string();
+  return (whole.parent_path() / name).string();
+}
+
+/// Renders tracks and collects what is said about them.
 class RenderRun {
  public:
-  RenderRun(const RenderOptions& options, const PracticeSet& set, bool from_chords, Console& console)
+  RenderRun(const RenderOptions& options, const BandRequest& band, const PracticeSet& set, bool from_chords,
+            Console& console)
       : options_(options), set_(set), console_(console) {
     settings_.sample_rate_hz = options.rate_hz;
     settings_.loudness_lufs = options.loudness_lufs;
     settings_.threads = static_cast<int>(std::clamp(std::thread::hardware_concurrency(), 1U, 4U));
-    const BandRequest& band = options.band;
     settings_.loop = from_chords && !options.ring_out && band.count_in_bars == 0 && band.intro_bars == 0 &&
-                     band.ending_wanted() == Ending::none;
+                     band.ending == Ending::none;
   }
 
-  void render(const RenderJob& job) {
+  void render(const BackingTrack& track) {
     std::vector<std::string> paths = options_.common.out;
-    if (paths.empty()) paths.push_back((std::filesystem::path(options_.stems) / job.usual_file).string());
-    const std::string suffix = options_.common.out.empty() ? "" : set_suffix(job, set_);
+    if (paths.empty()) paths.push_back((std::filesystem::path(options_.stems) / track.usual_file).string());
+    const std::string suffix = options_.common.out.empty() ? "" : set_.suffix_of(track);
     std::optional<TrackResult> mix;
     for (const std::string& path : paths) {
       const std::string named = with_suffix(path, suffix);
       if (is_audio(path)) {
-        mix = sound(job, job.song.performance, named, "mix", settings_);
+        mix = sound(track, track.song.performance, named, "mix", settings_);
       } else {
-        const std::vector<std::uint8_t> bytes = write_midi(job.song);
-        write_file(named, std::string(bytes.begin(), bytes.end()));
-        note_file(job, named, "all");
+        const std::vector<std::uint8_t> bytes = write_midi(track.song);
+        or_throw(write_file(named, std::string(bytes.begin(), bytes.end())));
+        note_file(track, named, "all");
         text_ += fmt::format("{}  MIDI, a track for each part, chords as markers\n", named);
       }
     }
-    if (!options_.stems.empty() && mix) render_stems(job, paths.front(), *mix);
+    if (!options_.stems.empty() && mix) render_stems(track, paths.front(), *mix);
   }
 
   [[nodiscard]] OrderedJson& files() { return files_; }
@@ -135,48 +148,48 @@ class RenderRun {
   [[nodiscard]] const std::optional<TrackResult>& sounded() const { return sounded_; }
 
  private:
-  TrackResult sound(const RenderJob& job, const Performance& performance, const std::string& path,
+  TrackResult sound(const BackingTrack& track, const Performance& performance, const std::string& path,
                     const std::string& part, const TrackSettings& settings) {
     AudioFormat format;
     format.sample_rate_hz = options_.rate_hz;
     format.bits = options_.bits;
     format.ending = ending_of(path);
     format.loop = settings.loop;
-    format.tags.title = job.song.title;
+    format.tags.title = track.song.title;
     format.tags.artist = options_.artist;
-    format.tags.comment = part == "mix" ? job.style : part;
-    format.tags.tempo_bpm = job.tempo_bpm;
-    format.tags.key = job.tonic;
-    const TrackResult result = render_to_file(performance, options_.soundfont, settings, format, path, console_);
+    format.tags.comment = part == "mix" ? track.style : part;
+    format.tags.tempo_bpm = track.tempo_bpm;
+    if (track.key) format.tags.key = to_string(track.key->tonic);
+    const TrackResult result = render_shown(performance, options_.soundfont, settings, format, path, console_);
     if (part == "mix") sounded_ = result;
-    note_file(job, path, part);
+    note_file(track, path, part);
     text_ += fmt::format("{}  {}, {}, {:.1f} LUFS, true peak {:.1f} dBTP\n", path,
                          seconds_text(static_cast<double>(result.frames) / options_.rate_hz),
                          end_text(settings.loop, ending_of(path)), result.loudness_lufs, result.true_peak_dbtp);
     return result;
   }
 
-  void note_file(const RenderJob& job, const std::string& path, const std::string& part) {
+  void note_file(const BackingTrack& track, const std::string& path, const std::string& part) {
     OrderedJson file{{"path", path}, {"part", part}};
     if (!set_.is_one()) {
-      file["key"] = job.key_text;
-      file["tempo"] = job.tempo_bpm;
+      file["key"] = key_text(track);
+      file["tempo"] = track.tempo_bpm;
     }
     files_.push_back(std::move(file));
   }
 
   /// One file for each part that plays, at the level that it has in the mix.
-  void render_stems(const RenderJob& job, const std::string& mix_path, const TrackResult& mix) {
-    make_folder(options_.stems);
+  void render_stems(const BackingTrack& track, const std::string& mix_path, const TrackResult& mix) {
+    or_throw(make_folder(options_.stems));
     TrackSettings settings = settings_;
     settings.fixed_gain_db = mix.gain_db;
-    const std::string name = std::filesystem::path(with_suffix(mix_path, set_suffix(job, set_))).filename().string();
-    for (std::size_t i = 0; i < job.song.performance.parts.size(); ++i) {
-      if (job.song.performance.parts[i].muted) continue;
-      Performance alone = job.song.performance;
+    const std::string name = std::filesystem::path(with_suffix(mix_path, set_.suffix_of(track))).filename().string();
+    for (std::size_t i = 0; i < track.song.performance.parts.size(); ++i) {
+      if (track.song.performance.parts[i].muted) continue;
+      Performance alone = track.song.performance;
       for (std::size_t k = 0; k < alone.parts.size(); ++k) alone.parts[k].muted = k != i;
       const std::string path = (std::filesystem::path(options_.stems) / name).string();
-      (void)sound(job, alone, with_suffix(path, alone.parts[i].name), alone.parts[i].name, settings);
+      (void)sound(track, alone, with_suffix(path, alone.parts[i].name), alone.parts[i].name, settings);
     }
   }
 
@@ -189,20 +202,20 @@ class RenderRun {
   std::optional<TrackResult> sounded_;
 };
 
-OrderedJson answer_json(const RenderJob& job, const RenderOptions& options, RenderRun& run) {
+OrderedJson answer_json(const BackingTrack& track, const RenderOptions& options, RenderRun& run) {
   OrderedJson answer{{"schema", 1}};
   answer["files"] = std::move(run.files());
-  answer["key"] = job.key_text.empty() ? OrderedJson(nullptr) : OrderedJson(job.key_text);
-  answer["tempo"] = job.tempo_bpm;
-  answer["meter"] = job.meter;
-  answer["style"] = job.style.empty() ? OrderedJson(nullptr) : OrderedJson(job.style);
+  answer["key"] = track.key ? OrderedJson(key_text(track)) : OrderedJson(nullptr);
+  answer["tempo"] = track.tempo_bpm;
+  answer["meter"] = track.meter;
+  answer["style"] = track.style.empty() ? OrderedJson(nullptr) : OrderedJson(track.style);
   OrderedJson parts = OrderedJson::array();
-  for (const Part& part : job.song.performance.parts) {
+  for (const Part& part : track.song.performance.parts) {
     if (!part.muted) parts.push_back(part.name);
   }
   answer["parts"] = std::move(parts);
-  answer["bars"] = job.bars;
-  answer["count_in_bars"] = options.band.count_in_bars;
+  answer["bars"] = track.bars;
+  answer["count_in_bars"] = options.band.request.count_in_bars;
   if (run.sounded()) {
     answer["sample_rate"] = options.rate_hz;
     answer["frames"] = run.sounded()->frames;
@@ -212,15 +225,16 @@ OrderedJson answer_json(const RenderJob& job, const RenderOptions& options, Rend
   return answer;
 }
 
-std::string answer_text(const RenderJob& job, const RenderOptions& options, const PracticeSet& set,
+std::string answer_text(const BackingTrack& track, const RenderOptions& options, const PracticeSet& set,
                         const RenderRun& run) {
   std::string text = run.text();
-  const std::string what = set.is_one() && !job.key_text.empty() ? job.key_text + ", " : "";
-  text += fmt::format("{}{} bars of {}{}", what, job.bars, job.meter, job.style.empty() ? "" : ", " + job.style);
-  if (options.band.count_in_bars > 0) text += ", with count-in";
-  if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", job.tempo_bpm);
+  const std::string what = set.is_one() && track.key ? key_text(track) + ", " : "";
+  text +=
+      fmt::format("{}{} bars of {}{}", what, track.bars, track.meter, track.style.empty() ? "" : ", " + track.style);
+  if (options.band.request.count_in_bars > 0) text += ", with count-in";
+  if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", track.tempo_bpm);
   text += "\n";
-  if (job.left_to_student) text += "The keys are left to the student; --with keys puts them in.\n";
+  if (track.left_to_student) text += "The keys are left to the student; --with keys puts them in.\n";
   if (run.sounded()) text += "Start with the volume low, above all with headphones.\n";
   return text;
 }
@@ -231,20 +245,28 @@ void run_render(const RenderOptions& options, Console& console) {
   set.all_keys = options.all_keys;
   if (!options.tempo.empty()) set.tempos = {read_tempo("--tempo", options.tempo)};
   if (!options.tempos.empty()) set.tempos = read_tempos(options.tempos);
-  auto midi = read_midi_argument(options.common.progression);
+  auto midi = value_or_throw(read_midi_argument(options.common.progression));
   const bool from_chords = !midi;
-  std::vector<RenderJob> jobs;
+  std::vector<BackingTrack> tracks;
   if (midi) {
     const bool other_key = !options.common.key.empty() || !set.is_one() || !set.tempos.empty();
-    jobs.push_back(job_from_midi(std::move(*midi), options.band, other_key, options.common.progression));
+    if (other_key || !options.band.only_chooses_parts()) {
+      throw Failure(ExitStatus::wrong_input, "a MIDI file is played as it is, with --mute, --only or --stems",
+                    "leave out what changes key, tempo or form, or give chords");
+    }
+    tracks.push_back(
+        value_or_throw(backing_of_midi(std::move(*midi), options.band.request, options.common.progression)));
   } else {
-    jobs = jobs_from_chords(options.common, options.band, set, console);
+    const NamedProgression source = options.common.source(console);
+    const std::vector<Style> among = value_or_throw(own_styles(console.configuration));
+    const auto key = options.common.key_given();
+    tracks = value_or_throw(arrange_set(source, key, options.band.checked(), set, among));
   }
-  RenderRun run(options, set, from_chords, console);
-  for (const RenderJob& job : jobs) run.render(job);
-  give_answer(options.common.json ? answer_json(jobs.front(), options, run).dump() + "\n"
-                                  : answer_text(jobs.front(), options, set, run),
-              std::nullopt, console);
+  RenderRun run(options, options.band.checked(), set, from_chords, console);
+  for (const BackingTrack& track : tracks) run.render(track);
+  write_output(options.common.json ? answer_json(tracks.front(), options, run).dump() + "\n"
+                                   : answer_text(tracks.front(), options, set, run),
+               std::nullopt, console);
 }
 
 }  // namespace

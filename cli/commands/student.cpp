@@ -6,8 +6,8 @@
 #include <memory>
 
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
 #include "cli/commands/student_action.h"
+#include "cli/or_throw.h"
 
 namespace romanesca {
 namespace {
@@ -87,7 +87,7 @@ void add_date(OptionParser& parser, std::string& date) {
 }
 
 Date date_or_today(const std::string& date, const Console& console) {
-  return date.empty() ? console.today : date_given("--date", date);
+  return date.empty() ? console.today : value_or_throw(date_given("--date", date));
 }
 
 }  // namespace romanesca

@@ -2,14 +2,15 @@
 
 #include <memory>
 
-#include "cli/commands/answer.h"
-#include "cli/failure.h"
-#include "cli/options.h"
-#include "cli/studio/output_file.h"
-#include "cli/studio/record/merge.h"
+#include "cli/commands/student_action.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/record_csv.h"
 #include "cli/formats/record_json.h"
-#include "cli/commands/student_action.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/record/merge.h"
+#include "cli/studio/record/record_json_reader.h"
 #include "cli/studio/text_file.h"
 
 namespace romanesca {
@@ -26,24 +27,24 @@ void run_export(const ExportOptions& options, Console& console) {
     throw Failure(ExitStatus::wrong_input, "--json answers on standard output, --out in a file",
                   "leave one of them out");
   }
-  Store store(console.data);
+  Store store = value_or_throw(Store::open(console.data));
   std::vector<StudentRecord> records;
   if (options.name.empty()) {
-    records = store.records();
+    records = value_or_throw(store.records());
   } else {
-    const Student student = student_named(store, options.name);
-    records.push_back({student, store.history(student.id)});
+    const Student student = value_or_throw(student_named(store, options.name));
+    records.push_back({student, value_or_throw(store.history(student.id))});
   }
   const bool table = file && ending_of(*file) == "csv";
   const std::string text = table ? record_csv(records) : record_json(records);
   if (!file) {
-    give_answer(text, std::nullopt, console);
+    write_output(text, std::nullopt, console);
     return;
   }
-  write_file(*file, text, FileAccess::owner_only);
-  give_answer(fmt::format("{}  {} {}, readable only by you\n", *file, records.size(),
-                          records.size() == 1 ? "student" : "students"),
-              std::nullopt, console);
+  or_throw(write_file(*file, text, FileAccess::owner_only));
+  write_output(fmt::format("{}  {} {}, readable only by you\n", *file, records.size(),
+                           records.size() == 1 ? "student" : "students"),
+               std::nullopt, console);
 }
 
 struct ImportOptions {
@@ -56,16 +57,17 @@ constexpr std::size_t longest_import = std::size_t{64} << 20U;
 
 void run_import(const ImportOptions& options, Console& console) {
   const bool piped = options.file == "-";
-  const std::string text = piped ? read_text(console.in, longest_import) : read_text_file(options.file, longest_import);
-  const auto incoming = read_record_json(text, piped ? "standard input" : options.file, console.today);
-  Store store(console.data);
-  const Merge merge = merged(store.records(), incoming);
-  store.put(merge.records);
-  const nlohmann::ordered_json object{{"schema", 1}, {"imported", merge.says}};
+  const std::string text =
+      piped ? read_text(console.in, longest_import) : value_or_throw(read_text_file(options.file, longest_import));
+  const auto incoming = value_or_throw(read_record_json(text, piped ? "standard input" : options.file, console.today));
+  Store store = value_or_throw(Store::open(console.data));
+  const Merge merge = merged(value_or_throw(store.records()), incoming);
+  or_throw(store.put(merge.records));
+  const nlohmann::ordered_json object{{"schema", 1}, {"imported", merge.report}};
   std::string lines;
-  for (const std::string& line : merge.says) lines += line + "\n";
+  for (const std::string& line : merge.report) lines += line + "\n";
   if (lines.empty()) lines = "There are no students in that file.\n";
-  give_answer(options.json ? object.dump() + "\n" : lines, std::nullopt, console);
+  write_output(options.json ? object.dump() + "\n" : lines, std::nullopt, console);
 }
 
 }  // namespace

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/commands/answer.h"
-#include "cli/formats/record_json.h"
 #include "cli/commands/student_action.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/record_json.h"
 #include "cli/formats/student_text.h"
+#include "cli/or_throw.h"
 
 namespace romanesca {
 namespace {
@@ -29,30 +30,30 @@ std::string students_json(nlohmann::ordered_json students) {
 }
 
 void run_list(const ShowOptions& options, Console& console) {
-  const auto records = Store(console.data).records();
+  const auto records = value_or_throw(value_or_throw(Store::open(console.data)).records());
   nlohmann::ordered_json students = nlohmann::ordered_json::array();
   for (const StudentRecord& each : records) {
     students.push_back(with_entries(each.student, "open", open_entries(each.entries)));
   }
-  give_answer(options.json ? students_json(std::move(students)) : students_text(records), std::nullopt, console);
+  write_output(options.json ? students_json(std::move(students)) : students_text(records), std::nullopt, console);
 }
 
 void run_show(const ShowOptions& options, Console& console) {
-  Store store(console.data);
-  const Student student = student_named(store, options.name);
-  const std::vector<Entry> entries = store.history(student.id);
-  give_answer(options.json
-                  ? students_json(nlohmann::ordered_json::array({with_entries(student, "open", open_entries(entries))}))
-                  : student_text({student, entries}, console.width),
-              std::nullopt, console);
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.name));
+  const std::vector<Entry> entries = value_or_throw(store.history(student.id));
+  write_output(options.json ? students_json(
+                                  nlohmann::ordered_json::array({with_entries(student, "open", open_entries(entries))}))
+                            : student_text({student, entries}, console.width),
+               std::nullopt, console);
 }
 
 void run_history(const ShowOptions& options, Console& console) {
-  Store store(console.data);
-  const Student student = student_named(store, options.name);
-  std::vector<Entry> entries = store.history(student.id);
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.name));
+  std::vector<Entry> entries = value_or_throw(store.history(student.id));
   if (!options.since.empty()) {
-    const Date since = date_given("--since", options.since);
+    const Date since = value_or_throw(date_given("--since", options.since));
     entries.erase(std::remove_if(entries.begin(), entries.end(), [&](const Entry& e) { return e.date < since; }),
                   entries.end());
   }
@@ -60,7 +61,7 @@ void run_history(const ShowOptions& options, Console& console) {
   const std::string text = entries.empty() ? fmt::format("{}: nothing is written down{}.\n", student.profile.name,
                                                          options.since.empty() ? " yet" : " since " + options.since)
                                            : student.profile.name + "\n" + entries_text(entries, console.width);
-  give_answer(
+  write_output(
       options.json ? students_json(nlohmann::ordered_json::array({with_entries(student, "entries", entries)})) : text,
       std::nullopt, console);
 }

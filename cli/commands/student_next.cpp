@@ -4,21 +4,21 @@
 #include <array>
 #include <memory>
 
-#include "cli/commands/answer.h"
+#include "cli/commands/hand_options.h"
+#include "cli/commands/student_action.h"
+#include "cli/commands/terminal_progress.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/chart_file.h"
-#include "cli/studio/exercise_audio.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/formats/exercise_text.h"
-#include "cli/failure.h"
-#include "cli/commands/hand_options.h"
-#include "cli/studio/output_file.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/studio/record/learner.h"
 #include "cli/formats/record_json.h"
-#include "cli/commands/student_action.h"
-#include "cli/studio/user_levels.h"
 #include "cli/formats/wrapped_text.h"
+#include "cli/or_throw.h"
+#include "cli/studio/lesson_proposals.h"
+#include "cli/studio/output_file.h"
+#include "cli/studio/own_settings.h"
 #include "progressions/lesson_plan.h"
 
 namespace romanesca {
@@ -31,25 +31,8 @@ struct NextOptions {
   CommonOptions common;
 };
 
-/// One of the choices, with its exercise.
-struct Choice {
-  std::string letter;
-  Proposal proposal;
-  Exercise exercise;
-};
-
-std::vector<Choice> choices_for(const StudentRecord& record, std::uint64_t seed, const Console& console) {
-  const std::vector<Level> levels = user_levels(console);
-  std::vector<Choice> choices;
-  for (Proposal& proposal : plan_lesson(learner_of(record), exercise_kinds(), levels, seed)) {
-    Exercise exercise = value_or_throw(exercise_of(proposal, levels));
-    choices.push_back({choice_name(choices.size()), std::move(proposal), std::move(exercise)});
-  }
-  return choices;
-}
-
-const Choice& accepted_choice(const std::vector<Choice>& choices, const std::string& letter) {
-  const auto found = std::find_if(choices.begin(), choices.end(), [&](const Choice& each) {
+const LessonChoice& accepted_choice(const std::vector<LessonChoice>& choices, const std::string& letter) {
+  const auto found = std::find_if(choices.begin(), choices.end(), [&](const LessonChoice& each) {
     return letter.size() == 1 && (letter == each.letter || letter[0] == each.letter[0] - 'A' + 'a');
   });
   if (found != choices.end()) return *found;
@@ -70,45 +53,35 @@ void check_files(const NextOptions& options) {
 }
 
 /// The exercise on paper or as sound. @return a line for a person
-std::string write_exercise(const Choice& choice, const std::string& path, Console& console) {
+std::string write_exercise(const LessonChoice& choice, const std::string& path, Console& console) {
   const std::string ending = ending_of(path);
-  if (is_sound(ending)) return write_exercise_audio(choice.exercise, path, console);
+  if (is_sound(ending)) return export_exercise_audio(choice.exercise, path, console);
   constexpr int columns = 80;
   const std::span one(&choice.exercise, 1);
-  write_file(path, ending == "txt"    ? exercise_text(choice.exercise, {"", false, "", columns})
-                   : ending == "json" ? exercises_json(one, false)
-                                      : painted(exercise_drawing(one, false, {}), ending));
+  or_throw(write_file(path, ending == "txt"    ? exercise_text(choice.exercise, {"", false, "", columns})
+                            : ending == "json" ? exercises_json(one, false)
+                                               : painted(exercise_drawing(one, false, {}), ending)));
   return fmt::format("{}  the exercise\n", path);
 }
 
 /// The exercise's chords, as far as the student may see them, for the student's hands. @return a line for a person
-std::string write_chart(const Choice& choice, const Profile& profile, const std::string& path, const Console& console) {
+std::string write_chart(const LessonChoice& choice, const Profile& profile, const std::string& path,
+                        const Console& console) {
   NamedProgression source{choice.exercise.shown(), choice.exercise.title, {}};
   source.progression.title = choice.exercise.title;
-  const PlacedProgression placed = place(std::move(source), std::nullopt);
+  const Placement placed = value_or_throw(place(std::move(source), std::nullopt));
+  const HandSettings settings =
+      value_or_throw(student_hands(choice.proposal.level, profile.span, console.configuration));
+  const Hands hands = hands_for(placed.analysis.timeline, settings, placed.analysis.keys.by_bar);
   HandOptions hand_options;
   hand_options.level = choice.proposal.level;
-  hand_options.span = profile.span;
-  const Hands hands = hands_for(placed.analysis.timeline, hand_options.settings(console), placed.analysis.keys.by_bar);
   PaperSettings paper;
   paper.advice = hand_options.advice(console);
-  write_file(path, chart_in_format(ending_of(path), placed, hands, paper));
+  or_throw(write_file(path, chart_in_format(ending_of(path), placed, hands, paper)));
   return fmt::format("{}  the chart\n", path);
 }
 
-Entry entry_of(const Choice& choice, const Date& date) {
-  Entry entry;
-  entry.date = date;
-  entry.kind = EntryKind::chosen;
-  entry.exercise = choice.proposal.exercise;
-  entry.key = choice.proposal.key;
-  entry.level = choice.proposal.level;
-  entry.seed = static_cast<std::int64_t>(choice.proposal.seed);
-  entry.choice = choice.letter;
-  return entry;
-}
-
-nlohmann::ordered_json choice_json(const Choice& choice) {
+nlohmann::ordered_json choice_json(const LessonChoice& choice) {
   constexpr std::array<std::string_view, 4> steps{"twist", "further", "surprise", "beginning"};
   OrderedJson json = exercise_json(choice.exercise, choice.letter, false);
   json["plan"] = {{"step", steps[static_cast<std::size_t>(choice.proposal.step)]},
@@ -117,9 +90,9 @@ nlohmann::ordered_json choice_json(const Choice& choice) {
   return json;
 }
 
-std::string choice_text(const Choice& choice, int width) {
+std::string choice_text(const LessonChoice& choice, int width) {
   const auto& [letter, proposal, exercise] = choice;
-  std::string text = fmt::format("{}  {}: {}\n", letter, says(proposal.step), exercise.title);
+  std::string text = fmt::format("{}  {}: {}\n", letter, description(proposal.step), exercise.title);
   text += wrapped("    ", proposal.reason, width);
   text += wrapped("    ", exercise.goal, width);
   return text + wrapped("    ",
@@ -129,14 +102,15 @@ std::string choice_text(const Choice& choice, int width) {
 }
 
 /// Makes the files and writes the choice down, in this order: what cannot be made is not written down.
-std::string accept(const Choice& choice, const StudentRecord& record, const NextOptions& options, Store& store,
+std::string accept(const LessonChoice& choice, const StudentRecord& record, const NextOptions& options, Store& store,
                    nlohmann::ordered_json& json, Console& console) {
   std::string files;
   for (const std::string& path : options.common.out) files += write_exercise(choice, path, console);
   for (const std::string& path : options.charts) {
     files += write_chart(choice, record.student.profile, path, console);
   }
-  const Entry entry = store.note(record.student.id, entry_of(choice, date_or_today(options.date, console)));
+  const Entry entry =
+      value_or_throw(store.note(record.student.id, entry_of(choice, date_or_today(options.date, console))));
   json["accepted"] = entry_json(entry);
   json["files"] = options.common.out;
   for (const std::string& path : options.charts) json["files"].push_back(path);
@@ -148,22 +122,22 @@ std::string accept(const Choice& choice, const StudentRecord& record, const Next
 void run_next(const NextOptions& options, Console& console) {
   check_files(options);
   const Date date = date_or_today(options.date, console);
-  Store store(console.data);
-  const Student student = student_named(store, options.name);
-  const StudentRecord record{student, store.history(student.id)};
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.name));
+  const StudentRecord record{student, value_or_throw(store.history(student.id))};
   const std::uint64_t seed = options.seed.value_or(plan_seed(record, date));
-  const std::vector<Choice> choices = choices_for(record, seed, console);
+  const std::vector<LessonChoice> choices = value_or_throw(lesson_choices(record, seed, console.configuration));
   nlohmann::ordered_json json{
       {"schema", 1}, {"student", student.id}, {"seed", seed}, {"exercises", nlohmann::ordered_json::array()}};
-  for (const Choice& choice : choices) json["exercises"].push_back(choice_json(choice));
+  for (const LessonChoice& choice : choices) json["exercises"].push_back(choice_json(choice));
   std::string text;
   if (options.accept.empty()) {
-    for (const Choice& choice : choices) text += choice_text(choice, console.width) + "\n";
+    for (const LessonChoice& choice : choices) text += choice_text(choice, console.width) + "\n";
     text += fmt::format("To write one down: romanesca student next {} --accept A --seed {}\n", student.id, seed);
   } else {
     text = accept(accepted_choice(choices, options.accept), record, options, store, json, console);
   }
-  give_answer(options.common.json ? json.dump() + "\n" : text, std::nullopt, console);
+  write_output(options.common.json ? json.dump() + "\n" : text, std::nullopt, console);
 }
 
 }  // namespace

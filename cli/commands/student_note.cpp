@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/commands/answer.h"
-#include "cli/failure.h"
-#include "cli/options.h"
-#include "cli/studio/record/plain_text.h"
-#include "cli/formats/record_json.h"
 #include "cli/commands/student_action.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/record_json.h"
 #include "cli/formats/student_text.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/record/plain_text.h"
 #include "theory/text/ascii_text.h"
 
 namespace romanesca {
@@ -24,15 +24,15 @@ struct NoteOptions {
 };
 
 /// The kind of entry that the options ask for, and the word given with it.
-struct Asked {
+struct NoteKind {
   EntryKind kind = EntryKind::note;
   std::string word;
 };
 
-Asked asked(const NoteOptions& options) {
-  std::vector<Asked> all;
-  for (const Asked& each : {Asked{EntryKind::set, options.set}, Asked{EntryKind::chosen, options.chosen},
-                            Asked{EntryKind::done, options.done}, Asked{EntryKind::missed, options.missed}}) {
+NoteKind note_kind(const NoteOptions& options) {
+  std::vector<NoteKind> all;
+  for (const NoteKind& each : {NoteKind{EntryKind::set, options.set}, NoteKind{EntryKind::chosen, options.chosen},
+                               NoteKind{EntryKind::done, options.done}, NoteKind{EntryKind::missed, options.missed}}) {
     if (!each.word.empty()) all.push_back(each);
   }
   if (all.size() > 1) {
@@ -43,7 +43,7 @@ Asked asked(const NoteOptions& options) {
     throw Failure(ExitStatus::wrong_input, "student note needs something to write down",
                   "give a text in quotes, or --set, --chosen, --done or --missed");
   }
-  return all.empty() ? Asked{} : all.front();
+  return all.empty() ? NoteKind{} : all.front();
 }
 
 /// The entry with the number, or the latest open one with the exercise.
@@ -88,7 +88,7 @@ void apply_exercise(Entry& entry, const NoteOptions& options) {
     entry.key = Key{key.tonic, key.mode.value_or(Mode::major)};
   }
   if (options.level) {
-    check_level("--level", *options.level);
+    or_throw(check_level("--level", *options.level));
     entry.level = *options.level;
   }
   if (!options.seed) return;
@@ -109,28 +109,28 @@ void check_words(const Entry& entry) {
 }
 
 void run_note(const NoteOptions& options, Console& console) {
-  const Asked what = asked(options);
+  const NoteKind what = note_kind(options);
   Entry entry;
   entry.kind = what.kind;
   entry.date = date_or_today(options.date, console);
   entry.text = std::string(trimmed(options.text));
-  Store store(console.data);
-  const Student student = student_named(store, options.name);
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.name));
   if (entry.kind == EntryKind::done || entry.kind == EntryKind::missed) {
-    answer_entry(entry, store.history(student.id), what.word);
+    answer_entry(entry, value_or_throw(store.history(student.id)), what.word);
   } else {
     entry.exercise = what.word;
     if (entry.kind != EntryKind::note) entry.level = student.profile.level;
   }
   apply_exercise(entry, options);
   check_words(entry);
-  entry = store.note(student.id, std::move(entry));
+  entry = value_or_throw(store.note(student.id, std::move(entry)));
   const nlohmann::ordered_json object{
       {"schema", 1}, {"student", student.id}, {"entries", nlohmann::ordered_json::array({entry_json(entry)})}};
-  give_answer(options.common.json
-                  ? object.dump() + "\n"
-                  : fmt::format("{}: written down.\n{}", student.profile.name, entries_text({entry}, console.width)),
-              std::nullopt, console);
+  write_output(options.common.json
+                   ? object.dump() + "\n"
+                   : fmt::format("{}: written down.\n{}", student.profile.name, entries_text({entry}, console.width)),
+               std::nullopt, console);
 }
 
 }  // namespace

@@ -3,15 +3,15 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/commands/answer.h"
-#include "cli/failure.h"
 #include "cli/commands/hand_options.h"
-#include "cli/options.h"
-#include "cli/studio/record/plain_text.h"
-#include "cli/formats/record_json.h"
 #include "cli/commands/student_action.h"
-#include "theory/text/ascii_text.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/record_json.h"
+#include "cli/options.h"
+#include "cli/or_throw.h"
+#include "cli/studio/record/plain_text.h"
 #include "theory/songs/header_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {
@@ -53,9 +53,9 @@ std::vector<Key> keys_given(const std::string& text) {
   for (const std::string& word : comma_list(text)) {
     const auto key = read_key(word);
     if (!key) {
-      const HeaderFault fault = key_fault(word);
-      throw Failure(ExitStatus::wrong_input, "--keys: " + fault.message,
-                    fault.hint.empty() ? "write them with commas, like \"C, G, A minor\"" : fault.hint);
+      const TextError error = key_error(word);
+      throw Failure(ExitStatus::wrong_input, "--keys: " + error.message,
+                    error.hint.empty() ? "write them with commas, like \"C, G, A minor\"" : error.hint);
     }
     if (std::find(keys.begin(), keys.end(), *key) == keys.end()) keys.push_back(*key);
   }
@@ -64,7 +64,7 @@ std::vector<Key> keys_given(const std::string& text) {
 
 void ProfileOptions::apply(Profile& profile) const {
   if (level) {
-    check_level("--level", *level);
+    or_throw(check_level("--level", *level));
     profile.level = *level;
   }
   if (span) {
@@ -81,10 +81,10 @@ void ProfileOptions::apply(Profile& profile) const {
   }
 }
 
-void answer(const Student& student, const std::string& text, bool json, Console& console) {
+void write_student(const Student& student, const std::string& text, bool json, Console& console) {
   const nlohmann::ordered_json object{{"schema", 1},
                                       {"students", nlohmann::ordered_json::array({student_json(student)})}};
-  give_answer(json ? object.dump() + "\n" : text, std::nullopt, console);
+  write_output(json ? object.dump() + "\n" : text, std::nullopt, console);
 }
 
 void run_add(const ProfileOptions& options, Console& console) {
@@ -92,22 +92,22 @@ void run_add(const ProfileOptions& options, Console& console) {
   profile.name = checked_name("the name", options.name);
   options.apply(profile);
   const Date today = date_or_today(options.date, console);
-  Store store(console.data);
-  const auto present = store.students();
+  Store store = value_or_throw(Store::open(console.data));
+  const auto present = value_or_throw(store.students());
   const bool namesake =
       std::any_of(present.begin(), present.end(), [&](const Student& s) { return s.profile.name == profile.name; });
-  const Student student = store.add(profile, today);
+  const Student student = value_or_throw(store.add(profile, today));
   const std::string note =
       namesake ? fmt::format("There is another {0}; this one is called by the id {1}.\n", profile.name, student.id)
                : "";
-  answer(student,
-         fmt::format("{} is in the record: id {}, level {}.\n{}", profile.name, student.id, profile.level, note),
-         options.json, console);
+  write_student(student,
+                fmt::format("{} is in the record: id {}, level {}.\n{}", profile.name, student.id, profile.level, note),
+                options.json, console);
 }
 
 void run_set(const ProfileOptions& options, Console& console) {
-  Store store(console.data);
-  Student student = student_named(store, options.name);
+  Store store = value_or_throw(Store::open(console.data));
+  Student student = value_or_throw(student_named(store, options.name));
   const Profile before = student.profile;
   options.apply(student.profile);
   if (!options.new_name.empty()) student.profile.name = checked_name("--name", options.new_name);
@@ -117,11 +117,12 @@ void run_set(const ProfileOptions& options, Console& console) {
   }
   if (student.profile != before) {
     student.changed = date_or_today(options.date, console);
-    store.change(student.id, student.profile, student.changed);
+    or_throw(store.change(student.id, student.profile, student.changed));
   }
-  answer(student,
-         fmt::format("{} is as you say now; romanesca student show {} shows it.\n", student.profile.name, student.id),
-         options.json, console);
+  write_student(
+      student,
+      fmt::format("{} is as you say now; romanesca student show {} shows it.\n", student.profile.name, student.id),
+      options.json, console);
 }
 
 }  // namespace

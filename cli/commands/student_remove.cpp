@@ -5,10 +5,10 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
-#include "cli/commands/answer.h"
-#include "cli/failure.h"
 #include "cli/commands/student_action.h"
+#include "cli/commands/write_output.h"
 #include "cli/formats/wrapped_text.h"
+#include "cli/or_throw.h"
 #include "theory/text/ascii_text.h"
 
 namespace romanesca {
@@ -38,18 +38,18 @@ void confirm(const Student& student, Console& console) {
 }
 
 void run_remove(const RemoveOptions& options, Console& console) {
-  Store store(console.data);
-  const Student student = student_named(store, options.name);
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.name));
   if (!options.yes) confirm(student, console);
-  const std::size_t entries = store.history(student.id).size();
-  store.remove(student.id);
+  const std::size_t entries = value_or_throw(store.history(student.id)).size();
+  or_throw(store.remove(student.id));
   const std::string stays =
       "What you have exported, backed up, printed or handed out stays where it is: charts, backing tracks and copies "
       "of the record are not looked for.";
   const nlohmann::ordered_json object{{"schema", 1}, {"removed", student.id}, {"entries", entries}, {"stays", stays}};
   const std::string text = fmt::format("{} and {} {} are removed from {}.\n", student.profile.name, entries,
                                        entries == 1 ? "entry" : "entries", store.file().string());
-  give_answer(options.json ? object.dump() + "\n" : text + wrapped("", stays, console.width), std::nullopt, console);
+  write_output(options.json ? object.dump() + "\n" : text + wrapped("", stays, console.width), std::nullopt, console);
 }
 
 }  // namespace

@@ -2,11 +2,11 @@
 
 #include <memory>
 
-#include "cli/formats/analysis_json.h"
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
-#include "cli/studio/user_styles.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/analysis_json.h"
+#include "cli/or_throw.h"
+#include "cli/studio/own_settings.h"
 
 namespace romanesca {
 namespace {
@@ -55,7 +55,7 @@ std::function<void()> set_up_styles(OptionParser& parser, Console& console) {
     }
     OrderedJson answer{{"schema", 1}, {"styles", OrderedJson::array()}};
     std::string text = fmt::format("{:<18} {:>4}  {:<10}  {:<32} {}\n", "style", "in", "tempo", "feel", "parts");
-    for (const Style& style : user_styles(console)) {
+    for (const Style& style : value_or_throw(own_styles(console.configuration))) {
       if (meter && style.meter != *meter) continue;
       answer["styles"].push_back(style_json(style));
       text += style_text(style);
@@ -63,7 +63,7 @@ std::function<void()> set_up_styles(OptionParser& parser, Console& console) {
     text +=
         "\nThe tempo counts beats; in 6/8, 9/8 and 12/8 a beat is a dotted quarter. The keys are the student's part:\n"
         "render leaves them out unless it is told --with keys.\n";
-    give_answer(options->json ? answer.dump() + "\n" : text, std::nullopt, console);
+    write_output(options->json ? answer.dump() + "\n" : text, std::nullopt, console);
   };
 }
 

@@ -2,13 +2,13 @@
 
 #include <memory>
 
-#include "cli/formats/analysis_json.h"
-#include "cli/commands/answer.h"
 #include "cli/commands/command_table.h"
-#include "cli/failure.h"
+#include "cli/commands/write_output.h"
+#include "cli/formats/analysis_json.h"
 #include "cli/options.h"
+#include "cli/or_throw.h"
 #include "cli/studio/output_file.h"
-#include "cli/studio/user_levels.h"
+#include "cli/studio/own_settings.h"
 #include "progressions/simplification.h"
 #include "theory/songs/progression_text.h"
 
@@ -37,11 +37,11 @@ std::function<void()> set_up_transpose(OptionParser& parser, Console& console) {
     const auto file = options->out_given({"txt", "json"});
     const auto key = options->key_given();
     const bool simplifies = parser.given("--simplify");
-    const Level easy = simplifies ? user_level("--simplify", *simplify, console) : Level{};
+    const Level easy = simplifies ? value_or_throw(own_level("--simplify", *simplify, console.configuration)) : Level{};
     if (!key && !simplifies) {
       throw Failure(ExitStatus::wrong_input, "transpose needs a key to go to", "add --key, like --key Eb");
     }
-    PlacedProgression placed = place(read_progression(options->progression, console), key);
+    Placement placed = options->placed(console);
     std::vector<std::string> changes;
     if (simplifies) {
       auto simple = simplified(placed.progression, placed.analysis, easy,
@@ -55,15 +55,16 @@ std::function<void()> set_up_transpose(OptionParser& parser, Console& console) {
       OrderedJson answer{
           {"schema", 1}, {"key", key_json(placed.analysis.keys.main)}, {"chords", nullptr}, {"text", text}};
       if (simplifies) answer["changes"] = changes;
-      return json_text(answer, placed.analysis.chords.size(),
-                       [&](std::size_t i) { return chord_json(placed.progression, placed.analysis, i); });
+      const ChordsJson whole{std::move(answer), placed.analysis.chords.size(),
+                             [&](std::size_t i) { return chord_json(placed.progression, placed.analysis, i); }};
+      return whole.text();
     };
     const bool json_file = file && ending_of(*file) == "json";
-    if (options->json) give_answer(json(), std::nullopt, console);
-    if (json_file) give_answer(json(), file, console);
+    if (options->json) write_output(json(), std::nullopt, console);
+    if (json_file) write_output(json(), file, console);
     if (json_file || (!file && options->json)) return;
     if (simplifies) text += changes_text(changes, *simplify);
-    give_answer(text, file, console);
+    write_output(text, file, console);
   };
 }
 

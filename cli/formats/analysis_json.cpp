@@ -54,36 +54,42 @@ OrderedJson chord_json(const Progression& progression, const Analysis& analysis,
   return chord;
 }
 
-std::string json_text(const OrderedJson& answer, std::size_t count,
-                      const std::function<OrderedJson(std::size_t)>& chord) {
-  constexpr std::string_view gap = "\"chords\":null";  // quotes inside a JSON string are escaped: it stands here only
-  const std::string whole = answer.dump();
-  const std::size_t at = whole.find(gap);
-  constexpr std::size_t usual_length = 320;  // bytes of a chord's object; a guess that saves copying
-  std::string text;
-  text.reserve(whole.size() + count * usual_length);
-  text += whole.substr(0, at) + "\"chords\":[";
-  for (std::size_t i = 0; i < count; ++i) {
-    if (i > 0) text += ',';
-    text += chord(i).dump();
-  }
-  text += ']';
-  text += std::string_view(whole).substr(at + gap.size());
-  text += '\n';
-  return text;
+OrderedJson ChordsJson::object() const {
+  OrderedJson whole = head;
+  whole["chords"] = OrderedJson::array();
+  for (std::size_t i = 0; i < count; ++i) whole["chords"].push_back(chord(i));
+  return whole;
 }
 
-std::string analysis_json(const AnalysisAnswer& answer) {
-  const Analysis& analysis = answer.analysis;
+std::string ChordsJson::text() const {
+  constexpr std::string_view gap = "\"chords\":null";  // quotes inside a JSON string are escaped: it stands here only
+  const std::string whole = head.dump();
+  const std::size_t at = whole.find(gap);
+  constexpr std::size_t usual_length = 320;  // bytes of a chord's object; a guess that saves copying
+  std::string result;
+  result.reserve(whole.size() + count * usual_length);
+  result += whole.substr(0, at) + "\"chords\":[";
+  for (std::size_t i = 0; i < count; ++i) {
+    if (i > 0) result += ',';
+    result += chord(i).dump();
+  }
+  result += ']';
+  result += std::string_view(whole).substr(at + gap.size());
+  result += '\n';
+  return result;
+}
+
+ChordsJson analysis_json(const AnalysisReport& report) {
+  const Analysis& analysis = report.analysis;
   OrderedJson json{{"schema", 1}};
-  if (!answer.progression.title.empty()) json["title"] = answer.progression.title;
+  if (!report.progression.title.empty()) json["title"] = report.progression.title;
   json["key"] = key_json(analysis.keys.main);
   for (const char* list : {"alternatives", "chords", "patterns", "cadences", "pivots", "remarks", "ideas"}) {
     json[list] = OrderedJson::array();
   }
   json["chords"] = nullptr;
   for (const KeyGuess& guess : analysis.keys.alternatives) json["alternatives"].push_back(key_json(guess));
-  for (const PatternMatch& match : answer.patterns) {
+  for (const PatternMatch& match : report.patterns) {
     json["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
     if (!match.instead.empty()) json["patterns"].back()["instead"] = match.instead;
   }
@@ -97,23 +103,23 @@ std::string analysis_json(const AnalysisAnswer& answer) {
                               {"to", to_string(pivot.to)},
                               {"becomes", to_string(pivot.after)}});
   }
-  for (const Remark& remark : answer.remarks) {
+  for (const Remark& remark : report.remarks) {
     json["remarks"].push_back({{"bar", remark.bar}, {"kind", remark.kind}, {"text", remark.text}});
   }
-  json["level"] = answer.level;
-  for (const Idea& idea : answer.ideas) {
+  json["level"] = report.level;
+  for (const Idea& idea : report.ideas) {
     OrderedJson chords = OrderedJson::array();
     for (const Chord& chord : idea.chords) chords.push_back(to_string(chord));
     json["ideas"].push_back({{"kind", idea.kind}, {"chords", std::move(chords)}, {"text", idea.text}});
   }
-  for (const Continuation& next : answer.next) {
+  for (const Continuation& next : report.next) {
     json["next"].push_back({{"symbol", to_string(next.chord)},
                             {"numeral", to_string(next.numeral)},
                             {"share", rounded(next.share)},
                             {"reason", next.reason}});
   }
-  return json_text(json, analysis.chords.size(),
-                   [&](std::size_t i) { return chord_json(answer.progression, analysis, i); });
+  return {std::move(json), analysis.chords.size(),
+          [&report](std::size_t i) { return chord_json(report.progression, report.analysis, i); }};
 }
 
 }  // namespace romanesca

@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "cli/formats/analysis_answer.h"
+#include "cli/formats/analysis_report.h"
 
 namespace romanesca {
 
@@ -15,13 +15,19 @@ using OrderedJson = nlohmann::ordered_json;
 /// A chord of the answer as analyse --json gives it.
 [[nodiscard]] OrderedJson chord_json(const Progression& progression, const Analysis& analysis, std::size_t index);
 
-/// @p answer as text with a line end, its member "chords" (which must be null in it) replaced by one object for each
-/// chord. The objects are made one at a time, so that a long song needs no tree of them all.
-/// @param chord makes the object of the chord with that index.
-[[nodiscard]] std::string json_text(const OrderedJson& answer, std::size_t count,
-                                    const std::function<OrderedJson(std::size_t)>& chord);
+/// A JSON object with a member "chords", one object for each chord. It refers to what it was made of.
+struct ChordsJson {
+  OrderedJson head;                               ///< the object, with null for "chords"
+  std::size_t count = 0;                          ///< of chords
+  std::function<OrderedJson(std::size_t)> chord;  ///< makes the object of the chord with that index
 
-/// The whole answer of analyse --json, as text.
-[[nodiscard]] std::string analysis_json(const AnalysisAnswer& answer);
+  /// As text with a line end. The objects are made one at a time, so that a long song needs no tree of them all.
+  [[nodiscard]] std::string text() const;
+  /// As one object in memory.
+  [[nodiscard]] OrderedJson object() const;
+};
+
+/// The output of analyse --json.
+[[nodiscard]] ChordsJson analysis_json(const AnalysisReport& report);
 
 }  // namespace romanesca

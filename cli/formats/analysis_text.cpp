@@ -50,7 +50,7 @@ std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
 
 }  // namespace
 
-std::string analysis_text(const AnalysisAnswer& answer, int width) {
+std::string analysis_text(const AnalysisReport& answer, int width) {
   const Progression& progression = answer.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
   text += key_line(progression, answer.analysis.keys) + "\n" + chart_grid(progression, answer.analysis, width);
@@ -65,7 +65,7 @@ std::string analysis_text(const AnalysisAnswer& answer, int width) {
   return text;
 }
 
-std::string next_text(const AnalysisAnswer& answer, int width) {
+std::string next_text(const AnalysisReport& answer, int width) {
   std::string text = key_line(answer.progression, answer.analysis.keys);
   const auto& chords = answer.analysis.chords;
   const auto last = std::find_if(chords.rbegin(), chords.rend(),

@@ -5,8 +5,8 @@
 #include "cli/formats/chart_json.h"
 #include "cli/formats/chart_musicxml.h"
 #include "cli/formats/chart_text.h"
-#include "cli/failure.h"
 #include "cli/formats/paper/paint.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 
@@ -22,11 +22,11 @@ void check_bars_on_paper(int bars, const std::string& ending) {
                 fmt::format("I draw up to {}; chart a part of it, or write .txt", most_bars_on_paper));
 }
 
-std::string chart_in_format(const std::string& ending, const PlacedProgression& placed, const Hands& hands,
+std::string chart_in_format(const std::string& ending, const Placement& placed, const Hands& hands,
                             const PaperSettings& paper) {
   constexpr int columns = 80;
   if (ending == "txt") return chart_text(placed, hands, paper.advice, columns);
-  if (ending == "json") return chart_json(placed.progression, placed.analysis, hands);
+  if (ending == "json") return chart_json(placed.progression, placed.analysis, hands).text();
   if (ending == "musicxml" || ending == "xml") return chart_musicxml(placed, hands);
   return painted(chart_drawing(placed, hands, paper), ending);
 }

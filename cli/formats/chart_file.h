@@ -3,8 +3,8 @@
 #include <string>
 #include <vector>
 
-#include "cli/options.h"
 #include "cli/formats/paper/chart_drawing.h"
+#include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -19,7 +19,7 @@ void check_bars_on_paper(int bars, const std::string& ending);
 
 /// What stands in a chart's file. @param ending one of chart_endings(); text and JSON take nothing but the advice, or
 /// nothing, from the paper.
-[[nodiscard]] std::string chart_in_format(const std::string& ending, const PlacedProgression& placed,
-                                          const Hands& hands, const PaperSettings& paper);
+[[nodiscard]] std::string chart_in_format(const std::string& ending, const Placement& placed, const Hands& hands,
+                                          const PaperSettings& paper);
 
 }  // namespace romanesca

@@ -16,24 +16,25 @@ OrderedJson hand_json(const Voicing& voicing, const Fingers& fingers, const std:
 
 }  // namespace
 
-std::string chart_json(const Progression& progression, const Analysis& analysis, const Hands& hands) {
-  OrderedJson answer{{"schema", 1}};
-  if (!progression.title.empty()) answer["title"] = progression.title;
-  answer["key"] = key_json(analysis.keys.main);
-  answer["chords"] = nullptr;
-  answer["movement"] = {{"semitones", hands.semitones}};
-  for (const GaveWay& each : hands.gave_way) {
-    answer["gave_way"].push_back(
+ChordsJson chart_json(const Progression& progression, const Analysis& analysis, const Hands& hands) {
+  OrderedJson head{{"schema", 1}};
+  if (!progression.title.empty()) head["title"] = progression.title;
+  head["key"] = key_json(analysis.keys.main);
+  head["chords"] = nullptr;
+  head["movement"] = {{"semitones", hands.semitones}};
+  for (const BrokenRule& each : hands.broken_rules) {
+    head["gave_way"].push_back(
         {{"bar", analysis.chords[each.chord].timed.bar}, {"rule", to_string(each.rule)}, {"text", each.text}});
   }
-  return json_text(answer, hands.chords.size(), [&](std::size_t i) {
+  const auto chord_of = [&progression, &analysis, &hands](std::size_t i) {
     const HandsChord& chord = hands.chords[i];
     OrderedJson json = chord_json(progression, analysis, i);
     json["inversion"] = chord.inversion < 0 ? OrderedJson(nullptr) : OrderedJson(chord.inversion);
     json["right"] = hand_json(chord.right, chord.right_fingers, chord.stays);
     json["left"] = hand_json(chord.left, chord.left_fingers, {});
     return json;
-  });
+  };
+  return {std::move(head), hands.chords.size(), chord_of};
 }
 
 }  // namespace romanesca

@@ -5,8 +5,8 @@
 
 namespace romanesca {
 
-/// The whole answer of chart --json, as text: key and chords as in analyse --json, each chord with its inversion and
+/// The output of chart --json: key and chords as in analyse --json, each chord with its inversion and
 /// both hands.
-[[nodiscard]] std::string chart_json(const Progression& progression, const Analysis& analysis, const Hands& hands);
+[[nodiscard]] ChordsJson chart_json(const Progression& progression, const Analysis& analysis, const Hands& hands);
 
 }  // namespace romanesca

@@ -36,7 +36,7 @@ std::string printable(const std::string& text) {
 /// Makes the measures one after the other, each from its own small tree, so that a long song needs no tree of all.
 class MeasureWriter {
  public:
-  MeasureWriter(const PlacedProgression& placed, const Hands& hands)
+  MeasureWriter(const Placement& placed, const Hands& hands)
       : placed_(placed),
         hands_(hands),
         timeline_(placed.analysis.timeline),
@@ -75,7 +75,7 @@ class MeasureWriter {
     return staff == 1 ? hands_.chords[chord].right : hands_.chords[chord].left;
   }
 
-  const PlacedProgression& placed_;
+  const Placement& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
   std::array<Accidentals, 2> accidentals_;  // of each staff
@@ -248,7 +248,7 @@ std::string MeasureWriter::next(int number) {
 }
 
 /// The score without its measures.
-std::string frame(const PlacedProgression& placed) {
+std::string frame(const Placement& placed) {
   pugi::xml_document tree;
   pugi::xml_node declaration = tree.append_child(pugi::node_declaration);
   declaration.append_attribute("version") = "1.0";
@@ -256,8 +256,7 @@ std::string frame(const PlacedProgression& placed) {
   pugi::xml_node score = tree.append_child("score-partwise");
   score.append_attribute("version") = "4.0";
   const std::string& title = placed.progression.title;
-  score.append_child("work").append_child("work-title").text() =
-      printable(title.empty() ? placed.source.name : title).c_str();
+  score.append_child("work").append_child("work-title").text() = printable(title.empty() ? placed.name : title).c_str();
   score.append_child("identification").append_child("encoding").append_child("software").text() = "romanesca";
   pugi::xml_node listed = score.append_child("part-list").append_child("score-part");
   listed.append_attribute("id") = "P1";
@@ -270,7 +269,7 @@ std::string frame(const PlacedProgression& placed) {
 
 }  // namespace
 
-std::string chart_musicxml(const PlacedProgression& placed, const Hands& hands) {
+std::string chart_musicxml(const Placement& placed, const Hands& hands) {
   constexpr std::string_view gap = "<part id=\"P1\" />";  // stands here only: a "<" in a title is escaped
   const std::string whole = frame(placed);
   const std::size_t at = whole.find(gap);

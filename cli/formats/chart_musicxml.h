@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "cli/options.h"
+#include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -16,6 +16,6 @@ namespace romanesca {
 /// quarter notes. <divisions> makes every duration whole; it stays the same through the piece unless its splits are so
 /// many that it would pass 16383, which MIDI cannot have: then each bar has its own.
 /// No stems, beams or page layout: notation programs make their own. An accidental is written out where it is needed.
-[[nodiscard]] std::string chart_musicxml(const PlacedProgression& placed, const Hands& hands);
+[[nodiscard]] std::string chart_musicxml(const Placement& placed, const Hands& hands);
 
 }  // namespace romanesca

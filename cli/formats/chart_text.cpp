@@ -24,7 +24,7 @@ struct HandsRow {
   std::string bar, symbol, right, fingers, left, keep, shape;
 };
 
-std::vector<HandsRow> rows_of(const PlacedProgression& placed, const Hands& hands) {
+std::vector<HandsRow> rows_of(const Placement& placed, const Hands& hands) {
   std::vector<HandsRow> rows;
   int bar_shown = 0;
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
@@ -92,7 +92,7 @@ std::size_t widest_line(std::string_view text) {
 
 }  // namespace
 
-std::string second_reading(const PlacedProgression& placed) {
+std::string second_reading(const Placement& placed) {
   const KeyReading& keys = placed.analysis.keys;
   const bool open = placed.progression.notation == Notation::absolute && !placed.progression.key;
   if (!open || keys.alternatives.empty() || keys.alternatives.front().confidence <= worth_telling) return {};
@@ -118,7 +118,7 @@ std::string shape_name(VoicingKind kind, int inversion) {
   }
 }
 
-std::string chart_text(const PlacedProgression& placed, const Hands& hands, const std::string& advice, int width) {
+std::string chart_text(const Placement& placed, const Hands& hands, const std::string& advice, int width) {
   const Progression& progression = placed.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
   text += heading_line(progression, placed.key) + "\n";
@@ -129,8 +129,8 @@ std::string chart_text(const PlacedProgression& placed, const Hands& hands, cons
   const std::vector<HandsRow> rows = rows_of(placed, hands);
   const std::string table = table_text(rows);
   text += widest_line(table) <= static_cast<std::size_t>(std::max(width, 1)) ? table : list_text(rows);
-  for (const GaveWay& each : hands.gave_way) {
-    if (&each == &hands.gave_way.front()) text += "\nRules of four-part writing that gave way\n";
+  for (const BrokenRule& each : hands.broken_rules) {
+    if (&each == &hands.broken_rules.front()) text += "\nRules of four-part writing that gave way\n";
     text += wrapped("  - ", fmt::format("Bar {}: {}", placed.analysis.chords[each.chord].timed.bar, each.text), width);
   }
   if (!advice.empty()) text += "\n" + wrapped("", advice, width);

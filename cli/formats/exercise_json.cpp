@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "cli/formats/analysis_json.h"
-#include "cli/formats/choice_name.h"
 
 namespace romanesca {
 namespace {

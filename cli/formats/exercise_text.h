@@ -3,7 +3,6 @@
 #include <span>
 #include <string>
 
-#include "cli/formats/choice_name.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {

@@ -1,5 +1,7 @@
 #include "cli/formats/keyboard_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 
@@ -58,6 +60,21 @@ std::string keyboard_text(const Voicing& notes, int indent) {
   const std::string before(static_cast<std::size_t>(indent), ' ');
   std::string text;
   for (const std::string& line : {edge, upper, named, upper, lower, whites, edge}) text += before + line + "\n";
+  return text;
+}
+
+std::string hands_in_words(const HandsChord& hands) {
+  std::string text;
+  for (const bool right : {false, true}) {
+    const Voicing& notes = right ? hands.right : hands.left;
+    const Fingers& fingers = right ? hands.right_fingers : hands.left_fingers;
+    if (notes.empty()) continue;
+    text += fmt::format("{}{} hand ", text.empty() ? "" : "; ", right ? "right" : "left");
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+      text += fmt::format("{}{}{}", i > 0 ? ", " : "", to_string(notes[i]),
+                          i < fingers.size() ? fmt::format(" finger {}", fingers[i]) : "");
+    }
+  }
   return text;
 }
 

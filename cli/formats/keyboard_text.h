@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "theory/voicing/voicing.h"
+#include "theory/voicing/hands_chord.h"
 
 namespace romanesca {
 
@@ -10,5 +10,8 @@ namespace romanesca {
 /// the groups of black keys can be told. Five columns for each white key; the notes should lie within two octaves.
 /// @param indent blanks before each line
 [[nodiscard]] std::string keyboard_text(const Voicing& notes, int indent);
+
+/// Both hands of a chord in words: "left hand E2; right hand G3 finger 1, B3 finger 3".
+[[nodiscard]] std::string hands_in_words(const HandsChord& hands);
 
 }  // namespace romanesca

@@ -6,8 +6,8 @@ nlohmann::ordered_json student_json(const Student& student) {
   const Profile& profile = student.profile;
   nlohmann::ordered_json keys = nlohmann::ordered_json::array();
   for (const Key& key : profile.keys) keys.push_back(to_string(key));
-  nlohmann::ordered_json json{{"id", student.id},       {"mark", student.mark}, {"name", profile.name},
-                              {"level", profile.level}, {"span", nullptr},      {"keys", std::move(keys)},
+  nlohmann::ordered_json json{{"id", student.id},       {"mark", student.uid}, {"name", profile.name},
+                              {"level", profile.level}, {"span", nullptr},     {"keys", std::move(keys)},
                               {"likes", profile.likes}};
   if (profile.span != 0) json["span"] = profile.span;
   json["since"] = to_string(student.since);

@@ -18,10 +18,4 @@ namespace romanesca {
 /// The whole record, {"schema":1,"students":[...]}, each student with "entries"; indented, with a line end.
 [[nodiscard]] std::string record_json(const std::vector<StudentRecord>& records);
 
-/// Reads what record_json writes. Refuses everything that it would not have written, but for members that may be left
-/// out: of a student all but the name, of an entry all but date and kind. Throws Failure (wrong_input) with the place.
-/// @param source the file's name @param today the date for students without one
-[[nodiscard]] std::vector<StudentRecord> read_record_json(const std::string& text, const std::string& source,
-                                                          const Date& today);
-
 }  // namespace romanesca

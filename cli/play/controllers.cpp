@@ -9,7 +9,7 @@
 #include <sstream>
 #include <utility>
 
-#include "cli/failure.h"
+#include "cli/or_throw.h"
 #include "cli/studio/output_file.h"
 #include "cli/studio/text_file.h"
 #include "theory/text/nearest_word.h"
@@ -89,7 +89,7 @@ std::vector<LearnedControl> read_controls(const std::string& text, const std::st
 Controllers::Controllers(std::filesystem::path file) : file_(std::move(file)) {
   std::error_code ignored;
   if (file_.empty() || !std::filesystem::exists(file_, ignored)) return;
-  all_ = read_controls(read_text_file(file_.string()), file_.string());
+  all_ = read_controls(value_or_throw(read_text_file(file_.string())), file_.string());
 }
 
 std::optional<LearnedControl> Controllers::control_of(const MidiHeard& heard) {
@@ -145,10 +145,10 @@ void Controllers::save() const {
   }
   std::error_code failed;
   std::filesystem::create_directories(file_.parent_path(), failed);
-  write_file(file_, text);
+  or_throw(write_file(file_, text));
 }
 
-std::string says(const LearnedControl& control) {
+std::string description(const LearnedControl& control) {
   return fmt::format("{} {} on channel {}", word_of(control.kind), control.number, control.channel + 1);
 }
 

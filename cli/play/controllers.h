@@ -49,6 +49,6 @@ class Controllers {
 };
 
 /// "controller 64 on channel 1"
-[[nodiscard]] std::string says(const LearnedControl& control);
+[[nodiscard]] std::string description(const LearnedControl& control);
 
 }  // namespace romanesca

@@ -8,8 +8,8 @@
 #include <sstream>
 #include <vector>
 
-#include "cli/failure.h"
 #include "cli/play/controllers.h"
+#include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -52,8 +52,8 @@ std::filesystem::path controls_file(const Console& console) {
   return console.configuration.empty() ? std::filesystem::path() : console.configuration / "controls.txt";
 }
 
-void learn_control(const std::string& action, const std::string& port, const std::string& system, PlayWorld& world,
-                   Console& console) {
+void learn_control(const std::string& action, const std::string& port, const std::string& system,
+                   LiveEnvironment& environment, Console& console) {
   LearnedControl wanted = wanted_control(action);
   if (port.empty()) {
     throw Failure(ExitStatus::wrong_input, "--learn needs the port of the foot switch or pads",
@@ -63,12 +63,12 @@ void learn_control(const std::string& action, const std::string& port, const std
     throw Failure(ExitStatus::file_refused, "there is no home folder to keep it in", "set HOME or XDG_CONFIG_HOME");
   }
   Controllers controllers(controls_file(console));
-  const auto input = world.open_input({port, system, false});
+  const auto input = environment.open_input({port, system, false});
   console.out << fmt::format("Press the foot switch, pad or key that shall do this: {}. q leaves.\n",
-                             row_of(wanted.action).says)
+                             row_of(wanted.action).description)
               << std::flush;
-  while (!world.asked_to_end()) {
-    if (const auto key = world.next_key(20); key == 'q' || key == key_closed) return;
+  while (!environment.asked_to_end()) {
+    if (const auto key = environment.next_key(20); key == 'q' || key == key_closed) return;
     for (MidiHeard heard; input->take(heard);) {
       const auto control = Controllers::control_of(heard);
       if (!control) continue;
@@ -77,7 +77,7 @@ void learn_control(const std::string& action, const std::string& port, const std
       wanted.number = control->number;
       controllers.learn(wanted);
       controllers.save();
-      console.out << fmt::format("Learned: {} does it now, with --controls \"{}\".\n", says(wanted), port)
+      console.out << fmt::format("Learned: {} does it now, with --controls \"{}\".\n", description(wanted), port)
                   << std::flush;
       return;
     }

@@ -15,24 +15,25 @@ constexpr int percussion = 9;
 Listening::Listening(Kind kind, bool waits, const Key& key)
     : kind_(kind), waits_(waits), key_(key), chords_(key), line_(key) {}
 
-void Listening::ask(const Tune& tune, std::size_t chord, std::int64_t at_ns, double length_ns) {
-  if (tune.key != key_) {
-    key_ = tune.key;
+void Listening::ask(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns, double length_ns) {
+  if (arrangement.key != key_) {
+    key_ = arrangement.key;
     chords_.change_key(key_);
     line_.change_key(key_);
   }
-  now_ = tune.chords[chord].chord;
+  now_ = arrangement.chords[chord].chord;
   now_until_ns_ = at_ns + static_cast<std::int64_t>(length_ns);
-  if (kind_ == Kind::chords) chords_.ask({*now_, tune.chords[chord].bar + 1, ms(at_ns), length_ns * 1e-6});
+  if (kind_ == Kind::chords) chords_.ask({*now_, arrangement.chords[chord].bar + 1, ms(at_ns), length_ns * 1e-6});
 }
 
-void Listening::beat(const Tune& tune, int bar, int pulse, std::int64_t at_ns) {
-  if (kind_ != Kind::line || !is_strong(tune.piece.meter, pulse)) return;
+void Listening::beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns) {
+  if (kind_ != Kind::line || !is_strong(arrangement.piece.meter, pulse)) return;
   // The beat is told before the chord that begins on it.
-  const std::int32_t tick = tune.piece.bar_ticks * bar + tune.piece.pulse_ticks * pulse;
+  const std::int32_t tick = arrangement.piece.bar_ticks * bar + arrangement.piece.pulse_ticks * pulse;
   std::optional<Chord> chord;
-  for (std::size_t i = 0; i < tune.piece.chords.size(); ++i) {
-    if (tune.piece.chords[i].tick <= tick && tick < tune.piece.chords[i].until) chord = tune.chords[i].chord;
+  for (std::size_t i = 0; i < arrangement.piece.chords.size(); ++i) {
+    if (arrangement.piece.chords[i].tick <= tick && tick < arrangement.piece.chords[i].until)
+      chord = arrangement.chords[i].chord;
   }
   line_.beat(ms(at_ns), chord, bar + 1);
 }

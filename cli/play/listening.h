@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/studio/tune.h"
+#include "cli/studio/live_arrangement.h"
 #include "synth/live/midi_input.h"
 #include "theory/listening/chord_listener.h"
 #include "theory/listening/heard_notes.h"
@@ -21,9 +21,9 @@ class Listening {
   Listening(Kind kind, bool waits, const Key& key);
 
   /// The band comes to a chord. @param at_ns when it is heard
-  void ask(const Tune& tune, std::size_t chord, std::int64_t at_ns, double length_ns);
+  void ask(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns, double length_ns);
   /// The band comes to a beat. @param bar from 0
-  void beat(const Tune& tune, int bar, int pulse, std::int64_t at_ns);
+  void beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns);
   void hear(const MidiHeard& heard);
   void pass(std::int64_t now_ns);
   void stop(std::int64_t now_ns);

@@ -7,7 +7,7 @@
 
 #include "synth/files/midi_file.h"
 #include "synth/live/midi_input.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/notes/meter.h"
 
 namespace romanesca {

@@ -37,10 +37,10 @@ enum : int { key_arrow_up = 0x1000, key_arrow_down, key_arrow_left, key_arrow_ri
 /// A row of the one table: it drives the keys, the help on the screen and the learning of foot switches.
 struct PlayActionRow {
   PlayAction action;
-  std::string_view word;      ///< in the file of learned controls: "start-stop"
-  std::string_view keys;      ///< as shown: "space"
-  std::string_view says;      ///< as shown: "start, stop"
-  int first = 0, second = 0;  ///< keys; 0 for none
+  std::string_view word;         ///< in the file of learned controls: "start-stop"
+  std::string_view keys;         ///< as shown: "space"
+  std::string_view description;  ///< as shown: "start, stop"
+  int first = 0, second = 0;     ///< keys; 0 for none
 };
 [[nodiscard]] std::span<const PlayActionRow> play_actions();
 [[nodiscard]] const PlayActionRow& row_of(PlayAction action);

@@ -30,8 +30,8 @@ std::string padded(const std::string& text, std::size_t columns) {
 
 class Screen {
  public:
-  Screen(const Desk& desk, const ScreenNews& news, PlayWorld::Size size)
-      : desk_(desk),
+  Screen(const LiveController& controller, const ScreenNews& news, LiveEnvironment::Size size)
+      : controller_(controller),
         news_(news),
         columns_(static_cast<std::size_t>(size.columns)),
         rows_(static_cast<std::size_t>(size.rows)) {}
@@ -55,67 +55,70 @@ class Screen {
   }
 
   void head() {
-    const Tune& tune = desk_.playing();
-    add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(news_.title, columns_ / 3), to_string(tune.key),
-                    desk_.tempo_bpm(), to_string(tune.piece.meter), tune.style, news_.port));
+    const LiveArrangement& arrangement = controller_.playing();
+    add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(news_.title, columns_ / 3),
+                    to_string(arrangement.key), controller_.tempo_bpm(), to_string(arrangement.piece.meter),
+                    arrangement.style, news_.port));
     gap();
   }
 
   void beat_lights() {
-    const LivePiece& piece = desk_.playing().piece;
+    const LivePiece& piece = controller_.playing().piece;
     const int pulses = piece.bar_ticks / piece.pulse_ticks;
-    const bool counting = desk_.counting() > 0;
-    const int lit = counting ? (pulses - desk_.counting() % pulses) % pulses : desk_.pulse();
+    const bool counting = controller_.counting() > 0;
+    const int lit = counting ? (pulses - controller_.counting() % pulses) % pulses : controller_.pulse();
     std::string lights;
     for (int i = 0; i < pulses; ++i) {
-      const bool on = desk_.running() && !desk_.waiting() && i == lit;
+      const bool on = controller_.running() && !controller_.waiting() && i == lit;
       lights += news_.blocks ? (on ? "███ " : "░░░ ") : (on ? "### " : "... ");
     }
-    const std::string state = counting           ? fmt::format("count-in {}", desk_.counting())
-                              : desk_.waiting()  ? "waiting for you"
-                              : !desk_.running() ? "stopped"
-                                                 : fmt::format("bar {} of {}", desk_.bar() + 1, piece.bars);
-    const std::string& section = desk_.playing().section_names[desk_.section()];
+    const std::string state = counting                 ? fmt::format("count-in {}", controller_.counting())
+                              : controller_.waiting()  ? "waiting for you"
+                              : !controller_.running() ? "stopped"
+                                                       : fmt::format("bar {} of {}", controller_.bar() + 1, piece.bars);
+    const std::string& section = controller_.playing().section_names[controller_.section()];
     add(fmt::format("{} {}{}{}", lights, state, section.empty() ? "" : ", " + section,
-                    desk_.looping() ? " (round and round)" : ""));
+                    controller_.looping() ? " (round and round)" : ""));
     gap();
   }
 
-  [[nodiscard]] const TuneChord* chord_at(int index) const {
-    const auto& chords = desk_.playing().chords;
+  [[nodiscard]] const ShownChord* chord_at(int index) const {
+    const auto& chords = controller_.playing().chords;
     if (chords.empty()) return nullptr;
     return &chords[static_cast<std::size_t>(index) % chords.size()];
   }
 
   /// The next chord that is struck, in the loop.
-  [[nodiscard]] const TuneChord* next_chord() const {
-    const Tune& tune = desk_.playing();
-    if (tune.chords.empty()) return nullptr;
-    std::size_t first = 0, end = tune.chords.size();
-    if (desk_.looping()) {
-      const LiveSection& section = tune.piece.sections[desk_.section()];
-      const auto in = [&](const TuneChord& c) {
+  [[nodiscard]] const ShownChord* next_chord() const {
+    const LiveArrangement& arrangement = controller_.playing();
+    if (arrangement.chords.empty()) return nullptr;
+    std::size_t first = 0, end = arrangement.chords.size();
+    if (controller_.looping()) {
+      const LiveSection& section = arrangement.piece.sections[controller_.section()];
+      const auto in = [&](const ShownChord& c) {
         return c.bar >= section.first_bar && c.bar < section.first_bar + section.bars;
       };
-      first = static_cast<std::size_t>(std::find_if(tune.chords.begin(), tune.chords.end(), in) - tune.chords.begin());
-      end = first + static_cast<std::size_t>(std::count_if(tune.chords.begin(), tune.chords.end(), in));
+      first = static_cast<std::size_t>(std::find_if(arrangement.chords.begin(), arrangement.chords.end(), in) -
+                                       arrangement.chords.begin());
+      end = first + static_cast<std::size_t>(std::count_if(arrangement.chords.begin(), arrangement.chords.end(), in));
       if (first == end) return nullptr;
     }
-    const std::int32_t here = desk_.bar() * tune.piece.bar_ticks + desk_.pulse() * tune.piece.pulse_ticks;
-    const auto coming = std::find_if(tune.piece.chords.begin(), tune.piece.chords.end(),
+    const std::int32_t here =
+        controller_.bar() * arrangement.piece.bar_ticks + controller_.pulse() * arrangement.piece.pulse_ticks;
+    const auto coming = std::find_if(arrangement.piece.chords.begin(), arrangement.piece.chords.end(),
                                      [&](const LiveChord& chord) { return chord.tick >= here; });
-    std::size_t next = desk_.chord() ? static_cast<std::size_t>(*desk_.chord()) + 1
-                                     : static_cast<std::size_t>(coming - tune.piece.chords.begin());
-    for (std::size_t tries = 0; tries < tune.chords.size(); ++tries, ++next) {
+    std::size_t next = controller_.chord() ? static_cast<std::size_t>(*controller_.chord()) + 1
+                                           : static_cast<std::size_t>(coming - arrangement.piece.chords.begin());
+    for (std::size_t tries = 0; tries < arrangement.chords.size(); ++tries, ++next) {
       if (next >= end || next < first) next = first;
-      if (!tune.piece.chords[next].held) return &tune.chords[next];
+      if (!arrangement.piece.chords[next].held) return &arrangement.chords[next];
     }
     return nullptr;
   }
 
   void chords() {
-    const TuneChord* const now = desk_.chord() ? chord_at(*desk_.chord()) : nullptr;
-    const TuneChord* const next = next_chord();
+    const ShownChord* const now = controller_.chord() ? chord_at(*controller_.chord()) : nullptr;
+    const ShownChord* const next = next_chord();
     const std::string now_text = now != nullptr ? now->symbol : "";
     const std::string next_text = next != nullptr ? next->symbol : "";
     const std::string_view block = news_.blocks ? "█" : "#";
@@ -132,23 +135,24 @@ class Screen {
   }
 
   void hands() {
-    const Tune& tune = desk_.playing();
-    const TuneChord* const now = desk_.chord() ? chord_at(*desk_.chord()) : next_chord();
+    const LiveArrangement& arrangement = controller_.playing();
+    const ShownChord* const now = controller_.chord() ? chord_at(*controller_.chord()) : next_chord();
     if (now != nullptr && !now->right.empty()) {
       add(fmt::format("right hand  {}    fingers  {}    {}", now->right, now->fingers, now->numeral));
     } else {
       add("");
     }
-    add(fmt::format("this bar  {}    next bar  {}", tune.bar_text(desk_.bar()), tune.bar_text(next_bar())));
+    add(fmt::format("this bar  {}    next bar  {}", arrangement.bar_text(controller_.bar()),
+                    arrangement.bar_text(next_bar())));
   }
 
   [[nodiscard]] int next_bar() const {
-    const LivePiece& piece = desk_.playing().piece;
-    if (desk_.looping()) {
-      const LiveSection& section = piece.sections[desk_.section()];
-      if (desk_.bar() + 1 >= section.first_bar + section.bars) return section.first_bar;
+    const LivePiece& piece = controller_.playing().piece;
+    if (controller_.looping()) {
+      const LiveSection& section = piece.sections[controller_.section()];
+      if (controller_.bar() + 1 >= section.first_bar + section.bars) return section.first_bar;
     }
-    return (desk_.bar() + 1) % piece.bars;
+    return (controller_.bar() + 1) % piece.bars;
   }
 
   void news() {
@@ -159,11 +163,11 @@ class Screen {
   }
 
   void parts() {
-    const auto& parts = desk_.playing().piece.parts;
+    const auto& parts = controller_.playing().piece.parts;
     std::vector<std::string> items;
     for (std::size_t i = 0; i < parts.size() && i < 10; ++i) {
       const std::string& name = parts[i].name == "click" ? "metronome" : parts[i].name;
-      items.push_back(fmt::format("{} {}", (i + 1) % 10, desk_.is_out(i) ? "(" + name + ")" : name));
+      items.push_back(fmt::format("{} {}", (i + 1) % 10, controller_.is_out(i) ? "(" + name + ")" : name));
     }
     gap();
     for (const std::string& line : rows_of(items)) add(line);
@@ -171,7 +175,7 @@ class Screen {
 
   void help() {
     std::vector<std::string> items;
-    for (const PlayActionRow& row : play_actions()) items.push_back(fmt::format("{}: {}", row.keys, row.says));
+    for (const PlayActionRow& row : play_actions()) items.push_back(fmt::format("{}: {}", row.keys, row.description));
     for (const std::string& line : rows_of(items)) {
       const std::string text = cut(" " + line, columns_);
       lines_.push_back(news_.colour ? std::string(escape_faint) + text + std::string(escape_plain) : text);
@@ -188,7 +192,7 @@ class Screen {
     return rows;
   }
 
-  const Desk& desk_;
+  const LiveController& controller_;
   const ScreenNews& news_;
   std::size_t columns_, rows_;
   std::vector<std::string> lines_;
@@ -196,19 +200,20 @@ class Screen {
 
 }  // namespace
 
-std::vector<std::string> screen_lines(const Desk& desk, const ScreenNews& news, PlayWorld::Size size) {
-  return Screen(desk, news, size).draw();
+std::vector<std::string> screen_lines(const LiveController& controller, const ScreenNews& news,
+                                      LiveEnvironment::Size size) {
+  return Screen(controller, news, size).draw();
 }
 
-std::string bar_line(const Desk& desk) {
-  const Tune& tune = desk.playing();
-  const std::string& section = tune.section_names[desk.section()];
+std::string bar_line(const LiveController& controller) {
+  const LiveArrangement& arrangement = controller.playing();
+  const std::string& section = arrangement.section_names[controller.section()];
   std::string chords;
-  for (const TuneChord& chord : tune.chords) {
-    if (chord.bar == desk.bar()) chords += (chords.empty() ? "" : ", then ") + chord.symbol;
+  for (const ShownChord& chord : arrangement.chords) {
+    if (chord.bar == controller.bar()) chords += (chords.empty() ? "" : ", then ") + chord.symbol;
   }
-  return fmt::format("bar {} of {}{}: {}", desk.bar() + 1, tune.piece.bars, section.empty() ? "" : ", " + section,
-                     chords.empty() ? "no chord" : chords);
+  return fmt::format("bar {} of {}{}: {}", controller.bar() + 1, arrangement.piece.bars,
+                     section.empty() ? "" : ", " + section, chords.empty() ? "no chord" : chords);
 }
 
 ScreenPainter::ScreenPainter(std::ostream& out) : out_(out) {
@@ -217,7 +222,7 @@ ScreenPainter::ScreenPainter(std::ostream& out) : out_(out) {
 
 ScreenPainter::~ScreenPainter() { out_ << "\x1b[?25h\x1b[?1049l" << std::flush; }
 
-void ScreenPainter::paint(const std::vector<std::string>& lines, PlayWorld::Size size) {
+void ScreenPainter::paint(const std::vector<std::string>& lines, LiveEnvironment::Size size) {
   if (size.columns != size_.columns || size.rows != size_.rows) {
     shown_.clear();
     size_ = size;

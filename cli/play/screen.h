@@ -3,12 +3,12 @@
 #include <string>
 #include <vector>
 
-#include "cli/play/desk.h"
-#include "cli/play/play_world.h"
+#include "cli/play/live_controller.h"
+#include "cli/play/live_environment.h"
 
 namespace romanesca {
 
-/// What the screen shows besides the state of the desk.
+/// What the screen shows besides the state of the controller.
 struct ScreenNews {
   std::string title, port;
   std::string message;  ///< what was done last
@@ -19,10 +19,11 @@ struct ScreenNews {
 };
 
 /// The one screen of live playing, line by line, none wider than the terminal and not more than it has rows.
-[[nodiscard]] std::vector<std::string> screen_lines(const Desk& desk, const ScreenNews& news, PlayWorld::Size size);
+[[nodiscard]] std::vector<std::string> screen_lines(const LiveController& controller, const ScreenNews& news,
+                                                    LiveEnvironment::Size size);
 
 /// A line for a bar, for screen readers and pipes: "bar 3 of 8, Verse: Em7, then C".
-[[nodiscard]] std::string bar_line(const Desk& desk);
+[[nodiscard]] std::string bar_line(const LiveController& controller);
 
 /// Writes lines over those that stand there, and only what has changed; so nothing flickers.
 class ScreenPainter {
@@ -32,12 +33,12 @@ class ScreenPainter {
   ScreenPainter(const ScreenPainter&) = delete;
   ScreenPainter& operator=(const ScreenPainter&) = delete;
 
-  void paint(const std::vector<std::string>& lines, PlayWorld::Size size);
+  void paint(const std::vector<std::string>& lines, LiveEnvironment::Size size);
 
  private:
   std::ostream& out_;
   std::vector<std::string> shown_;
-  PlayWorld::Size size_{0, 0};
+  LiveEnvironment::Size size_{0, 0};
 };
 
 }  // namespace romanesca

@@ -11,18 +11,18 @@ constexpr int look_every_ms = 15;
 
 }  // namespace
 
-PlaySession::PlaySession(Desk& desk, const Devices& devices, Controllers& controllers, Listening* listening,
-                         PlayWorld& world, Console& console, Settings settings)
-    : desk_(desk),
+PlaySession::PlaySession(LiveController& controller, const Devices& devices, Controllers& controllers,
+                         Listening* listening, LiveEnvironment& environment, Console& console, Settings settings)
+    : controller_(controller),
       devices_(devices),
       controllers_(controllers),
       listening_(listening),
-      world_(world),
+      environment_(environment),
       console_(console),
       settings_(std::move(settings)) {
   news_.title = settings_.title;
   news_.port = devices_.output.name();
-  news_.blocks = world.has_blocks();
+  news_.blocks = environment.has_blocks();
   news_.colour = console.colour;
 }
 
@@ -32,25 +32,25 @@ PlaySession::End PlaySession::run() {
     if (!settings_.screen) say(news_.message);
   }
   if (!settings_.screen) {
-    say(fmt::format("{} in {}, tempo {:g}, {}, on {}.", settings_.title, to_string(desk_.playing().key),
-                    desk_.tempo_bpm(), desk_.playing().style, devices_.output.name()));
+    say(fmt::format("{} in {}, tempo {:g}, {}, on {}.", settings_.title, to_string(controller_.playing().key),
+                    controller_.tempo_bpm(), controller_.playing().style, devices_.output.name()));
   } else {
     painter_.emplace(console_.out);
   }
-  desk_.start();
+  controller_.start();
   End end = End::left;
   while (!leave_) {
     keys();
     listen();
     events();
     look_after_port();
-    desk_.clear_up();
-    if (desk_.ended_by_itself()) {
+    controller_.clear_up();
+    if (controller_.ended_by_itself()) {
       leave_ = true;
       end = End::finished;
     }
     show();
-    if (world_.asked_to_end() || !console_.out) {
+    if (environment_.asked_to_end() || !console_.out) {
       leave_ = true;
       end = End::interrupted;
     }
@@ -63,7 +63,7 @@ PlaySession::End PlaySession::run() {
 // In -----------------------------------------------------------------------------------------------------------------
 
 void PlaySession::keys() {
-  const auto key = world_.next_key(look_every_ms);
+  const auto key = environment_.next_key(look_every_ms);
   if (!key) return;
   if (const auto request = keys_.press(*key)) ask(*request);
 }
@@ -73,7 +73,7 @@ void PlaySession::ask(const PlayRequest& request) {
     leave_ = true;
     return;
   }
-  const std::string done = desk_.act(request, world_.now_ns());
+  const std::string done = controller_.act(request, environment_.now_ns());
   news_.message = done;
   if (!settings_.screen && !done.empty()) say(done);
 }
@@ -96,15 +96,15 @@ void PlaySession::listen() {
     if (listening_ != nullptr) listening_->hear(heard);
   }
   if (listening_ == nullptr) return;
-  listening_->pass(world_.now_ns());
+  listening_->pass(environment_.now_ns());
   const std::string before = news_.heard;
   news_.heard = listening_->latest();
   if (!settings_.screen && !news_.heard.empty() && news_.heard != before) say("  heard " + news_.heard);
   if (awaited_ &&
-      listening_->is_played(desk_.playing().chords[static_cast<std::size_t>(*awaited_)].chord, let_go_ns_)) {
+      listening_->is_played(controller_.playing().chords[static_cast<std::size_t>(*awaited_)].chord, let_go_ns_)) {
     awaited_.reset();
-    let_go_ns_ = world_.now_ns();
-    desk_.let_go();
+    let_go_ns_ = environment_.now_ns();
+    controller_.resume();
   }
 }
 
@@ -113,36 +113,37 @@ void PlaySession::listen() {
 std::int64_t PlaySession::heard_at(const LiveEvent& event) const { return event.time_ns + devices_.output.offset_ns(); }
 
 void PlaySession::events() {
-  for (LiveEvent event; desk_.engine().take(event);) {
-    desk_.follow(event);
+  for (LiveEvent event; controller_.engine().pop_event(event);) {
+    controller_.follow(event);
     follow(event);
   }
 }
 
 void PlaySession::follow(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
-  const Tune& tune = desk_.playing();
+  const LiveArrangement& arrangement = controller_.playing();
   switch (event.kind) {
     case Kind::pulse:
-      recording_.beat(heard_at(event), tune.piece.meter.pulse_length() * event.pulse, tune.piece.meter.pulse_length(),
-                      tune.piece.meter.bar_length());
-      if (listening_ != nullptr) listening_->beat(tune, event.bar, event.pulse, heard_at(event));
-      if (event.pulse == 0 && !settings_.screen) say(bar_line(desk_));
+      recording_.beat(heard_at(event), arrangement.piece.meter.pulse_length() * event.pulse,
+                      arrangement.piece.meter.pulse_length(), arrangement.piece.meter.bar_length());
+      if (listening_ != nullptr) listening_->beat(arrangement, event.bar, event.pulse, heard_at(event));
+      if (event.pulse == 0 && !settings_.screen) say(bar_line(controller_));
       break;
     case Kind::chord: {
       const auto index = static_cast<std::size_t>(event.chord);
-      if (index >= tune.chords.size() || event.piece != &tune.piece) break;
-      recording_.chord(heard_at(event), tune.chords[index].symbol);
+      if (index >= arrangement.chords.size() || event.piece != &arrangement.piece) break;
+      recording_.chord(heard_at(event), arrangement.chords[index].symbol);
       if (listening_ == nullptr) break;
       const double quarters =
-          static_cast<double>(tune.piece.chords[index].until - tune.piece.chords[index].tick) / live_ticks;
-      listening_->ask(tune, index, heard_at(event), quarters * 60e9 / event.quarters_per_minute);
+          static_cast<double>(arrangement.piece.chords[index].until - arrangement.piece.chords[index].tick) /
+          live_ticks;
+      listening_->ask(arrangement, index, heard_at(event), quarters * 60e9 / event.quarters_per_minute);
       break;
     }
     case Kind::waiting:
       awaited_ = event.chord;
       if (!settings_.screen)
-        say(fmt::format("  waiting for {}", tune.chords[static_cast<std::size_t>(event.chord)].symbol));
+        say(fmt::format("  waiting for {}", arrangement.chords[static_cast<std::size_t>(event.chord)].symbol));
       break;
     case Kind::stopped:
       stopped_seen_ = true;
@@ -166,10 +167,10 @@ void PlaySession::look_after_port() {
     case LiveOutput::State::gone:
       if (port_gone_) break;
       port_gone_ = true;
-      playing_when_gone_ = desk_.running();
-      if (desk_.running()) desk_.stop();
+      playing_when_gone_ = controller_.running();
+      if (controller_.running()) controller_.stop();
       news_.message = fmt::format("{} has gone; I wait for it, and keep the place: bar {}", devices_.output.name(),
-                                  desk_.bar() + 1);
+                                  controller_.bar() + 1);
       if (!settings_.screen) say(news_.message);
       break;
     case LiveOutput::State::back:
@@ -179,7 +180,7 @@ void PlaySession::look_after_port() {
       for (MidiInput* input : {devices_.keyboard, devices_.controls}) {
         if (input != nullptr) input->reopen();
       }
-      if (playing_when_gone_) desk_.go_on();
+      if (playing_when_gone_) controller_.go_on();
       break;
   }
 }
@@ -193,12 +194,12 @@ void PlaySession::say(const std::string& line) {
 void PlaySession::show() {
   if (!painter_) return;
   if (settings_.stats) news_.stats = stats_text();
-  const PlayWorld::Size size = world_.size();
-  painter_->paint(screen_lines(desk_, news_, size), size);
+  const LiveEnvironment::Size size = environment_.size();
+  painter_->paint(screen_lines(controller_, news_, size), size);
 }
 
 std::string PlaySession::stats_text() const {
-  const Lateness::Summary late = devices_.output.lateness();
+  const TimingStats::Summary late = devices_.output.lateness();
   const std::uint32_t underruns = devices_.output.underruns();
   if (settings_.cautious) {  // the speakers
     return fmt::format("sound: p50 {:.2f} ms, p99 {:.2f} ms, max {:.2f} ms to make a block of {}; ran out {} times",
@@ -211,21 +212,21 @@ std::string PlaySession::stats_text() const {
 /// Every note is ended before the port closes.
 void PlaySession::settle() {
   constexpr int patience_ms = 400, step_ms = 5, last_sound_ms = 1500;
-  const bool by_itself = desk_.ended_by_itself();
-  stopped_seen_ = !desk_.running();
-  if (desk_.running()) desk_.stop();
+  const bool by_itself = controller_.ended_by_itself();
+  stopped_seen_ = !controller_.running();
+  if (controller_.running()) controller_.stop();
   if (by_itself && settings_.ring_out) {
-    for (int waited = 0; waited < last_sound_ms && !world_.asked_to_end(); waited += look_every_ms) {
-      static_cast<void>(world_.next_key(look_every_ms));
+    for (int waited = 0; waited < last_sound_ms && !environment_.asked_to_end(); waited += look_every_ms) {
+      static_cast<void>(environment_.next_key(look_every_ms));
     }
   }
-  static_cast<void>(desk_.act({PlayAction::silence, 0}, world_.now_ns()));
+  static_cast<void>(controller_.act({PlayAction::silence, 0}, environment_.now_ns()));
   for (int waited = 0; waited < patience_ms; waited += step_ms) {
-    static_cast<void>(world_.next_key(step_ms));
+    static_cast<void>(environment_.next_key(step_ms));
     events();
     if (stopped_seen_ && waited >= 2 * step_ms) break;
   }
-  if (listening_ != nullptr) listening_->stop(world_.now_ns());
+  if (listening_ != nullptr) listening_->stop(environment_.now_ns());
 }
 
 }  // namespace romanesca

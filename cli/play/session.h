@@ -5,10 +5,10 @@
 
 #include "cli/console.h"
 #include "cli/play/controllers.h"
-#include "cli/play/desk.h"
 #include "cli/play/listening.h"
+#include "cli/play/live_controller.h"
+#include "cli/play/live_environment.h"
 #include "cli/play/live_recording.h"
-#include "cli/play/play_world.h"
 #include "cli/play/screen.h"
 
 namespace romanesca {
@@ -29,8 +29,8 @@ class PlaySession {
     MidiInput* keyboard = nullptr;  ///< the student's; nothing where nobody listens
     MidiInput* controls = nullptr;  ///< foot switch or pads; may be the keyboard's port
   };
-  PlaySession(Desk& desk, const Devices& devices, Controllers& controllers, Listening* listening, PlayWorld& world,
-              Console& console, Settings settings);
+  PlaySession(LiveController& controller, const Devices& devices, Controllers& controllers, Listening* listening,
+              LiveEnvironment& environment, Console& console, Settings settings);
 
   enum class End { left, finished, interrupted, port_gone };
   /// Plays until somebody leaves. All notes have been ended then.
@@ -52,11 +52,11 @@ class PlaySession {
   void settle();
   [[nodiscard]] std::int64_t heard_at(const LiveEvent& event) const;
 
-  Desk& desk_;
+  LiveController& controller_;
   Devices devices_;
   Controllers& controllers_;
   Listening* listening_;
-  PlayWorld& world_;
+  LiveEnvironment& environment_;
   Console& console_;
   Settings settings_;
   ScreenNews news_;

@@ -42,7 +42,7 @@ std::string lines_of(const std::string& when, const CommandDescription& command)
     text += fmt::format("complete -c romanesca -n \"{}\" -l {}", when, option.name.substr(2));
     if (!option.also.empty()) text += " -s " + option.also.substr(1);
     if (!option.value.empty()) text += " -r" + offered(option);
-    text += " -d " + in_quotes(option.says) + "\n";
+    text += " -d " + in_quotes(option.description) + "\n";
   }
   return text;
 }
@@ -55,7 +55,8 @@ std::string fish_completion(const std::vector<CommandDescription>& commands) {
   text += fmt::format("complete -c romanesca -n {} -l help -d 'the list of commands'\n", first);
   text += fmt::format("complete -c romanesca -n {} -l version -d 'its number'\n", first);
   for (const CommandDescription& command : commands) {
-    text += fmt::format("complete -c romanesca -n {} -a {} -d {}\n", first, command.name, in_quotes(command.says));
+    text +=
+        fmt::format("complete -c romanesca -n {} -a {} -d {}\n", first, command.name, in_quotes(command.description));
     const std::string here =
         "__fish_seen_subcommand_from " + command.name + (command.also.empty() ? "" : " " + command.also);
     if (command.actions.empty()) {
@@ -66,7 +67,7 @@ std::string fish_completion(const std::vector<CommandDescription>& commands) {
     for (const CommandDescription& action : command.actions) names += " " + action.name;
     for (const CommandDescription& action : command.actions) {
       text += fmt::format("complete -c romanesca -n \"{}; and not __fish_seen_subcommand_from{}\" -a {} -d {}\n", here,
-                          names, action.name, in_quotes(action.says));
+                          names, action.name, in_quotes(action.description));
       text += lines_of(here + "; and __fish_seen_subcommand_from " + action.name, action);
     }
   }

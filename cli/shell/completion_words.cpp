@@ -4,8 +4,9 @@
 #include <map>
 
 #include "cli/commands/command_table.h"
+#include "cli/or_throw.h"
+#include "cli/studio/own_settings.h"
 #include "cli/studio/record/store.h"
-#include "cli/studio/user_styles.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
 
@@ -44,8 +45,8 @@ std::vector<std::string> student_names(const Console& console) {
   std::vector<std::string> names;
   std::error_code error;
   if (console.data.empty() || !std::filesystem::exists(console.data / "record.db", error)) return names;
-  Store store(console.data);
-  for (const Student& student : store.students()) names.push_back(student.profile.name);
+  Store store = value_or_throw(Store::open(console.data));
+  for (const Student& student : value_or_throw(store.students())) names.push_back(student.profile.name);
   return names;
 }
 
@@ -72,7 +73,7 @@ std::optional<std::vector<std::string>> words_of_list(const std::string& list, c
   } else if (list == "progressions") {
     for (const Pattern& pattern : library()) words.push_back(pattern.id);
   } else if (list == "styles") {
-    for (const Style& style : user_styles(console)) words.push_back(style.id);
+    for (const Style& style : value_or_throw(own_styles(console.configuration))) words.push_back(style.id);
   } else if (list == "exercises") {
     for (const ExerciseKind& kind : exercise_kinds()) words.push_back(kind.id);
   } else if (list == "students") {

@@ -50,7 +50,7 @@ std::string action_of(const OptionDescription& option) {
 std::string specification(const OptionDescription& option) {
   const std::string value = option.value.empty() ? "" : ":" + quoted(option.value) + ":" + action_of(option);
   if (option.is_word()) return fmt::format("'{}{}'", option.repeats ? "*" : option.required ? "" : ":", value);
-  return fmt::format("'{}{}[{}]{}'", option.repeats ? "*" : "", option.name, quoted(option.says), value);
+  return fmt::format("'{}{}[{}]{}'", option.repeats ? "*" : "", option.name, quoted(option.description), value);
 }
 
 std::string arguments(const CommandDescription& command, const std::string& indent) {
@@ -62,7 +62,7 @@ std::string arguments(const CommandDescription& command, const std::string& inde
 std::string described(const std::vector<CommandDescription>& commands, const std::string& indent) {
   std::string text;
   for (const CommandDescription& command : commands) {
-    text += fmt::format("{}'{}:{}'\n", indent, quoted(command.name), quoted(command.says));
+    text += fmt::format("{}'{}:{}'\n", indent, quoted(command.name), quoted(command.description));
   }
   return text;
 }

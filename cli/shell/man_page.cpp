@@ -58,7 +58,7 @@ std::string entry(const OptionDescription& option) {
     text += (option.also.empty() ? "" : bold(option.also) + ", ") + bold(option.name);
     if (!option.value.empty()) text += " " + italic(option.value);
   }
-  text += "\n" + plain(option.says);
+  text += "\n" + plain(option.description);
   return text + (option.repeats && !option.is_word() ? "; may be given several times\n" : "\n");
 }
 
@@ -102,7 +102,7 @@ std::string man_page(const std::vector<CommandDescription>& commands, const std:
                         "(\"1 6m 4 5\"), in quotes, in a file, or by its name in the library.");
   text += "\n.SH COMMANDS\n";
   for (const CommandDescription& command : commands) {
-    text += ".TP\n" + bold(command.name) + "\n" + plain(command.says) + "; see\n.BR " +
+    text += ".TP\n" + bold(command.name) + "\n" + plain(command.description) + "; see\n.BR " +
             plain("romanesca-" + command.name) + " (1)\n";
   }
   text += exit_status();
@@ -122,7 +122,7 @@ std::string man_page(const CommandDescription& command, const std::string& versi
   const std::string page = "romanesca-" + command.name;
   const std::string called = "romanesca " + command.name;
   std::string text = heading(page, version, date);
-  text += ".SH NAME\n" + plain(page) + " \\- " + plain(command.says) + "\n.SH SYNOPSIS\n";
+  text += ".SH NAME\n" + plain(page) + " \\- " + plain(command.description) + "\n.SH SYNOPSIS\n";
   if (command.actions.empty()) text += synopsis(called, command);
   for (const CommandDescription& action : command.actions) {
     if (&action != &command.actions.front()) text += ".br\n";
@@ -132,7 +132,7 @@ std::string man_page(const CommandDescription& command, const std::string& versi
   text += ".SH OPTIONS\n" + entries(command);
   if (!command.actions.empty()) text += ".SH ACTIONS\n";
   for (const CommandDescription& action : command.actions) {
-    text += ".SS " + plain(action.name) + "\n" + plain(action.says) + ".\n" + entries(action) + ".PP\n" +
+    text += ".SS " + plain(action.name) + "\n" + plain(action.description) + ".\n" + entries(action) + ".PP\n" +
             examples(action.examples);
   }
   text += ".SH EXAMPLES\n" + examples(command.examples) + exit_status();

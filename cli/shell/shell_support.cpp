@@ -4,11 +4,11 @@
 
 #include <algorithm>
 
-#include "cli/commands/answer.h"
-#include "cli/failure.h"
+#include "cli/commands/write_output.h"
 #include "cli/shell/completion.h"
 #include "cli/shell/completion_words.h"
 #include "cli/shell/man_page.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -53,7 +53,7 @@ bool answer_shell(const std::vector<std::string>& arguments, Console& console) {
   if (arguments.size() > 2)
     throw Failure(ExitStatus::wrong_input, asked + ": there is one word too many", "give one word, or none with --man");
   const auto answer = asked == "--man" ? page : asked == "--completion" ? completion : words;
-  give_answer(answer(word, console), std::nullopt, console);
+  write_output(answer(word, console), std::nullopt, console);
   return true;
 }
 

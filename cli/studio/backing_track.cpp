@@ -5,41 +5,17 @@
 
 #include <algorithm>
 
-#include "cli/failure.h"
-#include "cli/studio/seating.h"
+#include "cli/studio/name_for_file.h"
 #include "synth/arranging/band_arrangement.h"
-#include "theory/text/nearest_word.h"
 #include "theory/songs/transposition.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {
 
-const Style& chosen_style(const std::string& wanted, const Meter& meter, std::span<const Style> among) {
-  if (wanted.empty()) return usual_style(meter);
-  const Style* style = style_named(wanted, among);
-  std::vector<std::string> ids, fitting;
-  for (const Style& each : among) {
-    ids.push_back(each.id);
-    if (each.meter == meter) fitting.push_back(each.id);
-  }
-  if (style == nullptr) {
-    const auto near = nearest_word(wanted, ids);
-    throw Failure(
-        ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
-        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
-  }
-  if (style->meter != meter) {
-    throw Failure(
-        ExitStatus::wrong_input,
-        fmt::format("the style {} is in {}, the song in {}", wanted, to_string(style->meter), to_string(meter)),
-        fmt::format("in {} there is {}", to_string(meter), fmt::join(fitting, ", ")));
-  }
-  return *style;
-}
-
 /// The piece as it goes each time round: the first time as it is, then a fifth higher each time where that is wished
 /// for.
-std::vector<Timeline> rounds_of(const PlacedProgression& placed, const BandRequest& request) {
+std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& request) {
   std::vector<Timeline> rounds(static_cast<std::size_t>(request.times), placed.analysis.timeline);
   for (int round = 1; request.step_up && round < request.times; ++round) {
     const Interval by = interval_between(placed.key.tonic, key_of_round(placed.key, round).tonic);
@@ -48,6 +24,23 @@ std::vector<Timeline> rounds_of(const PlacedProgression& placed, const BandReque
     }
   }
   return rounds;
+}
+
+/// Gives each part of an arrangement its instrument; a name that is no instrument becomes the piano.
+Performance assign_instruments(const Arrangement& arrangement, double quarters_per_minute) {
+  Performance performance;
+  performance.events = arrangement.events;
+  performance.length = arrangement.length;
+  performance.tempo = TempoMap(quarters_per_minute * arrangement.tempos.front().factor);
+  for (const TempoFactor& tempo : arrangement.tempos) {
+    if (tempo.at > Beats(0)) performance.tempo.change(tempo.at, quarters_per_minute * tempo.factor);
+  }
+  for (const ArrangedPart& part : arrangement.parts) {
+    const InstrumentRow* const row = instrument_named(part.instrument);
+    performance.parts.push_back(
+        {part.name, row != nullptr ? row->id : InstrumentId::piano, static_cast<float>(part.level_db), false});
+  }
+  return performance;
 }
 
 std::vector<Marker> chord_markers(const Score& score, Beats before) {
@@ -61,25 +54,56 @@ std::vector<Marker> chord_markers(const Score& score, Beats before) {
   return markers;
 }
 
-void check_length(int bars, int times) {
+Status check_length(int bars, int times) {
   constexpr int most_bars = 20000;  // more than three hours at the fastest tempo
   const std::int64_t all = static_cast<std::int64_t>(bars) * times;
-  if (all <= most_bars) return;
-  throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
-                fmt::format("I render up to {}", most_bars));
+  if (all <= most_bars) return ok;
+  return Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
+                 fmt::format("I render up to {}", most_bars));
 }
 
-/// Throws Failure for a style that names an instrument that is not there.
-void check_instruments(const Style& style) {
+/// An error for a style that names an instrument that is not there.
+Status check_instruments(const Style& style) {
   for (const StylePart& part : style.parts) {
     if (instrument_named(part.instrument) != nullptr) continue;
     std::vector<std::string> names;
     for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
     const auto near = nearest_word(part.instrument, names);
-    throw Failure(
+    return Failure(
         ExitStatus::wrong_input, fmt::format("the style {}: there is no instrument {}", style.id, part.instrument),
         near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(names, ", ")));
   }
+  return ok;
+}
+
+/// Mutes the parts; keeps only those named, if any are. An error for a name that is no part.
+Status choose_parts(Performance& performance, const BandRequest& request) {
+  std::vector<std::string> names;
+  for (const Part& part : performance.parts) names.push_back(part.name);
+  const auto leads = [](const std::string& name) { return name == "count-in" || name == "click" || name == "guide"; };
+  if (!request.only.empty()) {
+    for (Part& part : performance.parts) part.muted = !leads(part.name);
+  }
+  struct Choice {
+    const std::vector<std::string>& parts;
+    const char* option;
+    bool muted;
+  };
+  for (const Choice& choice : {Choice{request.only, "--only", false}, Choice{request.with, "--with", false},
+                               Choice{request.mute, "--mute", true}}) {
+    for (const std::string& name : choice.parts) {
+      const auto found = std::find(names.begin(), names.end(), name);
+      if (found == names.end()) {
+        return Failure(ExitStatus::wrong_input, fmt::format("{}: no part is called {}", choice.option, name),
+                       fmt::format("the parts are {}", fmt::join(names, ", ")));
+      }
+      performance.parts[static_cast<std::size_t>(found - names.begin())].muted = choice.muted;
+    }
+  }
+  if (std::all_of(performance.parts.begin(), performance.parts.end(), [](const Part& part) { return part.muted; })) {
+    return Failure(ExitStatus::wrong_input, "no part is left to play", "mute fewer");
+  }
+  return ok;
 }
 
 }  // namespace
@@ -88,39 +112,43 @@ Key key_of_round(const Key& first, int round) {
   return round == 0 ? first : simplest_spelling({PitchClass(first.tonic.fifths() + round), first.mode});
 }
 
-void choose_parts(Performance& performance, const BandRequest& request) {
-  std::vector<std::string> names;
-  for (const Part& part : performance.parts) names.push_back(part.name);
-  const auto find = [&](const std::string& name, const char* option) {
-    const auto found = std::find(names.begin(), names.end(), name);
-    if (found == names.end()) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("{}: no part is called {}", option, name),
-                    fmt::format("the parts are {}", fmt::join(names, ", ")));
-    }
-    return static_cast<std::size_t>(found - names.begin());
-  };
-  const auto leads = [](const std::string& name) { return name == "count-in" || name == "click" || name == "guide"; };
-  if (!request.only.empty()) {
-    for (Part& part : performance.parts) part.muted = !leads(part.name);
-    for (const std::string& name : request.only) performance.parts[find(name, "--only")].muted = false;
+Result<const Style*> style_for(const Progression& progression, const std::string& asked, std::span<const Style> among) {
+  const std::string& wanted = asked.empty() ? progression.style : asked;
+  const Meter meter = progression.meter();
+  if (wanted.empty()) return &usual_style(meter);
+  const Style* style = style_named(wanted, among);
+  std::vector<std::string> ids, fitting;
+  for (const Style& each : among) {
+    ids.push_back(each.id);
+    if (each.meter == meter) fitting.push_back(each.id);
   }
-  for (const std::string& name : request.with) performance.parts[find(name, "--with")].muted = false;
-  for (const std::string& name : request.mute) performance.parts[find(name, "--mute")].muted = true;
-  if (std::all_of(performance.parts.begin(), performance.parts.end(), [](const Part& part) { return part.muted; })) {
-    throw Failure(ExitStatus::wrong_input, "no part is left to play", "mute fewer");
+  if (style == nullptr) {
+    const auto near = nearest_word(wanted, ids);
+    return Failure(
+        ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
   }
+  if (style->meter != meter) {
+    return Failure(
+        ExitStatus::wrong_input,
+        fmt::format("the style {} is in {}, the song in {}", wanted, to_string(style->meter), to_string(meter)),
+        fmt::format("in {} there is {}", to_string(meter), fmt::join(fitting, ", ")));
+  }
+  return style;
 }
 
-BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest& request,
-                             std::span<const Style> among) {
-  request.check();
+Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest& request,
+                                     std::span<const Style> among) {
   const Progression& progression = placed.progression;
   const Timeline& timeline = placed.analysis.timeline;
-  check_length(timeline.bars, request.times);
+  if (const Status checked = check_length(timeline.bars, request.times); !checked) return checked.error();
+  const auto chosen = style_for(progression, request.style, among);
+  if (!chosen) return chosen.error();
+  const Style& style = **chosen;
+  if (const Status checked = check_instruments(style); !checked) return checked.error();
   BackingTrack track;
-  track.meter = timeline.meter;
-  const Style& style = chosen_style(request.style.empty() ? progression.style : request.style, track.meter, among);
-  check_instruments(style);
+  track.key = placed.key;
+  track.meter = to_string(timeline.meter);
   track.style = style.id;
   const double song_bpm = progression.tempo_bpm.value_or(style.usual_bpm);
   track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : song_bpm;
@@ -128,32 +156,48 @@ BackingTrack arrange_backing(const PlacedProgression& placed, const BandRequest&
   const Key last_key = key_of_round(placed.key, request.step_up ? request.times - 1 : 0);
   FormRequest form;
   form.intro_bars = request.intro_bars;
-  form.ending = request.ending_wanted();
+  form.ending = request.ending;
   form.home = Chord::on(last_key.tonic, is_minorish(last_key.mode) ? chord_types::minor : chord_types::major);
-  form.intensity = request.intensity_wanted();
+  form.intensity = request.intensity;
   form.trade_bars = request.trade_bars;
   const std::vector<Timeline> rounds = rounds_of(placed, request);
   Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
   if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
-  BandArrangement band = arrange_band({rounds, progression.sections, song_bpm, form, playing, request.guide_wanted(),
-                                       request.click, request.count_in_bars},
-                                      style);
+  BandArrangement band = arrange_band(
+      {rounds, progression.sections, song_bpm, form, playing, request.guide, request.click, request.count_in_bars},
+      style);
   track.bars = static_cast<int>(band.score.bars.size());
 
   Performance& performance = track.song.performance;
-  performance = seated(band.arrangement, track.tempo_bpm * track.meter.pulse_length().quarters());
+  performance = assign_instruments(band.arrangement, track.tempo_bpm * timeline.meter.pulse_length().quarters());
   for (Part& part : performance.parts) part.muted = part.name == students_part;
-  choose_parts(performance, request);
+  if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   track.left_to_student =
       request.only.empty() && std::any_of(performance.parts.begin(), performance.parts.end(),
                                           [](const Part& part) { return part.name == students_part && part.muted; });
-  track.song.title = progression.title.empty() ? placed.source.name : progression.title;
-  track.song.meter_upper = track.meter.upper;
-  track.song.meter_lower = track.meter.lower;
+  track.song.title = progression.title.empty() ? placed.name : progression.title;
+  track.song.meter_upper = timeline.meter.upper;
+  track.song.meter_lower = timeline.meter.lower;
   track.song.key_sharps = placed.key.signature();
   track.song.key_minor = placed.key.mode == Mode::minor;
-  track.song.markers = chord_markers(band.score, track.meter.bar_length() * request.count_in_bars);
+  track.song.markers = chord_markers(band.score, timeline.meter.bar_length() * request.count_in_bars);
   track.score = std::move(band.score);
+  const std::string name = name_for_file(placed.name);
+  track.usual_file =
+      fmt::format("{}-{}-{:.0f}.wav", name.empty() ? "backing" : name, to_string(placed.key.tonic), track.tempo_bpm);
+  return track;
+}
+
+Result<BackingTrack> backing_of_midi(MidiSong song, const BandRequest& request, const std::string& path) {
+  BackingTrack track;
+  track.song = std::move(song);
+  if (const Status chosen = choose_parts(track.song.performance, request); !chosen) return chosen.error();
+  track.meter = fmt::format("{}/{}", track.song.meter_upper, track.song.meter_lower);
+  track.tempo_bpm = track.song.performance.tempo.tempos().front().quarters_per_minute;
+  const Beats bar{4 * static_cast<std::int64_t>(track.song.meter_upper), track.song.meter_lower};
+  track.bars = static_cast<int>(whole_times(track.song.performance.length + bar - Beats(1, 1000), bar));
+  track.usual_file = path.substr(path.find_last_of('/') + 1);
+  track.usual_file = track.usual_file.substr(0, track.usual_file.rfind('.')) + ".wav";
   return track;
 }
 

@@ -1,17 +1,20 @@
 #include "cli/studio/exercise_audio.h"
 
-#include <fmt/format.h>
-
-#include "cli/studio/audio_output.h"
+#include "cli/studio/audio_export.h"
 #include "cli/studio/backing_track.h"
 #include "cli/studio/output_file.h"
+#include "cli/studio/progression_source.h"
 
 namespace romanesca {
 namespace {
 
-MidiSong song_of(const Exercise& exercise) {
+Result<MidiSong> sound_of(const Exercise& exercise) {
   if (exercise.family != ExerciseFamily::ear) {
-    return arrange_backing(place({exercise.shown(), exercise.title, {}}, std::nullopt), {}).song;
+    const auto placed = place({exercise.shown(), exercise.title, {}}, std::nullopt);
+    if (!placed) return placed.error();
+    auto track = arrange_backing(*placed, {});
+    if (!track) return track.error();
+    return std::move(track->song);
   }
   MidiSong song;
   song.title = exercise.title;
@@ -24,23 +27,29 @@ MidiSong song_of(const Exercise& exercise) {
 
 }  // namespace
 
-std::string write_exercise_audio(const Exercise& exercise, const std::string& path, Console& console) {
-  const MidiSong song = song_of(exercise);
+Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path, Progress& progress) {
+  const auto song = sound_of(exercise);
+  if (!song) return song.error();
+  ExerciseAudio audio;
+  audio.loops = exercise.family != ExerciseFamily::ear;
   const std::string ending = ending_of(path);
   if (ending == "mid") {
-    const std::vector<std::uint8_t> bytes = write_midi(song);
-    write_file(path, std::string(bytes.begin(), bytes.end()));
-    return fmt::format("{}  MIDI\n", path);
+    const std::vector<std::uint8_t> bytes = write_midi(*song);
+    if (const Status written = write_file(path, std::string(bytes.begin(), bytes.end())); !written) {
+      return written.error();
+    }
+    return audio;
   }
   AudioFormat format;
   format.ending = ending;
   TrackSettings settings;
   settings.sample_rate_hz = format.sample_rate_hz;
-  settings.loop = exercise.family != ExerciseFamily::ear;
-  const TrackResult result = render_to_file(song.performance, {}, settings, format, path, console);
-  return fmt::format("{}  {:.1f} s, {}\nStart with the volume low, above all with headphones.\n", path,
-                     static_cast<double>(result.frames) / format.sample_rate_hz,
-                     settings.loop ? "loops without a seam" : "once through");
+  settings.loop = audio.loops;
+  const auto track = render_to_file(song->performance, {}, settings, format, path, progress);
+  if (!track) return track.error();
+  audio.track = *track;
+  audio.seconds = static_cast<double>(track->frames) / format.sample_rate_hz;
+  return audio;
 }
 
 }  // namespace romanesca

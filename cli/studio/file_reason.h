@@ -7,7 +7,7 @@ namespace romanesca {
 /// Why a file or folder refused, and what a person can do about it.
 struct FileReason {
   std::string why;
-  std::string way_out;
+  std::string hint;
 };
 
 /// In words for the user. @param error a number of errno; what is not known gets the system's words

@@ -10,8 +10,8 @@
 #include <cstdio>
 #include <cstring>
 #include <optional>
+#include <utility>
 
-#include "cli/failure.h"
 #include "cli/studio/file_reason.h"
 #include "cli/studio/interrupt.h"
 #include "theory/text/ascii_text.h"
@@ -19,13 +19,13 @@
 namespace romanesca {
 namespace {
 
-[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& why, const std::string& hint) {
-  throw Failure(ExitStatus::file_refused, fmt::format("cannot write {}: {}", path.string(), why), hint);
+Failure not_written(const std::filesystem::path& path, const std::string& why, const std::string& hint) {
+  return {ExitStatus::file_refused, fmt::format("cannot write {}: {}", path.string(), why), hint};
 }
 
-[[noreturn]] void refuse(const std::filesystem::path& path, int error) {
+Failure not_written(const std::filesystem::path& path, int error) {
   const FileReason reason = reason_not_written(error);
-  refuse(path, reason.why, reason.way_out);
+  return not_written(path, reason.why, reason.hint);
 }
 
 /// Removes what a run that was killed more than a day ago has left of this file. A younger one may be at work, perhaps
@@ -49,24 +49,31 @@ void remove_leftovers(const std::filesystem::path& folder, const std::string& be
 
 }  // namespace
 
-OutputFile::OutputFile(std::filesystem::path path) : path_(std::move(path)) {
+Result<OutputFile> OutputFile::create(std::filesystem::path path) {
   std::error_code error;
-  if (std::filesystem::is_directory(path_, error)) refuse(path_, "it is a folder", "give the name of a file in it");
+  if (std::filesystem::is_directory(path, error)) {
+    return not_written(path, "it is a folder", "give the name of a file in it");
+  }
   // A device or pipe takes the bytes itself; a link stands for the file that it leads to.
-  if (std::filesystem::exists(path_, error) && !std::filesystem::is_regular_file(path_, error)) {
-    temporary_ = path_;
-    return;
+  if (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error)) {
+    return OutputFile(path, path);
   }
-  if (std::filesystem::is_symlink(path_, error)) path_ = std::filesystem::canonical(path_, error);
-  const std::filesystem::path folder = path_.has_parent_path() ? path_.parent_path() : ".";
+  if (std::filesystem::is_symlink(path, error)) path = std::filesystem::canonical(path, error);
+  const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
   if (!std::filesystem::is_directory(folder, error)) {
-    refuse(path_, fmt::format("there is no folder {}", folder.string()), "make the folder first, or choose another");
+    return not_written(path, fmt::format("there is no folder {}", folder.string()),
+                       "make the folder first, or choose another");
   }
-  if (access(folder.c_str(), W_OK) != 0) refuse(path_, errno);
-  const std::string beginning = fmt::format(".{}.", path_.filename().string());
+  if (access(folder.c_str(), W_OK) != 0) return not_written(path, errno);
+  const std::string beginning = fmt::format(".{}.", path.filename().string());
   remove_leftovers(folder, beginning);
-  temporary_ = folder / fmt::format("{}{}.part", beginning, getpid());
+  return OutputFile(path, folder / fmt::format("{}{}.part", beginning, getpid()));
 }
+
+OutputFile::OutputFile(OutputFile&& other) noexcept
+    : path_(std::move(other.path_)),
+      temporary_(std::move(other.temporary_)),
+      committed_(std::exchange(other.committed_, true)) {}
 
 OutputFile::~OutputFile() {
   if (committed_ || temporary_ == path_) return;
@@ -74,10 +81,10 @@ OutputFile::~OutputFile() {
   std::filesystem::remove(temporary_, error);
 }
 
-void OutputFile::commit() {
-  if (temporary_ == path_) return;
+Status OutputFile::commit() {
+  if (temporary_ == path_) return ok;
   if (InterruptGuard::requested()) {
-    throw Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path_.string()));
+    return Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path_.string()));
   }
   // A full disk may only show when the bytes are on it.
   std::FILE* file = std::fopen(temporary_.c_str(), "rb");
@@ -85,40 +92,43 @@ void OutputFile::commit() {
     const bool flushed = fsync(fileno(file)) == 0;
     const int error = errno;
     std::fclose(file);
-    if (!flushed && error != EINVAL) refuse(path_, error);
+    if (!flushed && error != EINVAL) return not_written(path_, error);
   }
-  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) refuse(path_, errno);
+  if (std::rename(temporary_.c_str(), path_.c_str()) != 0) return not_written(path_, errno);
   committed_ = true;
+  return ok;
 }
 
-void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access) {
-  OutputFile output(path);
+Status write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access) {
+  auto output = OutputFile::create(path);
+  if (!output) return output.error();
   // A pipe may make one wait for ever; a file does not, and must not be left half written.
   std::optional<InterruptGuard> guard;
-  if (output.temporary() != path) guard.emplace();
+  if (output->temporary() != path) guard.emplace();
   errno = 0;
-  std::FILE* file = std::fopen(output.temporary().c_str(), "wb");
-  if (file == nullptr) refuse(path, errno);
+  std::FILE* file = std::fopen(output->temporary().c_str(), "wb");
+  if (file == nullptr) return not_written(path, errno);
   // Before the bytes are in it. A pipe or device keeps its rights.
-  if (access == FileAccess::owner_only && output.temporary() != path) fchmod(fileno(file), S_IRUSR | S_IWUSR);
+  if (access == FileAccess::owner_only && output->temporary() != path) fchmod(fileno(file), S_IRUSR | S_IWUSR);
   const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size() && std::fflush(file) == 0;
   const int error = errno;
   const bool closed = std::fclose(file) == 0;
-  if (!written || !closed) refuse(path, written ? errno : error);
-  output.commit();
+  if (!written || !closed) return not_written(path, written ? errno : error);
+  return output->commit();
 }
 
-void make_folder(const std::filesystem::path& path) {
+Status make_folder(const std::filesystem::path& path) {
   std::error_code error;
   std::filesystem::create_directories(path, error);
-  if (!error) return;
+  if (!error) return ok;
   std::error_code ignored;
   if (std::filesystem::is_regular_file(path, ignored)) {
-    throw Failure(ExitStatus::file_refused,
-                  fmt::format("cannot make the folder {}: a file has that name", path.string()), "choose another name");
+    return Failure(ExitStatus::file_refused,
+                   fmt::format("cannot make the folder {}: a file has that name", path.string()),
+                   "choose another name");
   }
-  throw Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", path.string()),
-                reason_not_written(error.value()).way_out);
+  return Failure(ExitStatus::file_refused, fmt::format("cannot make the folder {}", path.string()),
+                 reason_not_written(error.value()).hint);
 }
 
 std::string ending_of(const std::filesystem::path& path) {

@@ -3,6 +3,9 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
+#include <utility>
+
+#include "theory/text/errors.h"
 
 namespace romanesca {
 
@@ -10,19 +13,24 @@ namespace romanesca {
 /// committed, nothing is left behind. A device or a pipe is written to directly.
 class OutputFile {
  public:
-  /// Checks that the folder is there and that the path is no folder. Throws Failure (file_refused).
-  explicit OutputFile(std::filesystem::path path);
+  /// Checks that the folder is there and that the path is no folder; file_refused otherwise.
+  [[nodiscard]] static Result<OutputFile> create(std::filesystem::path path);
   ~OutputFile();
+  OutputFile(OutputFile&& other) noexcept;
+  OutputFile& operator=(OutputFile&&) = delete;
   OutputFile(const OutputFile&) = delete;
   OutputFile& operator=(const OutputFile&) = delete;
 
   /// Where to write until commit().
   [[nodiscard]] const std::filesystem::path& temporary() const noexcept { return temporary_; }
   [[nodiscard]] const std::filesystem::path& path() const noexcept { return path_; }
-  /// Puts the file in its place. Throws Failure (file_refused).
-  void commit();
+  /// Puts the file in its place; file_refused, or interrupted after Ctrl-C, otherwise.
+  [[nodiscard]] Status commit();
 
  private:
+  OutputFile(std::filesystem::path path, std::filesystem::path temporary)
+      : path_(std::move(path)), temporary_(std::move(temporary)) {}
+
   std::filesystem::path path_;
   std::filesystem::path temporary_;
   bool committed_ = false;
@@ -31,11 +39,12 @@ class OutputFile {
 /// Who may read a file: whoever the user's umask lets, or its owner alone.
 enum class FileAccess { usual, owner_only };
 
-/// Writes a whole text or byte string. Throws Failure (file_refused), for a full disk too.
-void write_file(const std::filesystem::path& path, std::string_view bytes, FileAccess access = FileAccess::usual);
+/// Writes a whole text or byte string. File_refused where it cannot be, for a full disk too.
+[[nodiscard]] Status write_file(const std::filesystem::path& path, std::string_view bytes,
+                                FileAccess access = FileAccess::usual);
 
-/// Makes a folder, and those above it, where they are not there. Throws Failure (file_refused).
-void make_folder(const std::filesystem::path& path);
+/// Makes a folder, and those above it, where they are not there. File_refused otherwise.
+[[nodiscard]] Status make_folder(const std::filesystem::path& path);
 
 /// The ending in lower case without its dot: "wav"; empty if there is none.
 [[nodiscard]] std::string ending_of(const std::filesystem::path& path);

@@ -1,15 +1,30 @@
 #pragma once
 
+#include <cstdint>
+#include <istream>
 #include <optional>
-#include <span>
 #include <string>
 #include <vector>
 
-#include "cli/options.h"
+#include "cli/studio/own_settings.h"
 #include "progressions/exercise.h"
+#include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
+
+/// What a packet is asked to hold, in the words of the command line or of a line of a roster.
+struct PacketRequest {
+  std::string student;      ///< a name, or that of a student in the record
+  std::string progression;  ///< empty: the exercise's, or what the student has chosen last
+  std::string key, style, exercise;
+  double tempo_bpm = 0;
+  int level = 0;                      ///< 0 for the student's, or 3
+  std::optional<std::uint64_t> seed;  ///< of the exercise; 1 if not given
+  std::string greeting;
+  std::vector<std::string> days;
+  bool missed = false;
+};
 
 /// What one student takes home.
 struct Packet {
@@ -17,7 +32,7 @@ struct Packet {
   std::vector<std::string> greeting;  ///< the teacher's words, a paragraph each
   std::vector<std::string> missed;    ///< what was done and planned, for one who was away
   std::vector<std::string> days;      ///< what to do on which day
-  PlacedProgression placed;           ///< the chords
+  Placement placed;                   ///< the chords
   HandSettings hand_settings;         ///< of the student's level and span; the page sets its chart by them too
   Hands hands;
   std::string song_title;  ///< of the chords; empty if they have none, or the exercise's
@@ -27,15 +42,9 @@ struct Packet {
   std::optional<Exercise> exercise;
 };
 
-/// The words on a keyboard with both hands: "left hand E2; right hand G3 finger 1, B3 finger 3".
-[[nodiscard]] std::string hands_in_words(const HandsChord& hands);
-
-/// The packet as one HTML file with the program inside. Throws Failure where the program was built without a compiler
-/// for WebAssembly.
-[[nodiscard]] std::string packet_page(const Packet& packet);
-/// The lesson page. @param levels the teacher's own, for the hands of its chart. Throws Failure likewise.
-[[nodiscard]] std::string lesson_page(const std::string& text, std::span<const Level> levels);
-/// The packet on paper: a PDF file.
-[[nodiscard]] std::string packet_pdf(const Packet& packet, const std::string& paper);
+/// Makes the packet. An error for a progression, key, level or exercise that is none, and where the record lacks what
+/// the packet needs. @param standard_input where a progression "-" is read from
+[[nodiscard]] Result<Packet> make_packet(const PacketRequest& request, const StudioFolders& folders,
+                                         std::istream& standard_input);
 
 }  // namespace romanesca

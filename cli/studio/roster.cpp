@@ -8,7 +8,6 @@
 #include <charconv>
 #include <set>
 
-#include "cli/failure.h"
 #include "cli/studio/name_for_file.h"
 #include "cli/studio/text_file.h"
 #include "theory/text/ascii_text.h"
@@ -26,9 +25,14 @@ struct RosterRow {
   std::vector<std::string> fields;
 };
 
-[[noreturn]] void refuse(const std::string& path, int line, const std::string& why, const std::string& hint) {
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", path, line, why), hint);
-}
+/// The file's name, and the first error in it.
+struct RosterSource {
+  std::string path;
+  std::optional<Failure> error{};
+  void fail(int line, const std::string& why, const std::string& hint) {
+    if (!error) error = Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", path, line, why), hint);
+  }
+};
 
 /// Spreadsheets of countries with a decimal comma part fields by semicolons (common practice, no source).
 char separator_of(const std::string& text) {
@@ -40,7 +44,7 @@ char separator_of(const std::string& text) {
 }
 
 /// The fields of all lines; a field in quotes may hold separators, line ends and doubled quotes.
-std::vector<RosterRow> rows_of(const std::string& text, const std::string& path) {
+std::vector<RosterRow> rows_of(const std::string& text, RosterSource& source) {
   std::vector<RosterRow> rows;
   const char separator = separator_of(text);
   int line = 1;
@@ -76,52 +80,53 @@ std::vector<RosterRow> rows_of(const std::string& text, const std::string& path)
       field += c;
     }
   }
-  if (quoted) refuse(path, row.line, "a quote is opened and never closed", "close it with another \"");
+  if (quoted) source.fail(row.line, "a quote is opened and never closed", "close it with another \"");
   if (!field.empty() || !row.fields.empty()) end_row();
   return rows;
 }
 
-std::vector<std::string> header(const RosterRow& row, const std::string& path) {
+std::vector<std::string> header(const RosterRow& row, RosterSource& source) {
   std::vector<std::string> names;
   for (const std::string& field : row.fields) {
     std::string name = small_letters(field);
     if (name.starts_with("\xEF\xBB\xBF")) name.erase(0, 3);
     if (std::find(columns.begin(), columns.end(), name) == columns.end()) {
       const auto near = nearest_word(name, std::vector<std::string>(columns.begin(), columns.end()));
-      refuse(path, row.line, fmt::format("I know no column \"{}\"", name),
-             near ? fmt::format("did you mean {}?", *near) : fmt::format("columns are {}", fmt::join(columns, ", ")));
+      source.fail(
+          row.line, fmt::format("I know no column \"{}\"", name),
+          near ? fmt::format("did you mean {}?", *near) : fmt::format("columns are {}", fmt::join(columns, ", ")));
     }
     names.push_back(name);
   }
   if (std::find(names.begin(), names.end(), "student") == names.end()) {
-    refuse(path, row.line, "there is no column student", fmt::format("columns are {}", fmt::join(columns, ", ")));
+    source.fail(row.line, "there is no column student", fmt::format("columns are {}", fmt::join(columns, ", ")));
   }
   return names;
 }
 
 template <typename Number>
-Number roster_number(const std::string& text, const std::string& path, int line, const std::string& column) {
+Number roster_number(const std::string& text, RosterSource& source, int line, const std::string& column) {
   Number value{};
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
   if (read.ec != std::errc() || read.ptr != text.data() + text.size()) {
-    refuse(path, line, fmt::format("{}: \"{}\" is no number", column, text), "write digits alone");
+    source.fail(line, fmt::format("{}: \"{}\" is no number", column, text), "write digits alone");
   }
   return value;
 }
 
-void put_field(const std::string& text, const std::string& name, const std::string& path, RosterLine& line) {
-  PacketWish& wish = line.wish;
-  if (name == "student") wish.student = text;
-  if (name == "song") wish.progression = text;
-  if (name == "key") wish.key = text;
-  if (name == "style") wish.style = text;
-  if (name == "exercise") wish.exercise = text;
-  if (name == "greeting") wish.greeting = text;
-  if (name == "level") wish.level = roster_number<int>(text, path, line.line, name);
-  if (name == "tempo") wish.tempo_bpm = roster_number<int>(text, path, line.line, name);
-  const bool zero = (name == "level" && wish.level == 0) || (name == "tempo" && wish.tempo_bpm == 0);
-  if (zero) refuse(path, line.line, name + ": 0 is out of range", "leave the field empty for the usual one");
-  if (name == "seed") wish.seed = roster_number<std::uint32_t>(text, path, line.line, name);
+void put_field(const std::string& text, const std::string& name, RosterSource& source, RosterLine& line) {
+  PacketRequest& request = line.request;
+  if (name == "student") request.student = text;
+  if (name == "song") request.progression = text;
+  if (name == "key") request.key = text;
+  if (name == "style") request.style = text;
+  if (name == "exercise") request.exercise = text;
+  if (name == "greeting") request.greeting = text;
+  if (name == "level") request.level = roster_number<int>(text, source, line.line, name);
+  if (name == "tempo") request.tempo_bpm = roster_number<int>(text, source, line.line, name);
+  const bool zero = (name == "level" && request.level == 0) || (name == "tempo" && request.tempo_bpm == 0);
+  if (zero) source.fail(line.line, name + ": 0 is out of range", "leave the field empty for the usual one");
+  if (name == "seed") request.seed = roster_number<std::uint32_t>(text, source, line.line, name);
 }
 
 /// A name that no line before has: the second Mira is Mira-2.
@@ -135,30 +140,36 @@ std::string file_for(const std::string& student, std::set<std::string>& taken) {
 
 }  // namespace
 
-std::vector<RosterLine> read_roster(const std::string& path) {
-  return read_roster_text(read_text_file(path, longest_roster), path);
+Result<std::vector<RosterLine>> read_roster(const std::string& path) {
+  const auto text = read_text_file(path, longest_roster);
+  if (!text) return text.error();
+  return read_roster_text(*text, path);
 }
 
-std::vector<RosterLine> read_roster_text(const std::string& text_of_file, const std::string& path) {
-  const std::vector<RosterRow> rows = rows_of(text_of_file, path);
-  if (rows.empty()) refuse(path, 1, "the roster is empty", fmt::format("columns are {}", fmt::join(columns, ", ")));
-  const std::vector<std::string> names = header(rows.front(), path);
+Result<std::vector<RosterLine>> read_roster_text(const std::string& text, const std::string& path) {
+  RosterSource source{path};
+  const std::vector<RosterRow> rows = rows_of(text, source);
+  if (rows.empty()) source.fail(1, "the roster is empty", fmt::format("columns are {}", fmt::join(columns, ", ")));
+  if (source.error) return *source.error;
+  const std::vector<std::string> names = header(rows.front(), source);
   std::vector<RosterLine> lines;
   std::set<std::string> taken;
-  for (auto row = rows.begin() + 1; row != rows.end(); ++row) {
+  for (auto row = rows.begin() + 1; row != rows.end() && !source.error; ++row) {
     RosterLine line;
     line.line = row->line;
-    if (row->fields.size() > names.size())
-      refuse(path, row->line, "there are more fields than columns",
-             fmt::format("put texts with \"{}\" in quotes", separator_of(text_of_file)));
-    for (std::size_t i = 0; i < row->fields.size(); ++i) {
-      if (!row->fields[i].empty()) put_field(row->fields[i], names[i], path, line);
+    if (row->fields.size() > names.size()) {
+      source.fail(row->line, "there are more fields than columns",
+                  fmt::format("put texts with \"{}\" in quotes", separator_of(text)));
     }
-    if (line.wish.student.empty()) refuse(path, row->line, "the student has no name", "write one, or initials");
-    line.file = file_for(line.wish.student, taken);
+    for (std::size_t i = 0; i < std::min(row->fields.size(), names.size()); ++i) {
+      if (!row->fields[i].empty()) put_field(row->fields[i], names[i], source, line);
+    }
+    if (line.request.student.empty()) source.fail(row->line, "the student has no name", "write one, or initials");
+    line.file = file_for(line.request.student, taken);
     lines.push_back(std::move(line));
   }
-  if (lines.empty()) refuse(path, 2, "there is no student in the roster", "write one a line");
+  if (lines.empty()) source.fail(2, "there is no student in the roster", "write one a line");
+  if (source.error) return *source.error;
   return lines;
 }
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/studio/packet_wish.h"
+#include "cli/studio/packet.h"
 
 namespace romanesca {
 
@@ -11,15 +11,15 @@ namespace romanesca {
 struct RosterLine {
   int line = 0;      ///< in the file, from 1
   std::string file;  ///< the name without ending: the student's, in letters that every system stands
-  PacketWish wish;
+  PacketRequest request;
 };
 
 /// Reads a roster: a table of comma-separated values (RFC 4180) as spreadsheets write it, or parted by semicolons or
 /// tabs. The first line names the columns: student, and any of song, key, level, tempo, style, exercise, seed,
-/// greeting. Throws Failure with the place for a table that is none, an unknown column, a number that is none, a
+/// greeting. An error with the place for a table that is none, an unknown column, a number that is none, a
 /// student without a name. Students of one name get numbers behind it.
-[[nodiscard]] std::vector<RosterLine> read_roster(const std::string& path);
+[[nodiscard]] Result<std::vector<RosterLine>> read_roster(const std::string& path);
 /// The same from a text. @param source what to call it in messages
-[[nodiscard]] std::vector<RosterLine> read_roster_text(const std::string& text, const std::string& source);
+[[nodiscard]] Result<std::vector<RosterLine>> read_roster_text(const std::string& text, const std::string& source);
 
 }  // namespace romanesca

@@ -6,7 +6,6 @@
 #include <cerrno>
 #include <fstream>
 
-#include "cli/failure.h"
 #include "cli/studio/file_reason.h"
 
 namespace romanesca {
@@ -23,24 +22,23 @@ std::string read_text(std::istream& in, std::size_t longest) {
   return text;
 }
 
-std::string read_text_file(const std::filesystem::path& path, std::size_t longest) {
+Result<std::string> read_text_file(const std::filesystem::path& path, std::size_t longest) {
   std::error_code error;
   if (std::filesystem::is_directory(path, error)) {
-    throw Failure(ExitStatus::file_refused, fmt::format("{} is a folder", path.string()), "give the name of a file");
+    return Failure(ExitStatus::file_refused, fmt::format("{} is a folder", path.string()), "give the name of a file");
   }
   errno = 0;
   std::ifstream file(path, std::ios::binary);
   if (!file) {
     const FileReason reason = reason_not_read(errno);
-    throw Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(), reason.why),
-                  reason.way_out);
+    return Failure(ExitStatus::file_refused, fmt::format("cannot read {}: {}", path.string(), reason.why), reason.hint);
   }
   const std::uintmax_t size = std::filesystem::file_size(path, error);
   std::string text = read_text(file, longest);
   if (!error && size > text.size()) {
-    throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest),
-                  "look whether it is the right file; a song of a thousand bars has less than a hundredth of that");
+    return Failure(ExitStatus::wrong_input,
+                   fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest),
+                   "look whether it is the right file; a song of a thousand bars has less than a hundredth of that");
   }
   return text;
 }

@@ -1,11 +1,13 @@
+#include "cli/web/packet_page.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "cli/studio/packet.h"
-#include "cli/web/hand_settings_json.h"
 #include "cli/formats/html_text.h"
+#include "cli/formats/keyboard_text.h"
+#include "cli/web/hand_settings_json.h"
 #include "cli/web/page_html.h"
 #include "cli/web/page_task.h"
 
@@ -57,21 +59,6 @@ std::string chart_in_words(const Packet& packet) {
 }
 
 }  // namespace
-
-std::string hands_in_words(const HandsChord& hands) {
-  std::string text;
-  for (const bool right : {false, true}) {
-    const Voicing& notes = right ? hands.right : hands.left;
-    const Fingers& fingers = right ? hands.right_fingers : hands.left_fingers;
-    if (notes.empty()) continue;
-    text += fmt::format("{}{} hand ", text.empty() ? "" : "; ", right ? "right" : "left");
-    for (std::size_t i = 0; i < notes.size(); ++i) {
-      text += fmt::format("{}{}{}", i > 0 ? ", " : "", to_string(notes[i]),
-                          i < fingers.size() ? fmt::format(" finger {}", fingers[i]) : "");
-    }
-  }
-  return text;
-}
 
 std::string packet_page(const Packet& packet) {
   PageParts page;

@@ -3,13 +3,13 @@
 #include <algorithm>
 
 #include "cli/formats/chart_json.h"
+#include "cli/studio/backing_track.h"
 #include "cli/web/hand_settings_json.h"
 #include "cli/web/page_song.h"
 #include "cli/web/page_task.h"
-#include "synth/arranging/style.h"
 #include "theory/chords/chord_naming.h"
-#include "theory/voicing/hands.h"
 #include "theory/songs/header_text.h"
+#include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
 #endif
@@ -33,7 +33,7 @@ OrderedJson song_answer(const OrderedJson& request) {
   const auto asked = request.find("hands");
   const HandSettings settings = read_hand_settings(asked == request.end() ? OrderedJson() : *asked);
   const Hands hands = hands_for(song->analysis.timeline, settings, song->analysis.keys.by_bar);
-  OrderedJson json = OrderedJson::parse(chart_json(song->progression, song->analysis, hands));
+  OrderedJson json = chart_json(song->progression, song->analysis, hands).object();
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());
   // The twelve keys to choose from, and what the piano's keys are called in this one, both from C up: white ones by
@@ -47,9 +47,8 @@ OrderedJson song_answer(const OrderedJson& request) {
   for (const Style& style : styles()) {
     if (style.meter == song->progression.meter()) json["styles"].push_back({{"id", style.id}, {"feel", style.feel}});
   }
-  const Style* const own = style_named(song->progression.style);
-  const Style& style =
-      own != nullptr && own->meter == song->progression.meter() ? *own : usual_style(song->progression.meter());
+  const auto own = style_for(song->progression, "");
+  const Style& style = own ? **own : usual_style(song->progression.meter());
   json["style"] = style.id;
   json["tempo"] = song->progression.tempo_bpm.value_or(style.usual_bpm);
 #ifndef ROMANESCA_PACKET

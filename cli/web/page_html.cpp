@@ -7,10 +7,10 @@
 #include <span>
 #include <string_view>
 
-#include "cli/failure.h"
 #include "cli/formats/html_text.h"
 #include "cli/web/page_modules.h"
 #include "cli/web/page_texts.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {

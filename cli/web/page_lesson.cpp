@@ -7,9 +7,9 @@
 #include "cli/web/page_task.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
+#include "theory/analysis/remarks.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
-#include "theory/analysis/remarks.h"
 
 namespace romanesca {
 namespace {
@@ -21,16 +21,16 @@ int level_in(const OrderedJson& request, int otherwise) {
 }  // namespace
 
 OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
-  AnalysisAnswer answer{song.progression,
+  AnalysisReport report{song.progression,
                         song.analysis,
                         match_patterns(song.analysis),
                         remarks_on(song.analysis),
                         level_of(song.analysis),
                         {},
                         {}};
-  answer.level = level_in(request, answer.level);
-  answer.ideas = ideas_for(song.analysis, level(answer.level));
-  return OrderedJson::parse(analysis_json(answer));
+  report.level = level_in(request, report.level);
+  report.ideas = ideas_for(song.analysis, level(report.level));
+  return analysis_json(report).object();
 }
 
 OrderedJson lesson_exercise(const OrderedJson& request) {
@@ -63,7 +63,7 @@ OrderedJson lesson_library() {
                                 {"chords", pattern.chords},
                                 {"mode", to_string(pattern.mode)},
                                 {"level", pattern.level},
-                                {"says", pattern.says}});
+                                {"says", pattern.description}});
   }
   return json;
 }

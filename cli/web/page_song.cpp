@@ -4,8 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "cli/studio/seating.h"
-#include "synth/arranging/band_arrangement.h"
+#include "cli/studio/backing_track.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
 
@@ -20,15 +19,6 @@ TextError plain_error(std::string message, std::string hint) {
   error.message = std::move(message);
   error.hint = std::move(hint);
   return error;
-}
-
-/// The style asked for, the song's own, or the usual one; one in another meter counts as none.
-const Style& style_for(const OrderedJson& request, const Progression& song) {
-  for (const std::string& name : {text_in(request, "style"), song.style}) {
-    const Style* const style = style_named(name);
-    if (style != nullptr && style->meter == song.meter()) return *style;
-  }
-  return usual_style(song.meter());
 }
 
 struct Moment {
@@ -95,46 +85,44 @@ Parsed<Placement> song_of(const OrderedJson& request) {
   auto progression = parse_progression(text_in(request, "text"), "song");
   if (!progression) return progression.error();
   std::optional<KeyText> key;
-  if (const std::string wanted = text_in(request, "key"); !wanted.empty()) {
-    key = parse_written_key(wanted);
-    if (!key) return plain_error("\"" + wanted + "\" is no key", "choose one of the list");
+  if (const std::string asked = text_in(request, "key"); !asked.empty()) {
+    key = parse_written_key(asked);
+    if (!key) return plain_error("\"" + asked + "\" is no key", "choose one of the list");
   }
-  const std::optional<Mode> open_mode = parse_mode(text_in(request, "mode"));
-  return place_in_key(std::move(*progression), key, open_mode);
+  return place_in_key({std::move(*progression), "song", parse_mode(text_in(request, "mode"))}, key);
 }
 
 OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
-  const Timeline& timeline = song->analysis.timeline;
-  if (timeline.bars > most_bars) {
+  if (song->analysis.timeline.bars > most_bars) {
     return error_json(plain_error("that is too long to play here", "take a section of it"));
   }
-  const Style& style = style_for(request, song->progression);
-  const double song_bpm = song->progression.tempo_bpm.value_or(style.usual_bpm);
-  const double tempo = std::clamp(number_in(request, "tempo", song_bpm), slowest_bpm, fastest_bpm);
-  BandPlan band;
-  band.rounds = {&timeline, 1};
-  band.sections = song->progression.sections;
-  band.song_bpm = song_bpm;
-  band.form.trade_bars = static_cast<int>(std::clamp(number_in(request, "trade", 0), 0.0, 32.0));
-  band.playing = {tempo, 30, std::nullopt, static_cast<std::uint32_t>(number_in(request, "seed", 1))};
+  BandRequest band;
+  // A style that was chosen before the text got another meter counts as none.
+  const Style* const asked = style_named(text_in(request, "style"));
+  if (asked != nullptr && asked->meter == song->progression.meter()) band.style = asked->id;
+  const double tempo = number_in(request, "tempo", 0);
+  if (tempo > 0) band.tempo_bpm = std::clamp(tempo, slowest_bpm, fastest_bpm);
+  band.trade_bars = static_cast<int>(std::clamp(number_in(request, "trade", 0), 0.0, 32.0));
+  band.seed = static_cast<std::uint32_t>(number_in(request, "seed", 1));
   band.guide = parse_guide(text_in(request, "guide"));
   band.click = flag_in(request, "click");
-  const BandArrangement arranged = arrange_band(band, style);
+  auto track = arrange_backing(*song, band);
+  if (!track) return error_json(track.error().error());
   SoundPlan sound;
-  sound.performance = seated(arranged.arrangement, tempo * song->progression.meter().pulse_length().quarters());
+  sound.performance = std::move(track->song.performance);
   if (sound.performance.tempo.seconds_at(sound.performance.length) > longest_s) {
     return error_json(plain_error("that is too long to play here", "take a section of it, or a faster tempo"));
   }
   mute_parts(request, sound.performance);
   plan = plan_bytes(sound);
-  OrderedJson json = timeline_json(arranged.score, sound.performance);
+  OrderedJson json = timeline_json(track->score, sound.performance);
   json["key"] = to_string(song->key);
-  json["style"] = style.id;
-  json["tempo"] = tempo;
-  json["meter"] = to_string(style.meter);
-  json["pulses"] = style.meter.pulses();
+  json["style"] = track->style;
+  json["tempo"] = track->tempo_bpm;
+  json["meter"] = track->meter;
+  json["pulses"] = track->score.meter.pulses();
   for (const Part& part : sound.performance.parts) {
     json["parts"].push_back({{"name", part.name}, {"out", part.muted}});
   }

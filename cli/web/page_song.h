@@ -5,7 +5,7 @@
 #include <string>
 
 #include "cli/web/plan_bytes.h"
-#include "theory/songs/placement.h"
+#include "theory/analysis/placement.h"
 
 namespace romanesca {
 

@@ -6,9 +6,9 @@
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/wording.h"
-#include "theory/text/ascii_text.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/progression_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

@@ -5,15 +5,15 @@
 #include <optional>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/palette.h"
-#include "progressions/exercises/sketch.h"
-#include "theory/voicing/bass_line.h"
+#include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/playable_triads.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/voicing/bass_line.h"
 
 namespace romanesca {
 namespace {
 
-void ask_for_close(Sketch& sketch, AnswerRule rule, std::string asks, const std::vector<Chord>& solution) {
+void ask_for_close(ExerciseDraft& sketch, AnswerRule rule, std::string asks, const std::vector<Chord>& solution) {
   ExerciseAnswer answer;
   answer.rule = rule;
   answer.asks = std::move(asks);
@@ -25,7 +25,7 @@ void ask_for_close(Sketch& sketch, AnswerRule rule, std::string asks, const std:
 }
 
 /// {bag}: the chords in alphabetical order, {close} to end in.
-void chord_order(Sketch& sketch) {
+void chord_order(ExerciseDraft& sketch) {
   sketch.take_closing_loop();
   sketch.take_meter();
   sketch.take_rhythm();
@@ -38,7 +38,7 @@ void chord_order(Sketch& sketch) {
 }
 
 /// {beginning}, {count} of chords to find, {palette}.
-void finish_the_phrase(Sketch& sketch) {
+void finish_the_phrase(ExerciseDraft& sketch) {
   sketch.take_closing_loop();
   sketch.take_meter();
   sketch.take_rhythm();
@@ -49,11 +49,11 @@ void finish_the_phrase(Sketch& sketch) {
   sketch.hide_bar(4);
   sketch.say("beginning", in_a_row({chords[0], chords[1]}));
   sketch.say("count", "two chords");
-  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
 }
 
 /// One note for each chord, none far from the one before.
-std::vector<Pitch> melody_for(Sketch& sketch) {
+std::vector<Pitch> melody_for(ExerciseDraft& sketch) {
   std::vector<Pitch> line;
   for (const Chord& chord : sketch.chords()) {
     std::vector<Pitch> places;
@@ -82,7 +82,7 @@ std::string names_in_a_row(const std::vector<Pitch>& line) {
 }
 
 /// {gap}: the bar without a chord, {note} of the melody in it, {line}: the melody, {palette}.
-void missing_chord(Sketch& sketch) {
+void missing_chord(ExerciseDraft& sketch) {
   const auto simple = [](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; };
   sketch.take_loop(simple);
   sketch.take_meter();
@@ -91,19 +91,19 @@ void missing_chord(Sketch& sketch) {
   const std::vector<Pitch> line = melody_for(sketch);
   const PitchClass note = line[gap].name();
   std::vector<std::string> fitting{to_string(sketch.chords()[gap])};
-  for (const Chord& chord : palette_of(sketch.key(), sketch.level())) {
+  for (const Chord& chord : playable_triads(sketch.key(), sketch.level())) {
     if (holds(chord, note) && to_string(chord) != fitting.front()) fitting.push_back(to_string(chord));
   }
   sketch.hide_bar(sketch.timeline().chords[gap].bar);
   sketch.say("gap", std::to_string(sketch.timeline().chords[gap].bar));
   sketch.say("note", to_string(note));
   sketch.say("line", names_in_a_row(line));
-  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
   sketch.exercise.answer = ExerciseAnswer{AnswerRule::fits_melody, "Write the missing chord.", {fitting}, {}, {}};
 }
 
 /// {verse} chords, {dominant}, {count} of bars.
-void bridge(Sketch& sketch) {
+void bridge(ExerciseDraft& sketch) {
   sketch.use_plain_mode();
   sketch.take_loop(
       [](const Loop& loop) { return loop.begins_home && loop.one_chord_a_bar() && loop.bars.size() == 4; });
@@ -111,7 +111,7 @@ void bridge(Sketch& sketch) {
   const PitchClass fifth = sketch.key().tonic + intervals::perfect_fifth;
   // A round of two chords that begins away from the verse and stops on the dominant.
   std::vector<Chord> away;
-  for (const Chord& chord : palette_of(sketch.key(), sketch.level())) {
+  for (const Chord& chord : playable_triads(sketch.key(), sketch.level())) {
     if (!chord.root.sounds_like(verse.front().root) && !chord.root.sounds_like(fifth)) away.push_back(chord);
   }
   const Chord first = away[sketch.variation.pick(away.size())];
@@ -128,14 +128,14 @@ void bridge(Sketch& sketch) {
   sketch.exercise.answer = std::move(answer);
 }
 
-Progression walking(const Sketch& sketch) {
+Progression walking(const ExerciseDraft& sketch) {
   const Key key = sketch.key();
   return with_stepwise_bass(sketch.exercise.progression,
                             analyse(sketch.exercise.progression, KeyText{key.tonic, key.mode}));
 }
 
 /// {plain} bass, {example} of a slash, {count} of steps.
-void stepwise_bass(Sketch& sketch) {
+void stepwise_bass(ExerciseDraft& sketch) {
   const auto in_root_position = [](const Loop& loop) {
     const auto& chords = loop.analysis.chords;
     return loop.one_chord_a_bar() && std::all_of(chords.begin(), chords.end(), [](const AnalysedChord& each) {
@@ -164,7 +164,7 @@ void stepwise_bass(Sketch& sketch) {
 
 /// Another chord that holds the note and shares at least two with the old one: of the key, or borrowed where the level
 /// has it.
-std::optional<Chord> new_chord(const Sketch& sketch, const Chord& old, PitchClass note) {
+std::optional<Chord> new_chord(const ExerciseDraft& sketch, const Chord& old, PitchClass note) {
   const Key key = sketch.key();
   const Key parallel{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor};
   for (const Key& from : {key, parallel}) {
@@ -179,7 +179,7 @@ std::optional<Chord> new_chord(const Sketch& sketch, const Chord& old, PitchClas
 }
 
 /// {line}: the melody, {old} chord and {new} one, {parallel}: the key to borrow from.
-void new_harmony(Sketch& sketch) {
+void new_harmony(ExerciseDraft& sketch) {
   sketch.take_loop([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
   sketch.take_meter();
   sketch.take_twist();
@@ -202,7 +202,7 @@ void new_harmony(Sketch& sketch) {
 }
 
 /// {from_mode}, {to_mode}, {other_key} and its {scale_notes}.
-void change_the_mode(Sketch& sketch) {
+void change_the_mode(ExerciseDraft& sketch) {
   const auto of_the_scale = [](const Loop& loop) {
     return loop.one_chord_a_bar() && loop.bars.size() == 4 &&
            std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) {
@@ -235,12 +235,12 @@ void change_the_mode(Sketch& sketch) {
 }
 
 /// {palette} to choose from.
-void mood_to_chords(Sketch& sketch) {
+void mood_to_chords(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
   sketch.take_meter();
   sketch.take_rhythm();
   sketch.take_twist();
-  sketch.say("palette", listed(names_of(palette_of(sketch.key(), sketch.level()))));
+  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
 }
 
 }  // namespace

@@ -2,13 +2,13 @@
 #include <array>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
 
 namespace romanesca {
 namespace {
 
 /// {start} and {close}: the first and the last note.
-void melody_on_a_rhythm(Sketch& sketch) {
+void melody_on_a_rhythm(ExerciseDraft& sketch) {
   sketch.take_chords();
   sketch.take_meter();
   sketch.take_rhythm();
@@ -23,7 +23,7 @@ void melody_on_a_rhythm(Sketch& sketch) {
 }
 
 /// {verse} and {chorus} with the chords that they begin on. Both stand in the chart.
-void verse_and_chorus(Sketch& sketch) {
+void verse_and_chorus(ExerciseDraft& sketch) {
   const auto four_bars = [](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; };
   sketch.take_loop([&](const Loop& loop) { return four_bars(loop) && loop.begins_home; });
   const std::vector<Chord> verse = sketch.chords();
@@ -59,7 +59,7 @@ void verse_and_chorus(Sketch& sketch) {
   sketch.say("chorus_first", to_string(chorus.front()));
 }
 
-void words_to_melody(Sketch& sketch) {
+void words_to_melody(ExerciseDraft& sketch) {
   sketch.take_chords();
   sketch.take_meter();
   sketch.take_twist();

@@ -3,8 +3,8 @@
 #include <functional>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/palette.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/playable_triads.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {
@@ -13,7 +13,7 @@ namespace {
 /// Plays rows of chords one after another, in close hands, and notes what is heard.
 class Playing {
  public:
-  explicit Playing(Sketch& sketch) : sketch_(sketch) {}
+  explicit Playing(ExerciseDraft& sketch) : sketch_(sketch) {}
 
   /// Adds a row under a name of its own. @param pause after it @param top also the chords and not the bass alone
   void add(const std::string& name, const std::vector<Chord>& chords, Beats pause = Beats(4), bool top = true) {
@@ -55,14 +55,14 @@ class Playing {
     events_.push_back({now_, chord_length, static_cast<std::uint8_t>(note.midi()), velocity, 0});
   }
 
-  Sketch& sketch_;
+  ExerciseDraft& sketch_;
   Progression all_;
   std::vector<NoteEvent> events_;
   Beats now_;
 };
 
 /// So many chords of the key, none twice in a row unless it may.
-std::vector<Chord> drawn(Sketch& sketch, std::size_t count, bool may_repeat, const std::vector<Chord>& from) {
+std::vector<Chord> drawn(ExerciseDraft& sketch, std::size_t count, bool may_repeat, const std::vector<Chord>& from) {
   std::vector<Chord> chords;
   while (chords.size() < count) {
     std::vector<Chord> left = from;
@@ -72,14 +72,14 @@ std::vector<Chord> drawn(Sketch& sketch, std::size_t count, bool may_repeat, con
   return chords;
 }
 
-std::vector<Chord> palette(const Sketch& sketch) { return palette_of(sketch.key(), sketch.level()); }
+std::vector<Chord> palette(const ExerciseDraft& sketch) { return playable_triads(sketch.key(), sketch.level()); }
 
 ExerciseAnswer words(std::string asks, std::vector<std::vector<std::string>> solution, std::vector<std::string> all) {
   return {AnswerRule::words, std::move(asks), std::move(solution), std::move(all), {}};
 }
 
 /// {count} of sounds, {steps} between them.
-void bass_up_or_down(Sketch& sketch) {
+void bass_up_or_down(ExerciseDraft& sketch) {
   const std::size_t count = sketch.level().number <= 2 ? 5 : sketch.level().number <= 5 ? 6 : 7;
   Playing playing(sketch);
   // The first levels hear the bass alone.
@@ -96,7 +96,7 @@ void bass_up_or_down(Sketch& sketch) {
 }
 
 /// {count} of chords.
-void major_or_minor(Sketch& sketch) {
+void major_or_minor(ExerciseDraft& sketch) {
   const std::size_t count = sketch.level().number <= 2 ? 4 : sketch.level().number <= 5 ? 5 : 6;
   std::vector<Chord> triads;
   for (int degree = 1; degree <= 7; ++degree) {
@@ -122,13 +122,13 @@ bool four_triads(const Loop& loop) {
 /// The same, with chords of the key alone: they may be turned round and stand beside any other.
 bool four_triads_of_the_key(const Loop& loop) { return four_triads(loop) && loop.in_key; }
 
-std::vector<Chord> drawn_loop(Sketch& sketch, const std::function<bool(const Loop&)>& wish) {
+std::vector<Chord> drawn_loop(ExerciseDraft& sketch, const std::function<bool(const Loop&)>& wish) {
   const auto possible = sketch.possible_loops(wish);
   return possible[sketch.variation.pick(possible.size())]->chords(sketch.key());
 }
 
 /// {place} of the chord asked for, {home_chord}, {choice} of chords.
-void which_chord(Sketch& sketch) {
+void which_chord(ExerciseDraft& sketch) {
   const std::vector<Chord> chords = drawn_loop(sketch, four_triads);
   const std::size_t place = 1 + sketch.variation.pick(chords.size() - 1);
   Playing playing(sketch);
@@ -146,7 +146,7 @@ void which_chord(Sketch& sketch) {
 }
 
 /// The row with one chord after the first changed for another of the key.
-std::vector<Chord> changed(Sketch& sketch, std::vector<Chord> row) {
+std::vector<Chord> changed(ExerciseDraft& sketch, std::vector<Chord> row) {
   const std::size_t place = 1 + sketch.variation.pick(row.size() - 1);
   std::vector<Chord> others = palette(sketch);
   others.erase(std::remove(others.begin(), others.end(), row[place]), others.end());
@@ -155,7 +155,7 @@ std::vector<Chord> changed(Sketch& sketch, std::vector<Chord> row) {
 }
 
 /// {count} of pairs.
-void same_or_different(Sketch& sketch) {
+void same_or_different(ExerciseDraft& sketch) {
   const std::size_t count = sketch.level().number <= 4 ? 3 : 4;
   Playing playing(sketch);
   std::vector<std::vector<std::string>> solution;
@@ -172,7 +172,7 @@ void same_or_different(Sketch& sketch) {
 }
 
 /// {count} of chords, {choice} of roots.
-void sing_the_root(Sketch& sketch) {
+void sing_the_root(ExerciseDraft& sketch) {
   constexpr std::size_t count = 6;
   const std::vector<Chord> from = palette(sketch);
   std::vector<Chord> chords = drawn(sketch, count, false, from);
@@ -194,7 +194,7 @@ void sing_the_root(Sketch& sketch) {
 }
 
 /// {count} of rounds.
-void where_is_home(Sketch& sketch) {
+void where_is_home(ExerciseDraft& sketch) {
   const std::size_t count = sketch.level().number <= 4 ? 3 : 4;
   const auto has_home = [&](const Loop& loop) { return four_triads_of_the_key(loop) && loop.begins_home; };
   Playing playing(sketch);

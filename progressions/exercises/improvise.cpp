@@ -2,15 +2,15 @@
 #include <array>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
+#include "theory/notes/scale.h"
 #include "theory/voicing/guide_tones.h"
 #include "theory/voicing/left_hand.h"
-#include "theory/notes/scale.h"
 
 namespace romanesca {
 namespace {
 
-void take_meter_and_rhythm(Sketch& sketch) {
+void take_meter_and_rhythm(ExerciseDraft& sketch) {
   sketch.take_meter();
   sketch.take_rhythm();
 }
@@ -31,7 +31,7 @@ std::string first_three(const std::vector<PitchClass>& notes) {
 }
 
 /// {half} bars, {open} and {close}: last notes of question and answer; {three} of the notes.
-void question_and_answer(Sketch& sketch) {
+void question_and_answer(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.bars.size() % 2 == 0; });
   take_meter_and_rhythm(sketch);
   sketch.take_twist();
@@ -49,7 +49,7 @@ void question_and_answer(Sketch& sketch) {
 }
 
 /// {count} of the notes, {favourite} one of them.
-void few_notes(Sketch& sketch) {
+void few_notes(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_pentatonic();
@@ -81,7 +81,7 @@ void few_notes(Sketch& sketch) {
 }
 
 /// {beats} to land on, {tones} of the chords.
-void chord_tones_on_strong_beats(Sketch& sketch) {
+void chord_tones_on_strong_beats(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_twist();
@@ -102,7 +102,7 @@ void chord_tones_on_strong_beats(Sketch& sketch) {
 }
 
 /// {first_note} to begin on.
-void rhythm_motif(Sketch& sketch) {
+void rhythm_motif(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_twist();
@@ -112,7 +112,7 @@ void rhythm_motif(Sketch& sketch) {
 }
 
 /// {landing}: a note of the last chord; {three} of the notes.
-void pentatonic_tune(Sketch& sketch) {
+void pentatonic_tune(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_twist();
@@ -124,7 +124,7 @@ void pentatonic_tune(Sketch& sketch) {
 
 /// A blues form of the key: the library's, and rounds of the three chords with sevenths.
 /// A church mode has none of its own and takes that of the plain mode.
-void take_blues(Sketch& sketch) {
+void take_blues(ExerciseDraft& sketch) {
   const bool minor = is_minorish(sketch.key().mode);
   const Key key{sketch.key().tonic, minor ? Mode::minor : Mode::major};
   const ChordType type = minor ? ChordType(chord_types::minor) : chord_types::dominant_seventh;
@@ -148,7 +148,7 @@ void take_blues(Sketch& sketch) {
 }
 
 /// {scale}, its {blue} note, {three} of its notes, {count} of bars, {other}: the fourth chord, {landing} in it.
-void blues_scale(Sketch& sketch) {
+void blues_scale(ExerciseDraft& sketch) {
   take_blues(sketch);
   take_meter_and_rhythm(sketch);
   sketch.take_twist();
@@ -181,7 +181,7 @@ std::vector<Mode> near_modes(const Key& key) {
 }
 
 /// {mode}, its {special} note, {colour}: the chord that holds it; {plain} note of {plain_mode} in its place.
-void mode_vamp(Sketch& sketch) {
+void mode_vamp(ExerciseDraft& sketch) {
   const std::vector<Mode> modes = near_modes(sketch.key());
   const Mode mode = modes[sketch.variation.pick(modes.size())];
   sketch.exercise.key.mode = mode;
@@ -212,7 +212,7 @@ void mode_vamp(Sketch& sketch) {
 }
 
 /// The line itself, and {line} and {roots} in words.
-void guide_tones_followed(Sketch& sketch) {
+void guide_tones_followed(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.bars.size() <= 4; });
   take_meter_and_rhythm(sketch);
   const std::vector<Pitch> line = guide_tone_line(sketch.chords(), sketch.variation.pick(2));
@@ -230,7 +230,7 @@ void guide_tones_followed(Sketch& sketch) {
 }
 
 /// {pattern} of the left hand, in words; its notes chord by chord.
-void left_hand_under_a_free_right(Sketch& sketch) {
+void left_hand_under_a_free_right(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_pentatonic();
@@ -248,7 +248,7 @@ void left_hand_under_a_free_right(Sketch& sketch) {
 }
 
 /// {silent}: the bars that stay empty.
-void leaving_space(Sketch& sketch) {
+void leaving_space(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_pentatonic();
@@ -264,7 +264,7 @@ void leaving_space(Sketch& sketch) {
   sketch.say("silent", (silent.size() == 1 ? "bar " : "bars ") + listed(silent));
 }
 
-void dynamics_story(Sketch& sketch) {
+void dynamics_story(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_meter_and_rhythm(sketch);
   sketch.take_twist();

@@ -5,8 +5,8 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/rounds.h"
-#include "theory/voicing/bass_line.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/voicing/bass_line.h"
 
 namespace romanesca {
 namespace {

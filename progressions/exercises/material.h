@@ -7,7 +7,7 @@
 
 #include "progressions/exercise.h"
 #include "theory/text/embedded_text.h"
-#include "theory/text/text_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

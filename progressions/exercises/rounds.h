@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/chords/numeral.h"
 
 namespace romanesca {

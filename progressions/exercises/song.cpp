@@ -5,8 +5,8 @@
 #include <iterator>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/palette.h"
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/playable_triads.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/transposition.h"
 
@@ -14,14 +14,14 @@ namespace romanesca {
 namespace {
 
 /// {song}: its title, or what else to call it.
-void take_song(Sketch& sketch) {
+void take_song(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.bars.size() >= 4; });
   const std::string& title = sketch.exercise.progression.title;
   sketch.say("song", title.empty() ? "this song" : "\"" + title + "\"");
   sketch.take_meter();
 }
 
-void layer_by_layer(Sketch& sketch) {
+void layer_by_layer(ExerciseDraft& sketch) {
   take_song(sketch);
   sketch.take_rhythm();
   sketch.take_twist();
@@ -29,13 +29,13 @@ void layer_by_layer(Sketch& sketch) {
 }
 
 /// {close} to make, {palette}, {last_chord} of an ending that works.
-void your_own_ending(Sketch& sketch) {
+void your_own_ending(ExerciseDraft& sketch) {
   sketch.use_plain_mode();
   take_song(sketch);
   sketch.take_rhythm();
   sketch.take_twist();
   const Key key = sketch.key();
-  const auto main = palette_of(key, romanesca::level(1));  // tonic, subdominant, dominant
+  const auto main = playable_triads(key, romanesca::level(1));  // tonic, subdominant, dominant
   struct Ending {
     CadenceKind kind;
     Chord first, last;
@@ -48,7 +48,7 @@ void your_own_ending(Sketch& sketch) {
   sketch.exercise.hidden = {count - 2, count - 1};
   sketch.say("close", std::string(close_name(ending.kind)));
   sketch.say("close_means", std::string(close_means(ending.kind)));
-  sketch.say("palette", listed(names_of(palette_of(key, sketch.level()))));
+  sketch.say("palette", listed(names_of(playable_triads(key, sketch.level()))));
   sketch.say("last_chord", to_string(ending.last));
   sketch.exercise.answer = ExerciseAnswer{AnswerRule::ending,
                                           "Write the two chords of your ending.",
@@ -58,7 +58,7 @@ void your_own_ending(Sketch& sketch) {
 }
 
 /// {gaps}: where the singer breathes.
-void between_the_lines(Sketch& sketch) {
+void between_the_lines(ExerciseDraft& sketch) {
   take_song(sketch);
   sketch.take_rhythm();
   sketch.take_twist();
@@ -70,7 +70,7 @@ void between_the_lines(Sketch& sketch) {
 }
 
 /// {new_key}, {distance} to it, {new_first} chord.
-void into_another_key(Sketch& sketch) {
+void into_another_key(ExerciseDraft& sketch) {
   take_song(sketch);
   struct Move {
     int semitones;
@@ -106,7 +106,7 @@ void into_another_key(Sketch& sketch) {
 }
 
 /// {scale_notes} of the key, {first_number} of a chord.
-void chord_numbers(Sketch& sketch) {
+void chord_numbers(ExerciseDraft& sketch) {
   take_song(sketch);
   sketch.take_twist();
   const Key key = sketch.key();

@@ -2,33 +2,33 @@
 #include <array>
 
 #include "progressions/exercises/closing.h"
-#include "progressions/exercises/sketch.h"
-#include "theory/voicing/fingering.h"
+#include "progressions/exercises/exercise_draft.h"
 #include "theory/songs/transposition.h"
+#include "theory/voicing/fingering.h"
 
 namespace romanesca {
 namespace {
 
-void take_rhythm_and_twist(Sketch& sketch) {
+void take_rhythm_and_twist(ExerciseDraft& sketch) {
   sketch.take_meter();
   sketch.take_rhythm();
   sketch.take_twist();
 }
 
-void steady_chords(Sketch& sketch) {
+void steady_chords(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_rhythm_and_twist(sketch);
   sketch.take_hands(sketch.hand_settings(), true, true);
 }
 
-void two_hands(Sketch& sketch) {
+void two_hands(ExerciseDraft& sketch) {
   sketch.take_chords();
   take_rhythm_and_twist(sketch);
   sketch.take_hands(sketch.hand_settings(), true, true);
 }
 
 /// {order} of the notes.
-void broken_chords(Sketch& sketch) {
+void broken_chords(ExerciseDraft& sketch) {
   sketch.take_chords();
   sketch.take_meter();
   // Orders for a bar of each meter, in words; the later ones for hands that know the first.
@@ -61,7 +61,7 @@ void broken_chords(Sketch& sketch) {
 }
 
 /// The close positions that climb from the lowest one in the range, as many as there are inversions and one more.
-void add_inversions(Sketch& sketch, const Chord& chord) {
+void add_inversions(ExerciseDraft& sketch, const Chord& chord) {
   const auto tones = right_hand_tones(chord);
   std::vector<Voicing> climbing;
   for (Voicing& voicing : close_positions(tones, {55, 90})) {
@@ -86,7 +86,7 @@ void add_inversions(Sketch& sketch, const Chord& chord) {
   }
 }
 
-void inversions_up_and_down(Sketch& sketch) {
+void inversions_up_and_down(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
   take_rhythm_and_twist(sketch);
   constexpr std::size_t most = 4;
@@ -101,7 +101,7 @@ void inversions_up_and_down(Sketch& sketch) {
 }
 
 /// {kept}: the notes that stay at each change.
-void notes_that_stay(Sketch& sketch) {
+void notes_that_stay(ExerciseDraft& sketch) {
   const auto linked = [](const Loop& loop) {
     const auto& chords = loop.analysis.chords;
     for (std::size_t i = 1; i < chords.size(); ++i) {
@@ -131,7 +131,7 @@ void notes_that_stay(Sketch& sketch) {
 }
 
 /// {close}: which cadence it is.
-void closes_in_a_key(Sketch& sketch) {
+void closes_in_a_key(ExerciseDraft& sketch) {
   sketch.take_closing_loop();
   take_rhythm_and_twist(sketch);
   sketch.take_hands(sketch.hand_settings(), true, true);
@@ -140,7 +140,7 @@ void closes_in_a_key(Sketch& sketch) {
 }
 
 /// {next_key}, {way} to it, {keys} after it.
-void round_the_circle(Sketch& sketch) {
+void round_the_circle(ExerciseDraft& sketch) {
   sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
   take_rhythm_and_twist(sketch);
   const bool up = sketch.variation.pick(2) == 0;

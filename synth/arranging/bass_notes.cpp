@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "synth/arranging/chance.h"
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {
 namespace {
@@ -150,7 +150,7 @@ std::vector<int> bass_notes(std::span<const Stroke> strokes, const Score& score,
                                  static_cast<std::uint32_t>(w)));
     }
     stops.push_back({{goal, 0}});
-    const auto picks = cheapest_way(
+    const auto picks = viterbi_path(
         stops, [](const Step& step) { return step.cost; },
         [](std::size_t, const Step& from, const Step& to) { return leap_cost(from.midi, to.midi); });
     const std::size_t first = i > 0 ? 1 : 0;

@@ -4,7 +4,7 @@
 #include <cstdlib>
 #include <tuple>
 
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 #include "theory/voicing/voice_leading.h"
 
 namespace romanesca {
@@ -47,7 +47,7 @@ std::vector<PlayedNote> melody(const Score& score, std::uint8_t part) {
     if (notes == 2) events.push_back({{second, chord.length - first, 0, 68, part}, second});
     for (int k = 0; k < notes; ++k) stops.push_back(tones_of(chord.chord));
   }
-  const auto picks = cheapest_way(
+  const auto picks = viterbi_path(
       stops, [](const Tone& tone) { return tone.cost; },
       [](std::size_t, const Tone& from, const Tone& to) {
         const int step = std::abs(to.midi - from.midi);

@@ -7,9 +7,9 @@
 #include <vector>
 
 #include "synth/arranging/song_form.h"
-#include "theory/text/embedded_text.h"
 #include "theory/notes/meter.h"
-#include "theory/text/text_error.h"
+#include "theory/text/embedded_text.h"
+#include "theory/text/errors.h"
 #include "theory/voicing/voicing.h"
 
 namespace romanesca {

@@ -12,11 +12,11 @@
 #include <vector>
 
 #include "synth/files/byte_file.h"
-#include "synth/files/file_error.h"
 #include "synth/files/ogg_serial.h"
 #include "synth/files/wav_loop.h"
 #include "synth/sound/noise.h"
 #include "synth/sound/vector_clones.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -39,15 +39,15 @@ Container container_of(const AudioFormat& format) {
   if (format.ending == "ogg") return {SF_FORMAT_OGG | SF_FORMAT_VORBIS, Samples::floating, 0.4};
   if (format.ending == "opus") return {SF_FORMAT_OGG | SF_FORMAT_OPUS, Samples::floating, 0.3};
   if (format.ending == "mp3") return {SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, Samples::floating, 0.2};
-  throw FileError("\"" + format.ending + "\" is no kind of audio file that I write");
+  throw SystemError("\"" + format.ending + "\" is no kind of audio file that I write");
 }
 
 void check_rate(const AudioFormat& format) {
   const auto rate = static_cast<int>(std::lround(format.sample_rate_hz));
   constexpr std::array<int, 5> of_opus{8000, 12000, 16000, 24000, 48000};
   if (format.ending == "opus" && std::find(of_opus.begin(), of_opus.end(), rate) == of_opus.end())
-    throw FileError("an Opus file has 48000 frames a second");
-  if (format.ending == "mp3" && rate > 48000) throw FileError("an MP3 file has 48000 frames a second at the most");
+    throw SystemError("an Opus file has 48000 frames a second");
+  if (format.ending == "mp3" && rate > 48000) throw SystemError("an MP3 file has 48000 frames a second at the most");
 }
 
 /// Rounded to 24 bits, in the upper bits of 32, as libsndfile takes them. Truncation rounds down once all is positive.
@@ -126,7 +126,7 @@ AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state
     state_->file = sf_open_virtual(&calls, SFM_WRITE, &info, &*state_->bytes);
     state_->bytes->check();
   }
-  if (state_->file == nullptr) throw FileError("the file cannot be begun", errno);
+  if (state_->file == nullptr) throw SystemError("the file cannot be begun", errno);
   double compression = state_->container.compression;
   sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
 }
@@ -159,7 +159,7 @@ void AudioFile::write(const StereoBlock& block) {
     written = sf_writef_float(state.file, state.floating.data(), frames);
   }
   if (state.bytes) state.bytes->check();
-  if (written != frames) throw FileError("the disk is full or refuses to take more", errno);
+  if (written != frames) throw SystemError("the disk is full or refuses to take more", errno);
   state.frames += frames;
 }
 
@@ -172,7 +172,7 @@ void AudioFile::close() {
   state.file = nullptr;
   if (state.bytes) state.bytes->check();
   state.bytes.reset();
-  if (failed != 0 || closed != 0) throw FileError("the file cannot be ended", errno);
+  if (failed != 0 || closed != 0) throw SystemError("the file cannot be ended", errno);
   std::error_code error;
   if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
   if (state.format.loop && state.format.ending == "wav" && state.frames > 0)

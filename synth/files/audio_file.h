@@ -24,8 +24,8 @@ struct AudioFormat {
 
 /// Writes a stereo audio file through libsndfile, block by block. 16 bits get triangular dither of two steps' width
 /// (Lipshitz, Wannamaker & Vanderkooy, JAES 40/5, 1992; from memory), the same on every run. Nothing in the file
-/// depends on the time or on chance. Throws FileError when the disk refuses, at the latest in close(), and at once for
-/// a sample rate that the format does not have or an ending that is none.
+/// depends on the time or on chance. Throws SystemError when the disk refuses, at the latest in close(), and at once
+/// for a sample rate that the format does not have or an ending that is none.
 class AudioFile final : public FrameSink {
  public:
   AudioFile(const std::string& path, const AudioFormat& format);

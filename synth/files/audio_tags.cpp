@@ -11,8 +11,8 @@
 #include <cmath>
 #include <type_traits>
 
-#include "synth/files/file_error.h"
 #include "synth/files/tag_stream.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -44,11 +44,11 @@ template <typename File>
 void write(const std::string& path, const AudioTags& tags) {
   TagStream stream(path);
   File file = opened<File>(&stream);
-  if (!file.isValid()) throw FileError("the finished file cannot be opened for its title");
+  if (!file.isValid()) throw SystemError("the finished file cannot be opened for its title");
   file.setProperties(properties_of(tags));
   const bool saved = file.save();
   stream.check();
-  if (!saved) throw FileError("the title cannot be written into the file");
+  if (!saved) throw SystemError("the title cannot be written into the file");
 }
 
 }  // namespace

@@ -16,7 +16,7 @@ struct AudioTags {
 };
 
 /// Writes them into a finished file, by TagLib: ID3v2 in WAV and MP3, Vorbis comments in FLAC, Ogg and Opus. Tempo and
-/// key are the properties BPM and INITIALKEY. Throws FileError. @param ending one of audio_endings(), since the file
+/// key are the properties BPM and INITIALKEY. Throws SystemError. @param ending one of audio_endings(), since the file
 /// may bear a temporary name.
 void write_tags(const std::string& path, const std::string& ending, const AudioTags& tags);
 

@@ -7,14 +7,14 @@
 #include <cerrno>
 #include <vector>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 
 ByteFile::ByteFile(const std::string& path, Open open) {
   const int how = O_RDWR | O_CLOEXEC | (open == Open::anew ? O_CREAT | O_TRUNC : 0);
   file_ = ::open(path.c_str(), how, 0666);  // less what the user's umask takes away
-  if (file_ < 0) throw FileError("the file cannot be opened", errno);
+  if (file_ < 0) throw SystemError("the file cannot be opened", errno);
 }
 
 ByteFile::~ByteFile() { close(file_); }
@@ -76,7 +76,7 @@ void ByteFile::move_rest(std::int64_t from, std::int64_t to) {
 }
 
 void ByteFile::check() const {
-  if (refused_ != 0) throw FileError("the disk is full or refuses to take more", refused_);
+  if (refused_ != 0) throw SystemError("the disk is full or refuses to take more", refused_);
 }
 
 }  // namespace romanesca

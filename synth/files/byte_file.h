@@ -11,7 +11,7 @@ class ByteFile {
  public:
   enum class Open { anew, as_it_is };
 
-  /// Throws FileError.
+  /// Throws SystemError.
   ByteFile(const std::string& path, Open open);
   ~ByteFile();
   ByteFile(const ByteFile&) = delete;
@@ -27,7 +27,7 @@ class ByteFile {
   /// Moves the bytes from @p from to the end so that they begin at @p to, and ends the file behind them.
   void move_rest(std::int64_t from, std::int64_t to);
 
-  /// Throws FileError if any call so far was refused.
+  /// Throws SystemError if any call so far was refused.
   void check() const;
 
  private:

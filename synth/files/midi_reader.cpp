@@ -1,5 +1,7 @@
 #include "synth/files/midi_reader.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -16,6 +18,10 @@ struct TempoChange {
 };
 
 /// Reads bytes in order and knows when they run out.
+TextError midi_error(std::string_view message, std::size_t byte) {
+  return {fmt::format("byte {}: {}", byte, message), "save it again from the program that made it"};
+}
+
 class ByteReader {
  public:
   ByteReader(std::span<const std::uint8_t> bytes, std::size_t offset) : bytes_(bytes), offset_(offset) {}
@@ -56,21 +62,21 @@ class MidiReader {
  public:
   explicit MidiReader(std::span<const std::uint8_t> bytes) : bytes_(bytes) {}
 
-  std::variant<MidiSong, MidiFault> read() {
-    if (bytes_.size() > longest_midi_file) return MidiFault{"the file is too long", longest_midi_file};
+  Parsed<MidiSong> read() {
+    if (bytes_.size() > longest_midi_file) return midi_error("the file is too long", longest_midi_file);
     ByteReader file(bytes_, 0);
     if (auto fault = read_header(file)) return *fault;
     for (std::size_t track = 0; !file.at_end(); ++track) {
       const auto name = file.number(4);
       const auto size = file.number(4);
-      if (!name || !size) return MidiFault{"the file ends in the middle of a chunk's name", file.place()};
+      if (!name || !size) return midi_error("the file ends in the middle of a chunk's name", file.place());
       const std::size_t start = file.place();
       const auto chunk = file.take(*size);
-      if (!chunk) return MidiFault{"the file is cut off: a track is longer than what is left", start};
+      if (!chunk) return midi_error("the file is cut off: a track is longer than what is left", start);
       if (*name != 0x4D54726B) continue;  // "MTrk"; the standard says to skip what one does not know
       if (auto fault = read_track(ByteReader(*chunk, start), track)) return *fault;
     }
-    if (song_.performance.events.empty()) return MidiFault{"there are no notes in it", bytes_.size()};
+    if (song_.performance.events.empty()) return midi_error("there are no notes in it", bytes_.size());
     finish();
     return std::move(song_);
   }
@@ -88,25 +94,25 @@ class MidiReader {
     std::optional<std::uint8_t> part;
   };
 
-  std::optional<MidiFault> read_header(ByteReader& file) {
+  std::optional<TextError> read_header(ByteReader& file) {
     const auto name = file.number(4);
     const auto size = file.number(4);
     const auto format = file.number(2);
     file.number(2);
     const auto division = file.number(2);
     if (!name || *name != 0x4D546864 || !size || *size < 6 || !format || !division) {
-      return MidiFault{"it does not begin like a Standard MIDI File", 0};
+      return midi_error("it does not begin like a Standard MIDI File", 0);
     }
-    if (*format > 1) return MidiFault{"it is of format 2, with patterns that do not belong together", 8};
+    if (*format > 1) return midi_error("it is of format 2, with patterns that do not belong together", 8);
     if ((*division & 0x8000U) != 0 || *division == 0) {
-      return MidiFault{"it counts time in film frames, not in beats", 12};
+      return midi_error("it counts time in film frames, not in beats", 12);
     }
     division_ = static_cast<std::int64_t>(*division);
-    if (!file.take(*size - 6)) return MidiFault{"the header is cut off", 14};
+    if (!file.take(*size - 6)) return midi_error("the header is cut off", 14);
     return std::nullopt;
   }
 
-  std::optional<MidiFault> read_track(ByteReader in, std::size_t /*track*/) {
+  std::optional<TextError> read_track(ByteReader in, std::size_t /*track*/) {
     channels_.assign(16, {});
     track_name_.clear();
     std::int64_t tick = 0;
@@ -115,11 +121,11 @@ class MidiReader {
       const std::size_t place = in.place();
       const auto delta = in.variable_length();
       auto status = in.number(1);
-      if (!delta || !status) return MidiFault{"an event is cut off", place};
+      if (!delta || !status) return midi_error("an event is cut off", place);
       tick += *delta;
-      if (tick > division_ * 4 * 200000) return MidiFault{"it lasts impossibly long", place};
+      if (tick > division_ * 4 * 200000) return midi_error("it lasts impossibly long", place);
       if (*status < 0x80) {
-        if (running == 0) return MidiFault{"an event has no status", place};
+        if (running == 0) return midi_error("an event has no status", place);
         in.step_back();
         status = running;
       }
@@ -132,7 +138,7 @@ class MidiReader {
       }
       running = *status;
       if (auto fault = read_channel_message(in, *status, tick)) return fault;
-      if (song_.performance.events.size() > most_midi_notes) return MidiFault{"it has too many notes", place};
+      if (song_.performance.events.size() > most_midi_notes) return midi_error("it has too many notes", place);
     }
     for (std::size_t c = 0; c < channels_.size(); ++c) {
       for (std::size_t key = 0; key < 128; ++key) end_note(c, key, tick);
@@ -141,13 +147,13 @@ class MidiReader {
     return std::nullopt;
   }
 
-  std::optional<MidiFault> read_system(ByteReader& in, std::uint32_t status, std::int64_t tick, bool& end) {
+  std::optional<TextError> read_system(ByteReader& in, std::uint32_t status, std::int64_t tick, bool& end) {
     const std::size_t place = in.place();
     const auto type = status == 0xFF ? in.number(1) : std::optional<std::uint32_t>(0);
     const auto size = in.variable_length();
-    if (!type || !size) return MidiFault{"a message is cut off", place};
+    if (!type || !size) return midi_error("a message is cut off", place);
     const auto data = in.take(*size);
-    if (!data) return MidiFault{"a message is longer than its track", place};
+    if (!data) return midi_error("a message is longer than its track", place);
     if (status != 0xFF) return std::nullopt;
     const auto& d = *data;
     if (*type == 0x2F) end = true;
@@ -171,15 +177,15 @@ class MidiReader {
     return std::nullopt;
   }
 
-  std::optional<MidiFault> read_channel_message(ByteReader& in, std::uint32_t status, std::int64_t tick) {
+  std::optional<TextError> read_channel_message(ByteReader& in, std::uint32_t status, std::int64_t tick) {
     const std::size_t place = in.place();
     const std::uint32_t kind = status & 0xF0U;
     const std::size_t c = status & 0x0FU;
     const bool one_byte = kind == 0xC0 || kind == 0xD0;
     const auto first = in.number(1);
     const auto second = one_byte ? std::optional<std::uint32_t>(0) : in.number(1);
-    if (!first || !second) return MidiFault{"a note is cut off", place};
-    if (*first > 127 || *second > 127) return MidiFault{"a message has a number above 127", place};
+    if (!first || !second) return midi_error("a note is cut off", place);
+    if (*first > 127 || *second > 127) return midi_error("a message has a number above 127", place);
     Channel& channel = channels_[c];
     if (kind == 0xC0) channel.program = static_cast<int>(*first);
     if (kind == 0x90 && *second > 0) {
@@ -246,6 +252,6 @@ class MidiReader {
 
 }  // namespace
 
-std::variant<MidiSong, MidiFault> read_midi(std::span<const std::uint8_t> bytes) { return MidiReader(bytes).read(); }
+Parsed<MidiSong> read_midi(std::span<const std::uint8_t> bytes) { return MidiReader(bytes).read(); }
 
 }  // namespace romanesca

@@ -2,7 +2,7 @@
 
 #include <dlfcn.h>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -10,12 +10,12 @@ namespace {
 template <typename Function>
 void find(void* library, const char* name, Function& function) {
   function = reinterpret_cast<Function>(dlsym(library, name));
-  if (function == nullptr) throw FileError("libfluidsynth is of another version: it has no " + std::string(name));
+  if (function == nullptr) throw SystemError("libfluidsynth is of another version: it has no " + std::string(name));
 }
 
 SoundFontLibrary load() {
   void* library = dlopen("libfluidsynth.so.3", RTLD_NOW | RTLD_LOCAL);
-  if (library == nullptr) throw FileError("libfluidsynth, which plays SoundFonts, is not installed");
+  if (library == nullptr) throw SystemError("libfluidsynth, which plays SoundFonts, is not installed");
   SoundFontLibrary found{};
   find(library, "fluid_set_log_function", found.set_log_function);
   find(library, "fluid_is_soundfont", found.is_soundfont);

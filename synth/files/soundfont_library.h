@@ -25,7 +25,7 @@ struct SoundFontLibrary {
   decltype(&fluid_synth_get_active_voice_count) active_voices;
 };
 
-/// The library, loaded on the first call. Throws FileError when the system does not have it.
+/// The library, loaded on the first call. Throws SystemError when the system does not have it.
 [[nodiscard]] const SoundFontLibrary& soundfont_library();
 
 }  // namespace romanesca

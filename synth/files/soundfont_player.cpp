@@ -5,10 +5,10 @@
 #include <cmath>
 #include <filesystem>
 
-#include "synth/files/file_error.h"
 #include "synth/files/soundfont_library.h"
 #include "synth/sound/offset_remover.h"
 #include "synth/sound/timed_action.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -35,8 +35,8 @@ struct SoundFontPlayer::State {
   std::int64_t room_frames = 0;
   std::int64_t quiet_since = 0;  ///< the frame when the last voice ended
   OffsetRemover left_offset, right_offset;
-  std::array<float, slice_frames> left{}, right{};  ///< the slice in hand
-  std::size_t used = slice_frames;                  ///< frames of it that were given out
+  std::array<float, block_frames> left{}, right{};  ///< the block in hand
+  std::size_t used = block_frames;                  ///< frames of it that were given out
 
   explicit State(double sample_rate_hz)
       : left_offset(sample_rate_hz, offset_hz), right_offset(sample_rate_hz, offset_hz) {}
@@ -49,23 +49,23 @@ struct SoundFontPlayer::State {
 
   void make_synth(double sample_rate_hz, std::size_t parts) {
     settings = library.new_settings();
-    if (settings == nullptr) throw FileError("libfluidsynth does not start");
+    if (settings == nullptr) throw SystemError("libfluidsynth does not start");
     library.set_number(settings, "synth.sample-rate", sample_rate_hz);
     library.set_number(settings, "synth.gain", font_gain);
     library.set_whole(settings, "synth.midi-channels", static_cast<int>((parts + 15) / 16 * 16));
     library.set_whole(settings, "synth.threadsafe-api", 0);
     library.set_whole(settings, "synth.dynamic-sample-loading", 1);
     synth = library.new_synth(settings);
-    if (synth == nullptr) throw FileError("libfluidsynth does not start");
+    if (synth == nullptr) throw SystemError("libfluidsynth does not start");
   }
 
   void load(const std::string& soundfont) const {
-    if (!std::filesystem::exists(soundfont)) throw FileError("there is no file " + soundfont);
+    if (!std::filesystem::exists(soundfont)) throw SystemError("there is no file " + soundfont);
     if (library.is_soundfont(soundfont.c_str()) == 0 || library.load(synth, soundfont.c_str(), 1) < 0)
-      throw FileError(soundfont + " is no SoundFont");
+      throw SystemError(soundfont + " is no SoundFont");
   }
 
-  void seat(const std::vector<Part>& parts) const {
+  void assign_channels(const std::vector<Part>& parts) const {
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const InstrumentRow& row = instrument(parts[i].instrument);
       const int channel = static_cast<int>(i);
@@ -83,12 +83,12 @@ struct SoundFontPlayer::State {
     }
   }
 
-  /// The next slice of the grid.
-  void render_slice() noexcept {
+  /// The next block of the grid.
+  void render_block() noexcept {
     const std::vector<TimedAction>& actions = list.actions;
-    for (std::size_t done = 0; done < slice_frames;) {
+    for (std::size_t done = 0; done < block_frames;) {
       while (next_action < actions.size() && actions[next_action].frame <= frame) act(actions[next_action++]);
-      std::size_t count = slice_frames - done;
+      std::size_t count = block_frames - done;
       if (next_action < actions.size()) {
         const std::int64_t until_next = actions[next_action].frame - frame;
         count = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(count), until_next));
@@ -108,7 +108,7 @@ SoundFontPlayer::SoundFontPlayer(const Performance& performance, const std::stri
     : state_(std::make_unique<State>(settings.sample_rate_hz)) {
   state_->make_synth(settings.sample_rate_hz, std::max<std::size_t>(performance.parts.size(), 1));
   state_->load(soundfont);
-  state_->seat(performance.parts);
+  state_->assign_channels(performance.parts);
   state_->list = list_actions(performance, settings.sample_rate_hz, settings.loop);
   state_->frame = state_->list.first_frame;
   state_->quiet_since = state_->frame;
@@ -120,8 +120,8 @@ SoundFontPlayer::~SoundFontPlayer() = default;
 void SoundFontPlayer::render(StereoBlock block) noexcept {
   State& state = *state_;
   while (block.frames > 0) {
-    if (state.used == slice_frames) state.render_slice();
-    const std::size_t count = std::min(block.frames, slice_frames - state.used);
+    if (state.used == block_frames) state.render_block();
+    const std::size_t count = std::min(block.frames, block_frames - state.used);
     std::copy_n(state.left.data() + state.used, count, block.left);
     std::copy_n(state.right.data() + state.used, count, block.right);
     state.used += count;

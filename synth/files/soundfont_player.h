@@ -20,7 +20,7 @@ class SoundFontPlayer final : public SoundSource {
     double sample_rate_hz = 48000;  ///< 8000 to 96000
     bool loop = false;
   };
-  /// Throws FileError when the library or the file is missing, or the file is no SoundFont.
+  /// Throws SystemError when the library or the file is missing, or the file is no SoundFont.
   SoundFontPlayer(const Performance& performance, const std::string& soundfont, const Settings& settings);
   ~SoundFontPlayer() override;
   SoundFontPlayer(const SoundFontPlayer&) = delete;

@@ -22,7 +22,7 @@ class TagStream final : public TagLib::IOStream {
   using Start = unsigned long;
 #endif
 
-  /// Throws FileError.
+  /// Throws SystemError.
   explicit TagStream(const std::string& path) : path_(path), file_(path, ByteFile::Open::as_it_is) {}
 
   [[nodiscard]] TagLib::FileName name() const override { return path_.c_str(); }
@@ -37,7 +37,7 @@ class TagStream final : public TagLib::IOStream {
   Place length() override { return static_cast<Place>(file_.length()); }
   void truncate(Place length) override { file_.truncate(length); }
 
-  /// Throws FileError if the disk has refused anything.
+  /// Throws SystemError if the disk has refused anything.
   void check() const { file_.check(); }
 
  private:

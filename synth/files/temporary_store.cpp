@@ -10,14 +10,14 @@
 #include <new>
 #include <utility>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
 
 constexpr std::int64_t frame_bytes = 2 * sizeof(float);
 
-[[noreturn]] void refuse(const char* what) { throw FileError(what, errno); }
+[[noreturn]] void refuse(const char* what) { throw SystemError(what, errno); }
 
 int unnamed_file(const std::string& folder) {
   const std::string place = folder.empty() ? "." : folder;

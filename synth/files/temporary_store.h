@@ -8,7 +8,7 @@
 namespace romanesca {
 
 /// Keeps a mix in memory as far as it is short, and what is beyond in a temporary file that has no name, so that
-/// nothing is left behind however the program ends. Throws FileError when the disk refuses.
+/// nothing is left behind however the program ends. Throws SystemError when the disk refuses.
 class TemporaryStore final : public FrameStore {
  public:
   /// @param folder for the file: that of the output, which must have room anyway.

@@ -47,11 +47,11 @@ struct EburPeakMeter::State {
   bool interpolator_alike = true;
   std::vector<float> interleaved = std::vector<float>(2 * context, 0.0f);  ///< with what came before in front
 
-  /// The peak of a slice and of the ways between its samples, as our own interpolator sees it.
+  /// The peak of a block and of the ways between its samples, as our own interpolator sees it.
   [[nodiscard]] float own_peak(std::size_t first_frame, std::size_t frames) const {
     constexpr std::size_t before = Interpolator::taps - 1;
-    std::array<float, slice_frames> highest_at{};
-    std::array<float, before + slice_frames> samples{};
+    std::array<float, block_frames> highest_at{};
+    std::array<float, before + block_frames> samples{};
     for (std::size_t channel = 0; channel < 2; ++channel) {
       const float* from = interleaved.data() + 2 * (first_frame - before) + channel;
       for (std::size_t i = 0; i < before + frames; ++i) samples[i] = from[2 * i];
@@ -87,8 +87,8 @@ void EburPeakMeter::add(const StereoBlock& block) {
     out[2 * i] = block.left[i];
     out[2 * i + 1] = block.right[i];
   }
-  for (std::size_t at = 0; at < block.frames; at += slice_frames) {
-    const std::size_t frames = std::min(slice_frames, block.frames - at);
+  for (std::size_t at = 0; at < block.frames; at += block_frames) {
+    const std::size_t frames = std::min(block_frames, block.frames - at);
     const float highest_sample = loudest(all.data() + 2 * at, 2 * (frames + context));
     const auto highest = static_cast<float>(state_->highest);
     if (highest_sample * state_->gain_bound <= highest) continue;

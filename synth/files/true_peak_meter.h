@@ -8,7 +8,7 @@ namespace romanesca {
 
 /// True peaks after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
 ///
-/// That costs as much as a whole band, so the library only looks for it where it can be. A slice whose samples,
+/// That costs as much as a whole band, so the library only looks for it where it can be. A block whose samples,
 /// times the most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher
 /// one; nor can one that our own interpolator, whose taps are the same, finds lower.
 class EburPeakMeter final : public TruePeakMeter {

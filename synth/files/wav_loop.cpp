@@ -4,7 +4,7 @@
 #include <fstream>
 #include <vector>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -35,7 +35,7 @@ void mark_wav_loop(const std::string& path, std::int64_t sample_rate_hz, std::in
   file.seekp(4);
   file.write(riff_size.data(), 4);
   file.close();
-  if (file.fail()) throw FileError("the disk is full or refuses to take more");
+  if (file.fail()) throw SystemError("the disk is full or refuses to take more");
 }
 
 }  // namespace romanesca

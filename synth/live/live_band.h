@@ -14,8 +14,8 @@ namespace romanesca {
 
 /// The players of a piece, ready to sound, with the gain that makes them as loud as they should be. The last part plays
 /// the clicks of the count-in.
-struct LiveSeats {
-  LiveSeats(const LivePiece& piece, double sample_rate_hz, double gain_db);
+struct LivePlayers {
+  LivePlayers(const LivePiece& piece, double sample_rate_hz, double gain_db);
   Band band;
   std::uint8_t click_part;
   double gain_db;
@@ -44,31 +44,31 @@ class LiveBand final : public LiveSink {
   void silence(std::int64_t due_ns) noexcept override;
 
  private:
-  /// A band and what it has to do in the present slice.
-  struct Stand {
-    static constexpr std::size_t most_actions = 2048;  ///< in one slice: every key of every part, once
-    LiveSeats* seats = nullptr;
+  /// A band and what it has to do in the present block.
+  struct BandSlot {
+    static constexpr std::size_t most_actions = 2048;  ///< in one block: every key of every part, once
+    LivePlayers* players = nullptr;
     std::array<BandAction, most_actions> actions;
     std::size_t count = 0;
     void add(const BandAction& action) noexcept {
-      if (seats != nullptr && count < most_actions) actions[count++] = action;
+      if (players != nullptr && count < most_actions) actions[count++] = action;
     }
   };
   [[nodiscard]] std::uint32_t offset_of(std::int64_t due_ns) const noexcept;
-  void render_slice() noexcept;
+  void render_block() noexcept;
 
   LiveEngine& engine_;
   double sample_rate_hz_;
-  Stand playing_, leaving_;
+  BandSlot current_, fading_;
   Compressor compressor_;
   Limiter limiter_;
   float gain_ = 1;
   bool first_ = true;
   std::uint32_t seed_ = 1;
-  std::int64_t frame_ = 0;  ///< first of the next slice
-  std::int64_t leaving_until_ = 0;
-  alignas(64) std::array<float, slice_frames> left_{}, right_{}, other_left_{}, other_right_{};
-  std::size_t used_ = slice_frames;
+  std::int64_t frame_ = 0;  ///< first of the next block
+  std::int64_t fading_until_ = 0;
+  alignas(64) std::array<float, block_frames> left_{}, right_{}, other_left_{}, other_right_{};
+  std::size_t used_ = block_frames;
 };
 
 }  // namespace romanesca

@@ -104,7 +104,7 @@ void LiveEngine::seek_behind(std::int32_t tick) noexcept {
 
 // Commands ------------------------------------------------------------------------------------------------------------
 
-void LiveEngine::obey(const LiveCommand& command, std::int64_t now_ns) noexcept {
+void LiveEngine::handle(const LiveCommand& command, std::int64_t now_ns) noexcept {
   using Kind = LiveCommand::Kind;
   switch (command.kind) {
     case Kind::start:
@@ -211,7 +211,7 @@ void LiveEngine::change_mutes(std::uint32_t mutes, std::int64_t now_ns) noexcept
 }
 
 void LiveEngine::take_piece(const LiveCommand& command, std::int64_t now_ns) noexcept {
-  lay_aside(waiting_piece_);
+  retire(waiting_piece_);
   waiting_piece_ = nullptr;
   if (state_ == State::playing && !command.at_once) {
     waiting_piece_ = command.piece;
@@ -242,7 +242,7 @@ void LiveEngine::replace_now(const LiveCommand& command, std::int64_t now_ns) no
 
 void LiveEngine::replace(const LivePiece& piece, std::uint32_t mutes, std::int64_t due) noexcept {
   end_notes(due);
-  lay_aside(piece_);
+  retire(piece_);
   piece_ = &piece;
   waiting_piece_ = nullptr;
   mutes_ = mutes;
@@ -250,8 +250,8 @@ void LiveEngine::replace(const LivePiece& piece, std::uint32_t mutes, std::int64
   emit(LiveEvent::Kind::piece_changed, due);
 }
 
-void LiveEngine::lay_aside(const LivePiece* piece) noexcept {
-  if (piece != nullptr) static_cast<void>(laid_aside_.put(piece));  // full: its owner keeps it until the end
+void LiveEngine::retire(const LivePiece* piece) noexcept {
+  if (piece != nullptr) static_cast<void>(retired_.put(piece));  // full: its owner keeps it until the end
 }
 
 /// Notes that would be sounding had this piece been played before are begun again, those that are nearly over not.
@@ -276,7 +276,7 @@ void LiveEngine::run(std::int64_t now_ns, std::int64_t until_ns, LiveSink& sink)
     emit(LiveEvent::Kind::slipped, now_ns);
   }
   play_until(now_ns);
-  for (LiveCommand command; commands_.take(command);) obey(command, now_ns);
+  for (LiveCommand command; commands_.take(command);) handle(command, now_ns);
   play_until(until_ns);
   place_.store(static_cast<std::int32_t>(std::max(place_at(until_ns), 0.0)), std::memory_order_relaxed);
   sink_ = nullptr;

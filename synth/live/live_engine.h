@@ -12,8 +12,9 @@
 namespace romanesca {
 
 /// Plays a piece in time. It knows no clock: whoever has one (a thread that sleeps, an audio callback, a test) calls
-/// run() with the time, in nanoseconds of a clock that does not go back. One thread calls run(), another one tell(),
-/// take() and take_laid_aside(); neither waits for the other, and run() does not allocate, lock or throw.
+/// run() with the time, in nanoseconds of a clock that does not go back. One thread calls run(), another one
+/// push_command(), pop_event() and pop_retired(); neither waits for the other, and run() does not allocate, lock or
+/// throw.
 ///
 /// Places are ticks of the piece; a tick's time counts from the last change of tempo, so that nothing adds up and a new
 /// tempo keeps the phase. If the caller comes back after more than longest_gap_ns, as after the computer slept, the
@@ -28,10 +29,10 @@ class LiveEngine {
 
   // For the thread with the controls.
   /// @return false when too much is waiting already.
-  bool tell(const LiveCommand& command) noexcept { return commands_.put(command); }
-  bool take(LiveEvent& event) noexcept { return events_.take(event); }
+  bool push_command(const LiveCommand& command) noexcept { return commands_.put(command); }
+  bool pop_event(LiveEvent& event) noexcept { return events_.take(event); }
   /// A piece that is no longer played.
-  bool take_laid_aside(const LivePiece*& piece) noexcept { return laid_aside_.take(piece); }
+  bool pop_retired(const LivePiece*& piece) noexcept { return retired_.take(piece); }
   /// Where the music is, in ticks of the piece, as of the last run().
   [[nodiscard]] std::int32_t place() const noexcept { return place_.load(std::memory_order_relaxed); }
   /// Events that found the queue full.
@@ -46,7 +47,7 @@ class LiveEngine {
  private:
   enum class State : std::uint8_t { stopped, counting, playing, waiting };
 
-  void obey(const LiveCommand& command, std::int64_t now_ns) noexcept;
+  void handle(const LiveCommand& command, std::int64_t now_ns) noexcept;
   void start(std::int32_t bar, std::int32_t count_in_bars, std::int64_t now_ns) noexcept;
   void stop(std::int64_t now_ns, bool asked) noexcept;
   void count(std::int64_t due) noexcept;
@@ -58,7 +59,7 @@ class LiveEngine {
   void take_piece(const LiveCommand& command, std::int64_t now_ns) noexcept;
   void replace(const LivePiece& piece, std::uint32_t mutes, std::int64_t due) noexcept;
   void replace_now(const LiveCommand& command, std::int64_t now_ns) noexcept;
-  void lay_aside(const LivePiece* piece) noexcept;
+  void retire(const LivePiece* piece) noexcept;
   void strike_held(double place, std::int64_t due) noexcept;
   void seek(std::int32_t tick) noexcept;
   void seek_behind(std::int32_t tick) noexcept;
@@ -103,7 +104,7 @@ class LiveEngine {
 
   SpscQueue<LiveCommand, 256> commands_;
   SpscQueue<LiveEvent, 4096> events_;
-  SpscQueue<const LivePiece*, 64> laid_aside_;
+  SpscQueue<const LivePiece*, 64> retired_;
   std::atomic<std::int32_t> place_{0};
   std::atomic<std::uint32_t> lost_{0};
 };

@@ -16,12 +16,12 @@ double live_gain_db(const Performance& performance, double sample_rate_hz, doubl
   Compressor compressor({}, sample_rate_hz);
   Loudness loudness(sample_rate_hz);
   const auto frames = std::min(performer.length_frames(), static_cast<std::int64_t>(longest_s * sample_rate_hz));
-  std::array<float, slice_frames> left{}, right{};
-  for (std::int64_t at = 0; at < frames; at += static_cast<std::int64_t>(slice_frames)) {
-    const StereoBlock slice{left.data(), right.data(), slice_frames};
-    performer.render(slice);
-    compressor.process(slice.left, slice.right);
-    loudness.add(slice);
+  std::array<float, block_frames> left{}, right{};
+  for (std::int64_t at = 0; at < frames; at += static_cast<std::int64_t>(block_frames)) {
+    const StereoBlock block{left.data(), right.data(), block_frames};
+    performer.render(block);
+    compressor.process(block.left, block.right);
+    loudness.add(block);
   }
   const double heard = loudness.integrated_lufs();
   return std::isfinite(heard) ? loudness_lufs - heard : 0;

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <string>
 
-#include "synth/live/lateness.h"
+#include "synth/live/timing_stats.h"
 
 namespace romanesca {
 
@@ -22,7 +22,7 @@ class LiveOutput {
   [[nodiscard]] virtual State check() = 0;
   /// What is added to a time of the engine to get one of the monotonic clock, when it is heard.
   [[nodiscard]] virtual std::int64_t offset_ns() const noexcept = 0;
-  [[nodiscard]] virtual Lateness::Summary lateness() const noexcept = 0;
+  [[nodiscard]] virtual TimingStats::Summary lateness() const noexcept = 0;
   /// Times that the device ran out of sound.
   [[nodiscard]] virtual std::uint32_t underruns() const noexcept { return 0; }
   [[nodiscard]] virtual std::string name() const = 0;

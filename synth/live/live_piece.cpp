@@ -15,15 +15,15 @@ constexpr std::array<std::pair<std::string_view, std::uint8_t>, 8> channels{
     {{"keys", 0}, {"bass", 1}, {"organ", 2}, {"guitar", 3}, {"pad", 4}, {"strings", 5}, {"guide", 6}, {"call", 7}}};
 constexpr std::uint8_t other_channel = 10;
 
-std::vector<LivePart> seated(const std::vector<Part>& parts) {
-  std::vector<LivePart> seats;
+std::vector<LivePart> live_parts(const std::vector<Part>& parts) {
+  std::vector<LivePart> all;
   for (const Part& part : parts) {
-    if (seats.size() == most_live_parts) break;
+    if (all.size() == most_live_parts) break;
     const InstrumentRow& row = instrument(part.instrument);
-    seats.push_back({part.name, part.instrument, part.gain_db, live_channel_of(part.name, row.drums),
-                     static_cast<std::uint8_t>(row.program), part.muted, !row.drums});
+    all.push_back({part.name, part.instrument, part.gain_db, live_channel_of(part.name, row.drums),
+                   static_cast<std::uint8_t>(row.program), part.muted, !row.drums});
   }
-  return seats;
+  return all;
 }
 
 std::vector<LiveAction> actions_of(const Performance& performance, std::int32_t length) {
@@ -77,7 +77,7 @@ LivePiece lay_out(const Performance& performance, const Meter& meter, std::vecto
   piece.bar_ticks = live_tick_of(meter.bar_length());
   piece.pulse_ticks = live_tick_of(meter.pulse_length());
   piece.bars = std::clamp(live_tick_of(performance.length) / piece.bar_ticks, 1, most_live_bars);
-  piece.parts = seated(performance.parts);
+  piece.parts = live_parts(performance.parts);
   piece.actions = actions_of(performance, piece.length());
   std::erase_if(piece.actions, [&](const LiveAction& action) { return action.part >= piece.parts.size(); });
   const double first = performance.tempo.tempos().front().quarters_per_minute;

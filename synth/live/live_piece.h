@@ -11,7 +11,7 @@
 
 namespace romanesca {
 
-struct LiveSeats;
+struct LivePlayers;
 
 /// Ticks of a quarter note, as in the arranger's grid and in MIDI files.
 inline constexpr std::int32_t live_ticks = 960;
@@ -64,11 +64,11 @@ struct LivePiece {
   int bars = 0;              ///< 1 or more
   std::int32_t pick_up = 0;  ///< the piece is silent until this tick, while a count-in goes on
   std::vector<LivePart> parts;
-  std::vector<LiveAction> actions;    ///< in order; on one tick keys go up before others go down
-  std::vector<LiveTempo> tempos;      ///< in order; the first at 0
-  std::vector<LiveChord> chords;      ///< in order
-  std::vector<LiveSection> sections;  ///< one or more, without gaps
-  std::shared_ptr<LiveSeats> seats;   ///< who plays it on the speakers; nobody where it goes to a MIDI port
+  std::vector<LiveAction> actions;       ///< in order; on one tick keys go up before others go down
+  std::vector<LiveTempo> tempos;         ///< in order; the first at 0
+  std::vector<LiveChord> chords;         ///< in order
+  std::vector<LiveSection> sections;     ///< one or more, without gaps
+  std::shared_ptr<LivePlayers> players;  ///< who plays it on the speakers; nobody where it goes to a MIDI port
 
   [[nodiscard]] std::int32_t length() const noexcept { return bar_ticks * bars; }
   /// The section that a bar lies in. @param bar from 0, below bars.

@@ -5,11 +5,11 @@
 #include <chrono>
 #include <thread>
 
-#include "synth/live/port_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 
-MidiKeyboard::MidiKeyboard(PortWish wish) : wish_(std::move(wish)) { open(); }
+MidiKeyboard::MidiKeyboard(PortSelector wish) : wish_(std::move(wish)) { open(); }
 
 MidiKeyboard::~MidiKeyboard() { close(); }
 
@@ -35,7 +35,7 @@ void MidiKeyboard::reopen() {
   close();
   try {
     open();
-  } catch (const PortError&) {
+  } catch (const SystemError&) {
     port_.midi.reset();  // the next time
   }
 }

@@ -48,8 +48,8 @@ class MidiMessageReader {
 /// A MIDI port that comes in. RtMidi's thread puts what comes into a queue.
 class MidiKeyboard final : public MidiInput {
  public:
-  /// Throws PortError.
-  explicit MidiKeyboard(PortWish wish);
+  /// Throws SystemError.
+  explicit MidiKeyboard(PortSelector wish);
   ~MidiKeyboard() override;
 
   bool take(MidiHeard& heard) noexcept override { return queue_.take(heard); }
@@ -62,7 +62,7 @@ class MidiKeyboard final : public MidiInput {
   void open();
   void close() noexcept;
 
-  PortWish wish_;
+  PortSelector wish_;
   OpenPort<RtMidiIn> port_;
   MidiMessageReader reader_;
   SpscQueue<MidiHeard, 8192> queue_;

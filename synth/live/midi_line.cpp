@@ -5,7 +5,7 @@
 #include <chrono>
 #include <thread>
 
-#include "synth/live/port_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -17,7 +17,7 @@ void wait_ms(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)
 
 }  // namespace
 
-MidiLine::MidiLine(PortWish wish) : wish_(std::move(wish)) { open(); }
+MidiLine::MidiLine(PortSelector wish) : wish_(std::move(wish)) { open(); }
 
 MidiLine::~MidiLine() { close(); }
 
@@ -104,7 +104,7 @@ MidiLine::State MidiLine::check(std::int64_t now_ns) {
     open();
     gone_ = false;
     return State::back;
-  } catch (const PortError&) {
+  } catch (const SystemError&) {
     return State::gone;
   }
 }

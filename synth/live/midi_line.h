@@ -15,8 +15,8 @@ namespace romanesca {
 /// thread sends; another one calls check() now and then.
 class MidiLine final : public MidiOutput {
  public:
-  /// Throws PortError.
-  explicit MidiLine(PortWish wish);
+  /// Throws SystemError.
+  explicit MidiLine(PortSelector wish);
   ~MidiLine() override;
 
   /// Drops the message while the port is gone.
@@ -33,7 +33,7 @@ class MidiLine final : public MidiOutput {
   void close() noexcept;
   [[nodiscard]] bool still_there(std::int64_t now_ns);
 
-  PortWish wish_;
+  PortSelector wish_;
   OpenPort<RtMidiOut> port_;
   std::unique_ptr<JackWatch> watch_;
   std::uint32_t cycles_ = 0;

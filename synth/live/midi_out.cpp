@@ -2,7 +2,7 @@
 
 namespace romanesca {
 
-MidiOut::MidiOut(LiveEngine& engine, const PortWish& wish, bool with_clock)
+MidiOut::MidiOut(LiveEngine& engine, const PortSelector& wish, bool with_clock)
     : engine_(engine),
       line_(wish),
       performer_(line_, lateness_, &monotonic_ns, with_clock),
@@ -28,7 +28,7 @@ bool MidiOut::end() {
   LiveCommand command;
   for (const auto kind : {LiveCommand::Kind::stop, LiveCommand::Kind::panic}) {
     command.kind = kind;
-    engine_.tell(command);
+    engine_.push_command(command);
   }
   return thread_.end(2'000'000'000);
 }

@@ -9,19 +9,19 @@ namespace romanesca {
 /// Plays an engine on a MIDI port, on a thread of its own.
 class MidiOut final : public LiveOutput {
  public:
-  /// Throws PortError.
-  MidiOut(LiveEngine& engine, const PortWish& wish, bool with_clock);
+  /// Throws SystemError.
+  MidiOut(LiveEngine& engine, const PortSelector& wish, bool with_clock);
   ~MidiOut() override;
 
   [[nodiscard]] State check() override;
   [[nodiscard]] std::int64_t offset_ns() const noexcept override { return 0; }
-  [[nodiscard]] Lateness::Summary lateness() const noexcept override { return lateness_.summary(); }
+  [[nodiscard]] TimingStats::Summary lateness() const noexcept override { return lateness_.summary(); }
   [[nodiscard]] std::string name() const override { return line_.name(); }
   bool end() override;
 
  private:
   LiveEngine& engine_;
-  Lateness lateness_;
+  TimingStats lateness_;
   MidiLine line_;
   MidiPerformer performer_;
   ClockThread thread_;

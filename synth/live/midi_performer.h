@@ -3,8 +3,8 @@
 #include <cstdint>
 #include <span>
 
-#include "synth/live/lateness.h"
 #include "synth/live/live_sink.h"
+#include "synth/live/timing_stats.h"
 
 namespace romanesca {
 
@@ -26,7 +26,7 @@ using NowNs = std::int64_t (*)() noexcept;
 class MidiPerformer final : public LiveSink {
  public:
   /// @param now for the lateness; nothing for none to be measured. @param with_clock sends start, stop and clock.
-  MidiPerformer(MidiOutput& output, Lateness& lateness, NowNs now, bool with_clock)
+  MidiPerformer(MidiOutput& output, TimingStats& lateness, NowNs now, bool with_clock)
       : output_(output), lateness_(lateness), now_(now), with_clock_(with_clock) {}
 
   void key_down(std::int64_t due_ns, std::uint8_t part, std::uint8_t midi, std::uint8_t velocity) noexcept override;
@@ -42,7 +42,7 @@ class MidiPerformer final : public LiveSink {
   void send3(std::int64_t due_ns, int status, int first, int second) noexcept;
 
   MidiOutput& output_;
-  Lateness& lateness_;
+  TimingStats& lateness_;
   NowNs now_;
   bool with_clock_;
   const LivePiece* piece_ = nullptr;

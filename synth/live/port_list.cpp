@@ -8,8 +8,8 @@
 #include <iostream>
 
 #include "synth/live/jack_watch.h"
-#include "synth/live/port_error.h"
 #include "theory/text/ascii_text.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -71,8 +71,8 @@ std::vector<RtMidi::Api> midi_systems(const std::string& wished) {
   if (std::find(all.begin(), all.end(), one) == all.end()) {
     std::vector<std::string> names;
     for (const RtMidi::Api api : all) names.push_back(RtMidi::getApiName(api));
-    throw PortError(fmt::format("--api: there is no MIDI system {}", wished),
-                    fmt::format("it is {}", fmt::join(names, " or ")));
+    throw SystemError(fmt::format("--api: there is no MIDI system {}", wished),
+                      fmt::format("it is {}", fmt::join(names, " or ")));
   }
   return {one};
 }
@@ -110,21 +110,22 @@ struct Candidate {
   std::string name;
 };
 
-[[noreturn]] void refuse_missing(const PortWish& wish, const std::vector<std::string>& all, bool any_system) {
+[[noreturn]] void refuse_missing(const PortSelector& wish, const std::vector<std::string>& all, bool any_system) {
   if (!any_system) {
-    throw PortError("this computer has no MIDI system that answers",
-                    "play through the speakers with --speakers, or start JACK; romanesca ports shows what is there");
+    throw SystemError("this computer has no MIDI system that answers",
+                      "play through the speakers with --speakers, or start JACK; romanesca ports shows what is there");
   }
   if (all.empty()) {
-    throw PortError("no MIDI port is there",
-                    "switch the instrument on and connect it, or use --speakers; romanesca ports shows what is there");
+    throw SystemError(
+        "no MIDI port is there",
+        "switch the instrument on and connect it, or use --speakers; romanesca ports shows what is there");
   }
-  throw PortError(fmt::format("no MIDI port has \"{}\" in its name", wish.name),
-                  fmt::format("there is {}", fmt::join(all, "; ")));
+  throw SystemError(fmt::format("no MIDI port has \"{}\" in its name", wish.name),
+                    fmt::format("there is {}", fmt::join(all, "; ")));
 }
 
 template <typename Midi>
-OpenPort<Midi> open_own(const PortWish& wish) {
+OpenPort<Midi> open_own(const PortSelector& wish) {
   for (const RtMidi::Api api : midi_systems(wish.system)) {
     auto midi = connection<Midi>(api);
     if (midi == nullptr) continue;
@@ -140,7 +141,7 @@ OpenPort<Midi> open_own(const PortWish& wish) {
 
 /// An exact name, else the only one that has the wish in it.
 template <typename Midi>
-OpenPort<Midi> open_port(const PortWish& wish) {
+OpenPort<Midi> open_port(const PortSelector& wish) {
   if (wish.own) return open_own<Midi>(wish);
   std::vector<Candidate<Midi>> exact, partly;
   std::vector<std::string> all;
@@ -162,16 +163,16 @@ OpenPort<Midi> open_port(const PortWish& wish) {
   if (fitting.size() > 1 && exact.empty()) {
     std::vector<std::string> names;
     for (const auto& each : fitting) names.push_back(each.name);
-    throw PortError(fmt::format("\"{}\" could be several ports", wish.name),
-                    fmt::format("write more of the name: {}", fmt::join(names, "; ")));
+    throw SystemError(fmt::format("\"{}\" could be several ports", wish.name),
+                      fmt::format("write more of the name: {}", fmt::join(names, "; ")));
   }
   const Candidate<Midi>& chosen = fitting.front();
   auto midi = connection<Midi>(chosen.api);
   try {
-    if (midi == nullptr) throw PortError("the MIDI system has gone", "try again");
+    if (midi == nullptr) throw SystemError("the MIDI system has gone", "try again");
     midi->openPort(chosen.number, "port");
   } catch (const RtMidiError&) {
-    throw PortError(fmt::format("the port {} does not open", chosen.name), "is another program using it?");
+    throw SystemError(fmt::format("the port {} does not open", chosen.name), "is another program using it?");
   }
   return {std::move(midi), RtMidi::getApiName(chosen.api), chosen.name};
 }
@@ -184,8 +185,8 @@ bool name_has(const std::string& name, const std::string& words) {
 
 std::vector<PortInfo> midi_outputs() { return ports<RtMidiOut>(); }
 std::vector<PortInfo> midi_inputs() { return ports<RtMidiIn>(); }
-OpenPort<RtMidiOut> open_midi_output(const PortWish& wish) { return open_port<RtMidiOut>(wish); }
-OpenPort<RtMidiIn> open_midi_input(const PortWish& wish) { return open_port<RtMidiIn>(wish); }
+OpenPort<RtMidiOut> open_midi_output(const PortSelector& wish) { return open_port<RtMidiOut>(wish); }
+OpenPort<RtMidiIn> open_midi_input(const PortSelector& wish) { return open_port<RtMidiIn>(wish); }
 
 bool is_there(const std::string& system, const std::string& name, bool output) {
   const auto among = output ? midi_outputs() : midi_inputs();

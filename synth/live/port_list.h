@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "synth/live/port_wish.h"
+#include "synth/live/port_selector.h"
 
 class RtMidiIn;
 class RtMidiOut;
@@ -31,10 +31,10 @@ struct OpenPort {
   std::string system, name;
 };
 
-/// Finds the port in the systems that answer and opens it. Throws PortError where it is not there, where several could
-/// be meant, or where there is no MIDI system at all.
-[[nodiscard]] OpenPort<RtMidiOut> open_midi_output(const PortWish& wish);
-[[nodiscard]] OpenPort<RtMidiIn> open_midi_input(const PortWish& wish);
+/// Finds the port in the systems that answer and opens it. Throws SystemError where it is not there, where several
+/// could be meant, or where there is no MIDI system at all.
+[[nodiscard]] OpenPort<RtMidiOut> open_midi_output(const PortSelector& wish);
+[[nodiscard]] OpenPort<RtMidiIn> open_midi_input(const PortSelector& wish);
 
 /// Whether a port that was open is still there, asked on a connection of its own.
 [[nodiscard]] bool is_there(const std::string& system, const std::string& name, bool output);

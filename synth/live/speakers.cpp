@@ -11,7 +11,7 @@
 
 #include "synth/live/clock_thread.h"
 #include "synth/live/jack_watch.h"
-#include "synth/live/port_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -27,8 +27,8 @@ std::vector<RtAudio::Api> audio_systems(const std::string& wished) {
   if (std::find(all.begin(), all.end(), one) == all.end()) {
     std::vector<std::string> names;
     for (const RtAudio::Api api : all) names.push_back(RtAudio::getApiName(api));
-    throw PortError(fmt::format("--api: there is no sound system {}", wished),
-                    fmt::format("it is {}", fmt::join(names, " or ")));
+    throw SystemError(fmt::format("--api: there is no sound system {}", wished),
+                      fmt::format("it is {}", fmt::join(names, " or ")));
   }
   return {one};
 }
@@ -105,7 +105,8 @@ std::vector<PortInfo> audio_outputs() {
   return found;
 }
 
-Speakers::Speakers(LiveEngine& engine, SpeakerWish wish) : wish_(std::move(wish)), band_(engine, sample_rate_hz) {
+Speakers::Speakers(LiveEngine& engine, AudioDeviceSettings wish)
+    : wish_(std::move(wish)), band_(engine, sample_rate_hz) {
   open();
 }
 
@@ -149,12 +150,12 @@ void Speakers::open() {
     }
   }
   if (all.empty()) {
-    throw PortError("no loudspeaker or headphone output is there",
-                    "connect one, or play on a MIDI instrument with --port; romanesca ports shows what is there");
+    throw SystemError("no loudspeaker or headphone output is there",
+                      "connect one, or play on a MIDI instrument with --port; romanesca ports shows what is there");
   }
-  throw PortError(wish_.name.empty() ? "no sound output opens at 48,000 samples a second"
-                                     : fmt::format("no sound output has \"{}\" in its name and opens", wish_.name),
-                  fmt::format("there is {}", fmt::join(all, "; ")));
+  throw SystemError(wish_.name.empty() ? "no sound output opens at 48,000 samples a second"
+                                       : fmt::format("no sound output has \"{}\" in its name and opens", wish_.name),
+                    fmt::format("there is {}", fmt::join(all, "; ")));
 }
 
 void Speakers::close() noexcept {
@@ -208,7 +209,7 @@ LiveOutput::State Speakers::check() {
     open();
     gone_ = false;
     return State::back;
-  } catch (const PortError&) {
+  } catch (const SystemError&) {
     return State::gone;
   }
 }

@@ -21,14 +21,14 @@ class Speakers final : public LiveOutput {
  public:
   static constexpr double sample_rate_hz = 48000;
 
-  /// Throws PortError.
-  Speakers(LiveEngine& engine, SpeakerWish wish);
+  /// Throws SystemError.
+  Speakers(LiveEngine& engine, AudioDeviceSettings wish);
   ~Speakers() override;
 
   [[nodiscard]] State check() override;
   [[nodiscard]] std::int64_t offset_ns() const noexcept override { return offset_ns_.load(std::memory_order_relaxed); }
   /// How much of a buffer's time its rendering took, as if that were lateness.
-  [[nodiscard]] Lateness::Summary lateness() const noexcept override { return work_.summary(); }
+  [[nodiscard]] TimingStats::Summary lateness() const noexcept override { return work_.summary(); }
   [[nodiscard]] std::uint32_t underruns() const noexcept override { return underruns_.load(std::memory_order_relaxed); }
   [[nodiscard]] std::string name() const override { return name_; }
   [[nodiscard]] unsigned buffer_frames() const noexcept { return buffer_frames_; }
@@ -40,13 +40,13 @@ class Speakers final : public LiveOutput {
   void open();
   void close() noexcept;
 
-  SpeakerWish wish_;
+  AudioDeviceSettings wish_;
   LiveBand band_;
   std::unique_ptr<RtAudio> audio_;
   std::string name_;
   unsigned buffer_frames_ = 0;
   std::int64_t latency_ns_ = 0;
-  Lateness work_;
+  TimingStats work_;
   std::atomic<std::uint32_t> underruns_{0}, blocks_{0};
   std::atomic<std::int64_t> offset_ns_{0};
   std::uint32_t seen_blocks_ = 0;

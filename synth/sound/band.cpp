@@ -11,10 +11,10 @@ namespace {
 constexpr double offset_hz = 7;
 
 ROMANESCA_VECTOR_CLONES
-void add_seat(const float* __restrict from_left, const float* __restrict from_right, float send, float* __restrict left,
-              float* __restrict right, float* __restrict room) {
+void add_strip(const float* __restrict from_left, const float* __restrict from_right, float send,
+               float* __restrict left, float* __restrict right, float* __restrict room) {
   const float half = 0.5f * send;
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     left[i] += from_left[i];
     right[i] += from_right[i];
     room[i] += (from_left[i] + from_right[i]) * half;
@@ -28,9 +28,9 @@ Band::Band(std::span<const Part> parts, std::span<const KeySet> keys, const Sett
       left_offset_(settings.sample_rate_hz, offset_hz),
       right_offset_(settings.sample_rate_hz, offset_hz),
       workers_(settings.workers) {
-  const Seat::Settings seat{settings.sample_rate_hz, settings.period_frames, settings.most_slices};
+  const ChannelStrip::Settings strip{settings.sample_rate_hz, settings.period_frames, settings.most_blocks};
   for (std::size_t i = 0; i < parts.size(); ++i) {
-    seats_.push_back(std::make_unique<Seat>(parts[i], i < keys.size() ? keys[i] : KeySet().set(), seat));
+    strips_.push_back(std::make_unique<ChannelStrip>(parts[i], i < keys.size() ? keys[i] : KeySet().set(), strip));
   }
 }
 
@@ -39,19 +39,19 @@ Band::~Band() = default;
 struct Band::Task {
   Band* band;
   std::span<const BandAction> actions;
-  std::size_t slices;
+  std::size_t blocks;
   static void run(void* context, std::size_t number) noexcept {
     const Task& task = *static_cast<const Task*>(context);
-    task.band->seats_[number]->render(task.actions, static_cast<std::uint8_t>(number), task.slices);
+    task.band->strips_[number]->render(task.actions, static_cast<std::uint8_t>(number), task.blocks);
   }
 };
 
 void Band::render(StereoBlock block, std::span<const BandAction> actions) noexcept {
-  Task task{this, actions, block.frames / slice_frames};
+  Task task{this, actions, block.frames / block_frames};
   if (workers_ != nullptr) {
-    workers_->run(seats_.size(), {&Task::run, &task});
+    workers_->run(strips_.size(), {&Task::run, &task});
   } else {
-    for (std::size_t i = 0; i < seats_.size(); ++i) Task::run(&task, i);
+    for (std::size_t i = 0; i < strips_.size(); ++i) Task::run(&task, i);
   }
   mix(block);
 }
@@ -59,13 +59,13 @@ void Band::render(StereoBlock block, std::span<const BandAction> actions) noexce
 void Band::mix(StereoBlock block) noexcept {
   std::fill_n(block.left, block.frames, 0.0f);
   std::fill_n(block.right, block.frames, 0.0f);
-  alignas(64) std::array<float, slice_frames> room;
-  for (std::size_t at = 0; at < block.frames; at += slice_frames) {
+  alignas(64) std::array<float, block_frames> room;
+  for (std::size_t at = 0; at < block.frames; at += block_frames) {
     room.fill(0);
     float* left = block.left + at;
     float* right = block.right + at;
-    for (const auto& seat : seats_) {
-      if (!seat->quiet()) add_seat(seat->left() + at, seat->right() + at, seat->send(), left, right, room.data());
+    for (const auto& strip : strips_) {
+      if (!strip->quiet()) add_strip(strip->left() + at, strip->right() + at, strip->send(), left, right, room.data());
     }
     reverb_.add_to(room.data(), left, right);
     left_offset_.process(left);
@@ -75,7 +75,7 @@ void Band::mix(StereoBlock block) noexcept {
 
 bool Band::silent() const noexcept {
   return reverb_.silent() && left_offset_.silent() && right_offset_.silent() &&
-         std::all_of(seats_.begin(), seats_.end(), [](const auto& seat) { return seat->silent(); });
+         std::all_of(strips_.begin(), strips_.end(), [](const auto& strip) { return strip->silent(); });
 }
 
 }  // namespace romanesca

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/sample_block.h"
 #include "synth/sound/vector_clones.h"
 
@@ -14,14 +14,14 @@ namespace {
 /// Sum of squares of both sides, in eight lanes so that every processor adds in the same order.
 ROMANESCA_VECTOR_CLONES
 void sum_squares(const float* __restrict left, const float* __restrict right, float* __restrict lanes) {
-  for (std::size_t i = 0; i < slice_frames; i += 8) {
+  for (std::size_t i = 0; i < block_frames; i += 8) {
     for (std::size_t k = 0; k < 8; ++k) lanes[k] += left[i + k] * left[i + k] + right[i + k] * right[i + k];
   }
 }
 
 ROMANESCA_VECTOR_CLONES
 void ramp(float from, float step, float* __restrict left, float* __restrict right) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const float gain = from + step * static_cast<float>(i);
     left[i] *= gain;
     right[i] *= gain;
@@ -32,15 +32,15 @@ void ramp(float from, float step, float* __restrict left, float* __restrict righ
 
 Compressor::Compressor(const Compression& compression, double sample_rate_hz) noexcept
     : compression_(compression),
-      attack_keep_(keep_of_time_constant(compression.attack_s, sample_rate_hz / static_cast<double>(slice_frames))),
-      release_keep_(keep_of_time_constant(compression.release_s, sample_rate_hz / static_cast<double>(slice_frames))) {}
+      attack_keep_(keep_of_time_constant(compression.attack_s, sample_rate_hz / static_cast<double>(block_frames))),
+      release_keep_(keep_of_time_constant(compression.release_s, sample_rate_hz / static_cast<double>(block_frames))) {}
 
 void Compressor::process(float* left, float* right) noexcept {
   alignas(64) std::array<float, 8> lanes{};
   sum_squares(left, right, lanes.data());
   double sum = 0;
   for (const float lane : lanes) sum += static_cast<double>(lane);
-  const double level_db = 0.5 * db_from_linear(sum / (2.0 * static_cast<double>(slice_frames)));
+  const double level_db = 0.5 * db_from_linear(sum / (2.0 * static_cast<double>(block_frames)));
   const double over = level_db - compression_.threshold_db;
   const double half = compression_.knee_db / 2;
   const double slope = 1 - 1 / compression_.ratio;
@@ -55,7 +55,7 @@ void Compressor::process(float* left, float* right) noexcept {
   if (reduction_db_ < 1e-6) reduction_db_ = 0;
   lowest_db_ = std::min(lowest_db_, -reduction_db_);
   const float next = reduction_db_ > 0 ? static_cast<float>(linear_from_db(-reduction_db_)) : 1.0f;
-  if (gain_ != 1.0f || next != 1.0f) ramp(gain_, (next - gain_) / static_cast<float>(slice_frames), left, right);
+  if (gain_ != 1.0f || next != 1.0f) ramp(gain_, (next - gain_) / static_cast<float>(block_frames), left, right);
   gain_ = next;
 }
 

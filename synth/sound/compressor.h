@@ -13,20 +13,20 @@ struct Compression {
 };
 
 /// A gentle compressor for the whole band: it brings loud and soft parts of a bar closer together. It listens to a
-/// slice at a time and moves its gain in straight lines, so it costs two operations a frame.
+/// block at a time and moves its gain in straight lines, so it costs two operations a frame.
 class Compressor {
  public:
   /// @param sample_rate_hz 8000 to 192000.
   Compressor(const Compression& compression, double sample_rate_hz) noexcept;
 
-  /// One slice, in place.
+  /// One block, in place.
   void process(float* left, float* right) noexcept;
   /// The lowest gain so far, in dB.
   [[nodiscard]] double lowest_gain_db() const noexcept { return lowest_db_; }
 
  private:
   Compression compression_;
-  double attack_keep_, release_keep_;  ///< per slice
+  double attack_keep_, release_keep_;  ///< per block
   double reduction_db_ = 0;            ///< smoothed, 0 or more
   float gain_ = 1;
   double lowest_db_ = 0;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -15,7 +15,7 @@ ROMANESCA_VECTOR_CLONES
 void raise(const float* __restrict samples, const float* __restrict quarter, const float* __restrict half,
            float* __restrict peaks) {
   constexpr std::size_t taps = Interpolator::taps;
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     float first = 0;
     float middle = 0;
     float last = 0;

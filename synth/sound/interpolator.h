@@ -17,8 +17,8 @@ class Interpolator {
 
   Interpolator() noexcept;
 
-  /// The highest value, at the samples and between them, for each frame of a slice: of sample delay behind it and of
-  /// the way to the next. @param samples a slice and taps - 1 frames before it @param peaks raised where it is higher
+  /// The highest value, at the samples and between them, for each frame of a block: of sample delay behind it and of
+  /// the way to the next. @param samples a block and taps - 1 frames before it @param peaks raised where it is higher
   void raise_peaks(const float* samples, float* peaks) const noexcept;
 
   /// How much higher than the samples what lies between them can be, at the very most.

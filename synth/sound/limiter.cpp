@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
@@ -28,7 +28,7 @@ void running_minimum(float* __restrict values, std::size_t count, std::size_t po
 
 ROMANESCA_VECTOR_CLONES
 void multiply(const float* __restrict in, const float* __restrict gain, float* __restrict out) {
-  for (std::size_t i = 0; i < slice_frames; ++i) out[i] = in[i] * gain[i];
+  for (std::size_t i = 0; i < block_frames; ++i) out[i] = in[i] * gain[i];
 }
 
 }  // namespace
@@ -48,14 +48,14 @@ void Limiter::process(StereoBlock block) noexcept {
 void Limiter::process_run(StereoBlock run) noexcept {
   std::copy_n(run.left, run.frames, left_.begin() + static_cast<std::ptrdiff_t>(past_frames));
   std::copy_n(run.right, run.frames, right_.begin() + static_cast<std::ptrdiff_t>(past_frames));
-  for (std::size_t at = 0; at < run.frames; at += slice_frames) {
-    idle_frames_ = find_wanted_gains(at) ? 0 : idle_frames_ + slice_frames;
-    if (idle_frames_ > window + slice_frames && lack_ == 0 && lack_sum_ == 0) {
-      std::copy_n(left_.begin() + static_cast<std::ptrdiff_t>(at), slice_frames, run.left + at);
-      std::copy_n(right_.begin() + static_cast<std::ptrdiff_t>(at), slice_frames, run.right + at);
+  for (std::size_t at = 0; at < run.frames; at += block_frames) {
+    idle_frames_ = find_wanted_gains(at) ? 0 : idle_frames_ + block_frames;
+    if (idle_frames_ > window + block_frames && lack_ == 0 && lack_sum_ == 0) {
+      std::copy_n(left_.begin() + static_cast<std::ptrdiff_t>(at), block_frames, run.left + at);
+      std::copy_n(right_.begin() + static_cast<std::ptrdiff_t>(at), block_frames, run.right + at);
       continue;
     }
-    alignas(64) std::array<float, slice_frames> gain;
+    alignas(64) std::array<float, block_frames> gain;
     move_gain(at, gain.data());
     multiply(left_.data() + at, gain.data(), run.left + at);
     multiply(right_.data() + at, gain.data(), run.right + at);
@@ -71,14 +71,14 @@ bool Limiter::find_wanted_gains(std::size_t at) noexcept {
   const float* left = left_.data() + past_frames + at - context;
   const float* right = right_.data() + past_frames + at - context;
   float* wanted = wanted_.data() + wanted_past + at;
-  std::fill_n(wanted, slice_frames, 1.0f);
-  const float samples = std::max(loudest(left, context + slice_frames), loudest(right, context + slice_frames));
+  std::fill_n(wanted, block_frames, 1.0f);
+  const float samples = std::max(loudest(left, context + block_frames), loudest(right, context + block_frames));
   if (samples * interpolator_.largest_gain() <= ceiling_) return false;
-  alignas(64) std::array<float, slice_frames> peaks{};
+  alignas(64) std::array<float, block_frames> peaks{};
   interpolator_.raise_peaks(left, peaks.data());
   interpolator_.raise_peaks(right, peaks.data());
-  if (loudest(peaks.data(), slice_frames) <= ceiling_) return false;
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  if (loudest(peaks.data(), block_frames) <= ceiling_) return false;
+  for (std::size_t i = 0; i < block_frames; ++i) {
     if (peaks[i] > ceiling_) wanted[i] = ceiling_ / peaks[i];
   }
   return true;
@@ -86,12 +86,12 @@ bool Limiter::find_wanted_gains(std::size_t at) noexcept {
 
 void Limiter::move_gain(std::size_t at, float* gain) noexcept {
   // One frame more than the mean is long: a peak between samples concerns both its neighbours.
-  alignas(64) std::array<float, wanted_past + slice_frames> lowest;
+  alignas(64) std::array<float, wanted_past + block_frames> lowest;
   std::copy_n(wanted_.begin() + static_cast<std::ptrdiff_t>(at), lowest.size(), lowest.begin());
   constexpr std::size_t power = 7;
   static_assert(window == std::size_t{1} << power);
   running_minimum(lowest.data(), lowest.size(), power);
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     const float wanted = std::min(lowest[i], lowest[i + 1]);
     // Down at once (the mean makes it smooth), up slowly.
     lack_ = std::max(1.0f - wanted, lack_ * release_keep_);

@@ -18,22 +18,22 @@ class Limiter {
   /// @param sample_rate_hz 8000 to 192000 @param ceiling linear, 0.01 to 1
   Limiter(double sample_rate_hz, float ceiling);
 
-  /// Whole slices, in place; the sound comes out delay frames late. @param block frames a multiple of slice_frames.
+  /// Whole blocks, in place; the sound comes out delay frames late. @param block frames a multiple of block_frames.
   void process(StereoBlock block) noexcept;
   /// The lowest gain so far, linear: 1 if it never had to act.
   [[nodiscard]] float lowest_gain() const noexcept { return lowest_gain_; }
 
-  static constexpr std::size_t window = 2 * slice_frames;  ///< of the look-ahead: 2.7 ms at 48 kHz
+  static constexpr std::size_t window = 2 * block_frames;  ///< of the look-ahead: 2.7 ms at 48 kHz
   static constexpr std::size_t delay = window + Interpolator::delay;
 
  private:
-  static constexpr std::size_t most_slices = 16;  ///< handled before the past is moved up
+  static constexpr std::size_t most_blocks = 16;  ///< handled before the past is moved up
   static constexpr std::size_t past_frames = delay;
   static constexpr std::size_t wanted_past = window + 1;
-  static constexpr std::size_t run_frames = most_slices * slice_frames;
+  static constexpr std::size_t run_frames = most_blocks * block_frames;
 
   void process_run(StereoBlock run) noexcept;
-  /// Looks at the slice that begins at a frame of the run; says whether any gain below 1 is wanted.
+  /// Looks at the block that begins at a frame of the run; says whether any gain below 1 is wanted.
   [[nodiscard]] bool find_wanted_gains(std::size_t at) noexcept;
   void move_gain(std::size_t at, float* gain) noexcept;
 
@@ -49,7 +49,7 @@ class Limiter {
   std::array<std::int32_t, window> lacks_{};
   std::size_t lacks_at_ = 0;
   std::int64_t lack_sum_ = 0;
-  std::size_t idle_frames_ = window + slice_frames;  ///< since a gain below 1 was asked for
+  std::size_t idle_frames_ = window + block_frames;  ///< since a gain below 1 was asked for
   float lowest_gain_ = 1;
 };
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 
 namespace romanesca {
 namespace {

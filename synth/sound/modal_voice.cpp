@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -16,12 +16,12 @@ constexpr double highest_fraction = 0.45;  // of the sample rate
 /// array of floats).
 using Lanes = float __attribute__((vector_size(64), may_alias));
 
-/// tone = the sum over partials of real * cosine - imaginary * sine. A stretch is two vectors
+/// tone = the sum over partials of real * cosine - imaginary * sine. A sub_block is two vectors
 /// long, which stay in registers. @param shapes and tone aligned to 64 bytes
 ROMANESCA_VECTOR_CLONES
 void sum_shapes(const float* __restrict shapes, const float* __restrict real, const float* __restrict imaginary,
                 std::size_t count, float* __restrict tone) {
-  constexpr std::size_t vectors = slice_frames / 2 / 16;
+  constexpr std::size_t vectors = block_frames / 2 / 16;
   static_assert(vectors == 2);
   const auto* shape = reinterpret_cast<const Lanes*>(shapes);
   Lanes sum[vectors] = {};  // NOLINT(modernize-avoid-c-arrays): what the compiler keeps in registers
@@ -32,7 +32,7 @@ void sum_shapes(const float* __restrict shapes, const float* __restrict real, co
   for (std::size_t v = 0; v < vectors; ++v) out[v] = sum[v];
 }
 
-/// The points as floats, then one stretch further; and the squares of their distances.
+/// The points as floats, then one sub_block further; and the squares of their distances.
 ROMANESCA_VECTOR_CLONES
 void turn_points(double* __restrict real, double* __restrict imaginary, const double* __restrict turn_real,
                  const double* __restrict turn_imaginary, float* __restrict real_now, float* __restrict imaginary_now,
@@ -52,8 +52,8 @@ std::size_t rounded_up(std::size_t count, std::size_t multiple) { return (count 
 
 }  // namespace
 
-void ModalVoice::start(const Touch& touch, std::uint32_t seed, std::size_t offset) noexcept {
-  const Recipe recipe = recipe_(touch);
+void ModalVoice::start(const NoteInput& touch, std::uint32_t seed, std::size_t offset) noexcept {
+  const ModalPatch recipe = recipe_(touch);
   float squares = 0;
   for (std::size_t i = 0; i < recipe.count; ++i) squares += recipe.partials[i].level * recipe.partials[i].level;
   const float level = touch.force * std::sqrt(touch.force);
@@ -88,9 +88,9 @@ void ModalVoice::add_partial(double step_turns, float level, float decay_s, doub
   Shape& shape = shapes_[count_];
   double real = 1;
   double imaginary = 0;
-  for (std::size_t i = 0; i < stretch; ++i) {
+  for (std::size_t i = 0; i < sub_block; ++i) {
     shape[i] = static_cast<float>(real);
-    shape[stretch + i] = static_cast<float>(imaginary);
+    shape[sub_block + i] = static_cast<float>(imaginary);
     const double next = real * step_real - imaginary * step_imaginary;
     imaginary = real * step_imaginary + imaginary * step_real;
     real = next;
@@ -110,9 +110,9 @@ void ModalVoice::add_to(float* left, float* right) noexcept {
   if (!active_) return;
   alignas(64) std::array<float, most_partials> real;
   alignas(64) std::array<float, most_partials> imaginary;
-  alignas(64) std::array<float, slice_frames> tone;
+  alignas(64) std::array<float, block_frames> tone;
   const std::size_t padded = rounded_up(count_, group);
-  for (std::size_t at = 0; at < slice_frames; at += stretch) {
+  for (std::size_t at = 0; at < block_frames; at += sub_block) {
     turn_points(real_.data(), imaginary_.data(), turn_real_.data(), turn_imaginary_.data(), real.data(),
                 imaginary.data(), squares_.data(), padded);
     sum_shapes(shapes_.front().data(), real.data(), imaginary.data(), padded, tone.data() + at);
@@ -147,7 +147,7 @@ void ModalVoice::drop_silent_partials() noexcept {
 void ModalVoice::add_noise(float* tone) noexcept {
   float state = noise_state_;
   float level = noise_level_;
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     state += noise_smooth_ * (noise_.next() - state);
     tone[i] += state * level;
     level *= noise_keep_;

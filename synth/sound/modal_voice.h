@@ -3,33 +3,33 @@
 #include <array>
 #include <cstdint>
 
+#include "synth/sound/modal_patch.h"
 #include "synth/sound/noise.h"
 #include "synth/sound/note_envelope.h"
-#include "synth/sound/recipe.h"
 #include "synth/sound/sample_block.h"
 
 namespace romanesca {
 
 /// One note as a sum of decaying sines (modal or additive synthesis) under a common attack and release.
 ///
-/// A decaying sine is a point that turns and shrinks: a stretch of it is a sum of two fixed shapes, the decaying cosine
-/// and sine of that partial, weighted by where the point stands. The shapes are written when the note starts; a stretch
-/// then costs four operations a frame and partial, all of them vector code, and the point goes on to the next one by a
-/// complex product in double precision, so tuning does not drift. Stretches are half a slice long, so that the shapes
-/// of some hundred partials stay in the processor's nearest memory. Cannot alias: partials above 0.45 of the sample
-/// rate are left out.
+/// A decaying sine is a point that turns and shrinks: a sub_block of it is a sum of two fixed shapes, the decaying
+/// cosine and sine of that partial, weighted by where the point stands. The shapes are written when the note starts; a
+/// sub_block then costs four operations a frame and partial, all of them vector code, and the point goes on to the next
+/// one by a complex product in double precision, so tuning does not drift. Stretches are half a block long, so that the
+/// shapes of some hundred partials stay in the processor's nearest memory. Cannot alias: partials above 0.45 of the
+/// sample rate are left out.
 class ModalVoice {
  public:
-  using RecipeOf = Recipe (*)(const Touch&) noexcept;
+  using RecipeOf = ModalPatch (*)(const NoteInput&) noexcept;
 
   /// @param sample_rate_hz 8000 to 192000.
   ModalVoice(RecipeOf recipe, double sample_rate_hz) noexcept : recipe_(recipe), sample_rate_hz_(sample_rate_hz) {}
 
   /// Starts a note; whatever sounded before is cut off. @param offset see Player::note_on.
-  void start(const Touch& touch, std::uint32_t seed, std::size_t offset) noexcept;
+  void start(const NoteInput& touch, std::uint32_t seed, std::size_t offset) noexcept;
   void release() noexcept { envelope_.release(); }
   void fade() noexcept { envelope_.fade(); }
-  /// Adds a slice. @param left, right two slices long.
+  /// Adds a block. @param left, right two blocks long.
   void add_to(float* left, float* right) noexcept;
 
   [[nodiscard]] bool active() const noexcept { return active_; }
@@ -40,14 +40,14 @@ class ModalVoice {
  private:
   static constexpr std::size_t group = 4;  ///< partials that are summed together
   static_assert(most_partials % group == 0);
-  static constexpr std::size_t stretch = slice_frames / 2;
-  using Shape = std::array<float, 2 * stretch>;  ///< a stretch of the cosine, then of the sine
+  static constexpr std::size_t sub_block = block_frames / 2;
+  using Shape = std::array<float, 2 * sub_block>;  ///< a sub_block of the cosine, then of the sine
 
   void add_partial(double step_turns, float level, float decay_s, double ratio) noexcept;
   void drop_silent_partials() noexcept;
   void add_noise(float* tone) noexcept;
 
-  /// The points, and what turns them by one stretch.
+  /// The points, and what turns them by one sub_block.
   alignas(64) std::array<double, most_partials> real_{}, imaginary_{}, turn_real_{}, turn_imaginary_{};
   alignas(64) std::array<float, most_partials> squares_{};
   alignas(64) std::array<Shape, most_partials> shapes_{};

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/sample_block.h"
 #include "synth/sound/vector_clones.h"
 
@@ -19,7 +19,7 @@ struct Course {
 ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void shape(const float* __restrict tone, const Course course, float* __restrict left, float* __restrict right) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const auto n = static_cast<float>(i);
     const float rise = course.attack + course.attack_step * n;
     const float sample = tone[i] * (rise < 1.0f ? rise : 1.0f) * (course.level + course.level_step * n);
@@ -31,13 +31,13 @@ void shape(const float* __restrict tone, const Course course, float* __restrict 
 }  // namespace
 
 void NoteEnvelope::start(const Times& times, double sample_rate_hz) noexcept {
-  constexpr double slice = slice_frames;
+  constexpr double block = block_frames;
   attack_ = times.attack_s > 0 ? 0.0f : 1.0f;
   attack_step_ = static_cast<float>(1.0 / std::max(1.0, static_cast<double>(times.attack_s) * sample_rate_hz));
   level_ = 1;
   const double release_s = std::max(0.005, static_cast<double>(times.release_s));
-  keep_ = static_cast<float>(keep_per_frame(release_s, sample_rate_hz / slice));
-  fading_keep_ = static_cast<float>(keep_per_frame(fade_s, sample_rate_hz / slice));
+  keep_ = static_cast<float>(keep_per_frame(release_s, sample_rate_hz / block));
+  fading_keep_ = static_cast<float>(keep_per_frame(fade_s, sample_rate_hz / block));
   // Balanced so that the middle has gain 1: constant power over cos and sin.
   const Rotation angle = rotation_of((static_cast<double>(times.place) + 1) / 8);
   left_gain_ = static_cast<float>(angle.cosine * 1.41421356237309504880);
@@ -52,7 +52,7 @@ void NoteEnvelope::fade() noexcept {
 }
 
 void NoteEnvelope::add_shaped(const float* tone, float* left, float* right) noexcept {
-  constexpr auto length = static_cast<float>(slice_frames);
+  constexpr auto length = static_cast<float>(block_frames);
   const float to = released_ ? level_ * keep_ : level_;
   shape(tone, {attack_, attack_step_, level_, (to - level_) / length, left_gain_, right_gain_}, left + offset_,
         right + offset_);

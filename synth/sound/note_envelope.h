@@ -5,22 +5,22 @@
 namespace romanesca {
 
 /// The course of one note's level, and where it sounds: a linear attack, then held, then an exponential release. Works
-/// slice by slice with straight lines in between.
+/// block by block with straight lines in between.
 class NoteEnvelope {
  public:
   struct Times {
     float attack_s = 0.002f;  ///< 0 to 10; 0 jumps
     float release_s = 0.12f;  ///< time to fall by 60 dB, 0.005 to 10
     float place = 0;          ///< -1 left, 0 middle, 1 right
-    std::size_t offset = 0;   ///< first frame within the slice
+    std::size_t offset = 0;   ///< first frame within the block
   };
   void start(const Times& times, double sample_rate_hz) noexcept;
   void release() noexcept { released_ = true; }
   /// Falls silent within a few milliseconds, to make room.
   void fade() noexcept;
 
-  /// Adds a slice of the tone under the envelope to the output, and goes on to the next.
-  /// @param tone one slice @param left, right two slices
+  /// Adds a block of the tone under the envelope to the output, and goes on to the next.
+  /// @param tone one block @param left, right two blocks
   void add_shaped(const float* tone, float* left, float* right) noexcept;
 
   [[nodiscard]] bool released() const noexcept { return released_; }
@@ -28,7 +28,7 @@ class NoteEnvelope {
 
  private:
   float attack_ = 0, attack_step_ = 1;  ///< rises to 1, per frame
-  float level_ = 0, keep_ = 0;          ///< falls once released, factor per slice
+  float level_ = 0, keep_ = 0;          ///< falls once released, factor per block
   float fading_keep_ = 0;
   float left_gain_ = 1, right_gain_ = 1;
   std::size_t offset_ = 0;

@@ -20,13 +20,13 @@ std::vector<KeySet> keys_of(const Performance& performance) {
 
 Performer::Performer(const Performance& performance, const Settings& settings)
     : list_(list_actions(performance, settings.sample_rate_hz, settings.loop)),
-      most_frames_((settings.workers != nullptr ? slices_with_workers : slices_alone) * slice_frames),
+      most_frames_((settings.workers != nullptr ? slices_with_workers : slices_alone) * block_frames),
       band_(performance.parts, keys_of(performance),
-            {settings.sample_rate_hz, settings.loop ? list_.length_frames : 0, most_frames_ / slice_frames,
+            {settings.sample_rate_hz, settings.loop ? list_.length_frames : 0, most_frames_ / block_frames,
              settings.workers}),
       frame_(list_.first_frame),
-      left_(slice_frames),
-      right_(slice_frames) {
+      left_(block_frames),
+      right_(block_frames) {
   // The most actions that fall into one call.
   std::size_t most = 0;
   std::size_t first = 0;
@@ -37,7 +37,7 @@ Performer::Performer(const Performance& performance, const Settings& settings)
   actions_.reserve(most);
 }
 
-void Performer::render_slices(StereoBlock block) noexcept {
+void Performer::render_blocks(StereoBlock block) noexcept {
   actions_.clear();
   const std::int64_t end = frame_ + static_cast<std::int64_t>(block.frames);
   for (; next_action_ < list_.actions.size() && list_.actions[next_action_].frame < end; ++next_action_) {
@@ -58,18 +58,18 @@ void Performer::render_slices(StereoBlock block) noexcept {
 void Performer::render(StereoBlock block) noexcept {
   for (std::size_t done = 0; done < block.frames;) {
     const std::size_t left = block.frames - done;
-    if (used_ < slice_frames) {
-      const std::size_t count = std::min(left, slice_frames - used_);
+    if (used_ < block_frames) {
+      const std::size_t count = std::min(left, block_frames - used_);
       std::copy_n(left_.begin() + static_cast<std::ptrdiff_t>(used_), count, block.left + done);
       std::copy_n(right_.begin() + static_cast<std::ptrdiff_t>(used_), count, block.right + done);
       used_ += count;
       done += count;
-    } else if (left >= slice_frames) {
-      const std::size_t whole = std::min(left / slice_frames * slice_frames, most_frames_);
-      render_slices({block.left + done, block.right + done, whole});
+    } else if (left >= block_frames) {
+      const std::size_t whole = std::min(left / block_frames * block_frames, most_frames_);
+      render_blocks({block.left + done, block.right + done, whole});
       done += whole;
     } else {
-      render_slices({left_.data(), right_.data(), slice_frames});
+      render_blocks({left_.data(), right_.data(), block_frames});
       used_ = 0;
     }
   }

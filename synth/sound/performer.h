@@ -31,16 +31,16 @@ class Performer final : public SoundSource {
   [[nodiscard]] bool finished() const noexcept override;
 
  private:
-  void render_slices(StereoBlock block) noexcept;
+  void render_blocks(StereoBlock block) noexcept;
 
   ActionList list_;
   std::size_t most_frames_;  ///< rendered at once
   Band band_;
   std::size_t next_action_ = 0;
-  std::vector<BandAction> actions_;  ///< for the next slices
-  std::int64_t frame_;               ///< first of the next slice
-  std::vector<float> left_, right_;  ///< a slice of which the caller has taken a part
-  std::size_t used_ = slice_frames;
+  std::vector<BandAction> actions_;  ///< for the next blocks
+  std::int64_t frame_;               ///< first of the next block
+  std::vector<float> left_, right_;  ///< a block of which the caller has taken a part
+  std::size_t used_ = block_frames;
 };
 
 }  // namespace romanesca

@@ -20,13 +20,13 @@ class Player {
   Player(const Player&) = delete;
   Player& operator=(const Player&) = delete;
 
-  /// Starts a note in the next slice. @param midi 0 to 127 @param velocity 1 to 127 @param seed makes the noise of the
-  /// attack @param offset first frame of the note within that slice, below slice_frames.
+  /// Starts a note in the next block. @param midi 0 to 127 @param velocity 1 to 127 @param seed makes the noise of the
+  /// attack @param offset first frame of the note within that block, below block_frames.
   virtual void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept = 0;
-  /// Lets a key go, at the next slice of that note.
+  /// Lets a key go, at the next block of that note.
   virtual void note_off(int midi) noexcept = 0;
-  /// Adds one slice. Each note has slices of its own that begin where the note began, so they reach over into the
-  /// next slice of the grid. @param left, right two slices long.
+  /// Adds one block. Each note has blocks of its own that begin where the note began, so they reach over into the
+  /// next block of the grid. @param left, right two blocks long.
   virtual void add_to(float* left, float* right) noexcept = 0;
   [[nodiscard]] virtual bool silent() const noexcept = 0;
 };

@@ -5,7 +5,7 @@
 #include <memory>
 #include <vector>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/modal_voice.h"
 #include "synth/sound/player.h"
 
@@ -21,21 +21,21 @@ template <typename Voice>
 class PolyphonicPlayer final : public Player {
  public:
   /// @param prototype is copied for every voice.
-  explicit PolyphonicPlayer(const Voice& prototype) : voices_(most_notes + spare, Seat{prototype, -1}) {}
+  explicit PolyphonicPlayer(const Voice& prototype) : voices_(most_notes + spare, VoiceSlot{prototype, -1}) {}
 
   void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override {
     note_off(midi);
     make_room();
-    Seat& seat = free_seat();
-    seat.midi = midi;
+    VoiceSlot& slot = free_slot();
+    slot.midi = midi;
     const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
-    seat.voice.start({midi, force, 440.0 * exp2_of((midi - 69) / 12.0)}, seed, offset);
-    sounding_[static_cast<std::size_t>(&seat - voices_.data())] = seat.voice.active();
+    slot.voice.start({midi, force, 440.0 * exp2_of((midi - 69) / 12.0)}, seed, offset);
+    sounding_[static_cast<std::size_t>(&slot - voices_.data())] = slot.voice.active();
   }
 
   void note_off(int midi) noexcept override {
-    for (Seat& seat : voices_) {
-      if (seat.midi == midi && seat.voice.active() && !seat.voice.released()) seat.voice.release();
+    for (VoiceSlot& slot : voices_) {
+      if (slot.midi == midi && slot.voice.active() && !slot.voice.released()) slot.voice.release();
     }
   }
 
@@ -54,7 +54,7 @@ class PolyphonicPlayer final : public Player {
  private:
   static constexpr std::size_t most_notes = 32;
   static constexpr std::size_t spare = 8;
-  struct Seat {
+  struct VoiceSlot {
     Voice voice;
     int midi = -1;
     bool leaving = false;  ///< fading, to make room
@@ -62,12 +62,12 @@ class PolyphonicPlayer final : public Player {
 
   void make_room() noexcept {
     std::size_t playing = 0;
-    Seat* quietest = nullptr;
-    for (Seat& seat : voices_) {
-      if (!seat.voice.active()) seat.leaving = false;
-      if (!seat.voice.active() || seat.leaving) continue;
+    VoiceSlot* quietest = nullptr;
+    for (VoiceSlot& slot : voices_) {
+      if (!slot.voice.active()) slot.leaving = false;
+      if (!slot.voice.active() || slot.leaving) continue;
       ++playing;
-      if (quietest == nullptr || before(seat.voice, quietest->voice)) quietest = &seat;
+      if (quietest == nullptr || before(slot.voice, quietest->voice)) quietest = &slot;
     }
     if (playing < most_notes || quietest == nullptr) return;
     quietest->leaving = true;
@@ -75,11 +75,11 @@ class PolyphonicPlayer final : public Player {
   }
 
   /// An idle voice; if all the spare ones are still fading, the quietest.
-  Seat& free_seat() noexcept {
-    Seat* quietest = &voices_.front();
-    for (Seat& seat : voices_) {
-      if (!seat.voice.active()) return seat.leaving = false, seat;
-      if (before(seat.voice, quietest->voice)) quietest = &seat;
+  VoiceSlot& free_slot() noexcept {
+    VoiceSlot* quietest = &voices_.front();
+    for (VoiceSlot& slot : voices_) {
+      if (!slot.voice.active()) return slot.leaving = false, slot;
+      if (before(slot.voice, quietest->voice)) quietest = &slot;
     }
     quietest->leaving = false;
     return *quietest;
@@ -89,12 +89,12 @@ class PolyphonicPlayer final : public Player {
     return a.released() != b.released() ? a.released() : a.loudness() < b.loudness();
   }
 
-  std::vector<Seat> voices_;
+  std::vector<VoiceSlot> voices_;
   std::array<bool, most_notes + spare> sounding_{};  ///< which are active, side by side: the voices lie far apart
 };
 
 /// A player of the instrument that a recipe describes.
-template <Recipe (*recipe)(const Touch&) noexcept>
+template <ModalPatch (*recipe)(const NoteInput&) noexcept>
 std::unique_ptr<Player> modal_player(double sample_rate_hz, const KeySet& /*keys*/) {
   return std::make_unique<PolyphonicPlayer<ModalVoice>>(ModalVoice(recipe, sample_rate_hz));
 }

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
@@ -20,16 +20,16 @@ constexpr double damped_db = 1.9;
 constexpr float allpass_gain = 0.6f;
 constexpr float inaudible = 1e-6f;  // -120 dB
 
-using Slice = std::array<float, slice_frames>;
+using Slice = std::array<float, block_frames>;
 
 std::size_t frames_of(int at_48k, double sample_rate_hz) {
   const auto length = static_cast<std::size_t>(std::floor(at_48k * sample_rate_hz / 48000 + 0.5));
-  return std::max(length, slice_frames + 2);
+  return std::max(length, block_frames + 2);
 }
 
 ROMANESCA_VECTOR_CLONES
 void damp(const float* __restrict past, float middle, float side, float* __restrict out, float* __restrict sum) {
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     out[i] = middle * past[i + 1] + side * (past[i] + past[i + 2]);
     sum[i] += out[i];
   }
@@ -38,7 +38,7 @@ void damp(const float* __restrict past, float middle, float side, float* __restr
 /// y = x delayed + g (x - y delayed), with x - g y kept in the line.
 ROMANESCA_VECTOR_CLONES
 void allpass(const float* __restrict delayed, float* __restrict through, float* __restrict kept) {
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     kept[i] = through[i] - allpass_gain * delayed[i];
     through[i] = delayed[i] + allpass_gain * kept[i];
   }
@@ -47,12 +47,12 @@ void allpass(const float* __restrict delayed, float* __restrict through, float* 
 ROMANESCA_VECTOR_CLONES
 void feed_back(const float* __restrict line, const float* __restrict sum, const float* __restrict in,
                float* __restrict back) {
-  for (std::size_t i = 0; i < slice_frames; ++i) back[i] = line[i] - 0.25f * sum[i] + in[i];
+  for (std::size_t i = 0; i < block_frames; ++i) back[i] = line[i] - 0.25f * sum[i] + in[i];
 }
 
 ROMANESCA_VECTOR_CLONES
 void add_ends(const Slice* __restrict ends, float* __restrict left, float* __restrict right) {
-  for (std::size_t i = 0; i < slice_frames; ++i) {
+  for (std::size_t i = 0; i < block_frames; ++i) {
     left[i] += 0.5f * ((ends[0][i] - ends[2][i]) + (ends[4][i] - ends[6][i]));
     right[i] += 0.5f * ((ends[1][i] - ends[3][i]) + (ends[5][i] - ends[7][i]));
   }
@@ -72,14 +72,14 @@ Reverb::Reverb(double sample_rate_hz)
     const double loss = 1 - linear_from_db(-damped_db * seconds / 0.04);
     const double side = std::min(0.25, loss / (2 * (1 - w.cosine)));
     lines_.push_back(
-        {SliceRing(delay + 2), delay, static_cast<float>(gain * (1 - 2 * side)), static_cast<float>(gain * side)});
+        {BlockRing(delay + 2), delay, static_cast<float>(gain * (1 - 2 * side)), static_cast<float>(gain * side)});
     longest_ = std::max(longest_, delay);
   }
   for (const int at_48k : allpasses_48k) {
     const std::size_t delay = frames_of(at_48k, sample_rate_hz);
-    allpasses_.push_back({SliceRing(delay), delay});
+    allpasses_.push_back({BlockRing(delay), delay});
   }
-  longest_ += before_delay_ + 2 * slice_frames;
+  longest_ += before_delay_ + 2 * block_frames;
 }
 
 void Reverb::fall_silent() noexcept {
@@ -91,26 +91,26 @@ void Reverb::fall_silent() noexcept {
 }
 
 void Reverb::add_to(const float* in, float* left, float* right) noexcept {
-  const float loudest_in = loudest(in, slice_frames);
+  const float loudest_in = loudest(in, block_frames);
   if (silent_ && loudest_in == 0) return;
   silent_ = false;
 
   alignas(64) Slice through;
-  alignas(64) std::array<float, slice_frames + 2> room;
-  std::copy_n(in, slice_frames, before_.next());
+  alignas(64) std::array<float, block_frames + 2> room;
+  std::copy_n(in, block_frames, before_.next());
   before_.written();
-  std::copy_n(before_.read(before_delay_ + slice_frames, slice_frames, room.data()), slice_frames, through.data());
+  std::copy_n(before_.read(before_delay_ + block_frames, block_frames, room.data()), block_frames, through.data());
   for (Allpass& each : allpasses_) {
-    allpass(each.past.read(each.delay, slice_frames, room.data()), through.data(), each.past.next());
+    allpass(each.past.read(each.delay, block_frames, room.data()), through.data(), each.past.next());
     each.past.written();
   }
 
-  // Every line is longer than a slice, so a slice of all lines can be read before any of it is written.
+  // Every line is longer than a block, so a block of all lines can be read before any of it is written.
   alignas(64) std::array<Slice, line_count> ends;
   alignas(64) Slice sum{};
   for (std::size_t k = 0; k < line_count; ++k) {
     const Line& line = lines_[k];
-    const float* past = line.past.read(line.delay + 1, slice_frames + 2, room.data());
+    const float* past = line.past.read(line.delay + 1, block_frames + 2, room.data());
     damp(past, line.middle, line.side, ends[k].data(), sum.data());
   }
   add_ends(ends.data(), left, right);
@@ -118,11 +118,11 @@ void Reverb::add_to(const float* in, float* left, float* right) noexcept {
     feed_back(ends[k].data(), sum.data(), through.data(), lines_[k].past.next());
     lines_[k].past.written();
   }
-  float loudest_end = std::max(loudest(through.data(), slice_frames), loudest(sum.data(), slice_frames));
+  float loudest_end = std::max(loudest(through.data(), block_frames), loudest(sum.data(), block_frames));
   if (loudest_in < inaudible && loudest_end < inaudible) {
-    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data(), slice_frames));
+    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data(), block_frames));
   }
-  quiet_frames_ = loudest_in < inaudible && loudest_end < inaudible ? quiet_frames_ + slice_frames : 0;
+  quiet_frames_ = loudest_in < inaudible && loudest_end < inaudible ? quiet_frames_ + block_frames : 0;
   if (quiet_frames_ > longest_) fall_silent();
 }
 

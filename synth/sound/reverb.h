@@ -4,40 +4,40 @@
 #include <cstddef>
 #include <vector>
 
-#include "synth/sound/slice_ring.h"
+#include "synth/sound/block_ring.h"
 
 namespace romanesca {
 
 /// A room: eight delay lines that feed each other through an orthogonal matrix, each with its treble damped (feedback
 /// delay network: Jot & Chaigne, AES 90th Convention, 1991; the matrix is Householder's), behind a short delay and two
 /// allpasses that thicken the first echoes (Schroeder, JAES 10/3, 1962). Falls by 60 dB in about 1.3 s, quicker in the
-/// treble. The damping is a filter of three taps in a row, not a recursion, so a whole slice goes through each step as
+/// treble. The damping is a filter of three taps in a row, not a recursion, so a whole block goes through each step as
 /// vector code. Once it has died away below -120 dB it is exactly silent, so it never works on denormal numbers.
 class Reverb {
  public:
   /// @param sample_rate_hz 8000 to 192000.
   explicit Reverb(double sample_rate_hz);
 
-  /// Adds the room's answer to one slice. @param in mono.
+  /// Adds the room's answer to one block. @param in mono.
   void add_to(const float* in, float* left, float* right) noexcept;
   [[nodiscard]] bool silent() const noexcept { return silent_; }
 
  private:
   static constexpr std::size_t line_count = 8;
   struct Line {
-    SliceRing past;
+    BlockRing past;
     std::size_t delay;
     float middle, side;  ///< taps of the damping, the line's gain in them
   };
   struct Allpass {
-    SliceRing past;
+    BlockRing past;
     std::size_t delay;
   };
   void fall_silent() noexcept;
 
   std::vector<Line> lines_;
   std::vector<Allpass> allpasses_;
-  SliceRing before_;
+  BlockRing before_;
   std::size_t before_delay_;
   bool silent_ = true;
   std::size_t quiet_frames_ = 0;

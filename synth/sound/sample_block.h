@@ -16,8 +16,8 @@ struct StereoBlock {
   }
 };
 
-/// The synth works on a grid of slices this long, counted from the first frame of the piece. What it does between two
+/// The synth works on a grid of blocks this long, counted from the first frame of the piece. What it does between two
 /// points of the grid does not depend on how long the caller's blocks are, so block length is not audible.
-inline constexpr std::size_t slice_frames = 64;
+inline constexpr std::size_t block_frames = 64;
 
 }  // namespace romanesca

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/loudest.h"
 #include "synth/sound/vector_clones.h"
 
@@ -21,7 +21,7 @@ struct Line {
 ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void mix_in(const float* __restrict past, const Line line, float* __restrict out) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const auto n = static_cast<float>(i);
     const float excess = line.excess + line.excess_step * n;
     const float w0 = 1.0f - std::abs(excess);
@@ -51,7 +51,7 @@ SweptDelay::SweptDelay(const Sweep& sweep, double sample_rate_hz, std::int64_t p
     const auto period = static_cast<double>(period_frames);
     cycles_per_frame = std::max(1.0, std::floor(cycles_per_frame * period + 0.5)) / period;
   }
-  cycles_per_slice_ = cycles_per_frame * static_cast<double>(slice_frames);
+  cycles_per_slice_ = cycles_per_frame * static_cast<double>(block_frames);
   now_ = {side_at(0), side_at(sweep.apart)};
 }
 
@@ -63,12 +63,12 @@ SweptDelay::Side SweptDelay::side_at(double phase) const noexcept {
 
 void SweptDelay::process(float* left, float* right) noexcept {
   float* sum = past_.next();
-  for (std::size_t i = 0; i < slice_frames; ++i) sum[i] = 0.5f * (left[i] + right[i]);
+  for (std::size_t i = 0; i < block_frames; ++i) sum[i] = 0.5f * (left[i] + right[i]);
   quiet_frames_ =
-      loudest(sum, slice_frames) == 0 ? std::min(quiet_frames_ + slice_frames, 2 * longest_ + slice_frames) : 0;
+      loudest(sum, block_frames) == 0 ? std::min(quiet_frames_ + block_frames, 2 * longest_ + block_frames) : 0;
   past_.written();
-  alignas(64) std::array<float, slice_frames + 2> room;
-  constexpr auto length = static_cast<double>(slice_frames);
+  alignas(64) std::array<float, block_frames + 2> room;
+  constexpr auto length = static_cast<double>(block_frames);
   phase_ += cycles_per_slice_;
   phase_ -= std::floor(phase_);
   for (std::size_t side = 0; side < now_.size(); ++side) {
@@ -76,7 +76,7 @@ void SweptDelay::process(float* left, float* right) noexcept {
     const Side to = side_at(phase_ + (side == 1 ? sweep_.apart : 0));
     now_[side] = to;
     const double whole = std::floor(std::min(from.delay, to.delay));
-    const float* past = past_.read(slice_frames + static_cast<std::size_t>(whole) + 2, slice_frames + 2, room.data());
+    const float* past = past_.read(block_frames + static_cast<std::size_t>(whole) + 2, block_frames + 2, room.data());
     mix_in(past,
            {static_cast<float>(from.delay - whole), static_cast<float>((to.delay - from.delay) / length), from.level,
             (to.level - from.level) / static_cast<float>(length), sweep_.dry},

@@ -4,7 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "synth/sound/slice_ring.h"
+#include "synth/sound/block_ring.h"
 
 namespace romanesca {
 
@@ -19,14 +19,14 @@ struct Sweep {
 };
 
 /// A chorus of two, a loudspeaker that turns, or fans before one: a delay whose length a slow sine moves, with the
-/// level moved along. Straight lines within a slice, linear interpolation between samples.
+/// level moved along. Straight lines within a block, linear interpolation between samples.
 class SweptDelay {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param period_frames if not 0, the cycle is moved to the nearest that fits
   /// it a whole number of times, so that a loop of that length has no seam.
   SweptDelay(const Sweep& sweep, double sample_rate_hz, std::int64_t period_frames);
 
-  /// One slice, in place. The place within the stereo field is kept for what is dry; what is wet is made from the sum.
+  /// One block, in place. The place within the stereo field is kept for what is dry; what is wet is made from the sum.
   void process(float* left, float* right) noexcept;
   /// Nothing is left of what came in.
   [[nodiscard]] bool silent() const noexcept { return quiet_frames_ > longest_; }
@@ -42,9 +42,9 @@ class SweptDelay {
   double delay_frames_, depth_frames_;
   double cycles_per_slice_;
   double phase_ = 0;
-  std::array<Side, 2> now_;  ///< left and right at the start of the slice
+  std::array<Side, 2> now_;  ///< left and right at the start of the block
   std::size_t longest_;
-  SliceRing past_;
+  BlockRing past_;
   std::size_t quiet_frames_;
 };
 

@@ -34,8 +34,8 @@ ActionList list_actions(const Performance& performance, double sample_rate_hz, b
   list.length_frames = tempo.frame_at(performance.length, sample_rate_hz);
   std::int64_t rounds_before = 0;
   if (loop && list.length_frames > 0) {
-    constexpr auto slice = static_cast<std::int64_t>(slice_frames);
-    list.first_frame = -(static_cast<std::int64_t>(lead_in_s * sample_rate_hz) / slice * slice);
+    constexpr auto block = static_cast<std::int64_t>(block_frames);
+    list.first_frame = -(static_cast<std::int64_t>(lead_in_s * sample_rate_hz) / block * block);
     rounds_before = -list.first_frame / list.length_frames + 2;  // one more, for notes that are held into it
   }
   std::vector<NoteAction> actions;

@@ -23,7 +23,7 @@ struct TimedAction {
 /// every round sounds alike.
 struct ActionList {
   std::vector<TimedAction> actions;
-  std::int64_t first_frame = 0;    ///< 0, or before it the start of the lead-in; a multiple of slice_frames
+  std::int64_t first_frame = 0;    ///< 0, or before it the start of the lead-in; a multiple of block_frames
   std::int64_t length_frames = 0;  ///< of the performance
 };
 

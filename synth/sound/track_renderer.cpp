@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "synth/sound/compressor.h"
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/limiter.h"
 #include "synth/sound/loudest.h"
 #include "synth/sound/loudness.h"
@@ -13,11 +13,11 @@
 namespace romanesca {
 namespace {
 
-constexpr std::size_t block_frames = 128 * slice_frames;
-constexpr auto block_step = static_cast<std::int64_t>(block_frames);
+constexpr std::size_t chunk_frames = 128 * block_frames;
+constexpr auto chunk_step = static_cast<std::int64_t>(chunk_frames);
 constexpr double trial_over_db = 1;  // peaks that much over the ceiling make a trial worth while
-constexpr double trial_s = 3;        // of each of the trial's stretches
-constexpr std::int64_t trial_stretches = 4;
+constexpr double trial_s = 3;        // of each of the trial's excerpts
+constexpr std::int64_t trial_excerpts = 4;
 constexpr double longest_tail_s = 10;      // after the end
 constexpr double priming_s = 0.5;          // how much of a loop's end the limiter hears before its start
 constexpr double limiter_margin_db = 0.1;  // between the limiter's estimate of true peaks and the meter's
@@ -33,8 +33,8 @@ class TrackRenderer {
         progress_(progress),
         compressor_({}, settings.sample_rate_hz),
         loudness_(settings.sample_rate_hz),
-        left_(block_frames),
-        right_(block_frames) {}
+        left_(chunk_frames),
+        right_(chunk_frames) {}
 
   TrackResult run(FrameSink& sink) {
     TrackResult result;
@@ -58,19 +58,19 @@ class TrackRenderer {
   }
 
  private:
-  StereoBlock block(std::int64_t frames) noexcept {
-    return {left_.data(), right_.data(), static_cast<std::size_t>(std::min(frames, block_step))};
+  StereoBlock chunk(std::int64_t frames) noexcept {
+    return {left_.data(), right_.data(), static_cast<std::size_t>(std::min(frames, chunk_step))};
   }
 
   bool report(double fraction) { return on_trial_ || progress_.at(std::clamp(fraction, 0.0, 1.0)); }
 
-  /// The next whole slices of the mix, compressed. @param frames wanted; the slices may be a little more.
+  /// The next whole blocks of the mix, compressed. @param frames wanted; the blocks may be a little more.
   void render(std::int64_t frames) {
-    constexpr auto slice = static_cast<std::int64_t>(slice_frames);
-    const StereoBlock all = block((frames + slice - 1) / slice * slice);
+    constexpr auto block = static_cast<std::int64_t>(block_frames);
+    const StereoBlock all = chunk((frames + block - 1) / block * block);
     source_.render(all);
     if (settings_.fixed_gain_db) return;
-    for (std::size_t at = 0; at < all.frames; at += slice_frames) compressor_.process(all.left + at, all.right + at);
+    for (std::size_t at = 0; at < all.frames; at += block_frames) compressor_.process(all.left + at, all.right + at);
   }
 
   void keep(const StereoBlock& kept) {
@@ -81,7 +81,7 @@ class TrackRenderer {
 
   bool lead_in() {
     const std::int64_t frames = settings_.loop ? source_.lead_in_frames() : 0;
-    for (std::int64_t at = 0; at < frames; at += block_step) {
+    for (std::int64_t at = 0; at < frames; at += chunk_step) {
       render(frames - at);
       if (!report(0)) return false;
     }
@@ -91,12 +91,12 @@ class TrackRenderer {
   /// Through the piece and, if it is no loop, until nothing rings any more.
   bool play() {
     const std::int64_t length = source_.length_frames();
-    for (std::int64_t at = 0; at < length; at += block_step) {
-      const StereoBlock kept = block(length - at);
+    for (std::int64_t at = 0; at < length; at += chunk_step) {
+      const StereoBlock kept = chunk(length - at);
       render(length - at);
-      // What does not loop goes on seamlessly: the slice begun is kept whole.
-      constexpr auto slice = slice_frames;
-      keep(settings_.loop ? kept : StereoBlock{kept.left, kept.right, (kept.frames + slice - 1) / slice * slice});
+      // What does not loop goes on seamlessly: the block begun is kept whole.
+      constexpr auto block = block_frames;
+      keep(settings_.loop ? kept : StereoBlock{kept.left, kept.right, (kept.frames + block - 1) / block * block});
       if (!report(0.6 * static_cast<double>(at) / static_cast<double>(length))) return false;
     }
     if (!settings_.loop) ring_out();
@@ -106,9 +106,9 @@ class TrackRenderer {
   void ring_out() {
     const auto longest = static_cast<std::int64_t>(longest_tail_s * settings_.sample_rate_hz);
     const auto fade = static_cast<std::int64_t>(settings_.sample_rate_hz);
-    for (std::int64_t at = 0; at < longest && !source_.finished(); at += slice_frames) {
-      const StereoBlock tail = block(slice_frames);
-      render(slice_frames);
+    for (std::int64_t at = 0; at < longest && !source_.finished(); at += block_frames) {
+      const StereoBlock tail = chunk(block_frames);
+      render(block_frames);
       // Only what rings longest is cut, and then it fades.
       for (std::size_t i = 0; i < tail.frames; ++i) {
         const std::int64_t left = longest - at - static_cast<std::int64_t>(i);
@@ -133,17 +133,17 @@ class TrackRenderer {
     gain_db_ += trial_loss_db();
   }
 
-  /// Where the limiter has much to do, the track gets softer; stretches from all over it tell by how much.
+  /// Where the limiter has much to do, the track gets softer; excerpts from all over it tell by how much.
   double trial_loss_db() {
     const auto longest = static_cast<std::int64_t>(trial_s * settings_.sample_rate_hz);
-    const std::int64_t each = std::min(store_.frames() / trial_stretches, longest);
+    const std::int64_t each = std::min(store_.frames() / trial_excerpts, longest);
     on_trial_ = true;
     Loudness before(settings_.sample_rate_hz);
     Loudness after(settings_.sample_rate_hz);
-    for (std::int64_t stretch = 0; stretch < trial_stretches; ++stretch) {
-      const std::int64_t first = store_.frames() / trial_stretches * stretch;
-      for (std::int64_t at = 0; at < each; at += block_step) {
-        const StereoBlock stored = block(each - at);
+    for (std::int64_t excerpt = 0; excerpt < trial_excerpts; ++excerpt) {
+      const std::int64_t first = store_.frames() / trial_excerpts * excerpt;
+      for (std::int64_t at = 0; at < each; at += chunk_step) {
+        const StereoBlock stored = chunk(each - at);
         store_.read(first + at, stored);
         before.add(stored);
       }
@@ -165,15 +165,15 @@ class TrackRenderer {
     const std::int64_t priming = settings_.loop ? before : std::min(first, before);
     std::int64_t skip = priming + static_cast<std::int64_t>(Limiter::delay);
     std::int64_t left = frames;
-    for (std::int64_t at = first - priming; left > 0; at += block_step) {
-      const StereoBlock whole = block(block_step);
+    for (std::int64_t at = first - priming; left > 0; at += chunk_step) {
+      const StereoBlock whole = chunk(chunk_step);
       read_around(at, whole);
       for (std::size_t i = 0; i < whole.frames; ++i) {
         whole.left[i] *= gain;
         whole.right[i] *= gain;
       }
       limiter.process(whole);
-      const std::int64_t drop = std::min(skip, block_step);
+      const std::int64_t drop = std::min(skip, chunk_step);
       skip -= drop;
       StereoBlock kept = whole.from(static_cast<std::size_t>(drop));
       kept.frames = static_cast<std::size_t>(std::min(static_cast<std::int64_t>(kept.frames), left));

@@ -7,8 +7,8 @@
 #include "synth/sound/performer.h"
 #include "synth/sound/track_renderer.h"
 #include "theory/analysis/analysis.h"
-#include "theory/songs/progression_text.h"
 #include "theory/analysis/remarks.h"
+#include "theory/songs/progression_text.h"
 #include "theory/voicing/voice_leading.h"
 
 namespace romanesca {

@@ -106,23 +106,23 @@ double ticks() {
 /// Cycles of the time stamp counter for a frame of one voice: eight held notes, from a tenth of a second on.
 double cycles_per_frame(const InstrumentRow& row) {
   constexpr int notes = 8;
-  constexpr std::size_t slices = 400;
+  constexpr std::size_t blocks = 400;
   double best = 1e9;
   for (int run = 0; run < 5; ++run) {
     const auto player = make_player(row.id, 48000, KeySet().set());
-    std::vector<float> left(2 * slice_frames), right(2 * slice_frames);
+    std::vector<float> left(2 * block_frames), right(2 * block_frames);
     for (int i = 0; i < notes; ++i) player->note_on(row.drums ? 38 + i % 2 : 52 + 3 * i, 90, 1, 0);
     if (row.drums) {
-      // Drums are over soon: their first slices are what they cost.
+      // Drums are over soon: their first blocks are what they cost.
       const double start = ticks();
       for (int i = 0; i < 20; ++i) player->add_to(left.data(), right.data());
-      best = std::min(best, (ticks() - start) / (20.0 * slice_frames * notes));
+      best = std::min(best, (ticks() - start) / (20.0 * block_frames * notes));
       continue;
     }
     for (int i = 0; i < 75; ++i) player->add_to(left.data(), right.data());
     const double start = ticks();
-    for (std::size_t i = 0; i < slices; ++i) player->add_to(left.data(), right.data());
-    best = std::min(best, (ticks() - start) / (static_cast<double>(slices * slice_frames) * notes));
+    for (std::size_t i = 0; i < blocks; ++i) player->add_to(left.data(), right.data());
+    best = std::min(best, (ticks() - start) / (static_cast<double>(blocks * block_frames) * notes));
   }
   return best;
 }
@@ -135,11 +135,11 @@ int run(int argc, char** argv) {
   std::ifstream file(argv[1], std::ios::binary);
   const std::vector<std::uint8_t> bytes{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
   const auto read = read_midi(bytes);
-  if (const auto* fault = std::get_if<MidiFault>(&read)) {
-    fmt::print(stderr, "{}: {}\n", argv[1], fault->message);
+  if (!read) {
+    fmt::print(stderr, "{}: {}\n", argv[1], read.error().message);
     return 2;
   }
-  const Performance& performance = std::get<MidiSong>(read).performance;
+  const Performance& performance = read->performance;
   Cost own, font;
   for (int i = argc > 3 ? std::atoi(argv[3]) : 5; i > 0; --i) {
     measure(own, [&] { return render_own(performance); });

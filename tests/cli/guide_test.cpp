@@ -12,7 +12,7 @@
 #include <sstream>
 
 #include "tests/cli/in_process.h"
-#include "tests/cli/play/fake_world.h"
+#include "tests/cli/play/fake_environment.h"
 
 namespace romanesca {
 namespace {

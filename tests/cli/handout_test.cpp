@@ -5,15 +5,16 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
-#include "cli/failure.h"
-#include "cli/studio/crew.h"
-#include "cli/studio/roster.h"
-#include "cli/studio/name_for_file.h"
 #include "cli/formats/html_text.h"
+#include "cli/or_throw.h"
+#include "cli/studio/name_for_file.h"
+#include "cli/studio/process_pool.h"
+#include "cli/studio/roster.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_sound.h"
 #include "cli/web/plan_bytes.h"
 #include "tests/cli/handout_folder.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -105,7 +106,7 @@ TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
 }
 
 TEST(Roster, EachLineHasAFileOfItsOwn) {
-  const auto lines = read_roster_text("student\nA\nA\nA 2\nA-2\n...\n", "r.csv");
+  const auto lines = value_or_throw(read_roster_text("student\nA\nA\nA 2\nA-2\n...\n", "r.csv"));
   std::vector<std::string> files;
   for (const RosterLine& line : lines) files.push_back(line.file);
   EXPECT_EQ(files, (std::vector<std::string>{"A", "A-2", "A-2-2", "A-2-3", "student"}));
@@ -141,23 +142,21 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
            {"student,song\nMira,C,G\n", ":2: there are more fields than columns"},
            {"student\n\"Mira\n", "a quote is opened and never closed"},
            {"student,song\n,C\n", ":2: the student has no name"}}) {
-    try {
-      static_cast<void>(read_roster(write("r.csv", text)));
-      FAIL() << text;
-    } catch (const Failure& failure) {
-      EXPECT_TRUE(has(failure.error().message, said)) << failure.error().message;
-      EXPECT_FALSE(failure.error().hint.empty());
-    }
+    const auto read = read_roster(write("r.csv", text));
+    ASSERT_FALSE(read) << text;
+    const TextError& error = read.error().error();
+    EXPECT_TRUE(has(error.message, said)) << error.message;
+    EXPECT_FALSE(error.hint.empty());
   }
-  const auto lines =
-      read_roster(write("r.csv", "\xEF\xBB\xBFStudent,greeting\r\nMira,\"Two\nlines, \"\"quoted\"\"\"\r\n"));
+  const auto lines = value_or_throw(
+      read_roster(write("r.csv", "\xEF\xBB\xBFStudent,greeting\r\nMira,\"Two\nlines, \"\"quoted\"\"\"\r\n")));
   ASSERT_EQ(lines.size(), 1U);
-  EXPECT_EQ(lines[0].wish.greeting, "Two\nlines, \"quoted\"");
+  EXPECT_EQ(lines[0].request.greeting, "Two\nlines, \"quoted\"");
   for (const char* text : {"student;song;tempo\nMira;\"C;F\";90\n", "student\tsong\ttempo\nMira\tC;F\t90\n"}) {
-    const auto parted = read_roster(write("r.csv", text));
+    const auto parted = value_or_throw(read_roster(write("r.csv", text)));
     ASSERT_EQ(parted.size(), 1U);
-    EXPECT_EQ(parted[0].wish.progression, "C;F");
-    EXPECT_EQ(parted[0].wish.tempo_bpm, 90);
+    EXPECT_EQ(parted[0].request.progression, "C;F");
+    EXPECT_EQ(parted[0].request.tempo_bpm, 90);
   }
 }
 
@@ -209,19 +208,33 @@ TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
   }
 }
 
-TEST(Crew, EveryPieceIsDoneOnce) {
+TEST(ProcessPool, EveryItemIsDoneOnce) {
   for (const int jobs : {1, 2, 5}) {
     std::vector<int> times(100);
-    EXPECT_TRUE(work_in_crew(
-        times.size(), jobs, [](std::size_t i) { return std::to_string(i); },
-        [&](const std::string& line) { ++times[static_cast<std::size_t>(std::stoi(line))]; }));
+    const auto whole = run_in_processes(
+        times.size(), jobs,
+        [](std::size_t i) {
+          return ItemReport{i, static_cast<int>(i % 7), std::string(i * 100, 'x')};
+        },
+        [&](const ItemReport& report) {
+          ++times[report.item];
+          EXPECT_EQ(report.outcome, static_cast<int>(report.item % 7));
+          EXPECT_EQ(report.text, std::string(report.item * 100, 'x'));
+        });
+    EXPECT_TRUE(whole && *whole);
     EXPECT_EQ(times, std::vector<int>(100, 1)) << jobs;
   }
 }
 
-TEST(Crew, AWorkerThatDiesIsNoticed) {
-  EXPECT_FALSE(work_in_crew(
-      8, 2, [](std::size_t i) -> std::string { return i == 3 ? (_exit(7), "") : "done"; }, [](const std::string&) {}));
+TEST(ProcessPool, AWorkerThatDiesIsNoticed) {
+  const auto whole = run_in_processes(
+      8, 2,
+      [](std::size_t i) {
+        if (i == 3) _exit(7);
+        return ItemReport{i, 0, "done"};
+      },
+      [](const ItemReport&) {});
+  EXPECT_TRUE(whole && !*whole);
 }
 
 TEST(PlanBytes, ComeBackAsTheyWere) {

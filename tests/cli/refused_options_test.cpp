@@ -5,8 +5,8 @@
 #include <fstream>
 #include <iterator>
 
-#include "cli/failure.h"
 #include "cli/option_parser.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {

@@ -83,7 +83,7 @@ void expect_options(const std::string& page, const CommandDescription& command) 
   for (const OptionDescription& option : command.options) {
     const std::string named = option.value.empty() || option.is_word() ? option.name : option.name + " " + option.value;
     EXPECT_NE(page.find(named), std::string::npos) << command.name << " " << named;
-    EXPECT_NE(page.find(option.says), std::string::npos) << command.name << " " << named;
+    EXPECT_NE(page.find(option.description), std::string::npos) << command.name << " " << named;
   }
 }
 

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
-#include "theory/progression_text.h"
+#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

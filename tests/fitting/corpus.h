@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/progression.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 

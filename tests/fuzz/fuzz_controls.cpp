@@ -1,9 +1,9 @@
 // Any bytes as the file of learned controls; then as what a device with foot switches sends.
 #include <cstdint>
 
-#include "cli/failure.h"
 #include "cli/play/controllers.h"
 #include "synth/live/midi_keyboard.h"
+#include "theory/text/errors.h"
 
 using namespace romanesca;
 

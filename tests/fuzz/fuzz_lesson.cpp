@@ -1,8 +1,8 @@
 // Any bytes as a live lesson in a world without devices: keys that the teacher presses, what the student plays, a port
 // that goes and comes back. In the end nothing may sound any more.
-#include "cli/play/play_world.h"
+#include "cli/play/live_environment.h"
 #include "scratch_run.h"
-#include "tests/cli/play/fake_world.h"
+#include "tests/cli/play/fake_environment.h"
 
 using namespace romanesca;
 

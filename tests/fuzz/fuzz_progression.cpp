@@ -6,10 +6,10 @@
 #include "progressions/ideas.h"
 #include "progressions/pattern_match.h"
 #include "progressions/simplification.h"
-#include "theory/voicing/hands.h"
-#include "theory/songs/progression_text.h"
 #include "theory/analysis/remarks.h"
+#include "theory/songs/progression_text.h"
 #include "theory/songs/transposition.h"
+#include "theory/voicing/hands.h"
 
 using namespace romanesca;
 

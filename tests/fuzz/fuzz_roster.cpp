@@ -1,8 +1,8 @@
 // Any bytes as a roster.
 #include <cstdint>
 
-#include "cli/failure.h"
 #include "cli/studio/roster.h"
+#include "theory/text/errors.h"
 
 using namespace romanesca;
 

@@ -3,8 +3,8 @@
 #include <cstdlib>
 
 #include "theory/chords/chord_naming.h"
-#include "theory/songs/header_text.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/songs/header_text.h"
 #include "theory/songs/symbol_text.h"
 
 using namespace romanesca;

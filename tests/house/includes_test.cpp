@@ -98,7 +98,7 @@ TEST(Includes, FilesKnowSoundOnly) {
   const std::set<std::string> rim{"sndfile.h", "ebur128.h", "fluidsynth.h", "dlfcn.h",
                                   "fcntl.h",   "unistd.h",  "sys/mman.h",   "sys/stat.h"};
   expect_only("synth/files", [&](const Include& i) {
-    return i.quoted ? from(i, {"synth/sound/", "synth/files/"})
+    return i.quoted ? from(i, {"synth/sound/", "synth/files/", "theory/text/errors.h"})
                     : standard_or_fmt(i) || rim.contains(i.target) || i.target.starts_with("taglib/");
   });
 }
@@ -107,8 +107,37 @@ TEST(Includes, LiveKnowsSoundAndTheMeter) {
   // Devices, and the system's calls for clocks, threads and loading libraries.
   const std::set<std::string> rim{"RtMidi.h", "RtAudio.h", "dlfcn.h", "pthread.h", "sched.h", "sys/prctl.h"};
   expect_only("synth/live", [&](const Include& i) {
-    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/text/ascii_text.h", "theory/notes/meter.h"})
+    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/text/", "theory/notes/meter.h"})
                     : standard_or_fmt(i) || rim.contains(i.target);
+  });
+}
+
+TEST(Includes, StudioKnowsNoCommandLineAndPrintsNothing) {
+  expect_only("cli/studio", [](const Include& i) {
+    return i.quoted ? from(i, {"theory/", "progressions/", "synth/", "cli/studio/"})
+                    : i.target != "iostream" && i.target != "ostream" && i.target != "CLI/CLI.hpp";
+  });
+}
+
+/// Its functions return values or errors; memory that has run out is left to the program.
+TEST(Studio, ThrowsNothing) {
+  int files = 0;
+  for (const auto& entry : fs::recursive_directory_iterator(fs::path(SOURCE_ROOT) / "cli/studio")) {
+    if (!entry.is_regular_file()) continue;
+    ++files;
+    std::ifstream file(entry.path());
+    for (std::string line; std::getline(file, line);) {
+      const bool throws = line.find("throw ") != std::string::npos || line.find("or_throw(") != std::string::npos;
+      EXPECT_TRUE(!throws || line.find("throw std::bad_alloc()") != std::string::npos) << entry.path() << ": " << line;
+    }
+  }
+  EXPECT_GT(files, 30);
+}
+
+TEST(Includes, FormatsKnowStudioAndNoCommand) {
+  expect_only("cli/formats", [](const Include& i) {
+    return i.quoted ? from(i, {"theory/", "progressions/", "synth/", "cli/studio/", "cli/formats/"})
+                    : i.target != "iostream" && i.target != "CLI/CLI.hpp";
   });
 }
 

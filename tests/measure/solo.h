@@ -11,8 +11,8 @@ namespace romanesca::test {
 
 /// What a player sounds like from now on, both sides averaged.
 inline std::vector<float> play(Player& player, std::size_t frames) {
-  std::vector<float> left(frames + 3 * slice_frames), right(left.size());
-  for (std::size_t at = 0; at < frames; at += slice_frames) player.add_to(left.data() + at, right.data() + at);
+  std::vector<float> left(frames + 3 * block_frames), right(left.size());
+  for (std::size_t at = 0; at < frames; at += block_frames) player.add_to(left.data() + at, right.data() + at);
   for (std::size_t i = 0; i < frames; ++i) left[i] = 0.5f * (left[i] + right[i]);
   left.resize(frames);
   return left;

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 namespace {

@@ -29,12 +29,12 @@ TEST(Library, EveryPattern) {
   std::set<int> levels;
   for (const Pattern& pattern : library()) {
     EXPECT_TRUE(ids.insert(pattern.id).second) << pattern.id;
-    EXPECT_TRUE(sentences.insert(pattern.says).second) << pattern.id;
+    EXPECT_TRUE(sentences.insert(pattern.description).second) << pattern.id;
     EXPECT_EQ(pattern.id.find_first_not_of("abcdefghijklmnopqrstuvwxyz-"), std::string::npos) << pattern.id;
     EXPECT_EQ(pattern.progression.notation, Notation::roman) << pattern.id;
     EXPECT_FALSE(pattern.tags.empty()) << pattern.id;
     EXPECT_TRUE(chords.insert(pattern.chords + std::string(to_string(pattern.mode))).second) << pattern.id;
-    EXPECT_TRUE(pattern.says.ends_with('.')) << pattern.id;
+    EXPECT_TRUE(pattern.description.ends_with('.')) << pattern.id;
     EXPECT_NE(pattern_named(pattern.family), nullptr) << pattern.id;
     modes.insert(pattern.mode);
     levels.insert(pattern.level);

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "theory/analysis/remarks.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/progression_text.h"
-#include "theory/analysis/remarks.h"
 #include "theory/songs/transposition.h"
 
 namespace romanesca {

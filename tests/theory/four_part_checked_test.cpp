@@ -88,7 +88,7 @@ TEST(FourPart, WhatGivesWayIsWhatTheCheckerFinds) {
       const FourPart written = write(chords, key);
       ASSERT_EQ(written.chords.size(), chords.size());
       BrokenRules named;
-      for (const GaveWay& each : written.gave_way) named.insert({each.rule, each.chord});
+      for (const BrokenRule& each : written.broken_rules) named.insert({each.rule, each.chord});
       std::string symbols;
       for (const Chord& chord : chords) symbols += to_string(chord) + " ";
       ASSERT_EQ(check_four_parts(chords, key, written.chords), named)
@@ -97,7 +97,7 @@ TEST(FourPart, WhatGivesWayIsWhatTheCheckerFinds) {
           << line(written, VoicePart::alto) << "\n"
           << line(written, VoicePart::tenor) << "\n"
           << line(written, VoicePart::bass);
-      EXPECT_EQ(written.cost / rule_cost, static_cast<std::int64_t>(written.gave_way.size()));
+      EXPECT_EQ(written.cost / rule_cost, static_cast<std::int64_t>(written.broken_rules.size()));
       for (std::size_t i = 0; i < chords.size(); ++i) {
         EXPECT_EQ(written.chords[i].voices[0].name(), chords[i].bass);
         const auto tones = chords[i].tones();
@@ -106,7 +106,7 @@ TEST(FourPart, WhatGivesWayIsWhatTheCheckerFinds) {
         }
       }
       ++all;
-      if (written.gave_way.empty()) ++clean;
+      if (written.broken_rules.empty()) ++clean;
     }
   }
   RecordProperty("clean", clean);
@@ -183,7 +183,7 @@ TEST(FourPart, CostEqualsBruteForceOnRandomProgressions) {
     }
     const FourPart written = write_four_parts(chords, std::vector<Key>(chords.size(), key), ranges);
     EXPECT_EQ(written.cost, least);
-    EXPECT_EQ(written.cost / rule_cost, static_cast<std::int64_t>(written.gave_way.size())) << told(written);
+    EXPECT_EQ(written.cost / rule_cost, static_cast<std::int64_t>(written.broken_rules.size())) << told(written);
   }
 }
 

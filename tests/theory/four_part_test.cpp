@@ -106,10 +106,10 @@ TEST(FourPart, RootsWithAFirmFifthAreNoLeadingTones) {
 
 TEST(FourPart, SaysWhatGaveWayAndWhere) {
   const FourPart rising = write("G7/F C/G", "C");
-  ASSERT_EQ(rising.gave_way.size(), 1U) << told(rising);
-  EXPECT_EQ(rising.gave_way[0].rule, PartRule::chordal_seventh);
-  EXPECT_EQ(rising.gave_way[0].chord, 1U);
-  EXPECT_EQ(rising.gave_way[0].text, "The seventh F in the bass does not fall by step from G7/F to C/G.");
+  ASSERT_EQ(rising.broken_rules.size(), 1U) << told(rising);
+  EXPECT_EQ(rising.broken_rules[0].rule, PartRule::chordal_seventh);
+  EXPECT_EQ(rising.broken_rules[0].chord, 1U);
+  EXPECT_EQ(rising.broken_rules[0].text, "The seventh F in the bass does not fall by step from G7/F to C/G.");
   EXPECT_EQ(told(write("C G/B C/E", "C")), "The leading tone B in the bass does not rise from G/B to C/E.\n");
   EXPECT_EQ(told(write("B(no3,no5)", "C")),
             "B(no3,no5) has its leading tone B twice, a note that should be heard once.\n");
@@ -174,9 +174,9 @@ TEST(FourPart, EveryChordHasItsKey) {
   const std::vector<Chord> chords = chords_of("C G/B C/E");
   const Key c = key_of("C");
   const Key g = key_of("G");
-  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{g, c, c}).gave_way.size(), 1U);
-  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{g, c}).gave_way.size(), 1U);
-  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{c, g, c}).gave_way.size(), 0U);
+  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{g, c, c}).broken_rules.size(), 1U);
+  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{g, c}).broken_rules.size(), 1U);
+  EXPECT_EQ(write_four_parts(chords, std::vector<Key>{c, g, c}).broken_rules.size(), 0U);
 }
 
 PartVoicing voicing(std::array<std::int16_t, part_count> midi, int soprano_fifths = 0) {

@@ -46,7 +46,7 @@ std::string line(const FourPart& written, VoicePart part) {
 
 std::string told(const FourPart& written) {
   std::string text;
-  for (const GaveWay& each : written.gave_way) text += each.text + "\n";
+  for (const BrokenRule& each : written.broken_rules) text += each.text + "\n";
   return text;
 }
 

@@ -1,4 +1,4 @@
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 #include <gtest/gtest.h>
 

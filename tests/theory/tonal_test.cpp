@@ -8,7 +8,7 @@
 #include "tests/reference/table.h"
 #include "theory/chords/chord.h"
 #include "theory/chords/chord_suffix.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/notes/scale.h"
 

@@ -6,10 +6,10 @@
 #include <limits>
 #include <random>
 
+#include "theory/songs/progression_text.h"
 #include "theory/voicing/fingering.h"
 #include "theory/voicing/hands.h"
 #include "theory/voicing/left_hand.h"
-#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {

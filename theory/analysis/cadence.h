@@ -3,7 +3,7 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/songs/progression.h"
 
 namespace romanesca {

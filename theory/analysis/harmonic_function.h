@@ -4,7 +4,7 @@
 #include <optional>
 #include <string_view>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/chords/numeral.h"
 
 namespace romanesca {

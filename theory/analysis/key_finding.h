@@ -2,8 +2,8 @@
 
 #include <vector>
 
-#include "theory/notes/key.h"
 #include "theory/analysis/key_model.h"
+#include "theory/chords/key.h"
 #include "theory/songs/progression.h"
 
 namespace romanesca {

@@ -3,7 +3,7 @@
 #include <array>
 #include <span>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 

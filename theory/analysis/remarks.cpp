@@ -7,9 +7,9 @@
 #include <set>
 #include <tuple>
 
-#include "theory/chords/chord_naming.h"
 #include "theory/analysis/key_remarks.h"
 #include "theory/analysis/line_remarks.h"
+#include "theory/chords/chord_naming.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {

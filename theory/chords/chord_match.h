@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "theory/chords/chord.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 

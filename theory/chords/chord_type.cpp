@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <array>
 
-#include "theory/text/ascii_text.h"
 #include "theory/chords/chord_suffix.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

@@ -8,8 +8,8 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/text/embedded_text.h"
 #include "theory/notes/interval.h"
+#include "theory/text/embedded_text.h"
 
 namespace romanesca {
 

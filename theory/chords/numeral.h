@@ -4,7 +4,7 @@
 #include <optional>
 
 #include "theory/chords/chord.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 #include "theory/notes/short_list.h"
 
 namespace romanesca {

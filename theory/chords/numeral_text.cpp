@@ -7,8 +7,8 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/text/ascii_text.h"
 #include "theory/chords/chord_suffix.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 namespace {

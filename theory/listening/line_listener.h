@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "theory/chords/chord.h"
+#include "theory/chords/key.h"
 #include "theory/listening/heard_notes.h"
-#include "theory/notes/key.h"
 #include "theory/notes/meter.h"
 
 namespace romanesca {

@@ -65,38 +65,34 @@ std::optional<KeyText> parse_written_key(std::string_view text) {
   return key;
 }
 
-HeaderFault key_fault(std::string_view text) {
-  HeaderFault fault{fmt::format("\"{}\" is no key", text), "write it like Eb, F# minor or D dorian"};
+TextError key_error(std::string_view text) {
+  TextError error{fmt::format("\"{}\" is no key", text), "write it like Eb, F# minor or D dorian"};
   if (const auto key = parse_key(text)) {
     const Key full{key->tonic, key->mode.value_or(Mode::major)};
     const int accidentals = std::abs(full.signature());
-    fault.message =
+    error.message =
         fmt::format("{} would need {} {}", to_string(full), accidentals, full.signature() > 0 ? "sharps" : "flats");
-    fault.hint = fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(full)));
+    error.hint = fmt::format("write {}, the same keys on the piano", to_string(simplest_spelling(full)));
   } else if (!text.empty() && (text.front() == 'H' || text.front() == 'h')) {
     const std::string meant = "B" + std::string(text.substr(1));
-    if (parse_key(meant)) fault.hint = fmt::format("did you mean {}? (the German H is B in English)", meant);
+    if (parse_key(meant)) error.hint = fmt::format("did you mean {}? (the German H is B in English)", meant);
   }
-  return fault;
+  return error;
 }
 
-TempoText parse_tempo(std::string_view text) {
-  TempoText result;
+Parsed<double> parse_tempo(std::string_view text) {
   const auto bpm = read_decimal(text);
-  result.bpm = bpm.value_or(0);
-  if (!bpm) {
-    result.fault = {fmt::format("\"{}\" is no tempo", text), "write beats a minute as a number, like 84"};
-  } else if (!(result.bpm >= slowest_bpm && result.bpm <= fastest_bpm)) {
-    result.fault = {fmt::format("a tempo of {} cannot be played", text),
-                    fmt::format("choose {:.0f} to {:.0f} beats a minute", slowest_bpm, fastest_bpm)};
-  }
-  return result;
+  if (!bpm) return TextError{fmt::format("\"{}\" is no tempo", text), "write beats a minute as a number, like 84"};
+  if (*bpm >= slowest_bpm && *bpm <= fastest_bpm) return *bpm;
+  return TextError{fmt::format("a tempo of {} cannot be played", text),
+                   fmt::format("choose {:.0f} to {:.0f} beats a minute", slowest_bpm, fastest_bpm)};
 }
 
-std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& progression) {
+std::optional<TextError> apply_header(const HeaderLine& line, Progression& progression) {
+  constexpr TextPlace in_name{0, 1, 1};
   const std::string name = small_letters(line.name);
   if (has_line(progression, name)) {
-    return HeaderFault{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", true};
+    return TextError{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", in_name};
   }
   if (name == "title") {
     progression.title = line.value;
@@ -104,23 +100,23 @@ std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& pro
     progression.style = line.value;
   } else if (name == "key") {
     progression.key = parse_written_key(line.value);
-    if (!progression.key) return key_fault(line.value);
+    if (!progression.key) return key_error(line.value);
   } else if (name == "tempo") {
-    const TempoText tempo = parse_tempo(line.value);
-    if (tempo.fault) return tempo.fault;
-    progression.tempo_bpm = tempo.bpm;
+    const auto tempo = parse_tempo(line.value);
+    if (!tempo) return tempo.error();
+    progression.tempo_bpm = *tempo;
   } else if (name == "meter") {
     progression.written_meter = parse_meter(line.value);
     if (!progression.written_meter) {
-      return HeaderFault{fmt::format("\"{}\" is no meter I know", line.value),
-                         "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
+      return TextError{fmt::format("\"{}\" is no meter I know", line.value),
+                       "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
     }
   } else {
     const auto near = nearest_word(name, header_names);
-    return HeaderFault{fmt::format("\"{}:\" is no line I know", line.name),
-                       near ? fmt::format("did you mean {}:?", *near)
-                            : "the lines are title, key, tempo, meter, style; begin a comment with #",
-                       true};
+    return TextError{fmt::format("\"{}:\" is no line I know", line.name),
+                     near ? fmt::format("did you mean {}:?", *near)
+                          : "the lines are title, key, tempo, meter, style; begin a comment with #",
+                     in_name};
   }
   return std::nullopt;
 }

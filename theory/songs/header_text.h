@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "theory/songs/progression.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 
@@ -17,26 +18,17 @@ struct HeaderLine {
 /// The line as a header line, or nothing: a word, a colon, and no bar line before it.
 [[nodiscard]] std::optional<HeaderLine> split_header(std::string_view line);
 
-/// Puts the value into the progression. @return what is wrong with it (without a place), or nothing.
-/// in_name tells whether the name or the value is to blame.
-struct HeaderFault {
-  std::string message;
-  std::string hint;
-  bool in_name = false;
-};
-[[nodiscard]] std::optional<HeaderFault> apply_header(const HeaderLine& line, Progression& progression);
+/// Puts the value into the progression. @return what is wrong, or nothing: without a line; the column is 1 where the
+/// name is wrong, 0 where the value is.
+[[nodiscard]] std::optional<TextError> apply_header(const HeaderLine& line, Progression& progression);
 
 /// The header lines of a progression, each ending in a line break; empty without any.
 [[nodiscard]] std::string write_header(const Progression& progression);
 
-/// A tempo as typed, within slowest_bpm and fastest_bpm; a fault otherwise.
-struct TempoText {
-  double bpm = 0;
-  std::optional<HeaderFault> fault;
-};
-[[nodiscard]] TempoText parse_tempo(std::string_view text);
-/// What to say when a key cannot be read: the hint knows a German H and keys without a signature.
-[[nodiscard]] HeaderFault key_fault(std::string_view text);
+/// A tempo as typed, in beats a minute, slowest_bpm to fastest_bpm; an error without a place otherwise.
+[[nodiscard]] Parsed<double> parse_tempo(std::string_view text);
+/// The error, without a place, for a key that cannot be read: the hint knows a German H and keys without a signature.
+[[nodiscard]] TextError key_error(std::string_view text);
 /// The key, if it can be read and has a signature of at most seven accidentals in its mode (in any mode if open).
 [[nodiscard]] std::optional<KeyText> parse_written_key(std::string_view text);
 

@@ -7,10 +7,10 @@
 #include <vector>
 
 #include "theory/chords/chord.h"
-#include "theory/notes/key.h"
-#include "theory/notes/meter.h"
+#include "theory/chords/key.h"
 #include "theory/chords/numeral.h"
-#include "theory/text/text_error.h"
+#include "theory/notes/meter.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

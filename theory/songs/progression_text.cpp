@@ -13,7 +13,7 @@ namespace romanesca {
 namespace {
 
 /// What to write in place of a word that is no chord.
-std::string way_out(std::string_view token) {
+std::string hint(std::string_view token) {
   const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
   if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
   if (only(":") || (token.front() == 'x' && token.size() > 1 &&
@@ -87,10 +87,10 @@ class ProgressionReader {
         return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands here a second time", header.name),
                     "keep one of the two");
       }
-      const TempoText tempo = parse_tempo(header.value);
-      result_.sections.back().tempo_bpm = tempo.bpm;
+      const auto tempo = parse_tempo(header.value);
       const std::string_view culprit = header.value.empty() ? header.name : header.value;
-      if (tempo.fault) fail(at(culprit), culprit.size(), tempo.fault->message, tempo.fault->hint);
+      if (!tempo) return fail(at(culprit), culprit.size(), tempo.error().message, tempo.error().hint);
+      result_.sections.back().tempo_bpm = *tempo;
       return;
     }
     if (seen_chord_) {
@@ -100,7 +100,7 @@ class ProgressionReader {
     }
     const auto fault = apply_header(header, result_);
     if (!fault) return;
-    const bool blame_name = fault->in_name || header.value.empty();
+    const bool blame_name = fault->place.column == 1 || header.value.empty();
     const std::string_view culprit = blame_name ? header.name : header.value;
     fail(at(culprit), culprit.size(), fault->message, fault->hint);
   }
@@ -194,7 +194,7 @@ class ProgressionReader {
     } else if (!is_no_chord(token)) {
       const auto symbol = parse_symbol(token);
       if (!symbol) {
-        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token), way_out(token));
+        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token), hint(token));
       }
       const Notation notation = notation_of(*symbol);
       if (seen_symbol_ && notation != result_.notation) {

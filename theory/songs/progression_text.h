@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "theory/songs/progression.h"
-#include "theory/text/text_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 

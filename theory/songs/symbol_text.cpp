@@ -4,8 +4,8 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/text/ascii_text.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/ascii_text.h"
 
 namespace romanesca {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <map>
 
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {
 namespace {
@@ -56,7 +56,7 @@ Progression with_stepwise_bass(const Progression& progression, const Analysis& a
                           sounding[i - 1]->timed.chord->root != sounding[i]->timed.chord->root;
     stops.push_back(choices_for(*sounding[i]->timed.chord, ends || comes_home || closes || prepared));
   }
-  const auto picks = cheapest_way(
+  const auto picks = viterbi_path(
       stops, [](const Choice& choice) { return choice.cost; },
       [](std::size_t, const Choice& from, const Choice& to) { return movement_cost(from.bass, to.bass); });
   std::map<std::pair<int, int>, PitchClass> bass_at;  // by place in the text; a repeated bar keeps its first bass

@@ -4,7 +4,7 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {
 namespace {
@@ -133,7 +133,7 @@ std::vector<Fingers> fingers_for(std::span<const Voicing> voicings, Hand hand) {
     stops.push_back(choices_for(voicing, hand));
     if (stops.back().empty()) stops.back().push_back({});  // silence, or more than a hand can do
   }
-  const auto picks = cheapest_way(
+  const auto picks = viterbi_path(
       stops, [](const FingeringChoice& choice) { return choice.cost; },
       [&](std::size_t stop, const FingeringChoice& from, const FingeringChoice& to) {
         if (from.fingers.empty() || to.fingers.empty()) return 0;

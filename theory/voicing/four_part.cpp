@@ -36,8 +36,8 @@ class Writer {
     const std::vector<std::size_t> path = cheapest_path(result.cost);
     for (std::size_t i = 0; i < path.size(); ++i) {
       const PartVoicing& voicing = choices_[i]->voicings[path[i]];
-      if (i > 0) tell_leading(i, choices_[i - 1]->voicings[path[i - 1]], voicing, result.gave_way);
-      tell_within(i, voicing, result.gave_way);
+      if (i > 0) tell_leading(i, choices_[i - 1]->voicings[path[i - 1]], voicing, result.broken_rules);
+      tell_within(i, voicing, result.broken_rules);
       result.chords.push_back(spelled(voicing, i));
     }
     return result;
@@ -113,7 +113,7 @@ class Writer {
     return result;
   }
 
-  void tell_within(std::size_t i, const PartVoicing& voicing, std::vector<GaveWay>& told) const {
+  void tell_within(std::size_t i, const PartVoicing& voicing, std::vector<BrokenRule>& told) const {
     const PartChord& chord = choices_[i]->chord;
     const std::string symbol = to_string(chords_[i]);
     for (const PartFault& fault : faults_within(voicing, chord, ranges_)) {
@@ -137,7 +137,8 @@ class Writer {
     }
   }
 
-  void tell_leading(std::size_t i, const PartVoicing& from, const PartVoicing& to, std::vector<GaveWay>& told) const {
+  void tell_leading(std::size_t i, const PartVoicing& from, const PartVoicing& to,
+                    std::vector<BrokenRule>& told) const {
     const PartChord& chord = choices_[i - 1]->chord;
     const LeadingFaults faults = faults_between(from, to, chord.tendency);
     const std::string symbols = fmt::format("from {} to {}", to_string(chords_[i - 1]), to_string(chords_[i]));

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "theory/chords/chord.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 
@@ -59,7 +59,7 @@ enum class PartRule : std::uint8_t {
 // sixth is a fifth.
 
 /// A rule that could not be kept.
-struct GaveWay {
+struct BrokenRule {
   PartRule rule{};
   std::size_t chord = 0;  ///< index of the chord; for a rule between two chords that of the second
   std::string text;       ///< a sentence for a teacher
@@ -67,9 +67,10 @@ struct GaveWay {
 
 /// A progression written out for four voices.
 struct FourPart {
-  std::vector<FourPartVoicing> chords;  ///< one per chord
-  std::vector<GaveWay> gave_way;        ///< in the order of the chords; empty if all rules are kept
-  /// What the search made least: 2^32 for each entry of gave_way, and small amounts for what is only less beautiful.
+  std::vector<FourPartVoicing> chords;   ///< one per chord
+  std::vector<BrokenRule> broken_rules;  ///< in the order of the chords; empty if all rules are kept
+  /// What the search made least: 2^32 for each entry of broken_rules, and small amounts for what is only less
+  /// beautiful.
   std::int64_t cost = 0;
 };
 

@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/voicing/four_part.h"
 #include "theory/notes/short_list.h"
+#include "theory/voicing/four_part.h"
 
 namespace romanesca {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstdlib>
 
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {
 
@@ -35,7 +35,7 @@ std::vector<Pitch> guide_tone_line(std::span<const Chord> chords, std::size_t fi
   }
   const int middle = (range.lowest + range.highest) / 2;
   constexpr int movement_first = 64;  // the middle of the range only decides between ways that move equally far
-  const auto picks = cheapest_way(
+  const auto picks = viterbi_path(
       stops, [&](const Pitch& pitch) { return std::abs(pitch.midi() - middle); },
       [&](std::size_t, const Pitch& from, const Pitch& to) {
         return movement_first * std::abs(to.midi() - from.midi());

@@ -27,7 +27,7 @@ namespace {
 struct BothHands {
   std::vector<Voicing> right, left;
   int semitones = 0;
-  std::vector<GaveWay> gave_way;
+  std::vector<BrokenRule> broken_rules;
 };
 
 /// Soprano and alto in the right hand, tenor and bass in the left; the tenor goes over where the left cannot reach it
@@ -53,7 +53,7 @@ BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys
     const std::size_t size = both.right.size();
     if (size > 1) both.semitones += movement(both.right[size - 2], both.right[size - 1]);
   }
-  both.gave_way = std::move(written.gave_way);
+  both.broken_rules = std::move(written.broken_rules);
   return both;
 }
 
@@ -102,8 +102,8 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::spa
   hands.semitones = both.semitones;
   hands.kind = settings.voicing;
   hands.loops = settings.loops;
-  hands.gave_way = both.gave_way;
-  for (GaveWay& each : hands.gave_way) each.chord = place[each.chord];
+  hands.broken_rules = both.broken_rules;
+  for (BrokenRule& each : hands.broken_rules) each.chord = place[each.chord];
   hands.chords.resize(timeline.chords.size());
   for (std::size_t i = 0; i < place.size(); ++i) {
     HandsChord& chord = hands.chords[place[i]];

@@ -3,10 +3,10 @@
 #include <span>
 #include <vector>
 
+#include "theory/songs/progression.h"
 #include "theory/voicing/four_part.h"
 #include "theory/voicing/hands_chord.h"
 #include "theory/voicing/left_hand.h"
-#include "theory/songs/progression.h"
 #include "theory/voicing/voicing.h"
 
 namespace romanesca {
@@ -25,9 +25,9 @@ struct Hands {
   std::vector<HandsChord> chords;  ///< one per chord of the timeline
   int semitones = 0;               ///< that all right-hand voices move in all
   VoicingKind kind = VoicingKind::close;
-  bool loops = false;             ///< the end leads back to the beginning
-  std::vector<GaveWay> gave_way;  ///< rules of four-part writing that could not be kept; their chord counts those of
-                                  ///< the timeline
+  bool loops = false;                    ///< the end leads back to the beginning
+  std::vector<BrokenRule> broken_rules;  ///< rules of four-part writing that could not be kept; their chord counts
+                                         ///< those of the timeline
 };
 /// @param keys for each bar, for four-part writing: its leading tones; C major where there is none.
 [[nodiscard]] Hands hands_for(const Timeline& timeline, const HandSettings& settings = {},

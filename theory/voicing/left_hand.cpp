@@ -4,7 +4,7 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/voicing/cheapest_way.h"
+#include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {
 namespace {
@@ -101,7 +101,7 @@ std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const V
       stops.back().push_back({std::move(hand), cost});
     }
   }
-  const auto picks = cheapest_way(
+  const auto picks = viterbi_path(
       stops, [](const Choice& choice) { return choice.cost; },
       [](std::size_t, const Choice& from, const Choice& to) {
         return std::abs(to.hand.front().midi() - from.hand.front().midi());

@@ -26,12 +26,12 @@ struct Cell {
 
 class ChartSetter {
  public:
-  ChartSetter(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper)
+  ChartSetter(const Placement& placed, const Hands& hands, const PaperSettings& paper)
       : placed_(placed), hands_(hands), paper_(paper), scale_(paper.large ? 1.5 : 1.0), flow_(drawing_, paper) {}
 
   Drawing set() {
     const Progression& progression = placed_.progression;
-    drawing_.title = progression.title.empty() ? placed_.source.name : progression.title;
+    drawing_.title = progression.title.empty() ? placed_.name : progression.title;
     if (drawing_.title == "progression") drawing_.title = "Chords";  // typed on the command line
     drawing_.description = fmt::format("{}. {}", heading_line(progression, placed_.key), description());
     heading();
@@ -291,7 +291,7 @@ class ChartSetter {
   }
 
   [[nodiscard]] double notes_height() const {
-    return size(18) + size(12) * static_cast<double>(hands_.gave_way.size());
+    return size(18) + size(12) * static_cast<double>(hands_.broken_rules.size());
   }
 
   /// ", bars 1, 5, 9": the first few.
@@ -326,7 +326,7 @@ class ChartSetter {
   }
 
   void notes() {
-    for (const GaveWay& each : hands_.gave_way) {
+    for (const BrokenRule& each : hands_.broken_rules) {
       flow_.keep(size(14));
       flow_.down(size(12));
       text(margin, fmt::format("Bar {}: {}", placed_.analysis.chords[each.chord].timed.bar, each.text), size(8),
@@ -347,7 +347,7 @@ class ChartSetter {
     }
   }
 
-  const PlacedProgression& placed_;
+  const Placement& placed_;
   const Hands& hands_;
   PaperSettings paper_;
   double scale_;
@@ -357,7 +357,7 @@ class ChartSetter {
 
 }  // namespace
 
-Drawing chart_drawing(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper) {
+Drawing chart_drawing(const Placement& placed, const Hands& hands, const PaperSettings& paper) {
   return ChartSetter(placed, hands, paper).set();
 }
 

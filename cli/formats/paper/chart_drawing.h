@@ -1,7 +1,7 @@
 #pragma once
 
-#include "cli/options.h"
 #include "cli/formats/paper/marks.h"
+#include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -18,7 +18,7 @@ struct PaperSettings {
 /// A chart on pages: the bars in rows under their sections, each chord large with its numeral under it, then a keyboard
 /// for each different way that the hands play a chord. No row is split; pages have numbers where there is more than
 /// one.
-[[nodiscard]] Drawing chart_drawing(const PlacedProgression& placed, const Hands& hands, const PaperSettings& paper);
+[[nodiscard]] Drawing chart_drawing(const Placement& placed, const Hands& hands, const PaperSettings& paper);
 
 /// A chart of its own for each key, in one booklet with a page of contents before it.
 [[nodiscard]] Drawing bound(const std::string& title, std::vector<Drawing> charts,

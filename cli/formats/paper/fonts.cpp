@@ -4,7 +4,7 @@
 #include <fontconfig/fontconfig.h>
 #include <unistd.h>
 
-#include "cli/failure.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {

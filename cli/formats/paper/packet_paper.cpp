@@ -1,10 +1,10 @@
-#include "cli/studio/packet.h"
+#include "cli/formats/paper/packet_paper.h"
+
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/paragraph.h"
 #include "cli/formats/paper/text_size.h"
-#include "cli/commands/paper_option.h"
 
 namespace romanesca {
 namespace {
@@ -46,8 +46,7 @@ Drawing cover(const Packet& packet, const PaperSettings& paper) {
 
 }  // namespace
 
-std::string packet_pdf(const Packet& packet, const std::string& paper_name) {
-  const PaperSettings paper = paper_named(paper_name);
+std::string packet_pdf(const Packet& packet, const PaperSettings& paper) {
   Drawing all = cover(packet, paper);
   std::vector<Drawing> rest;
   if (packet.exercise) rest.push_back(exercise_drawing({&*packet.exercise, 1}, false, paper));

@@ -5,10 +5,10 @@
 #include <new>
 #include <stdexcept>
 
-#include "cli/failure.h"
-#include "cli/formats/paper/inks.h"
 #include "cli/formats/paper/paint.h"
+#include "cli/formats/paper/palette.h"
 #include "cli/formats/paper/pango_text.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/formats/paper/inks.h"
-#include "cli/formats/paper/paint.h"
 #include "cli/formats/html_text.h"
+#include "cli/formats/paper/paint.h"
+#include "cli/formats/paper/palette.h"
 
 namespace romanesca {
 namespace {

@@ -3,8 +3,8 @@
 #include <vector>
 
 #include "cli/formats/paper/marks.h"
+#include "theory/chords/key.h"
 #include "theory/voicing/hands.h"
-#include "theory/notes/key.h"
 
 namespace romanesca {
 

@@ -8,16 +8,19 @@
 #include <string>
 #include <string_view>
 
+#include "theory/text/errors.h"
+
 struct sqlite3;
 struct sqlite3_stmt;
 
 namespace romanesca {
 
-/// Throws Failure (file_refused): the record's file, or its folder, does not let itself be used.
-[[noreturn]] void refuse_record(const std::string& message, const std::string& hint);
+/// The record's file, or its folder, cannot be used (file_refused).
+[[nodiscard]] Failure record_refused(const std::string& message, const std::string& hint);
 
-/// An open SQLite file. What SQLite refuses is thrown as Failure (file_refused) with the file and the way out: damage,
-/// a full disk, a folder that may not be written, another program that does not let go.
+/// An open SQLite file. The first error stays: damage, a full disk, a folder without the right to write, another
+/// program that keeps the file busy. After it all operations do nothing, and reading gives zeros and empty texts, so
+/// that a caller asks for error() once, at the end.
 class Database {
  public:
   /// Opens a file that exists, for reading and writing. Changes nothing in it.
@@ -35,10 +38,21 @@ class Database {
 
   [[nodiscard]] const std::filesystem::path& file() const noexcept { return file_; }
   [[nodiscard]] sqlite3* handle() const noexcept { return handle_.get(); }
-  /// Throws what SQLite's result code means; the codes of success are ignored.
-  void check(int code) const;
-  /// Throws that the file is damaged.
-  [[noreturn]] void refuse_damage(const std::string& what) const;
+  /// The first error (file_refused), or nothing. Throws std::bad_alloc where memory ran out.
+  [[nodiscard]] const std::optional<Failure>& error() const noexcept { return error_; }
+  [[nodiscard]] bool good() const noexcept { return !error_; }
+  /// Keeps what SQLite's result code means; the codes of success are ignored.
+  void check(int code);
+  /// Keeps an error, if it is the first.
+  void fail(Failure error);
+  /// Keeps that the file is damaged.
+  void fail_damaged(const std::string& what);
+  /// The value, or the error.
+  template <typename T>
+  [[nodiscard]] Result<T> result(T value) const {
+    if (error_) return *error_;
+    return value;
+  }
 
  private:
   struct Close {
@@ -46,6 +60,7 @@ class Database {
   };
   std::filesystem::path file_;
   std::unique_ptr<sqlite3, Close> handle_;
+  std::optional<Failure> error_;
 };
 
 /// One statement with its values. A column is read after step() said that there is a row.
@@ -59,7 +74,7 @@ class Statement {
     (bind(values), ...);
     return *this;
   }
-  /// @return whether there is a (further) row.
+  /// @return whether there is a (further) row; false after an error
   bool step();
 
   [[nodiscard]] std::int64_t number(int column) const;
@@ -77,7 +92,7 @@ class Statement {
     void operator()(sqlite3_stmt* statement) const noexcept;
   };
   Database& database_;
-  std::unique_ptr<sqlite3_stmt, Finalize> statement_;
+  std::unique_ptr<sqlite3_stmt, Finalize> statement_;  ///< empty after an error
   int bound_ = 0;
 };
 

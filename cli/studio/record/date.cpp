@@ -4,8 +4,6 @@
 
 #include <ctime>
 
-#include "cli/failure.h"
-
 namespace romanesca {
 
 std::optional<Date> parse_date(std::string_view text) {
@@ -30,10 +28,10 @@ std::string to_string(const Date& date) {
                      static_cast<unsigned>(date.day()));
 }
 
-Date date_given(const std::string& option, const std::string& text) {
+Result<Date> date_given(const std::string& option, const std::string& text) {
   if (const auto date = parse_date(text)) return *date;
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no date", option, text),
-                "write year, month and day, like 2026-11-20");
+  return Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no date", option, text),
+                 "write year, month and day, like 2026-11-20");
 }
 
 Date local_date() {

@@ -5,6 +5,8 @@
 #include <string>
 #include <string_view>
 
+#include "theory/text/errors.h"
+
 namespace romanesca {
 
 /// A day of the calendar.
@@ -16,8 +18,8 @@ using Date = std::chrono::year_month_day;
 /// The same form. @param date one that exists.
 [[nodiscard]] std::string to_string(const Date& date);
 
-/// The date of an option. Throws Failure (wrong_input) with the form that is wanted. @param option its name.
-[[nodiscard]] Date date_given(const std::string& option, const std::string& text);
+/// The date of an option, or an error with the form that is expected. @param option its name.
+[[nodiscard]] Result<Date> date_given(const std::string& option, const std::string& text);
 
 /// The date on this computer's calendar.
 [[nodiscard]] Date local_date();

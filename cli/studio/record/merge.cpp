@@ -17,9 +17,9 @@ bool same_apart_from_number(const Entry& a, const Entry& b) {
   return told(a) == told(b);
 }
 
-const StudentRecord* record_with_mark(const std::vector<StudentRecord>& records, const std::string& mark) {
-  const auto found = std::find_if(records.begin(), records.end(),
-                                  [&](const StudentRecord& each) { return each.student.mark == mark; });
+const StudentRecord* record_with_uid(const std::vector<StudentRecord>& records, const std::string& uid) {
+  const auto found =
+      std::find_if(records.begin(), records.end(), [&](const StudentRecord& each) { return each.student.uid == uid; });
   return found == records.end() ? nullptr : &*found;
 }
 
@@ -29,8 +29,8 @@ std::string counted(std::size_t entries) {
 
 }  // namespace
 
-const Student* with_mark(const std::vector<Student>& students, const std::string& mark) {
-  const auto found = std::find_if(students.begin(), students.end(), [&](const Student& s) { return s.mark == mark; });
+const Student* with_uid(const std::vector<Student>& students, const std::string& uid) {
+  const auto found = std::find_if(students.begin(), students.end(), [&](const Student& s) { return s.uid == uid; });
   return found == students.end() ? nullptr : &*found;
 }
 
@@ -63,12 +63,12 @@ Merge merged(const std::vector<StudentRecord>& present, const std::vector<Studen
   for (const StudentRecord& each : incoming) {
     const std::string& name = each.student.profile.name;
     StudentRecord result = each;
-    const StudentRecord* here = record_with_mark(present, each.student.mark);
+    const StudentRecord* here = record_with_uid(present, each.student.uid);
     if (here == nullptr) {
       const bool namesake = std::any_of(present.begin(), present.end(),
                                         [&](const StudentRecord& other) { return other.student.profile.name == name; });
-      merge.says.push_back(fmt::format("{}: added, {}{}", name, counted(each.entries.size()),
-                                       namesake ? "; there is another student of this name" : ""));
+      merge.report.push_back(fmt::format("{}: added, {}{}", name, counted(each.entries.size()),
+                                         namesake ? "; there is another student of this name" : ""));
     } else {
       const bool newer = each.student.changed > here->student.changed;
       const bool differs = each.student.profile != here->student.profile;
@@ -76,7 +76,7 @@ Merge merged(const std::vector<StudentRecord>& present, const std::vector<Studen
       const std::string profile = !differs ? ""
                                   : newer  ? "; level, keys and so on as in the file, where they are newer"
                                            : "; level, keys and so on stay as they are here";
-      merge.says.push_back(
+      merge.report.push_back(
           fmt::format("{}: {}{}", name, counted(lacking(here->entries, each.entries).size()), profile));
     }
     merge.records.push_back(std::move(result));

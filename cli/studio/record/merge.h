@@ -7,8 +7,8 @@
 
 namespace romanesca {
 
-/// The student with this mark, or nothing.
-[[nodiscard]] const Student* with_mark(const std::vector<Student>& students, const std::string& mark);
+/// The student with this uid, or nothing.
+[[nodiscard]] const Student* with_uid(const std::vector<Student>& students, const std::string& uid);
 
 /// The entries of @p incoming that @p present lacks, with the numbers that they get when they are written after it.
 /// Two entries are the same if all but their number and what they answer is; an entry that stands there twice is kept
@@ -18,10 +18,10 @@ namespace romanesca {
 /// What an import is going to do.
 struct Merge {
   std::vector<StudentRecord> records;  ///< to be put into the store
-  std::vector<std::string> says;       ///< a line for each student, for the teacher
+  std::vector<std::string> report;     ///< a line for each student, for the teacher
 };
 
-/// Merges students from a file into the record. Students are the same if their marks are; then the profile that was
+/// Merges students from a file into the record. Students are the same if their uids are; then the profile that was
 /// changed later holds, on the same day the record's, and the entries of both are kept.
 [[nodiscard]] Merge merged(const std::vector<StudentRecord>& present, const std::vector<StudentRecord>& incoming);
 

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "theory/text/ascii_text.h"
 #include "theory/songs/header_text.h"
+#include "theory/text/ascii_text.h"
 #include "theory/text/utf8.h"
 
 namespace romanesca {

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 

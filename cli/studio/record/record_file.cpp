@@ -9,7 +9,6 @@
 #include <cerrno>
 #include <fstream>
 
-#include "cli/failure.h"
 #include "cli/studio/file_reason.h"
 #include "cli/studio/record/schema.h"
 
@@ -21,56 +20,60 @@ namespace fs = std::filesystem;
 std::string reason(int error) { return reason_not_written(error).why; }
 
 /// Makes the folder and those above it that are missing, for their owner alone, and keeps others out of it.
-void prepare_folder(const fs::path& folder) {
+Status prepare_folder(const fs::path& folder) {
   std::error_code error;
   if (folder.has_parent_path() && !fs::exists(folder.parent_path(), error) && folder.parent_path() != folder) {
-    prepare_folder(folder.parent_path());
+    if (const Status made = prepare_folder(folder.parent_path()); !made) return made;
   }
   if (mkdir(folder.c_str(), S_IRWXU) != 0 && errno != EEXIST) {
-    refuse_record(fmt::format("cannot make the folder {}: {}", folder.string(), reason(errno)),
-                  "set XDG_DATA_HOME to a folder that you may write in");
+    return record_refused(fmt::format("cannot make the folder {}: {}", folder.string(), reason(errno)),
+                          "set XDG_DATA_HOME to a folder that you may write in");
   }
   if (!fs::is_directory(folder, error)) {
-    refuse_record(fmt::format("{} is no folder", folder.string()), "move it away; the students' record belongs there");
+    return record_refused(fmt::format("{} is no folder", folder.string()),
+                          "move it away; the students' record belongs there");
   }
+  return ok;
 }
 
 /// Takes the others' rights away, where somebody has given them.
-void keep_private(const fs::path& path, mode_t rights) {
+Status keep_private(const fs::path& path, mode_t rights) {
   struct stat about {};
-  if (stat(path.c_str(), &about) != 0 || (about.st_mode & (S_IRWXG | S_IRWXO)) == 0) return;
+  if (stat(path.c_str(), &about) != 0 || (about.st_mode & (S_IRWXG | S_IRWXO)) == 0) return ok;
   if (chmod(path.c_str(), rights) != 0) {
-    refuse_record(fmt::format("{} can be read by others, and I may not change that", path.string()),
-                  "make it and its folder yours");
+    return record_refused(fmt::format("{} can be read by others, and I may not change that", path.string()),
+                          "make it and its folder yours");
   }
+  return ok;
 }
 
 /// Makes a record without students under another name and gives it its own when it is whole.
-void create(const fs::path& file, std::chrono::milliseconds patience) {
+Status create(const fs::path& file, std::chrono::milliseconds patience) {
   const fs::path unfinished = file.parent_path() / fmt::format(".{}.{}.part", record_file_name, getpid());
   unlink(unfinished.c_str());
   const int descriptor = ::open(unfinished.c_str(), O_CREAT | O_EXCL | O_RDWR | O_CLOEXEC, S_IRUSR | S_IWUSR);
   if (descriptor < 0) {
-    refuse_record(fmt::format("cannot write in {}: {}", file.parent_path().string(), reason(errno)),
-                  "make the folder yours, or set XDG_DATA_HOME to another");
+    return record_refused(fmt::format("cannot write in {}: {}", file.parent_path().string(), reason(errno)),
+                          "make the folder yours, or set XDG_DATA_HOME to another");
   }
   close(descriptor);
-  try {
-    {
-      Database database(unfinished, patience);
-      database.run("PRAGMA journal_mode = WAL");
-      migrate(database);
-    }
-    // Another program that was faster has made the same file: then theirs is taken.
-    if (link(unfinished.c_str(), file.c_str()) != 0 && errno != EEXIST) {
-      refuse_record(fmt::format("cannot write {}: {}", file.string(), reason(errno)),
-                    "set XDG_DATA_HOME to another folder");
-    }
-  } catch (...) {
-    for (const char* rest : {"", "-wal", "-shm"}) unlink((unfinished.string() + rest).c_str());
-    throw;
+  Status made = ok;
+  {
+    Database database(unfinished, patience);
+    database.run("PRAGMA journal_mode = WAL");
+    migrate(database);
+    made = database.result(ok);
+  }
+  // Another program that was faster has made the same file: then theirs is taken.
+  if (made && link(unfinished.c_str(), file.c_str()) != 0 && errno != EEXIST) {
+    made = record_refused(fmt::format("cannot write {}: {}", file.string(), reason(errno)),
+                          "set XDG_DATA_HOME to another folder");
+  }
+  if (!made) {
+    for (const char* rest : {"-wal", "-shm"}) unlink((unfinished.string() + rest).c_str());
   }
   unlink(unfinished.c_str());
+  return made;
 }
 
 /// Whether there is a log that holds anything.
@@ -92,57 +95,62 @@ std::string visible_damage(const fs::path& file) {
   return has_log(file) || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
 }
 
-/// Refuses what is not a sound record that this program knows. Only reads.
+/// Keeps in the database what is not a sound record that this program knows. Only reads.
 void check_record(Database& database) {
   const std::string name = database.file().string();
   if (database.number("PRAGMA application_id") != record_application_id) {
-    refuse_record(fmt::format("{} belongs to another program; it was left as it is", name),
-                  "move it away, or set XDG_DATA_HOME to another folder");
+    database.fail(record_refused(fmt::format("{} belongs to another program; it was left as it is", name),
+                                 "move it away, or set XDG_DATA_HOME to another folder"));
   }
   const int version = schema_version(database);
   if (version > newest_schema) {
-    refuse_record(fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is",
-                              name, version, newest_schema),
-                  "install the newer romanesca here too");
+    database.fail(record_refused(
+        fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is", name,
+                    version, newest_schema),
+        "install the newer romanesca here too"));
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
-  if (sound != "ok" || version < 1)
-    database.refuse_damage(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
+  if (sound != "ok" || version < 1) {
+    database.fail_damaged(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
+  }
 }
 
 }  // namespace
 
-Database open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience) {
+Result<Database> open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience) {
   if (folder.empty()) {
-    refuse_record("there is no place for the students' record", "set HOME, or XDG_DATA_HOME to a folder of yours");
+    return record_refused("there is no place for the students' record",
+                          "set HOME, or XDG_DATA_HOME to a folder of yours");
   }
-  prepare_folder(folder);
-  keep_private(folder, S_IRWXU);
+  if (const Status made = prepare_folder(folder); !made) return made.error();
+  if (const Status kept = keep_private(folder, S_IRWXU); !kept) return kept.error();
   const fs::path file = folder / record_file_name;
   std::error_code error;
   if (!fs::exists(file, error)) {
     // Asked in this order: another program that begins the record right now makes the file before its log.
     const bool log = has_log(file);
     if (log && !fs::exists(file, error)) {
-      refuse_record(fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
-                    "put record.db back beside it, or move it to a safe place");
+      return record_refused(
+          fmt::format("{0}-wal is there without {0}, whose newest entries it may hold", file.string()),
+          "put record.db back beside it, or move it to a safe place");
     }
-    create(file, patience);
+    if (const Status made = create(file, patience); !made) return made.error();
   }
-  keep_private(file, S_IRUSR | S_IWUSR);
+  if (const Status kept = keep_private(file, S_IRUSR | S_IWUSR); !kept) return kept.error();
   if (access(file.c_str(), R_OK | W_OK) != 0) {
-    refuse_record(fmt::format("cannot open {}: {}", file.string(), reason(errno)),
-                  "make the file yours to read and write");
+    return record_refused(fmt::format("cannot open {}: {}", file.string(), reason(errno)),
+                          "make the file yours to read and write");
   }
   const std::string damage = visible_damage(file);
   Database database(file, patience);
-  if (!damage.empty()) database.refuse_damage(damage);
+  if (!damage.empty()) database.fail_damaged(damage);
   database.tidy_on_close(false);
   database.run("PRAGMA temp_store = MEMORY; PRAGMA secure_delete = ON; PRAGMA foreign_keys = ON");
   check_record(database);
   database.run("PRAGMA synchronous = FULL");
   migrate(database);
   database.tidy_on_close(true);
+  if (!database.good()) return *database.error();
   return database;
 }
 

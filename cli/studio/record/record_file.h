@@ -13,9 +13,9 @@ inline constexpr const char* record_file_name = "record.db";
 /// Opens the record in a folder, checked and brought to the newest schema. Makes what is not there: the folder, for its
 /// owner alone (0700), and the file (0600), which appears whole or not at all. A file that is damaged, is another
 /// program's or was made by a newer romanesca is left byte for byte as it is.
-/// Throws Failure (file_refused) with the file and the way out.
+/// @return file_refused with the file and what to do otherwise
 /// @param folder empty where the user has no data folder
 /// @param patience how long to wait for other programs
-[[nodiscard]] Database open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience);
+[[nodiscard]] Result<Database> open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience);
 
 }  // namespace romanesca

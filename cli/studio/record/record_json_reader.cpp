@@ -1,33 +1,45 @@
+#include "cli/studio/record/record_json_reader.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
+#include <optional>
 #include <set>
 
-#include "cli/failure.h"
-#include "cli/commands/hand_options.h"
 #include "cli/studio/record/plain_text.h"
-#include "cli/formats/record_json.h"
 #include "theory/text/nearest_word.h"
+#include "theory/voicing/voicing.h"
 
 namespace romanesca {
 namespace {
 
 using Json = nlohmann::json;
 
-[[noreturn]] void refuse_text(const std::string& source, const std::string& message, const std::string& hint = {}) {
+TextError refused_text(const std::string& source, const std::string& message, const std::string& hint = {}) {
   TextError error;
   error.source = source;
   error.message = message;
   error.hint =
       hint.empty() ? "mend it there, or export it once more; nothing was imported" : hint + "; nothing was imported";
-  throw Failure(std::move(error));
+  return error;
 }
 
-/// An object of the file, and where it stands: what is asked of it is checked.
+/// The file's name, and the first error in it.
+struct RecordSource {
+  std::string name;
+  std::optional<TextError> error{};
+  void fail(const std::string& message, const std::string& hint = {}) {
+    if (!error) error = refused_text(name, message, hint);
+  }
+};
+
+/// An object of the file, and where it stands. What is asked of it is checked; the first error stays in the source, and
+/// what could not be read is empty or zero.
 class Member {
  public:
-  Member(const Json& object, std::string place, std::string source)
-      : object_(object), place_(std::move(place)), source_(std::move(source)) {
+  Member(const Json& object, std::string place, RecordSource& source)
+      : object_(object), place_(std::move(place)), source_(source) {
     if (!object.is_object()) fail(place_.empty() ? "this" : "", "is no object");
   }
 
@@ -35,9 +47,8 @@ class Member {
     for (const auto& item : object_.items()) {
       if (std::find(names.begin(), names.end(), item.key()) != names.end()) continue;
       const auto near = nearest_word(item.key(), names);
-      refuse_text(source_,
-                  fmt::format("{}{}there is no member \"{}\" here", place_, place_.empty() ? "" : ": ", item.key()),
-                  near ? fmt::format("did you mean \"{}\"?", *near) : "");
+      source_.fail(fmt::format("{}{}there is no member \"{}\" here", place_, place_.empty() ? "" : ": ", item.key()),
+                   near ? fmt::format("did you mean \"{}\"?", *near) : "");
     }
   }
 
@@ -49,6 +60,7 @@ class Member {
     const bool whole = value.is_number_integer() && (!value.is_number_unsigned() || value <= largest_seed);
     if (!whole || value < lowest || value > highest) {
       fail(name, fmt::format("is no whole number from {} to {}", lowest, highest));
+      return otherwise;
     }
     return value.get<std::int64_t>();
   }
@@ -60,7 +72,7 @@ class Member {
     if (!has(name)) return otherwise;
     const auto date = parse_date(text(name, longest_word));
     if (!date) fail(name, "is no date like 2026-11-20");
-    return *date;
+    return date.value_or(otherwise);
   }
   [[nodiscard]] std::vector<std::string> texts(const char* name) const {
     std::vector<std::string> list;
@@ -70,33 +82,38 @@ class Member {
   [[nodiscard]] const Json& array(const char* name) const {
     static const Json empty = Json::array();
     if (!has(name)) return empty;
-    if (!object_[name].is_array()) fail(name, "is no list");
-    return object_[name];
+    if (object_[name].is_array()) return object_[name];
+    fail(name, "is no list");
+    return empty;
   }
   /// One of a list. @param what it is: "student" @param index from 0; people count from 1
   [[nodiscard]] Member member(const char* what, std::size_t index, const Json& object) const {
     return {object, fmt::format("{}{}{} {}", place_, place_.empty() ? "" : ", ", what, index + 1), source_};
   }
-  [[noreturn]] void fail(const std::string& name, const std::string& what) const {
-    refuse_text(source_, fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ": ", name, what));
+  void fail(const std::string& name, const std::string& what) const {
+    source_.fail(fmt::format("{}{}{} {}", place_, name.empty() || place_.empty() ? "" : ": ", name, what));
   }
 
  private:
   [[nodiscard]] std::string clean(const char* name, const Json& value, std::size_t longest) const {
-    if (!value.is_string()) fail(name, "is no text");
+    if (!value.is_string()) {
+      fail(name, "is no text");
+      return {};
+    }
     auto result = value.get<std::string>();
     if (const auto fault = text_fault(result, longest)) fail(name, *fault);
     return result;
   }
 
   const Json& object_;
-  std::string place_, source_;
+  std::string place_;
+  RecordSource& source_;
 };
 
 Key key_of(const Member& member, const char* name, const std::string& text) {
   const auto key = read_key(text);
   if (!key) member.fail(name, fmt::format("holds \"{}\", which is no key", text));
-  return *key;
+  return key.value_or(Key{});
 }
 
 Entry read_entry(const Member& member, int number) {
@@ -108,7 +125,7 @@ Entry read_entry(const Member& member, int number) {
   const std::string kind = member.text("kind", longest_word);
   const auto known = parse_entry_kind(kind);
   if (!known) member.fail("kind", fmt::format("is \"{}\"; it is set, done, chosen, missed or note", kind));
-  entry.kind = *known;
+  entry.kind = known.value_or(EntryKind::note);
   entry.exercise = member.text("exercise", longest_word);
   if (member.has("key")) entry.key = key_of(member, "key", member.text("key", longest_word));
   entry.level = static_cast<int>(member.number("level", 0, 1, 8));
@@ -140,10 +157,10 @@ StudentRecord read_student(const Member& member, std::int64_t id, const Date& to
   }
   student.since = member.date("since", today);
   student.changed = member.date("changed", student.since);
-  student.mark =
-      member.has("mark") ? member.text("mark", longest_word) : mark_of(profile.name, student.since, student.id);
+  student.uid =
+      member.has("mark") ? member.text("mark", longest_word) : uid_of(profile.name, student.since, student.id);
   const bool hexadecimal =
-      student.mark.size() == 16 && student.mark.find_first_not_of("0123456789abcdef") == std::string::npos;
+      student.uid.size() == 16 && student.uid.find_first_not_of("0123456789abcdef") == std::string::npos;
   if (!hexadecimal) member.fail("mark", "is not 16 hexadecimal digits");
   int number = 0;
   for (const Json& each : member.array("entries")) {
@@ -157,37 +174,43 @@ StudentRecord read_student(const Member& member, std::int64_t id, const Date& to
   return record;
 }
 
-Json parse(const std::string& text, const std::string& source) {
+Parsed<Json> parse(const std::string& text, const std::string& source) {
   try {
     return Json::parse(text);
   } catch (const Json::exception& error) {
     const auto* const syntax = dynamic_cast<const Json::parse_error*>(&error);
     const std::size_t end = std::min(syntax == nullptr ? 0 : syntax->byte, text.size());
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(end), '\n');
-    refuse_text(source, fmt::format("line {} is not as student export writes it", line),
-                "give a file that student export has written");
+    return refused_text(source, fmt::format("line {} is not as student export writes it", line),
+                        "give a file that student export has written");
   }
 }
 
 }  // namespace
 
-std::vector<StudentRecord> read_record_json(const std::string& text, const std::string& source, const Date& today) {
-  const Json json = parse(text, source);
-  const Member whole(json, "", source);
+Parsed<std::vector<StudentRecord>> read_record_json(const std::string& text, const std::string& name,
+                                                    const Date& today) {
+  const auto json = parse(text, name);
+  if (!json) return json.error();
+  RecordSource source{name};
+  const Member whole(*json, "", source);
   if (!whole.has("schema")) whole.fail("schema", "is missing: this is no export of students");
-  if (json["schema"] != 1) {
-    refuse_text(source, fmt::format("its schema is {}; I know 1", json["schema"].dump()), "use the newer romanesca");
+  if (!source.error && (*json)["schema"] != 1) {
+    source.fail(fmt::format("its schema is {}; I know 1", (*json)["schema"].dump()), "use the newer romanesca");
   }
+  if (source.error) return *source.error;
   whole.allow_only({"schema", "students"});
   if (!whole.has("students")) whole.fail("students", "is missing");
   std::vector<StudentRecord> records;
-  std::set<std::string> marks;
+  std::set<std::string> uids;
   for (const Json& each : whole.array("students")) {
     const std::size_t index = records.size();
     const Member member = whole.member("student", index, each);
     records.push_back(read_student(member, static_cast<std::int64_t>(index) + 1, today));
-    if (!marks.insert(records.back().student.mark).second) member.fail("", "is there twice: its mark is another's too");
+    if (!uids.insert(records.back().student.uid).second) member.fail("", "is there twice: its mark is another's too");
+    if (source.error) return *source.error;
   }
+  if (source.error) return *source.error;
   return records;
 }
 

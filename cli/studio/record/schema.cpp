@@ -50,9 +50,9 @@ void migrate_to_version_2(Database& database) {
   Statement all(database, "SELECT id, name, since FROM students");
   while (all.step()) {
     const auto since = parse_date(all.text(2));
-    if (!since) database.refuse_damage(fmt::format("student {} has no date", all.number(0)));
+    if (!since) return database.fail_damaged(fmt::format("student {} has no date", all.number(0)));
     Statement(database, "UPDATE students SET mark = ? WHERE id = ?")
-        .with(mark_of(all.text(1), *since, all.number(0)), all.number(0))
+        .with(uid_of(all.text(1), *since, all.number(0)), all.number(0))
         .step();
   }
 }

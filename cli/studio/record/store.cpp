@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "cli/failure.h"
 #include "cli/studio/record/merge.h"
 #include "cli/studio/record/plain_text.h"
 #include "cli/studio/record/record_file.h"
@@ -15,28 +14,31 @@ std::string joined(const std::vector<std::string>& words) { return fmt::format("
 
 }  // namespace
 
-Store::Store(const std::filesystem::path& folder, std::chrono::milliseconds patience)
-    : database_(open_record(folder, patience)) {}
+Result<Store> Store::open(const std::filesystem::path& folder, std::chrono::milliseconds patience) {
+  auto database = open_record(folder, patience);
+  if (!database) return database.error();
+  return Store(std::move(*database));
+}
 
 Student Store::read_student(const Statement& row) {
   Student student;
   student.id = row.number(0);
   const auto damaged = [&](const char* what) {
-    database_.refuse_damage(fmt::format("student {} has no readable {}", student.id, what));
+    database_.fail_damaged(fmt::format("student {} has no readable {}", student.id, what));
   };
-  student.mark = row.text(1);
+  student.uid = row.text(1);
   student.profile.name = row.text(2);
   student.profile.level = static_cast<int>(row.number(3));
   student.profile.span = static_cast<int>(row.number(4));
   for (const std::string& text : comma_list(row.text(5))) {
     const auto key = read_key(text);
-    if (!key) damaged("key");
+    if (!key) return damaged("key"), student;
     student.profile.keys.push_back(*key);
   }
   student.profile.likes = comma_list(row.text(6));
   const auto since = parse_date(row.text(7));
   const auto changed = parse_date(row.text(8));
-  if (!since || !changed) damaged("date");
+  if (!since || !changed) return damaged("date"), student;
   student.since = *since;
   student.changed = *changed;
   return student;
@@ -51,7 +53,8 @@ Entry Store::read_entry(const Statement& row) {
   entry.exercise = row.text(3);
   entry.key = read_key(key);
   if (!date || !kind || (!key.empty() && !entry.key)) {
-    database_.refuse_damage(fmt::format("entry {} cannot be read", entry.number));
+    database_.fail_damaged(fmt::format("entry {} cannot be read", entry.number));
+    return entry;
   }
   entry.date = *date;
   entry.kind = *kind;
@@ -63,7 +66,7 @@ Entry Store::read_entry(const Statement& row) {
   return entry;
 }
 
-std::vector<Student> Store::students() {
+std::vector<Student> Store::read_students() {
   Statement rows(database_,
                  "SELECT id, mark, name, level, span, keys, likes, since, changed FROM students ORDER BY id");
   std::vector<Student> all;
@@ -71,7 +74,7 @@ std::vector<Student> Store::students() {
   return all;
 }
 
-std::vector<Entry> Store::history(std::int64_t student) {
+std::vector<Entry> Store::read_history(std::int64_t student) {
   Statement rows(database_,
                  "SELECT number, date, kind, exercise, key, level, seed, choice, about, text FROM entries "
                  "WHERE student = ? ORDER BY number");
@@ -81,17 +84,21 @@ std::vector<Entry> Store::history(std::int64_t student) {
   return all;
 }
 
-std::vector<StudentRecord> Store::records() {
+Result<std::vector<Student>> Store::students() { return database_.result(read_students()); }
+
+Result<std::vector<Entry>> Store::history(std::int64_t student) { return database_.result(read_history(student)); }
+
+Result<std::vector<StudentRecord>> Store::records() {
   Transaction at_one_moment(database_);
   std::vector<StudentRecord> all;
-  for (Student& student : students()) {
-    std::vector<Entry> entries = history(student.id);
+  for (Student& student : read_students()) {
+    std::vector<Entry> entries = read_history(student.id);
     all.push_back({std::move(student), std::move(entries)});
   }
-  return all;
+  return database_.result(std::move(all));
 }
 
-Student Store::add(const Profile& profile, const Date& today) {
+Result<Student> Store::add(const Profile& profile, const Date& today) {
   Transaction transaction(database_);
   Statement(database_,
             "INSERT INTO students (name, level, span, keys, likes, since, changed) VALUES (?, ?, ?, ?, ?, ?, ?)")
@@ -99,10 +106,10 @@ Student Store::add(const Profile& profile, const Date& today) {
             to_string(today))
       .step();
   Student student{database_.last_id(), {}, profile, today, today};
-  student.mark = mark_of(profile.name, today, student.id);
-  Statement(database_, "UPDATE students SET mark = ? WHERE id = ?").with(student.mark, student.id).step();
+  student.uid = uid_of(profile.name, today, student.id);
+  Statement(database_, "UPDATE students SET mark = ? WHERE id = ?").with(student.uid, student.id).step();
   transaction.commit();
-  return student;
+  return database_.result(std::move(student));
 }
 
 void Store::write_student(const Student& student) {
@@ -114,10 +121,11 @@ void Store::write_student(const Student& student) {
       .step();
 }
 
-void Store::change(std::int64_t student, const Profile& profile, const Date& today) {
+Status Store::change(std::int64_t student, const Profile& profile, const Date& today) {
   Transaction transaction(database_);
   write_student({student, {}, profile, {}, today});
   transaction.commit();
+  return database_.result(ok);
 }
 
 Entry Store::write(std::int64_t student, Entry entry) {
@@ -134,14 +142,14 @@ Entry Store::write(std::int64_t student, Entry entry) {
   return entry;
 }
 
-Entry Store::note(std::int64_t student, Entry entry) {
+Result<Entry> Store::note(std::int64_t student, Entry entry) {
   Transaction transaction(database_);
   Entry written = write(student, std::move(entry));
   transaction.commit();
-  return written;
+  return database_.result(std::move(written));
 }
 
-void Store::remove(std::int64_t student) {
+Status Store::remove(std::int64_t student) {
   {
     Transaction transaction(database_);
     Statement(database_, "DELETE FROM students WHERE id = ?").with(student).step();
@@ -149,29 +157,29 @@ void Store::remove(std::int64_t student) {
   }
   database_.run("VACUUM");
   if (database_.number("PRAGMA wal_checkpoint(TRUNCATE)") != 0) {
-    throw Failure(
-        ExitStatus::file_refused,
+    database_.fail(record_refused(
         fmt::format("the student is removed, but another program still holds old pages of {}-wal", file().string()),
-        "end the other romanesca, then run: romanesca student list; that empties the log");
+        "end the other romanesca, then run: romanesca student list; that empties the log"));
   }
+  return database_.result(ok);
 }
 
-void Store::put(const std::vector<StudentRecord>& records) {
+Status Store::put(const std::vector<StudentRecord>& records) {
   Transaction transaction(database_);
-  const auto known = students();
+  const auto known = read_students();
   for (const StudentRecord& incoming : records) {
     Student student = incoming.student;
     std::vector<Entry> present;
-    if (const Student* same = with_mark(known, student.mark)) {
+    if (const Student* same = with_uid(known, student.uid)) {
       student.id = same->id;
-      present = history(student.id);
+      present = read_history(student.id);
     } else {
       Statement taken(database_, "SELECT 1 FROM students WHERE id = ?");
       const bool free = student.id > 0 && !taken.with(student.id).step();
       Statement(database_,
                 "INSERT INTO students (id, mark, name, level, span, keys, likes, since, changed) "
                 "VALUES (?, ?, '', 1, 0, '', '', ?, '')")
-          .with(free ? std::optional(student.id) : std::nullopt, student.mark, to_string(student.since))
+          .with(free ? std::optional(student.id) : std::nullopt, student.uid, to_string(student.since))
           .step();
       student.id = database_.last_id();
     }
@@ -179,6 +187,7 @@ void Store::put(const std::vector<StudentRecord>& records) {
     for (Entry& entry : lacking(present, incoming.entries)) write(student.id, std::move(entry));
   }
   transaction.commit();
+  return database_.result(ok);
 }
 
 }  // namespace romanesca

@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <filesystem>
+#include <utility>
 #include <vector>
 
 #include "cli/studio/record/database.h"
@@ -11,34 +12,39 @@ namespace romanesca {
 
 /// The studio's record of students: an SQLite file in a folder. What a function has done when it returns is on the
 /// disk and stays there; what it could not do whole it has not done at all. Several programs may use it at once: they
-/// wait for each other. All functions throw Failure (file_refused) where the file or the disk refuses.
+/// wait for each other. All functions give file_refused where the file or the disk refuses; after that the store stays
+/// as it is and gives the same error again.
 class Store {
  public:
   /// Opens the record, or makes an empty one: see open_record. @param patience how long to wait for other programs
-  explicit Store(const std::filesystem::path& folder, std::chrono::milliseconds patience = std::chrono::seconds(10));
+  [[nodiscard]] static Result<Store> open(const std::filesystem::path& folder,
+                                          std::chrono::milliseconds patience = std::chrono::seconds(10));
 
   /// @param today becomes the date since when the student is here
-  Student add(const Profile& profile, const Date& today);
+  [[nodiscard]] Result<Student> add(const Profile& profile, const Date& today);
   /// By id.
-  [[nodiscard]] std::vector<Student> students();
-  [[nodiscard]] std::vector<StudentRecord> records();
+  [[nodiscard]] Result<std::vector<Student>> students();
+  [[nodiscard]] Result<std::vector<StudentRecord>> records();
   /// By number; of nobody, if there is no student with the id.
-  [[nodiscard]] std::vector<Entry> history(std::int64_t student);
+  [[nodiscard]] Result<std::vector<Entry>> history(std::int64_t student);
 
-  void change(std::int64_t student, const Profile& profile, const Date& today);
+  [[nodiscard]] Status change(std::int64_t student, const Profile& profile, const Date& today);
   /// Gives the entry the next number of its student. @return the entry with its number
-  Entry note(std::int64_t student, Entry entry);
+  [[nodiscard]] Result<Entry> note(std::int64_t student, Entry entry);
 
   /// Removes a student with all entries, from the file's unused places and its log too.
-  void remove(std::int64_t student);
+  [[nodiscard]] Status remove(std::int64_t student);
 
-  /// Puts all of it into the record, or nothing. Students with a mark that the record knows take the profile and get
+  /// Puts all of it into the record, or nothing. Students with a uid that the record knows take the profile and get
   /// the entries that they lack; see merge.h. Others are added, with their own id where it is free.
-  void put(const std::vector<StudentRecord>& records);
+  [[nodiscard]] Status put(const std::vector<StudentRecord>& records);
 
   [[nodiscard]] const std::filesystem::path& file() const noexcept { return database_.file(); }
 
  private:
+  explicit Store(Database database) : database_(std::move(database)) {}
+  [[nodiscard]] std::vector<Student> read_students();
+  [[nodiscard]] std::vector<Entry> read_history(std::int64_t student);
   Entry write(std::int64_t student, Entry entry);
   void write_student(const Student& student);
   [[nodiscard]] Student read_student(const Statement& row);

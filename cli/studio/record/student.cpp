@@ -39,7 +39,7 @@ std::uint64_t text_hash(std::string_view text) noexcept {
   return hash;
 }
 
-std::string mark_of(std::string_view name, const Date& since, std::int64_t id) {
+std::string uid_of(std::string_view name, const Date& since, std::int64_t id) {
   return fmt::format("{:016x}", text_hash(fmt::format("{}\n{}\n{}", name, to_string(since), id)));
 }
 

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "cli/studio/record/date.h"
-#include "theory/notes/key.h"
+#include "theory/chords/key.h"
 
 namespace romanesca {
 
@@ -25,7 +25,7 @@ struct Profile {
 /// A student of the record.
 struct Student {
   std::int64_t id = 0;  ///< from 1; never given twice in one record
-  std::string mark;     ///< 16 hexadecimal digits: tells in an import that it is the same student, whatever the name
+  std::string uid;      ///< 16 hexadecimal digits: tells in an import that it is the same student, whatever the name
   Profile profile;
   Date since;    ///< when added
   Date changed;  ///< when the profile was last changed
@@ -69,7 +69,7 @@ struct StudentRecord {
 /// A hash of a text (FNV-1a, 64 bits: Fowler, Noll and Vo; draft-eastlake-fnv), the same on every machine.
 [[nodiscard]] std::uint64_t text_hash(std::string_view text) noexcept;
 /// The mark of a student that is added: the hash of these three.
-[[nodiscard]] std::string mark_of(std::string_view name, const Date& since, std::int64_t id);
+[[nodiscard]] std::string uid_of(std::string_view name, const Date& since, std::int64_t id);
 
 /// "C major, A minor"
 [[nodiscard]] std::string to_string(const std::vector<Key>& keys);

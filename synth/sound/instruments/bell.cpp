@@ -2,12 +2,12 @@
 
 #include <algorithm>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 
 namespace romanesca {
 
-Recipe bell(const Touch& touch) noexcept {
-  Recipe recipe;
+ModalPatch bell(const NoteInput& touch) noexcept {
+  ModalPatch recipe;
   const auto force = static_cast<double>(touch.force);
   const double octaves = touch.octaves_above(72);
   const double ring_s = 3.2 * exp2_of(-octaves * 0.6);

@@ -10,7 +10,7 @@ namespace {
 constexpr int brush_hats = 1;
 
 // Set by looking at spectra and levels; no source. Keys: brush set of General MIDI 2.
-constexpr std::array<DrumRecipe, 14> brush_recipes{{
+constexpr std::array<DrumPatch, 14> brush_recipes{{
     {.key = 36,  // kick, with a felt beater
      .tones = {{{58, 60, 0.02f, 0.9f, 0.36f}}},
      .noises = {{{300, 1800, 0.08f, 0.02f}}},

@@ -7,7 +7,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<DrumRecipe, 2> click_recipes{{
+constexpr std::array<DrumPatch, 2> click_recipes{{
     {.key = 76, .tones = {{{1760, 0, 0.01f, 0.9f, 0.05f}, {3520, 0, 0.01f, 0.25f, 0.02f}}}, .level = 0.6f},
     {.key = 77, .tones = {{{1175, 0, 0.01f, 0.9f, 0.05f}, {2350, 0, 0.01f, 0.2f, 0.02f}}}, .level = 0.5f},
 }};

@@ -10,7 +10,7 @@ namespace {
 constexpr int kit_hats = 1;
 
 // Set by looking at spectra and levels; no source. Keys: General MIDI System Level 1.
-constexpr std::array<DrumRecipe, 25> kit_recipes{{
+constexpr std::array<DrumPatch, 25> kit_recipes{{
     {.key = 36,  // kick
      .tones = {{{51, 115, 0.024f, 1.0f, 0.42f}, {95, 700, 0.004f, 0.35f, 0.05f}}},
      .noises = {{{1400, 5200, 0.12f, 0.014f}}},

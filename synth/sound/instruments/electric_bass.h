@@ -1,10 +1,10 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
 /// An electric bass, plucked with a finger near the pickup, which does not hear the modes that have a node over it.
-[[nodiscard]] Recipe electric_bass(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch electric_bass(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/note_envelope.h"
 #include "synth/sound/polyphonic_player.h"
 #include "synth/sound/vector_clones.h"
@@ -16,7 +16,7 @@ constexpr float silence = 3e-5f;
 constexpr double tine_ratio = 14;
 constexpr double radians_per_turn = 6.28318530717958647693;
 
-/// A sine whose phase another moves. Levels and index (in turns) run straight through a slice.
+/// A sine whose phase another moves. Levels and index (in turns) run straight through a block.
 struct Pair {
   float carrier, carrier_step, modulator, modulator_step;  ///< turns
   float level, level_step, index, index_step;
@@ -25,7 +25,7 @@ struct Pair {
 ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void add_pair(const Pair pair, float* __restrict tone) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const auto n = static_cast<float>(i);
     const float moved = (pair.index + pair.index_step * n) * sine_of_turns(pair.modulator + pair.modulator_step * n);
     // Two turns more, since the sine wants a positive phase.
@@ -34,10 +34,10 @@ void add_pair(const Pair pair, float* __restrict tone) {
   }
 }
 
-/// Something that falls by a factor each slice.
+/// Something that falls by a factor each block.
 struct Decay {
   float now = 0, keep = 1;
-  [[nodiscard]] float step() const { return now * (keep - 1) / static_cast<float>(slice_frames); }
+  [[nodiscard]] float step() const { return now * (keep - 1) / static_cast<float>(block_frames); }
   void advance() { now *= keep; }
 };
 
@@ -45,7 +45,7 @@ class TineVoice {
  public:
   explicit TineVoice(double sample_rate_hz) noexcept : sample_rate_hz_(sample_rate_hz) {}
 
-  void start(const Touch& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
+  void start(const NoteInput& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
     const auto force = static_cast<double>(touch.force);
     const double octaves = touch.octaves_above(60);
     const double ring_s = 7.0 * exp2_of(-octaves * 0.6);
@@ -67,7 +67,7 @@ class TineVoice {
   void fade() noexcept { envelope_.fade(); }
 
   void add_to(float* left, float* right) noexcept {
-    alignas(64) std::array<float, slice_frames> tone{};
+    alignas(64) std::array<float, block_frames> tone{};
     const auto phase = static_cast<float>(phase_);
     const auto step = static_cast<float>(step_);
     add_pair({phase, step, phase, step, body_.now, body_.step(), growl_.now, growl_.step()}, tone.data());
@@ -79,7 +79,7 @@ class TineVoice {
                tone.data());
     }
     envelope_.add_shaped(tone.data(), left, right);
-    phase_ += step_ * static_cast<double>(slice_frames);
+    phase_ += step_ * static_cast<double>(block_frames);
     phase_ -= std::floor(phase_);
     for (Decay* each : {&body_, &growl_, &tine_, &tine_index_}) each->advance();
     active_ = loudness() >= silence;
@@ -94,7 +94,7 @@ class TineVoice {
  private:
   [[nodiscard]] Decay decay(double level, double seconds) const noexcept {
     return {static_cast<float>(level),
-            static_cast<float>(keep_per_frame(seconds, sample_rate_hz_ / static_cast<double>(slice_frames)))};
+            static_cast<float>(keep_per_frame(seconds, sample_rate_hz_ / static_cast<double>(block_frames)))};
   }
 
   double sample_rate_hz_;

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/note_envelope.h"
 #include "synth/sound/polyphonic_player.h"
 #include "synth/sound/vector_clones.h"
@@ -21,7 +21,7 @@ constexpr double highest_fraction = 0.45;  // of the sample rate
 
 ROMANESCA_VECTOR_CLONES
 void add_sine(float phase, float step, float level, float* __restrict tone) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     tone[i] += level * sine_of_turns(phase + step * static_cast<float>(i));
   }
 }
@@ -30,7 +30,7 @@ class SingingVoice {
  public:
   SingingVoice(double sample_rate_hz, double cents) noexcept : sample_rate_hz_(sample_rate_hz), cents_(cents) {}
 
-  void start(const Touch& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
+  void start(const NoteInput& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
     const auto force = static_cast<double>(touch.force);
     step_ = touch.frequency_hz / sample_rate_hz_;
     phase_ = 0;
@@ -55,7 +55,7 @@ class SingingVoice {
   void fade() noexcept { envelope_.fade(); }
 
   void add_to(float* left, float* right) noexcept {
-    alignas(64) std::array<float, slice_frames> tone{};
+    alignas(64) std::array<float, block_frames> tone{};
     const double depth = cents_ * std::clamp((seconds_ - vibrato_after_s) / vibrato_grows_s, 0.0, 1.0);
     const double swing = depth > 0 ? exp2_of(depth / 1200 * rotation_of(seconds_ * vibrato_hz).sine) : 1;
     const double step = step_ * swing;
@@ -66,9 +66,9 @@ class SingingVoice {
                tone.data());
     }
     envelope_.add_shaped(tone.data(), left, right);
-    phase_ += step * static_cast<double>(slice_frames);
+    phase_ += step * static_cast<double>(block_frames);
     phase_ -= std::floor(phase_);
-    seconds_ += static_cast<double>(slice_frames) / sample_rate_hz_;
+    seconds_ += static_cast<double>(block_frames) / sample_rate_hz_;
     active_ = !(envelope_.released() && loudness() < 3e-5f);
   }
 

@@ -1,10 +1,10 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
 /// A guitar with nylon strings, plucked by a finger: soft and round.
-[[nodiscard]] Recipe nylon_guitar(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch nylon_guitar(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

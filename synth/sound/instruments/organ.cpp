@@ -2,8 +2,8 @@
 
 namespace romanesca {
 
-Recipe organ(const Touch& touch) noexcept {
-  Recipe recipe;
+ModalPatch organ(const NoteInput& touch) noexcept {
+  ModalPatch recipe;
   const auto force = static_cast<double>(touch.force);
   recipe.add(0.5, 0.45, 0);
   recipe.add(1, 1.0, 0);

@@ -1,10 +1,10 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
 /// A warm synthetic pad: few harmonics that rise slowly, for a chorus to move.
-[[nodiscard]] Recipe pad(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch pad(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/vector_clones.h"
 
 namespace romanesca {
@@ -21,7 +21,7 @@ ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
 void add_stroke(const float* __restrict soft, const float* __restrict hard, const Mix mix, float* __restrict left,
                 float* __restrict right) {
-  for (int i = 0; i < static_cast<int>(slice_frames); ++i) {
+  for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const float rest = mix.fade - mix.fade_step * static_cast<float>(i);
     const float sample = (rest > 0.0f ? rest : 0.0f) * (soft[i] * mix.soft_gain + hard[i] * mix.hard_gain);
     left[i] += sample * mix.left;
@@ -31,12 +31,12 @@ void add_stroke(const float* __restrict soft, const float* __restrict hard, cons
 
 }  // namespace
 
-Percussion::Percussion(std::span<const DrumRecipe> recipes, double sample_rate_hz, const KeySet& keys)
+Percussion::Percussion(std::span<const DrumPatch> recipes, double sample_rate_hz, const KeySet& keys)
     : choke_step_(static_cast<float>(1.0 / (choke_s * sample_rate_hz))) {
   std::map<int, const Drum*> made;
   for (int key = 0; key < 128; ++key) {
     if (!keys[static_cast<std::size_t>(key)]) continue;
-    const DrumRecipe& recipe = drum_recipe(recipes, key);
+    const DrumPatch& recipe = drum_recipe(recipes, key);
     const Drum*& drum = made[recipe.key];
     if (drum == nullptr) {
       auto sound = std::make_unique<Drum>();
@@ -46,7 +46,7 @@ Percussion::Percussion(std::span<const DrumRecipe> recipes, double sample_rate_h
       sound->right = static_cast<float>(angle.sine * 1.41421356237309504880);
       sound->soft = drum_sound(recipe, soft_force, sample_rate_hz);
       sound->hard = drum_sound(recipe, 1.0f, sample_rate_hz);
-      const std::size_t whole = (sound->soft.size() + slice_frames - 1) / slice_frames * slice_frames;
+      const std::size_t whole = (sound->soft.size() + block_frames - 1) / block_frames * block_frames;
       sound->soft.resize(whole, 0.0f);
       sound->hard.resize(whole, 0.0f);
       drum = sound.get();
@@ -87,8 +87,8 @@ void Percussion::add_to(float* left, float* right) noexcept {
     add_stroke(drum.soft.data() + stroke.position, drum.hard.data() + stroke.position,
                {stroke.soft_gain, stroke.hard_gain, stroke.fade, stroke.fade_step, drum.left, drum.right},
                left + stroke.offset, right + stroke.offset);
-    stroke.position += slice_frames;
-    stroke.fade -= stroke.fade_step * static_cast<float>(slice_frames);
+    stroke.position += block_frames;
+    stroke.fade -= stroke.fade_step * static_cast<float>(block_frames);
     if (stroke.position >= drum.soft.size() || stroke.fade <= 0) stroke.drum = nullptr;
   }
 }

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "synth/sound/instruments/drum_recipe.h"
+#include "synth/sound/instruments/drum_patch.h"
 #include "synth/sound/player.h"
 
 namespace romanesca {
@@ -16,7 +16,7 @@ namespace romanesca {
 class Percussion final : public Player {
  public:
   /// @param keys that will be played: the others are not synthesised and stay silent.
-  Percussion(std::span<const DrumRecipe> recipes, double sample_rate_hz, const KeySet& keys);
+  Percussion(std::span<const DrumPatch> recipes, double sample_rate_hz, const KeySet& keys);
 
   void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override;
   void note_off(int midi) noexcept override;
@@ -27,7 +27,7 @@ class Percussion final : public Player {
   struct Drum {
     int choke_group = 0;
     float left = 1, right = 1;      ///< its place
-    std::vector<float> soft, hard;  ///< equally long: whole slices
+    std::vector<float> soft, hard;  ///< equally long: whole blocks
   };
   struct Stroke {
     const Drum* drum = nullptr;

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 
 namespace romanesca {
 
-Recipe piano(const Touch& touch) noexcept {
-  Recipe recipe;
+ModalPatch piano(const NoteInput& touch) noexcept {
+  ModalPatch recipe;
   const double octaves = touch.octaves_above(60);
   const auto force = static_cast<double>(touch.force);
   const double stiffness = 3.0e-4 * exp2_of(std::max(octaves, -1.0) * 1.2);

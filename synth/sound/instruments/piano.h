@@ -1,6 +1,6 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
@@ -8,6 +8,6 @@ namespace romanesca {
 /// lie at n sqrt(1 + B n^2) (Fletcher & Rossing, The Physics of Musical Instruments, 2nd ed. 1998, ch. 12; B from
 /// memory). The lower ones decay in two stages, since the strings of a note fall out of step (Weinreich, JASA 62,
 /// 1977).
-[[nodiscard]] Recipe piano(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch piano(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

@@ -2,11 +2,11 @@
 
 #include <cmath>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 
 namespace romanesca {
 
-void add_plucked_modes(Recipe& recipe, const Pluck& pluck) noexcept {
+void add_plucked_modes(ModalPatch& recipe, const Pluck& pluck) noexcept {
   const double tuned = std::sqrt(1 + pluck.stiffness);
   for (int n = 1; n <= pluck.modes; ++n) {
     const double ratio = n * std::sqrt(1 + pluck.stiffness * n * n) / tuned;

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
@@ -17,6 +17,6 @@ struct Pluck {
 /// Adds the modes of an ideal string that is let go from a triangle, as the bridge hears them: the force of mode n is
 /// sin(n pi place) / n (Fletcher & Rossing, ch. 2), smoothed by the width of what plucks. Tuned so that the first mode
 /// is the note.
-void add_plucked_modes(Recipe& recipe, const Pluck& pluck) noexcept;
+void add_plucked_modes(ModalPatch& recipe, const Pluck& pluck) noexcept;
 
 }  // namespace romanesca

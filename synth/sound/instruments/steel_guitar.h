@@ -1,10 +1,10 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
 /// A guitar with steel strings, struck with a pick: bright, with a long ring.
-[[nodiscard]] Recipe steel_guitar(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch steel_guitar(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 
 namespace romanesca {
 
-Recipe strings(const Touch& touch) noexcept {
-  Recipe recipe;
+ModalPatch strings(const NoteInput& touch) noexcept {
+  ModalPatch recipe;
   const auto force = static_cast<double>(touch.force);
   const double bright_hz = 300 + 4200 * force * force;
   for (int n = 1; n <= 14; ++n) {

@@ -1,12 +1,12 @@
 #include "synth/sound/instruments/upright_bass.h"
 
-#include "synth/sound/elementary.h"
+#include "synth/sound/deterministic_math.h"
 #include "synth/sound/instruments/plucked_modes.h"
 
 namespace romanesca {
 
-Recipe upright_bass(const Touch& touch) noexcept {
-  Recipe recipe;
+ModalPatch upright_bass(const NoteInput& touch) noexcept {
+  ModalPatch recipe;
   const double octaves = touch.octaves_above(36);
   const auto force = static_cast<double>(touch.force);
   add_plucked_modes(recipe, {.place = 0.3,

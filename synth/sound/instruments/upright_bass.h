@@ -1,10 +1,10 @@
 #pragma once
 
-#include "synth/sound/recipe.h"
+#include "synth/sound/modal_patch.h"
 
 namespace romanesca {
 
 /// A double bass, plucked: round, with a body that answers at about 100 Hz, and shorter than the electric one.
-[[nodiscard]] Recipe upright_bass(const Touch& touch) noexcept;
+[[nodiscard]] ModalPatch upright_bass(const NoteInput& touch) noexcept;
 
 }  // namespace romanesca

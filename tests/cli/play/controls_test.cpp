@@ -5,9 +5,9 @@
 #include <fstream>
 #include <set>
 
-#include "cli/failure.h"
-#include "cli/play/computer.h"
 #include "cli/play/controllers.h"
+#include "cli/play/system_environment.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -38,7 +38,7 @@ TEST(PlayActions, NoKeyIsThereTwice) {
   std::set<std::string_view> words;
   for (const PlayActionRow& row : play_actions()) {
     EXPECT_TRUE(words.insert(row.word).second) << row.word;
-    EXPECT_FALSE(row.says.empty());
+    EXPECT_FALSE(row.description.empty());
     EXPECT_EQ(play_action_named(row.word), row.action);
     for (const int key : {row.first, row.second}) {
       if (key == 0) continue;

@@ -7,7 +7,7 @@
 
 #include "synth/files/midi_reader.h"
 #include "tests/cli/in_process.h"
-#include "tests/cli/play/fake_world.h"
+#include "tests/cli/play/fake_environment.h"
 
 namespace romanesca {
 namespace {
@@ -43,7 +43,7 @@ struct PlayTest : testing::Test {
                     folder / "config",
                     folder / "data",
                     Date{std::chrono::year(2026), std::chrono::month(11), std::chrono::day(20)}};
-    console.play_world = &world;
+    console.live_environment = &world;
     const ExitStatus status = run_program(arguments, console);
     return {static_cast<int>(status), out.str(), err.str()};
   }
@@ -212,8 +212,8 @@ TEST_F(PlayTest, RecordsWhatWasPlayedWithTheChordsAsMarkers) {
   std::ifstream stream(file, std::ios::binary);
   const std::string bytes((std::istreambuf_iterator<char>(stream)), {});
   const auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
-  ASSERT_TRUE(std::holds_alternative<MidiSong>(read));
-  const MidiSong& song = std::get<MidiSong>(read);
+  ASSERT_TRUE(read);
+  const MidiSong& song = *read;
   ASSERT_EQ(song.performance.events.size(), 3U);
   EXPECT_NEAR(song.performance.events[0].start.quarters(), 1, 0.05);
   EXPECT_NEAR(song.performance.events[0].length.quarters(), 1, 0.05);

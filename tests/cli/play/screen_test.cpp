@@ -16,18 +16,18 @@ std::size_t columns(const std::string& text) {
   return count;
 }
 
-Desk desk_for(const std::string& text) {
+LiveController desk_for(const std::string& text) {
   NamedProgression named;
   named.progression = *parse_progression(text, "song");
   named.name = "Lantern Walk";
-  return Desk(TuneMaker(std::move(named), {styles().begin(), styles().end()}, {}), {});
+  return LiveController(LiveArranger(std::move(named), {styles().begin(), styles().end()}, {}), {});
 }
 
 const char* const song =
     "[Verse]\n| Ebmaj7#11 | Bbm7b5/Fb | Cm7 Ab | N.C. |\n[Chorus with a long name that goes on]\n| Fm7 | Bb7sus4 |\n";
 
 TEST(Screen, FitsEveryTerminal) {
-  const Desk desk = desk_for(song);
+  const LiveController desk = desk_for(song);
   ScreenNews news;
   news.title = "Lantern Walk";
   news.port = "a port";
@@ -49,7 +49,7 @@ TEST(Screen, AtEightyByTwentyFourEverythingIsThere) {
   news.port = "a port";
   news.message = "tempo 92";
   std::string text;
-  const Desk desk = desk_for("| C | Am |");
+  const LiveController desk = desk_for("| C | Am |");
   for (const std::string& line : screen_lines(desk, news, {80, 24})) text += line + "\n";
   for (const char* part : {"Lantern Walk", "C major", "now", "next", "> tempo 92", "1 drums", "q: leave", "stopped"}) {
     EXPECT_NE(text.find(part), text.npos) << part << " in\n" << text;
@@ -58,7 +58,7 @@ TEST(Screen, AtEightyByTwentyFourEverythingIsThere) {
 
 /// While the chords rest the screen shows none now, and the one that comes next.
 TEST(Screen, ARestIsARest) {
-  Desk desk = desk_for("| C | N.C. | F |");
+  LiveController desk = desk_for("| C | N.C. | F |");
   const auto at_bar = [&](int bar) {
     LiveEvent event;
     event.kind = LiveEvent::Kind::pulse;

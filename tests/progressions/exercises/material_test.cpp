@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-#include "progressions/exercises/sketch.h"
+#include "progressions/exercises/exercise_draft.h"
 
 namespace romanesca {
 namespace {

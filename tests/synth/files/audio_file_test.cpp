@@ -16,7 +16,7 @@
 #include <iterator>
 #include <set>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -148,9 +148,9 @@ TEST(AudioFile, ALoopSaysSo) {
 
 TEST(AudioFile, RefusesWhatAFormatDoesNotHave) {
   const std::string path = temporary("refused");
-  EXPECT_THROW(AudioFile(path, {44100, 24, "opus", false, {}}), FileError);
-  EXPECT_THROW(AudioFile(path, {96000, 24, "mp3", false, {}}), FileError);
-  EXPECT_THROW(AudioFile(path, {48000, 24, "mod", false, {}}), FileError);
+  EXPECT_THROW(AudioFile(path, {44100, 24, "opus", false, {}}), SystemError);
+  EXPECT_THROW(AudioFile(path, {96000, 24, "mp3", false, {}}), SystemError);
+  EXPECT_THROW(AudioFile(path, {48000, 24, "mod", false, {}}), SystemError);
   EXPECT_FALSE(std::filesystem::exists(path));
 }
 
@@ -162,8 +162,8 @@ TEST(AudioFile, SaysWhenTheDiskIsFull) {
         for (int i = 0; i < 20; ++i) file.write({noise.data(), noise.data(), noise.size()});
         file.close();
       },
-      FileError);
-  EXPECT_THROW(AudioFile("/no/such/folder/x.wav", {}), FileError);
+      SystemError);
+  EXPECT_THROW(AudioFile("/no/such/folder/x.wav", {}), SystemError);
 }
 
 }  // namespace

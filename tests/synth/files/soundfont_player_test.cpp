@@ -2,9 +2,9 @@
 
 #include <gtest/gtest.h>
 
-#include "synth/files/file_error.h"
 #include "tests/measure/sine_soundfont.h"
 #include "tests/measure/sound_meter.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -62,7 +62,7 @@ TEST(SoundFontPlayer, ALoopHasALeadIn) {
   EXPECT_GT(test::level_db(render(player, 4000)), -80);
 }
 
-/// Block length is not audible: the slices that the offset is taken out of lie on a grid of their own.
+/// Block length is not audible: the blocks that the offset is taken out of lie on a grid of their own.
 TEST(SoundFontPlayer, BlocksOfAnyLengthGiveTheSame) {
   const FontFile font(sine_font(8000));
   SoundFontPlayer whole(one_note(), font.path, {});
@@ -79,12 +79,12 @@ TEST(SoundFontPlayer, BlocksOfAnyLengthGiveTheSame) {
 }
 
 TEST(SoundFontPlayer, SaysWhatIsMissing) {
-  EXPECT_THROW(SoundFontPlayer(one_note(), "/no/such/font.sf2", {}), FileError);
+  EXPECT_THROW(SoundFontPlayer(one_note(), "/no/such/font.sf2", {}), SystemError);
   const FontFile broken("RIFF of another kind");
   try {
     const SoundFontPlayer player(one_note(), broken.path, {});
     FAIL();
-  } catch (const FileError& error) {
+  } catch (const SystemError& error) {
     EXPECT_EQ(std::string(error.what()), broken.path + " is no SoundFont");
   }
 }

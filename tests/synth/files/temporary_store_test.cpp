@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <random>
 
-#include "synth/files/file_error.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
 namespace {
@@ -54,7 +54,7 @@ TEST(TemporaryStore, GivesBackWhatItTookOnBothSidesOfMemory) {
 TEST(TemporaryStore, SaysWhenThereIsNoPlace) {
   TemporaryStore store("/no/such/folder", 10);
   std::vector<float> samples(100);
-  EXPECT_THROW(store.append({samples.data(), samples.data(), 100}), FileError);
+  EXPECT_THROW(store.append({samples.data(), samples.data(), 100}), SystemError);
 }
 
 }  // namespace

@@ -38,7 +38,7 @@ double level(const std::vector<float>& samples, std::size_t from, std::size_t to
 
 LivePiece with_seats(int transposed_by = 0) {
   LivePiece piece = test::test_piece(4, transposed_by);
-  piece.seats = std::make_shared<LiveSeats>(piece, rate, -6.0);
+  piece.players = std::make_shared<LivePlayers>(piece, rate, -6.0);
   return piece;
 }
 
@@ -46,7 +46,7 @@ void start(LiveEngine& engine, int count_in = 0) {
   LiveCommand command;
   command.kind = LiveCommand::Kind::start;
   command.count = count_in;
-  engine.tell(command);
+  engine.push_command(command);
 }
 
 TEST(LiveBand, TheBlocksOfTheDeviceAreNotHeard) {
@@ -59,7 +59,7 @@ TEST(LiveBand, TheBlocksOfTheDeviceAreNotHeard) {
   LiveEngine second(two, 120);
   LiveBand cut(second, rate);
   start(second);
-  // The commands come with the first slice either way.
+  // The commands come with the first block either way.
   const Sound b = play(cut, 96000, {1, 63, 64, 480, 333, 1024});
   EXPECT_EQ(a.left, b.left);
   EXPECT_EQ(a.right, b.right);
@@ -87,7 +87,7 @@ TEST(LiveBand, StopLetsItRingAndDieAway) {
   static_cast<void>(play(band, 48000, {256}));
   LiveCommand stop;
   stop.kind = LiveCommand::Kind::stop;
-  engine.tell(stop);
+  engine.push_command(stop);
   const Sound after = play(band, 6 * 48000, {256});
   EXPECT_LT(level(after.left, 5 * 48000, 6 * 48000), 1e-4);
 }
@@ -103,7 +103,7 @@ TEST(LiveBand, OtherPlayersComeWithoutAClick) {
   change.kind = LiveCommand::Kind::piece;
   change.piece = &other;
   change.at_once = true;
-  engine.tell(change);
+  engine.push_command(change);
   const Sound after = play(band, 24000, {480});
   // A step between two samples much larger than any before would be a click.
   const auto steepest = [](const std::vector<float>& samples) {

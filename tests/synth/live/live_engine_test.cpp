@@ -26,7 +26,7 @@ std::vector<int> downs(const test::RecordingSink& sink, int part = 0) {
 TEST(LiveEngine, PlaysEveryNoteWhenItIsDue) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(8 * second_ns - 1);
   const auto played = rig.sink.only("down");
   ASSERT_EQ(played.size(), 20U);
@@ -42,7 +42,7 @@ TEST(LiveEngine, PlaysEveryNoteWhenItIsDue) {
 TEST(LiveEngine, CountsInAndThenBegins) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start, 0, 2);
+  rig.push(Kind::start, 0, 2);
   rig.pass(4 * second_ns);
   ASSERT_EQ(rig.sink.only("Click").size(), 2U);
   ASSERT_EQ(rig.sink.only("click").size(), 6U);
@@ -55,7 +55,7 @@ TEST(LiveEngine, CountInGoesOnThroughAPickUp) {
   LivePiece piece = test::test_piece();
   piece.pick_up = 3 * live_ticks;
   Rig rig(piece);
-  rig.tell(Kind::start, 0, 1);
+  rig.push(Kind::start, 0, 1);
   rig.pass(20 * second_ns);
   EXPECT_EQ(rig.sink.only("Click").size() + rig.sink.only("click").size(), 7U) << "and only the first time round";
 }
@@ -63,7 +63,7 @@ TEST(LiveEngine, CountInGoesOnThroughAPickUp) {
 TEST(LiveEngine, GoesRoundWithoutASeam) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece, 97);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(60 * second_ns - 1000);
   const double beat = 60e9 / 97;
   std::int64_t count = 0;
@@ -78,8 +78,8 @@ TEST(LiveEngine, GoesRoundWithoutASeam) {
 TEST(LiveEngine, StopsAfterTheRoundsAskedFor) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::rounds, 3);
-  rig.tell(Kind::start);
+  rig.push(Kind::rounds, 3);
+  rig.push(Kind::start);
   rig.pass(60 * second_ns);
   EXPECT_EQ(downs(rig.sink, 1).size(), 12U);
   EXPECT_TRUE(rig.sink.sounding().empty());
@@ -90,9 +90,9 @@ TEST(LiveEngine, StopsAfterTheRoundsAskedFor) {
 TEST(LiveEngine, ATempoChangeKeepsThePlace) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns + beat_ns / 4);  // a quarter of the way to the third note
-  rig.tell(Kind::tempo, 0, 0, 60);
+  rig.push(Kind::tempo, 0, 0, 60);
   rig.pass(4 * second_ns);
   std::vector<std::int64_t> times;
   for (const auto& note : rig.sink.only("down")) {
@@ -107,7 +107,7 @@ TEST(LiveEngine, SectionTemposCountFromTheTempoAskedFor) {
   LivePiece piece = test::test_piece();
   piece.tempos = {{0, 1}, {2 * piece.bar_ticks, 0.5}};
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(30 * second_ns);
   const auto played = rig.sink.only("down");
   std::vector<std::int64_t> bars;
@@ -123,10 +123,10 @@ TEST(LiveEngine, SectionTemposCountFromTheTempoAskedFor) {
 TEST(LiveEngine, StopEndsEveryNoteAtOnce) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns / 2);
   EXPECT_EQ(rig.sink.sounding().size(), 2U);
-  rig.tell(Kind::stop);
+  rig.push(Kind::stop);
   rig.pass(1);
   EXPECT_TRUE(rig.sink.sounding().empty());
   const std::size_t before = rig.sink.played.size();
@@ -138,14 +138,14 @@ TEST(LiveEngine, AnotherPieceComesAtTheBarLine) {
   const LivePiece piece = test::test_piece();
   const LivePiece higher = test::test_piece(4, 5);
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns);
   rig.tell_piece(higher, false);
   rig.pass(4 * beat_ns);
   EXPECT_EQ(downs(rig.sink), (std::vector<int>{60, 61, 62, 63, 69, 70}));
   EXPECT_EQ(rig.sink.sounding().size(), 2U);
   const LivePiece* aside = nullptr;
-  ASSERT_TRUE(rig.engine.take_laid_aside(aside));
+  ASSERT_TRUE(rig.engine.pop_retired(aside));
   EXPECT_EQ(aside, &piece);
 }
 
@@ -153,7 +153,7 @@ TEST(LiveEngine, AnotherPieceAtOnceKeepsThePlaceAndStrikesWhatIsHeld) {
   const LivePiece piece = test::test_piece();
   const LivePiece higher = test::test_piece(4, 5);
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns + beat_ns / 2);
   rig.tell_piece(higher, true);
   rig.pass(beat_ns);
@@ -168,24 +168,24 @@ TEST(LiveEngine, APieceThatIsOvertakenIsLaidAsideUnplayed) {
   const LivePiece second = test::test_piece(4, 1);
   const LivePiece third = test::test_piece(4, 2);
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns);
   rig.tell_piece(second, false);
   rig.tell_piece(third, false);
   rig.pass(4 * beat_ns);
   const LivePiece* aside = nullptr;
-  ASSERT_TRUE(rig.engine.take_laid_aside(aside));
+  ASSERT_TRUE(rig.engine.pop_retired(aside));
   EXPECT_EQ(aside, &second);
-  ASSERT_TRUE(rig.engine.take_laid_aside(aside));
+  ASSERT_TRUE(rig.engine.pop_retired(aside));
   EXPECT_EQ(aside, &piece);
 }
 
 TEST(LiveEngine, MutingEndsAPartsNotesAndKeepsTheRest) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns / 2);
-  rig.tell(Kind::mutes, 0b10);
+  rig.push(Kind::mutes, 0b10);
   rig.pass(4 * beat_ns);
   EXPECT_EQ(downs(rig.sink, 1).size(), 1U);
   EXPECT_EQ(downs(rig.sink, 0).size(), 5U);
@@ -195,16 +195,16 @@ TEST(LiveEngine, MutingEndsAPartsNotesAndKeepsTheRest) {
 TEST(LiveEngine, SectionsAreLoopedAndLeft) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::loop, 2, 4);
-  rig.tell(Kind::start, 2);
+  rig.push(Kind::loop, 2, 4);
+  rig.push(Kind::start, 2);
   rig.pass(5 * 4 * beat_ns - 1);
   std::vector<int> bars;
   for (const LiveEvent& event : rig.events()) {
     if (event.kind == LiveEvent::Kind::pulse && event.pulse == 0) bars.push_back(event.bar);
   }
   EXPECT_EQ(bars, (std::vector<int>{2, 3, 2, 3, 2}));
-  rig.tell(Kind::loop, 0, 0);
-  rig.tell(Kind::go_to, 1);
+  rig.push(Kind::loop, 0, 0);
+  rig.push(Kind::go_to, 1);
   rig.pass(3 * 4 * beat_ns);
   bars.clear();
   for (const LiveEvent& event : rig.events()) {
@@ -216,19 +216,19 @@ TEST(LiveEngine, SectionsAreLoopedAndLeft) {
 TEST(LiveEngine, WaitsForEachChordUntilItIsLetGo) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::wait_mode, 1);
-  rig.tell(Kind::start);
+  rig.push(Kind::wait_mode, 1);
+  rig.push(Kind::start);
   rig.pass(3 * second_ns);
   EXPECT_TRUE(downs(rig.sink).empty());
-  rig.tell(Kind::go);
+  rig.push(Kind::go);
   rig.pass(4 * beat_ns - 1);
   EXPECT_EQ(downs(rig.sink).size(), 4U);
   rig.pass(3 * second_ns);
   EXPECT_EQ(downs(rig.sink).size(), 4U) << "it waits before the second bar";
   EXPECT_TRUE(rig.sink.sounding().empty());
-  rig.tell(Kind::go);
+  rig.push(Kind::go);
   rig.pass(beat_ns / 2);
-  rig.tell(Kind::go);  // early, for the third bar
+  rig.push(Kind::go);  // early, for the third bar
   rig.pass(6 * beat_ns);
   EXPECT_EQ(downs(rig.sink).size(), 11U);
 }
@@ -236,8 +236,8 @@ TEST(LiveEngine, WaitsForEachChordUntilItIsLetGo) {
 TEST(LiveEngine, ClocksAreTwentyFourToAQuarter) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::clock, 1);
-  rig.tell(Kind::start);
+  rig.push(Kind::clock, 1);
+  rig.push(Kind::start);
   rig.pass(16 * beat_ns - 1);
   const auto clocks = rig.sink.only("clock");
   ASSERT_EQ(clocks.size(), 16U * 24U);
@@ -248,13 +248,13 @@ TEST(LiveEngine, AnotherPieceWhileItWaitsSendsNoClockTwice) {
   const LivePiece piece = test::test_piece();
   const LivePiece other = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::clock, 1);
-  rig.tell(Kind::wait_mode, 1);
-  rig.tell(Kind::start);
+  rig.push(Kind::clock, 1);
+  rig.push(Kind::wait_mode, 1);
+  rig.push(Kind::start);
   rig.pass(second_ns);  // it waits for the first chord, whose clock has gone out
   rig.tell_piece(other, true);
   rig.pass(second_ns);
-  rig.tell(Kind::go);
+  rig.push(Kind::go);
   rig.pass(beat_ns - 1);
   EXPECT_EQ(rig.sink.only("clock").size(), 24U);
 }
@@ -262,7 +262,7 @@ TEST(LiveEngine, AnotherPieceWhileItWaitsSendsNoClockTwice) {
 TEST(LiveEngine, AfterTenHoursAsleepItGoesOnFromItsPlace) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
-  rig.tell(Kind::start);
+  rig.push(Kind::start);
   rig.pass(beat_ns + beat_ns / 2);
   const std::int64_t jump = 36'000 * second_ns;
   rig.now_ns += jump;
@@ -291,7 +291,7 @@ TEST(LiveEngine, AnyLessonLeavesNoNoteBehind) {
         rig.tell_piece(*others.back(), random() % 2 == 0, random() % 4);
       } else {
         const int number = kind == Kind::wait_mode ? static_cast<int>(random() % 2) : static_cast<int>(random() % 6);
-        rig.tell(kind, number, static_cast<int>(random() % 5), 40 + static_cast<double>(random() % 300));
+        rig.push(kind, number, static_cast<int>(random() % 5), 40 + static_cast<double>(random() % 300));
       }
       const std::int64_t until = rig.now_ns + static_cast<std::int64_t>(random() % 700'000'000);
       rig.engine.run(rig.now_ns, rig.now_ns, rig.sink);
@@ -303,7 +303,7 @@ TEST(LiveEngine, AnyLessonLeavesNoNoteBehind) {
       ASSERT_LE(rig.engine.place(), piece.length()) << "seed " << seed;
       static_cast<void>(rig.events());
     }
-    rig.tell(Kind::stop);
+    rig.push(Kind::stop);
     rig.pass(1);
     ASSERT_TRUE(rig.sink.sounding().empty()) << "seed " << seed;
     for (std::size_t i = 1; i < rig.sink.played.size(); ++i) {

@@ -41,7 +41,7 @@ void command(LiveEngine& engine, int step, const LivePiece& first, const LivePie
   command.value = 100 + step * 7 % 200;
   command.at_once = step % 2 == 0;
   command.piece = step % 24 < 12 ? &second : &first;
-  engine.tell(command);
+  engine.push_command(command);
 }
 
 TEST(LiveThreads, TheEngineAndMidiAskForNoMemory) {
@@ -49,16 +49,16 @@ TEST(LiveThreads, TheEngineAndMidiAskForNoMemory) {
   const LivePiece second = test::test_piece(4, 3);
   LiveEngine engine(first, 120);
   CountingWire wire;
-  Lateness lateness;
+  TimingStats lateness;
   MidiPerformer performer(wire, lateness, &monotonic_ns, true);
   const long before = test::allocations();
   std::int64_t now = 0;
   for (int step = 0; step < 120; ++step) {
     command(engine, step, first, second);
     for (int i = 0; i < 50; ++i) engine.run(now, now, performer), now += 10'000'000;
-    for (LiveEvent event; engine.take(event);) {
+    for (LiveEvent event; engine.pop_event(event);) {
     }
-    for (const LivePiece* piece = nullptr; engine.take_laid_aside(piece);) {
+    for (const LivePiece* piece = nullptr; engine.pop_retired(piece);) {
     }
   }
   EXPECT_EQ(test::allocations() - before, 0);
@@ -68,8 +68,8 @@ TEST(LiveThreads, TheEngineAndMidiAskForNoMemory) {
 TEST(LiveThreads, TheBandAsksForNoMemory) {
   LivePiece first = test::test_piece();
   LivePiece second = test::test_piece(4, 3);
-  first.seats = std::make_shared<LiveSeats>(first, 48000, 0.0);
-  second.seats = std::make_shared<LiveSeats>(second, 48000, 0.0);
+  first.players = std::make_shared<LivePlayers>(first, 48000, 0.0);
+  second.players = std::make_shared<LivePlayers>(second, 48000, 0.0);
   LiveEngine engine(first, 120);
   LiveBand band(engine, 48000);
   std::array<float, 480> left{}, right{};
@@ -86,7 +86,7 @@ TEST(LiveThreads, ALessonOnTwoThreadsEndsInSilence) {
   const LivePiece second = test::test_piece(4, 3);
   LiveEngine engine(first, 400);
   CountingWire wire;
-  Lateness lateness;
+  TimingStats lateness;
   MidiPerformer performer(wire, lateness, &monotonic_ns, true);
   int events = 0;
   {
@@ -94,15 +94,15 @@ TEST(LiveThreads, ALessonOnTwoThreadsEndsInSilence) {
     for (int step = 0; step < 100; ++step) {
       command(engine, step, first, second);
       std::this_thread::sleep_for(std::chrono::milliseconds(5));
-      for (LiveEvent event; engine.take(event);) ++events;
-      for (const LivePiece* piece = nullptr; engine.take_laid_aside(piece);) {
+      for (LiveEvent event; engine.pop_event(event);) ++events;
+      for (const LivePiece* piece = nullptr; engine.pop_retired(piece);) {
       }
       EXPECT_LE(engine.place(), first.length());
       static_cast<void>(lateness.summary());
     }
     LiveCommand stop;
     stop.kind = Kind::stop;
-    engine.tell(stop);
+    engine.push_command(stop);
     EXPECT_LT(thread.silent_for_ns(), 10'000'000'000);
     EXPECT_TRUE(thread.end(10'000'000'000));
   }

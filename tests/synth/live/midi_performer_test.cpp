@@ -21,7 +21,7 @@ class Wire final : public MidiOutput {
 struct MidiPerformerTest : testing::Test {
   LivePiece piece = test::test_piece();
   Wire wire;
-  Lateness lateness;
+  TimingStats lateness;
 };
 
 TEST_F(MidiPerformerTest, ProgramsAndLevelsComeFirst) {

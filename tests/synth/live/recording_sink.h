@@ -80,13 +80,13 @@ struct Rig {
   RecordingSink sink;
   std::int64_t now_ns = 0;
 
-  void tell(LiveCommand::Kind kind, int number = 0, int count = 0, double value = 0) {
+  void push(LiveCommand::Kind kind, int number = 0, int count = 0, double value = 0) {
     LiveCommand command;
     command.kind = kind;
     command.number = number;
     command.count = count;
     command.value = value;
-    engine.tell(command);
+    engine.push_command(command);
   }
   void tell_piece(const LivePiece& piece, bool at_once, std::uint32_t mutes = 0) {
     LiveCommand command;
@@ -94,7 +94,7 @@ struct Rig {
     command.piece = &piece;
     command.at_once = at_once;
     command.number = static_cast<std::int32_t>(mutes);
-    engine.tell(command);
+    engine.push_command(command);
   }
   /// Lets time pass, as a clock thread does: it wakes when something is due, and every few milliseconds.
   void pass(std::int64_t ns) {
@@ -107,7 +107,7 @@ struct Rig {
   }
   std::vector<LiveEvent> events() {
     std::vector<LiveEvent> all;
-    for (LiveEvent event; engine.take(event);) all.push_back(event);
+    for (LiveEvent event; engine.pop_event(event);) all.push_back(event);
     return all;
   }
 };

@@ -13,8 +13,8 @@
 namespace romanesca {
 namespace {
 
-std::vector<float> sine(double hz, float level, std::size_t slices, double rate = 48000) {
-  std::vector<float> samples(slices * slice_frames);
+std::vector<float> sine(double hz, float level, std::size_t blocks, double rate = 48000) {
+  std::vector<float> samples(blocks * block_frames);
   for (std::size_t i = 0; i < samples.size(); ++i)
     samples[i] = level * static_cast<float>(std::sin(2 * M_PI * hz * static_cast<double>(i) / rate));
   return samples;
@@ -24,12 +24,12 @@ struct Stereo {
   std::vector<float> left, right;
 };
 
-Stereo answer_to_a_knock(double rate, std::size_t slices) {
+Stereo answer_to_a_knock(double rate, std::size_t blocks) {
   Reverb reverb(rate);
-  Stereo out{std::vector<float>(slices * slice_frames), std::vector<float>(slices * slice_frames)};
-  std::array<float, slice_frames> in{};
+  Stereo out{std::vector<float>(blocks * block_frames), std::vector<float>(blocks * block_frames)};
+  std::array<float, block_frames> in{};
   in[0] = 1;
-  for (std::size_t at = 0; at < out.left.size(); at += slice_frames) {
+  for (std::size_t at = 0; at < out.left.size(); at += block_frames) {
     reverb.add_to(in.data(), out.left.data() + at, out.right.data() + at);
     in.fill(0);
   }
@@ -39,7 +39,7 @@ Stereo answer_to_a_knock(double rate, std::size_t slices) {
 // The room falls by 60 dB in 1 to 1.5 s at every rate, and is truly silent in the end.
 TEST(Reverb, DecaysAndFallsSilent) {
   for (const double rate : {44100.0, 48000.0, 96000.0}) {
-    const Stereo out = answer_to_a_knock(rate, static_cast<std::size_t>(5 * rate) / slice_frames);
+    const Stereo out = answer_to_a_knock(rate, static_cast<std::size_t>(5 * rate) / block_frames);
     const auto level_at = [&](double seconds) {
       return test::level_db(std::span<const float>(out.left).subspan(static_cast<std::size_t>(seconds * rate),
                                                                      static_cast<std::size_t>(rate / 10)));
@@ -54,12 +54,12 @@ TEST(Reverb, DecaysAndFallsSilent) {
 
 TEST(SweptDelay, FitsALoop) {
   // A period that holds 3.3 cycles: it is played with three, so the second period equals the first.
-  const std::int64_t period = 100 * slice_frames;
+  const std::int64_t period = 100 * block_frames;
   const Sweep sweep{.cycle_hz = 3.3 * 48000 / static_cast<double>(period), .delay_s = 0.004, .depth_s = 0.0004};
   SweptDelay delay(sweep, 48000, period);
   const double hz = 48000.0 * 40 / static_cast<double>(period);
   std::vector<float> left = sine(hz, 0.5f, 300), right = left;
-  for (std::size_t at = 0; at < left.size(); at += slice_frames) delay.process(left.data() + at, right.data() + at);
+  for (std::size_t at = 0; at < left.size(); at += block_frames) delay.process(left.data() + at, right.data() + at);
   const auto length = static_cast<std::size_t>(period);
   for (std::size_t i = length; i < 2 * length; ++i) ASSERT_NEAR(left[i], left[i + length], 1e-5);
   EXPECT_NE(left, right);
@@ -70,7 +70,7 @@ TEST(SweptDelay, HasNoClicksAndEndsInSilence) {
   std::vector<float> left = sine(500, 0.5f, 1500), right = left;
   std::fill(left.begin() + 60000, left.end(), 0.0f);
   std::fill(right.begin() + 60000, right.end(), 0.0f);
-  for (std::size_t at = 0; at < left.size(); at += slice_frames) delay.process(left.data() + at, right.data() + at);
+  for (std::size_t at = 0; at < left.size(); at += block_frames) delay.process(left.data() + at, right.data() + at);
   // The steepest step of a sine of 500 Hz at this level, dry and wet together, with room for the sweep.
   for (std::size_t i = 2000; i < 59000; ++i)
     ASSERT_LT(std::abs(left[i] - left[i - 1]), 0.5f * 1.4f * 0.0655f * 1.05f) << i;
@@ -84,7 +84,7 @@ TEST(Compressor, FollowsItsCurve) {
     Compressor compressor({}, 48000);
     std::vector<float> left = sine(1000, static_cast<float>(std::sqrt(2) * std::pow(10, level_db / 20)), 1500);
     std::vector<float> right = left;
-    for (std::size_t at = 0; at < left.size(); at += slice_frames)
+    for (std::size_t at = 0; at < left.size(); at += block_frames)
       compressor.process(left.data() + at, right.data() + at);
     const double out_db = test::level_db(std::span<const float>(left).last(9600));
     const double wanted = level_db <= -22 ? level_db : -17 + (level_db + 17) / 2;
@@ -96,15 +96,15 @@ TEST(OffsetRemover, TakesOffsetAndLeavesSound) {
   OffsetRemover remover(48000, 7);
   std::vector<float> samples = sine(60, 0.5f, 2000);
   for (float& sample : samples) sample += 0.1f;
-  for (std::size_t at = 0; at < samples.size(); at += slice_frames) remover.process(samples.data() + at);
+  for (std::size_t at = 0; at < samples.size(); at += block_frames) remover.process(samples.data() + at);
   const std::span<const float> end = std::span<const float>(samples).last(48000);
   double sum = 0;
   for (const float sample : end) sum += static_cast<double>(sample);
   EXPECT_LT(20 * std::log10(std::abs(sum) / 48000), -80);
   EXPECT_NEAR(test::level_db(end), 20 * std::log10(0.5 / std::sqrt(2)), 0.1);
-  std::vector<float> silence(200 * slice_frames);
+  std::vector<float> silence(200 * block_frames);
   for (int i = 0; i < 200; ++i) {
-    for (std::size_t at = 0; at < silence.size(); at += slice_frames) remover.process(silence.data() + at);
+    for (std::size_t at = 0; at < silence.size(); at += block_frames) remover.process(silence.data() + at);
     std::fill(silence.begin(), silence.end(), 0.0f);
   }
   EXPECT_TRUE(remover.silent());

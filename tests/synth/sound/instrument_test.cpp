@@ -136,14 +136,14 @@ TEST(Players, FallSilentAndStaySilent) {
   }
 }
 
-// A note within a slice begins on its frame and sounds as at any other place.
+// A note within a block begins on its frame and sounds as at any other place.
 TEST(Players, ANoteDoesNotDependOnThePlaceInTheSlice) {
   for (const InstrumentRow& row : instruments()) {
     std::vector<float> sounds[2];
     for (const std::size_t offset : {0U, 37U}) {
       const auto player = player_of(row.id, 48000);
       player->note_on(76, 90, 11, offset);
-      const auto sound = play(*player, 6400 + slice_frames);
+      const auto sound = play(*player, 6400 + block_frames);
       sounds[offset != 0 ? 1 : 0].assign(sound.begin() + static_cast<std::ptrdiff_t>(offset),
                                          sound.begin() + static_cast<std::ptrdiff_t>(offset) + 6400);
     }

@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::size_t second = 750 * slice_frames;
+constexpr std::size_t second = 750 * block_frames;
 
 TEST(Limiter, NoSampleAndNoTruePeakAboveTheCeiling) {
   const float ceiling = 0.7f;
@@ -35,8 +35,8 @@ TEST(Limiter, NoSampleAndNoTruePeakAboveTheCeiling) {
 TEST(Limiter, APeakBetweenTwoSamplesConcernsBoth) {
   const float ceiling = 0.5f;
   Limiter limiter(48000, ceiling);
-  std::vector<float> left(8 * slice_frames), right(left.size());
-  constexpr std::size_t at = 4 * slice_frames + 11;
+  std::vector<float> left(8 * block_frames), right(left.size());
+  constexpr std::size_t at = 4 * block_frames + 11;
   left[at] = left[at + 1] = 1.2f;
   limiter.process({left.data(), right.data(), left.size()});
   EXPECT_LT(left[at + Limiter::delay], 0.4f);
@@ -45,7 +45,7 @@ TEST(Limiter, APeakBetweenTwoSamplesConcernsBoth) {
 
 TEST(Limiter, LeavesQuietSoundAlone) {
   Limiter limiter(48000, 0.9f);
-  std::vector<float> left(75 * slice_frames), right(left.size());
+  std::vector<float> left(75 * block_frames), right(left.size());
   for (std::size_t i = 0; i < left.size(); ++i) left[i] = right[i] = 0.3f * std::sin(0.05f * static_cast<float>(i));
   const std::vector<float> before = left;
   limiter.process({left.data(), right.data(), left.size()});
@@ -77,7 +77,7 @@ TEST(Limiter, TheGainMovesWithoutSteps) {
   }
 }
 
-// Only the slices that can hold the highest peak are given to the library; the answer is the library's for all of them.
+// Only the blocks that can hold the highest peak are given to the library; the answer is the library's for all of them.
 TEST(TruePeak, IsThatOfTheWholeSound) {
   for (const double rate : {44100.0, 48000.0, 96000.0}) {
     EburPeakMeter meter(rate);

@@ -31,7 +31,7 @@ TEST(ActionList, WithoutALoopThereIsNoLeadIn) {
 TEST(ActionList, TheLeadInIsTheRoundsBefore) {
   const ActionList list = list_actions(short_loop(), 48000, true);
   EXPECT_LE(list.first_frame, -48000 * 9);
-  EXPECT_EQ(list.first_frame % static_cast<std::int64_t>(slice_frames), 0);
+  EXPECT_EQ(list.first_frame % static_cast<std::int64_t>(block_frames), 0);
   std::map<std::uint32_t, std::vector<std::int64_t>> downs;
   for (const TimedAction& action : list.actions) {
     EXPECT_GE(action.frame, list.first_frame);

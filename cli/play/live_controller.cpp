@@ -1,0 +1,316 @@
+#include "cli/play/live_controller.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/or_throw.h"
+#include "theory/text/ascii_text.h"
+#include "theory/text/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double tempo_step = 2;
+constexpr std::size_t kept_arrangements = 8;  // their players may still ring
+constexpr std::int64_t longest_tap_ns = 3'000'000'000;
+constexpr std::size_t most_taps = 5;
+
+/// The section of that name, in any case. Throws Failure.
+std::size_t section_named(const LiveArrangement& arrangement, const std::string& name) {
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < arrangement.section_names.size(); ++i) {
+    if (small_letters(arrangement.section_names[i]) == small_letters(name)) return i;
+    if (!arrangement.section_names[i].empty()) names.push_back(arrangement.section_names[i]);
+  }
+  const auto near = nearest_word(name, names);
+  throw Failure(ExitStatus::wrong_input, fmt::format("--section: the song has no section {}", name),
+                near            ? fmt::format("did you mean {}?", *near)
+                : names.empty() ? "it has no sections with names"
+                                : fmt::format("it has {}", fmt::join(names, ", ")));
+}
+
+}  // namespace
+
+LiveController::LiveController(LiveArranger arranger, Settings settings)
+    : arranger_(std::move(arranger)), settings_(std::move(settings)) {
+  arrangements_.push_back(value_or_throw(arranger_.make(settings_.key, settings_.style, nullptr)));
+  playing_ = arrangements_.back().get();
+  tempo_ = settings_.tempo_bpm > 0 ? settings_.tempo_bpm : playing_->tempo_bpm;
+  for (const LivePart& part : playing_->piece.parts) {
+    if (part.muted) out_.insert(part.name);
+  }
+  if (!settings_.guide) out_.insert("guide");
+  if (!settings_.click) out_.insert("click");
+  engine_ = std::make_unique<LiveEngine>(playing_->piece, tempo_);
+  send_mutes();
+  push(LiveCommand::Kind::rounds, settings_.rounds);
+  if (settings_.wait) push(LiveCommand::Kind::wait_mode, 1);
+  if (settings_.with_clock) push(LiveCommand::Kind::clock, 1);
+  if (!settings_.section.empty()) {
+    const std::size_t section = section_named(*playing_, settings_.section);
+    keep_in(section);
+    bar_ = playing_->piece.sections[section].first_bar;
+  }
+}
+
+void LiveController::push(LiveCommand::Kind kind, int number, int count, double value) {
+  LiveCommand command;
+  command.kind = kind;
+  command.number = number;
+  command.count = count;
+  command.value = value;
+  engine_->push_command(command);
+}
+
+// What the hands ask for ----------------------------------------------------------------------------------------------
+
+std::string LiveController::act(const PlayRequest& request, std::int64_t now_ns) {
+  using A = PlayAction;
+  switch (request.action) {
+    case A::start_stop:
+      running_ ? stop() : start();
+      return "";
+    case A::slower:
+      return set_tempo(tempo_ - tempo_step);
+    case A::faster:
+      return set_tempo(tempo_ + tempo_step);
+    case A::tap:
+      return tap(now_ns);
+    case A::key_down:
+      return change_key(-7);
+    case A::key_up:
+      return change_key(7);
+    case A::fifth_down:
+      return change_key(-1);
+    case A::fifth_up:
+      return change_key(1);
+    case A::at_once:
+      at_once_ = !at_once_;
+      return at_once_ ? "keys and styles change at once" : "keys and styles change at the next bar";
+    case A::mute:
+    case A::solo:
+      return mute(request.number, request.action == A::solo);
+    case A::next_section:
+      return go_to_section(1);
+    case A::previous_section:
+      return go_to_section(-1);
+    case A::loop_section:
+      return loop_section();
+    case A::next_style:
+      return change_style(1);
+    case A::previous_style:
+      return change_style(-1);
+    case A::count_in:
+      settings_.count_in_bars = (settings_.count_in_bars + 1) % 3;
+      return fmt::format("{} bars of count-in", settings_.count_in_bars);
+    case A::guide:
+      return toggle_part("guide");
+    case A::click:
+      return toggle_part("click");
+    case A::silence:
+      push(LiveCommand::Kind::panic);
+      return "all notes are silenced";
+    case A::leave:
+      break;
+  }
+  return "";
+}
+
+void LiveController::start() {
+  push(LiveCommand::Kind::start, playing_->piece.sections[section()].first_bar, settings_.count_in_bars);
+  running_ = true;
+  ended_ = false;
+}
+
+void LiveController::go_on() {
+  push(LiveCommand::Kind::start, bar_, 0);
+  running_ = true;
+}
+
+void LiveController::stop() {
+  push(LiveCommand::Kind::stop);
+  running_ = false;
+}
+
+std::string LiveController::set_tempo(double bpm) {
+  tempo_ = std::clamp(std::round(bpm), slowest_bpm, fastest_bpm);
+  push(LiveCommand::Kind::tempo, 0, 0, tempo_);
+  return fmt::format("tempo {:g}", tempo_);
+}
+
+/// The mean of the last few distances.
+std::string LiveController::tap(std::int64_t now_ns) {
+  if (!taps_.empty() && now_ns - taps_.back() > longest_tap_ns) taps_.clear();
+  taps_.push_back(now_ns);
+  if (taps_.size() > most_taps) taps_.erase(taps_.begin());
+  if (taps_.size() < 2) return "tap on";
+  const double each = static_cast<double>(taps_.back() - taps_.front()) / static_cast<double>(taps_.size() - 1);
+  return each > 0 ? set_tempo(60e9 / each) : "";
+}
+
+std::string LiveController::change_key(int fifths) {
+  const Key from = upcoming().key;
+  const Key to = simplest_spelling({PitchClass(from.tonic.fifths() + fifths), from.mode});
+  return change_arrangement(KeyText{to.tonic, to.mode}, upcoming().style);
+}
+
+std::string LiveController::change_style(int by) {
+  const std::vector<std::string>& all = arranger_.fitting_styles();
+  const auto here = std::find(all.begin(), all.end(), upcoming().style) - all.begin();
+  const auto count = static_cast<std::ptrdiff_t>(all.size());
+  const std::string& style = all[static_cast<std::size_t>((here + by + count) % count)];
+  const Key key = upcoming().key;
+  return change_arrangement(KeyText{key.tonic, key.mode}, style);
+}
+
+std::string LiveController::change_arrangement(const std::optional<KeyText>& key, const std::string& style) {
+  auto arrangement = value_or_throw(arranger_.make(key, style, &upcoming()));
+  LiveCommand command;
+  command.kind = LiveCommand::Kind::piece;
+  command.at_once = at_once_;
+  command.piece = &arrangement->piece;
+  command.number = static_cast<std::int32_t>(mutes_of(*arrangement));
+  if (!engine_->push_command(command)) return "one thing after the other, please";
+  const bool other_key = arrangement->key != upcoming().key;
+  arrangements_.push_back(std::move(arrangement));
+  if (!running_) playing_ = arrangements_.back().get();
+  const std::string what = other_key ? to_string(upcoming().key) : upcoming().style;
+  return running_ && !at_once_ ? what + " at the next bar" : what;
+}
+
+std::string LiveController::toggle_part(const std::string& name) {
+  const bool in = out_.erase(name) > 0;
+  if (!in) out_.insert(name);
+  if (solo_ == name) solo_.reset();
+  send_mutes();
+  return fmt::format("{} {}", name == "click" ? "metronome" : name, in ? "in" : "out");
+}
+
+std::string LiveController::mute(int number, bool solo) {
+  const auto& parts = playing_->piece.parts;
+  if (number < 1 || static_cast<std::size_t>(number) > parts.size()) return fmt::format("there is no part {}", number);
+  const std::string& name = parts[static_cast<std::size_t>(number - 1)].name;
+  if (!solo) return toggle_part(name);
+  const bool off = solo_ == name;
+  solo_ = off ? std::nullopt : std::optional(name);
+  send_mutes();
+  return off ? "all parts as before" : name + " alone";
+}
+
+std::uint32_t LiveController::mutes_of(const LiveArrangement& arrangement) const {
+  std::uint32_t mutes = 0;
+  for (std::size_t i = 0; i < arrangement.piece.parts.size(); ++i) {
+    const std::string& name = arrangement.piece.parts[i].name;
+    const bool out = solo_ ? *solo_ != name && name != "click" : out_.contains(name);
+    if (out) mutes |= 1U << i;
+  }
+  return mutes;
+}
+
+bool LiveController::is_out(std::size_t part) const { return (mutes_of(*playing_) >> part & 1U) != 0; }
+
+void LiveController::send_mutes() { push(LiveCommand::Kind::mutes, static_cast<std::int32_t>(mutes_of(*playing_))); }
+
+std::size_t LiveController::section() const {
+  return looped_.value_or(playing_->piece.section_at(std::min(bar_, playing_->piece.bars - 1)));
+}
+
+std::string LiveController::go_to_section(int by) {
+  const auto count = static_cast<std::ptrdiff_t>(playing_->piece.sections.size());
+  const auto wanted = static_cast<std::size_t>((static_cast<std::ptrdiff_t>(section()) + by + count) % count);
+  if (looped_) keep_in(wanted);
+  const int bar = playing_->piece.sections[wanted].first_bar;
+  push(LiveCommand::Kind::go_to, bar);
+  if (!running_) bar_ = bar;
+  const std::string& name = playing_->section_names[wanted];
+  return fmt::format("to {}", name.empty() ? fmt::format("bar {}", bar + 1) : name);
+}
+
+void LiveController::keep_in(std::size_t section) {
+  looped_ = section;
+  const LiveSection& kept = playing_->piece.sections[section];
+  push(LiveCommand::Kind::loop, kept.first_bar, kept.first_bar + kept.bars);
+}
+
+std::string LiveController::loop_section() {
+  if (looped_) {
+    looped_.reset();
+    push(LiveCommand::Kind::loop, 0, 0);
+    return "the whole song";
+  }
+  keep_in(section());
+  const std::string& name = playing_->section_names[section()];
+  return name.empty() ? "round and round" : "round and round in " + name;
+}
+
+// What the engine tells -----------------------------------------------------------------------------------------------
+
+const LiveArrangement* LiveController::arrangement_of(const LivePiece* piece) const {
+  for (const auto* among : {&arrangements_, &retired_}) {
+    for (const auto& arrangement : *among) {
+      if (&arrangement->piece == piece) return arrangement.get();
+    }
+  }
+  return nullptr;
+}
+
+/// The chord that sounds at a tick, where it was struck; nothing where the chords rest.
+std::optional<int> LiveController::chord_at(std::int32_t tick) const {
+  const std::vector<LiveChord>& chords = playing_->piece.chords;
+  auto found = std::upper_bound(chords.begin(), chords.end(), tick,
+                                [](std::int32_t at, const LiveChord& chord) { return at < chord.tick; });
+  if (found == chords.begin() || tick >= (found - 1)->until) return std::nullopt;
+  --found;
+  while (found->held && found != chords.begin()) --found;
+  return static_cast<int>(found - chords.begin());
+}
+
+void LiveController::follow(const LiveEvent& event) {
+  using Kind = LiveEvent::Kind;
+  if (const LiveArrangement* arrangement = arrangement_of(event.piece)) playing_ = arrangement;
+  if (event.kind != Kind::count_in) counting_ = 0;
+  switch (event.kind) {
+    case Kind::count_in:
+      counting_ = event.pulse;
+      break;
+    case Kind::pulse:
+      bar_ = event.bar;
+      pulse_ = event.pulse;
+      chord_ = chord_at(event.bar * playing_->piece.bar_ticks + event.pulse * playing_->piece.pulse_ticks);
+      break;
+    case Kind::chord:
+    case Kind::waiting:
+      chord_ = event.chord;
+      waiting_ = event.kind == Kind::waiting;
+      break;
+    case Kind::stopped:
+      if (event.pulse == 0) {
+        ended_ = true;
+        running_ = false;
+      }
+      waiting_ = false;
+      chord_.reset();
+      pulse_ = 0;
+      break;
+    case Kind::started:
+    case Kind::piece_changed:
+    case Kind::slipped:
+      break;
+  }
+}
+
+void LiveController::clear_up() {
+  for (const LivePiece* piece = nullptr; engine_->pop_retired(piece);) {
+    const auto found = std::find_if(arrangements_.begin(), arrangements_.end(),
+                                    [&](const auto& arrangement) { return &arrangement->piece == piece; });
+    if (found == arrangements_.end() || found->get() == playing_) continue;
+    retired_.push_back(std::move(*found));
+    arrangements_.erase(found);
+    if (retired_.size() > kept_arrangements) retired_.erase(retired_.begin());
+  }
+}
+
+}  // namespace romanesca

@@ -1,0 +1,100 @@
+#include "cli/studio/audio_export.h"
+
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "cli/studio/file_reason.h"
+#include "cli/studio/interrupt.h"
+#include "cli/studio/output_file.h"
+#include "synth/files/soundfont_player.h"
+#include "synth/files/temporary_store.h"
+#include "synth/files/true_peak_meter.h"
+#include "synth/files/worker_threads.h"
+#include "synth/sound/performer.h"
+#include "theory/text/errors.h"
+
+namespace romanesca {
+namespace {
+
+/// Also stops after Ctrl-C.
+class InterruptibleProgress final : public Progress {
+ public:
+  explicit InterruptibleProgress(Progress& shown) : shown_(shown) {}
+  bool at(double fraction) override { return shown_.at(fraction) && !InterruptGuard::requested(); }
+
+ private:
+  Progress& shown_;
+};
+
+/// The built-in band, or the user's own sounds. Throws SystemError where the SoundFont cannot be played. @param
+/// soundfont empty for the band
+std::unique_ptr<SoundSource> make_source(const Performance& performance, const std::string& soundfont,
+                                         const TrackSettings& settings, WorkerThreads& workers) {
+  if (soundfont.empty()) {
+    return std::make_unique<Performer>(performance, Performer::Settings{settings.sample_rate_hz, settings.loop,
+                                                                        settings.threads > 1 ? &workers : nullptr});
+  }
+  return std::make_unique<SoundFontPlayer>(performance, soundfont,
+                                           SoundFontPlayer::Settings{settings.sample_rate_hz, settings.loop});
+}
+
+/// Limits of what is rendered at once, before the work is done.
+Status check_length(const Performance& performance, const AudioFormat& format, const std::string& path) {
+  constexpr double longest_s = 6 * 3600;
+  constexpr double largest_wav = 4294967295.0 - 65536;  // bytes: its sizes have 32 bits; less what is not sound
+  const double seconds = performance.tempo.seconds_at(performance.length);
+  if (seconds > longest_s) {
+    return Failure(ExitStatus::wrong_input, fmt::format("{} would last {:.1f} hours", path, seconds / 3600),
+                   "I render up to 6; repeat less often, or write .mid");
+  }
+  const double bytes = seconds * format.sample_rate_hz * 2 * (format.bits / 8.0);
+  if (format.ending == "wav" && bytes > largest_wav) {
+    return Failure(ExitStatus::wrong_input,
+                   fmt::format("{} would have {:.1f} GiB; a WAV file holds up to 4", path, bytes / (1 << 30)),
+                   "write .flac, or choose --bits 16 or a lower --rate");
+  }
+  return ok;
+}
+
+}  // namespace
+
+Result<TrackResult> render_to_file(const Performance& performance, const std::string& soundfont,
+                                   const TrackSettings& settings, const AudioFormat& format, const std::string& path,
+                                   Progress& progress) {
+  if (const Status checked = check_length(performance, format, path); !checked) return checked.error();
+  const InterruptGuard guard;
+  auto output = OutputFile::create(path);
+  if (!output) return output.error();
+  WorkerThreads workers(settings.threads);
+  std::unique_ptr<SoundSource> source;
+  try {
+    source = make_source(performance, soundfont, settings, workers);
+  } catch (const SystemError& error) {
+    return Failure(ExitStatus::file_refused, fmt::format("--soundfont: {}", error.what()),
+                   "without it the built-in instruments play");
+  }
+  try {
+    EburPeakMeter meter(settings.sample_rate_hz);
+    AudioFormat kind = format;
+    kind.loop = settings.loop;
+    AudioFile file(output->temporary().string(), kind);
+    TrackResult result;
+    {
+      InterruptibleProgress interruptible(progress);
+      TemporaryStore store(output->temporary().parent_path().string());
+      result = render_track(*source, settings, store, meter, file, interruptible);
+    }
+    if (result.stopped) return Failure(ExitStatus::interrupted, fmt::format("stopped; {} was not written", path));
+    file.close();
+    if (const Status committed = output->commit(); !committed) return committed.error();
+    return result;
+  } catch (const SystemError& error) {
+    const FileReason reason = reason_not_written(error.number());
+    return Failure(ExitStatus::file_refused,
+                   fmt::format("cannot write {}: {}", path, error.number() == 0 ? error.what() : reason.why),
+                   reason.hint);
+  }
+}
+
+}  // namespace romanesca

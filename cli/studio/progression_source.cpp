@@ -1,0 +1,98 @@
+#include "cli/studio/progression_source.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+
+#include "cli/studio/text_file.h"
+#include "progressions/library.h"
+#include "theory/songs/header_text.h"
+#include "theory/songs/progression_text.h"
+#include "theory/text/ascii_text.h"
+#include "theory/text/nearest_word.h"
+
+namespace romanesca {
+namespace {
+
+/// A file that a teacher may have meant, also one that holds no chords.
+bool looks_like_path(const std::string& argument) {
+  constexpr std::array<std::string_view, 15> endings{".txt", ".text", ".mid", ".midi", ".musicxml",
+                                                     ".xml", ".pdf",  ".doc", ".docx", ".odt",
+                                                     ".rtf", ".wav",  ".mp3", ".png",  ".jpg"};
+  const std::string ending = std::filesystem::path(argument).extension().string();
+  if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return true;
+  if (argument.find_first_of(" |\n") != std::string::npos) return false;
+  return argument.starts_with("./") || argument.starts_with("../") ||
+         (argument.starts_with('/') && argument.size() > 1);
+}
+
+bool looks_like_id(const std::string& argument) {
+  return argument.size() > 3 &&
+         std::all_of(argument.begin(), argument.end(), [](char c) { return is_small_letter(c) || c == '-'; });
+}
+
+NamedProgression named(Progression progression, std::string otherwise) {
+  const std::string name = progression.title.empty() ? std::move(otherwise) : progression.title;
+  return {std::move(progression), name, {}};
+}
+
+Result<NamedProgression> read_typed(const std::string& argument) {
+  if (looks_like_path(argument)) {
+    return Failure(ExitStatus::file_refused, fmt::format("there is no file {}", argument),
+                   "look at its name and folder, or give the chords in quotes");
+  }
+  Parsed<Progression> parsed = parse_progression(argument, "progression");
+  if (!parsed && looks_like_id(argument)) {
+    std::vector<std::string> ids;
+    for (const Pattern& pattern : library()) ids.push_back(pattern.id);
+    const auto near = nearest_word(argument, ids);
+    return Failure(ExitStatus::wrong_input,
+                   fmt::format("\"{}\" is no chord, no file and no pattern of the library", argument),
+                   near ? fmt::format("did you mean {}?", *near) : "romanesca progressions lists the patterns");
+  }
+  if (!parsed) return parsed.error();
+  return named(std::move(*parsed), "progression");
+}
+
+}  // namespace
+
+Result<NamedProgression> read_progression(const std::string& argument, std::istream& standard_input) {
+  if (argument == "-") {
+    auto parsed = parse_progression(read_text(standard_input), "standard input");
+    if (!parsed) return parsed.error();
+    return named(std::move(*parsed), "progression");
+  }
+  std::error_code error;
+  const bool there = !argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error);
+  if (there || error == std::errc::permission_denied) {
+    const auto text = read_text_file(argument);
+    if (!text) return text.error();
+    auto parsed = parse_progression(*text, argument);
+    if (!parsed) return parsed.error();
+    return named(std::move(*parsed), std::filesystem::path(argument).stem().string());
+  }
+  if (const Pattern* pattern = pattern_named(argument)) {
+    return NamedProgression{pattern->progression, pattern->id, pattern->mode};
+  }
+  return read_typed(argument);
+}
+
+Result<Placement> place(NamedProgression source, const std::optional<KeyText>& key, MinorDegrees style) {
+  Parsed<Placement> placed = place_in_key(std::move(source), key, style);
+  if (placed) return std::move(*placed);
+  const std::string& hint = placed.error().hint;  // "write "A major" to move them as they are"
+  return Failure(ExitStatus::wrong_input, "--key: " + placed.error().message,
+                 "write --key" + hint.substr(hint.find(' ')));
+}
+
+Result<std::optional<KeyText>> key_given(const std::string& text) {
+  if (text.empty()) return std::optional<KeyText>();
+  const auto read = parse_written_key(text);
+  if (read) return read;
+  const TextError error = key_error(text);
+  return Failure(ExitStatus::wrong_input, "--key: " + error.message, error.hint);
+}
+
+}  // namespace romanesca

@@ -1,0 +1,286 @@
+#include "progressions/exercises/exercise_draft.h"
+
+#include <algorithm>
+#include <set>
+
+#include "progressions/exercises/material.h"
+#include "progressions/exercises/playable_triads.h"
+#include "theory/chords/numeral_text.h"
+#include "theory/notes/scale.h"
+#include "theory/text/ascii_text.h"
+
+namespace romanesca {
+namespace {
+
+/// FNV-1a, 64 bits (Fowler, Noll & Vo; from memory): a number for a name, the same everywhere.
+std::uint64_t number_of(std::string_view name) {
+  std::uint64_t hash = 14695981039346656037ULL;
+  for (const char c : name) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+  return hash;
+}
+
+std::string numerals_of(const std::vector<Chord>& chords, const Key& key) {
+  std::string text;
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    const auto next = i + 1 < chords.size() ? std::optional(chords[i + 1]) : std::nullopt;
+    text += (i == 0 ? "" : " ") + to_string(read_chord(chords[i], key, next).numeral);
+  }
+  return text;
+}
+
+/// Chord names in a row, neighbours that are the same named once.
+std::string chord_names(const std::vector<Chord>& chords) {
+  std::vector<std::string> names;
+  for (const Chord& chord : chords) {
+    std::string name = to_string(chord);
+    if (names.empty() || names.back() != name) names.push_back(std::move(name));
+  }
+  if (names.size() > 4) return "the chords";
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : " - ") + name;
+  return text;
+}
+
+constexpr std::string_view strain_caution = "Stop when it hurts, and shake your hands out.";
+
+}  // namespace
+
+ExerciseDraft::ExerciseDraft(const ExerciseRequest& request, const ExerciseKind& kind, std::uint64_t seed)
+    : variation(seed, number_of(kind.id)), request_(request), kind_(kind) {
+  exercise.id = kind.id;
+  exercise.family = kind.family;
+  exercise.character = kind.character;
+  exercise.level = request.level.number;
+  exercise.seed = seed;
+  exercise.asked_key = request.key;
+  exercise.key = request.key;
+  exercise.minutes = kind.minutes;
+  if (kind.family == ExerciseFamily::technique) exercise.caution = strain_caution;
+}
+
+std::vector<const Loop*> ExerciseDraft::possible_loops(const std::function<bool(const Loop&)>& wish) const {
+  auto possible = loops_for(key().mode, level(), wish);
+  if (possible.empty()) possible = loops_for(key().mode, level());
+  if (possible.empty()) possible.push_back(&loops(key().mode).front());
+  return possible;
+}
+
+void ExerciseDraft::take_loop(const std::function<bool(const Loop&)>& wish) {
+  const auto possible = possible_loops(wish);
+  const Loop& loop = *possible[variation.pick(possible.size())];
+  std::vector<std::vector<Chord>> bars;
+  for (const auto& bar : loop.bars) {
+    auto& chords = bars.emplace_back();
+    for (const Numeral& numeral : bar) chords.push_back(realise(numeral, key()));
+  }
+  take(progression_of(bars, key()), key(), loop.numerals());
+}
+
+void ExerciseDraft::use_plain_mode() { exercise.key.mode = is_minorish(key().mode) ? Mode::minor : Mode::major; }
+
+void ExerciseDraft::take_closing_loop() {
+  use_plain_mode();
+  const auto closes = [](const Loop& loop) {
+    return loop.ending && loop.in_key && loop.one_chord_a_bar() && loop.bars.size() == 4 &&
+           std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
+  };
+  if (closes(*possible_loops(closes).front())) return take_loop(closes);
+  // A teacher's own levels may have no such loop.
+  const auto main = playable_triads(key(), romanesca::level(1));
+  take(progression_of({{main[0]}, {main[1]}, {main[2]}, {main[0]}}, key()), key());
+}
+
+void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& wish) {
+  if (request_.song) {
+    take(*request_.song, key());
+  } else {
+    take_loop(wish);
+  }
+}
+
+void ExerciseDraft::take(Progression progression, const Key& in, std::string numerals) {
+  exercise.progression = std::move(progression);
+  exercise.progression.key = KeyText{in.tonic, in.mode};
+  exercise.key = in;
+  timeline_ = romanesca::timeline(exercise.progression, in);
+  chords_.clear();
+  for (const TimedChord& timed : timeline_.chords) {
+    if (timed.chord) chords_.push_back(*timed.chord);
+  }
+  exercise.numerals = numerals.empty() ? numerals_of(chords_, in) : std::move(numerals);
+}
+
+bool ExerciseDraft::one_chord_a_bar() const {
+  return static_cast<std::size_t>(timeline_.bars) == timeline_.chords.size();
+}
+
+void ExerciseDraft::take_meter() {
+  std::vector<Meter> meters;
+  for (const ExerciseBacking& backing : exercise_backings()) {
+    if (backing.level > level().number ||
+        std::find(kind_.backings.begin(), kind_.backings.end(), backing.style) == kind_.backings.end()) {
+      continue;
+    }
+    // Two chords share a bar of three badly.
+    if (!one_chord_a_bar() && backing.meter != Meter{4, 4}) continue;
+    if (std::find(meters.begin(), meters.end(), backing.meter) == meters.end()) meters.push_back(backing.meter);
+  }
+  if (!request_.song && !meters.empty()) exercise.progression.written_meter = meters[variation.pick(meters.size())];
+  timeline_ = romanesca::timeline(exercise.progression, key());
+}
+
+void ExerciseDraft::take_rhythm() {
+  std::vector<const ExerciseRhythm*> fitting;
+  for (const ExerciseRhythm& rhythm : exercise_rhythms()) {
+    if (rhythm.meter == timeline_.meter && rhythm.level <= level().number) fitting.push_back(&rhythm);
+  }
+  // A song may be in a meter without rhythms: its felt beats then.
+  if (fitting.empty()) {
+    const Beats pulse = timeline_.meter.pulse_length();
+    for (int i = 0; i < timeline_.meter.pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
+    return;
+  }
+  // The higher levels leave the first rhythms to the lower ones.
+  constexpr std::size_t most = 12;
+  if (fitting.size() > most) fitting.erase(fitting.begin(), fitting.end() - static_cast<std::ptrdiff_t>(most));
+  exercise.rhythm = fitting[variation.pick(fitting.size())]->notes;
+}
+
+void ExerciseDraft::take_twist() {
+  if (!kind_.twists.empty()) say("twist", kind_.twists[variation.pick(kind_.twists.size())]);
+}
+
+void ExerciseDraft::take_backing() {
+  Progression& progression = exercise.progression;
+  std::vector<const ExerciseBacking*> fitting;
+  for (const std::string& style : kind_.backings) {
+    for (const ExerciseBacking& backing : exercise_backings()) {
+      if (backing.style == style && backing.meter == progression.meter() && backing.level <= level().number) {
+        fitting.push_back(&backing);
+      }
+    }
+  }
+  if (request_.song && (fitting.empty() || (!progression.style.empty() && progression.tempo_bpm))) return;
+  if (fitting.empty()) return;
+  const ExerciseBacking& backing = *fitting[variation.pick(fitting.size())];
+  constexpr int grades = 16;  // eight levels, and one of four tempos at each
+  const auto grade = 2 * (level().number - 1) + static_cast<int>(variation.pick(3));
+  if (progression.style.empty()) progression.style = backing.style;
+  if (!progression.tempo_bpm) {
+    progression.tempo_bpm = backing.slowest_bpm + (backing.fastest_bpm - backing.slowest_bpm) * grade / grades;
+  }
+}
+
+void ExerciseDraft::take_notes(const std::string& scale) {
+  exercise.scale = scale;
+  exercise.notes = scale_named(scale)->from(key().tonic);
+}
+
+void ExerciseDraft::take_pentatonic() {
+  take_notes(is_minorish(key().mode) ? "minor pentatonic" : "major pentatonic");
+  exercise.scale.clear();  // all five are notes of the key, in every mode that is set
+}
+
+void ExerciseDraft::take_safe_notes() {
+  for (const Chord& chord : chords_) exercise.safe.push_back(chord_scale(chord, key()));
+}
+
+HandSettings ExerciseDraft::hand_settings() const {
+  HandSettings settings;
+  settings.left = level().left;
+  settings.span = level().span;
+  settings.most_inversion = level().inversions;
+  settings.loops = true;
+  return settings;
+}
+
+void ExerciseDraft::take_hands(const HandSettings& settings, bool left, bool right) {
+  const Hands hands = hands_for(timeline_, settings);
+  std::set<std::string> known;
+  for (std::size_t i = 0; i < hands.chords.size(); ++i) {
+    if (!timeline_.chords[i].chord) continue;
+    // In root position every shape has the fingers that a beginner learns for it.
+    HandsChord shape_hands = hands.chords[i];
+    if (settings.most_inversion == 0) shape_hands.right_fingers = usual_fingers(shape_hands.right, Hand::right);
+    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, std::move(shape_hands)};
+    if (!left) shape.hands.left.clear(), shape.hands.left_fingers.clear();
+    if (!right) shape.hands.right.clear(), shape.hands.right_fingers.clear(), shape.hands.stays.clear();
+    std::string name = shape.name;
+    for (const Voicing* voicing : {&shape.hands.left, &shape.hands.right}) {
+      for (const Pitch& note : *voicing) name += " " + to_string(note);
+    }
+    if (known.insert(name).second) exercise.shapes.push_back(std::move(shape));
+  }
+}
+
+void ExerciseDraft::hide_bar(int bar) {
+  for (std::size_t i = 0; i < timeline_.chords.size(); ++i) {
+    if (timeline_.chords[i].bar == bar) exercise.hidden.push_back(i);
+  }
+}
+
+const Chord& ExerciseDraft::chord_in_bar(int bar) const {
+  std::size_t found = 0;
+  for (std::size_t i = 0; i < chords_.size(); ++i) {
+    if (timeline_.chords[i].bar <= bar && (timeline_.chords[i].bar < bar || timeline_.chords[found].bar < bar))
+      found = i;
+  }
+  return chords_[found];
+}
+
+void ExerciseDraft::say(const std::string& word, std::string text) { words_[word] = std::move(text); }
+
+std::string ExerciseDraft::filled(std::string_view sentence) const {
+  std::string text;
+  while (true) {
+    const std::size_t open = sentence.find('{');
+    text += sentence.substr(0, open);
+    if (open == std::string_view::npos) return text;
+    const std::size_t close = sentence.find('}', open);
+    if (close == std::string_view::npos) return text.append(sentence.substr(open));
+    std::string word(sentence.substr(open + 1, close - open - 1));
+    const bool begins = is_capital(word.front());
+    word.front() = small_letter(word.front());
+    const auto found = words_.find(word);
+    if (found == words_.end()) {
+      text += sentence.substr(open, close - open + 1);  // left for the test to see
+    } else {
+      std::string said = found->second;
+      if (said.find('{') != std::string::npos) said = filled(said);
+      if (begins && !said.empty()) said.front() = capital(said.front());
+      text += said;
+    }
+    sentence.remove_prefix(close + 1);
+  }
+}
+
+Exercise ExerciseDraft::finished() {
+  take_backing();
+  words_.emplace("key", to_string(key()));
+  words_.emplace("home", to_string(key().tonic));
+  words_.emplace("notes", listed(exercise.notes));
+  if (!chords_.empty()) {
+    words_.emplace("chords", chord_names(chords_));
+    words_.emplace("first", to_string(chords_.front()));
+    words_.emplace("last", to_string(chords_.back()));
+  }
+  words_.emplace("bars", number_word(static_cast<std::size_t>(timeline_.bars)) + " bars");
+  exercise.title = filled(kind_.title);
+  exercise.goal = filled(kind_.goal);
+  for (const std::string& step : kind_.steps) {
+    std::string text = filled(step);
+    if (!text.empty()) exercise.steps.push_back(std::move(text));
+  }
+  exercise.easier = filled(kind_.easier);
+  exercise.harder = filled(kind_.harder);
+  exercise.listen = filled(kind_.listen);
+  if (exercise.level <= 3) {
+    std::string all = exercise.title + " " + exercise.goal;
+    for (const std::string& step : exercise.steps) all += " " + step;
+    exercise.words = words_to_explain(all + " " + exercise.easier + " " + exercise.harder + " " + exercise.listen +
+                                      (exercise.answer ? " " + exercise.answer->asks : ""));
+  }
+  return std::move(exercise);
+}
+
+}  // namespace romanesca

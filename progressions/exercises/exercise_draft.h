@@ -1,0 +1,98 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "progressions/exercise.h"
+#include "progressions/exercises/loop.h"
+#include "progressions/exercises/seed_digits.h"
+#include "progressions/exercises/wording.h"
+#include "theory/voicing/hands.h"
+
+namespace romanesca {
+
+/// An exercise in the making: what the kinds have in common. A kind takes what it needs, in this order: chords, meter,
+/// rhythm, twist; then it says what its sentences need.
+class ExerciseDraft {
+ public:
+  ExerciseDraft(const ExerciseRequest& request, const ExerciseKind& kind, std::uint64_t seed);
+
+  Exercise exercise;
+  SeedDigits variation;
+
+  [[nodiscard]] const Level& level() const { return request_.level; }
+  [[nodiscard]] const Key& key() const { return exercise.key; }
+  /// The chords taken, one for each entry of the timeline.
+  [[nodiscard]] const std::vector<Chord>& chords() const { return chords_; }
+  /// Where each begins and how long it lasts.
+  [[nodiscard]] const Timeline& timeline() const { return timeline_; }
+
+  /// Takes the song's chords if there is a song, else a loop. @param wish which loops will do; where the level has none
+  /// that does, any.
+  void take_chords(const std::function<bool(const Loop&)>& wish = {});
+  /// The plain major or minor key on the same tonic: for kinds that live by their cadences.
+  void use_plain_mode();
+  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end.
+  void take_closing_loop();
+  /// Takes a loop even where there is a song.
+  void take_loop(const std::function<bool(const Loop&)>& wish = {});
+  /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.
+  void take(Progression progression, const Key& key, std::string numerals = {});
+  /// The loops that the level can play in the key's mode and that will do; where there is none, any of the level; where
+  /// a teacher's own level has none at all, the first of the mode.
+  [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& wish = {}) const;
+
+  /// Takes one of the meters that the kind's backings have; that of the song if there is one.
+  void take_meter();
+  /// Takes a rhythm of the level in that meter.
+  void take_rhythm();
+  /// Takes one of the kind's twists and says it.
+  void take_twist();
+  /// Style and tempo, from the kind's backings in the meter.
+  void take_backing();
+  /// Notes, safe notes and hands from the chords.
+  void take_notes(const std::string& scale);  ///< a scale by name, on the tonic
+  void take_pentatonic();                     ///< the five notes that fit the key's mode
+  void take_safe_notes();
+  /// Both hands for each different chord. @param left and right: which of them play
+  void take_hands(const HandSettings& settings, bool left, bool right);
+  /// The chord of the bar is not shown to the student.
+  void hide_bar(int bar);
+
+  /// Fills a word in braces in the kind's sentences; with a capital where the word in braces has one.
+  void say(const std::string& word, std::string text);
+  /// The sentences with all words filled in.
+  [[nodiscard]] Exercise finished();
+
+  /// Hands of the level.
+  [[nodiscard]] HandSettings hand_settings() const;
+  /// The last chord that begins in or before a bar and the first of one; bars from 1.
+  [[nodiscard]] const Chord& chord_in_bar(int bar) const;
+
+ private:
+  [[nodiscard]] std::string filled(std::string_view sentence) const;
+  [[nodiscard]] bool one_chord_a_bar() const;
+
+  const ExerciseRequest& request_;
+  const ExerciseKind& kind_;
+  std::vector<Chord> chords_;
+  Timeline timeline_;
+  std::map<std::string, std::string> words_;
+};
+
+/// How a kind is made.
+struct ExerciseBuilder {
+  std::string_view id;
+  void (*build)(ExerciseDraft& sketch);
+};
+// One file each.
+[[nodiscard]] std::span<const ExerciseBuilder> improvise_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_chord_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_melody_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> technique_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> song_builders();
+
+}  // namespace romanesca

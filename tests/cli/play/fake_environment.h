@@ -1,0 +1,175 @@
+#pragma once
+
+#include <algorithm>
+#include <deque>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "cli/play/live_environment.h"
+#include "cli/play/play_action.h"
+#include "synth/live/midi_performer.h"
+#include "theory/text/errors.h"
+
+namespace romanesca::test {
+
+/// A world whose clock moves only while somebody waits for a key. Keys, the student's notes and what happens to the
+/// port come from a script.
+class FakeWorld final : public LiveEnvironment {
+ public:
+  struct Message {
+    std::int64_t at_ns;
+    std::vector<std::uint8_t> bytes;
+  };
+  // The script: at milliseconds.
+  std::multimap<int, int> keys;
+  std::multimap<int, MidiHeard> student;
+  int port_gone_ms = -1, port_back_ms = -1;
+  int end_ms = 600'000;  ///< then it asks to end
+  bool ports = true;     ///< there are some
+  Size shown{80, 24};
+
+  // What came of it.
+  std::vector<Message> sent;
+  std::vector<std::string> opened;
+  int reopened = 0;
+
+  /// A chord that the student holds.
+  void plays(int at_ms, int length_ms, const std::vector<int>& midi) {
+    for (const int note : midi) {
+      student.insert({at_ms, {0, 0x90, static_cast<std::uint8_t>(note), 80}});
+      student.insert({at_ms + length_ms, {0, 0x80, static_cast<std::uint8_t>(note), 64}});
+    }
+  }
+  /// Keys that were struck on channels as people count them, and are not up again.
+  [[nodiscard]] std::map<std::pair<int, int>, int> sounding() const {
+    std::map<std::pair<int, int>, int> down;
+    for (const Message& message : sent) {
+      const std::pair key{(message.bytes[0] & 0x0F) + 1, message.bytes.size() > 1 ? message.bytes[1] : 0};
+      if ((message.bytes[0] & 0xF0) == 0x90) ++down[key];
+      if ((message.bytes[0] & 0xF0) == 0x80) --down[key];
+    }
+    std::erase_if(down, [](const auto& each) { return each.second == 0; });
+    return down;
+  }
+  /// Notes of one channel, with when they were struck in milliseconds.
+  [[nodiscard]] std::vector<std::pair<int, int>> struck(int channel) const {
+    std::vector<std::pair<int, int>> notes;
+    for (const Message& message : sent) {
+      if (message.bytes[0] == (0x90 | (channel - 1))) {
+        notes.emplace_back(static_cast<int>(message.at_ns / 1'000'000), message.bytes[1]);
+      }
+    }
+    return notes;
+  }
+
+  [[nodiscard]] std::int64_t now_ns() override { return now_; }
+  [[nodiscard]] bool asked_to_end() override { return ms() >= end_ms; }
+  [[nodiscard]] Size size() override { return shown; }
+  [[nodiscard]] bool has_blocks() override { return true; }
+
+  [[nodiscard]] std::optional<int> next_key(int wait_ms) override {
+    for (int waited = 0; waited < std::max(wait_ms, 1); ++waited) {
+      now_ += 1'000'000;
+      if (output_ != nullptr) output_->run(now_);
+      while (!student.empty() && student.begin()->first <= ms()) {
+        MidiHeard heard = student.begin()->second;
+        heard.time_ns = now_;
+        waiting_.push_back(heard);
+        student.erase(student.begin());
+      }
+      if (!keys.empty() && keys.begin()->first <= ms()) {
+        const int key = keys.begin()->second;
+        keys.erase(keys.begin());
+        return key;
+      }
+    }
+    return std::nullopt;
+  }
+
+  [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& wish,
+                                                      bool with_clock) override {
+    if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
+    opened.push_back(wish.name);
+    return std::make_unique<Output>(*this, engine, with_clock);
+  }
+  [[nodiscard]] std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
+                                                          const AudioDeviceSettings& wish) override {
+    return open_port(engine, {"speakers " + wish.name, wish.system, false}, false);
+  }
+  [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& wish) override {
+    if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
+    opened.push_back("from " + wish.name);
+    return std::make_unique<Input>(*this, wish.name);
+  }
+
+ private:
+  [[nodiscard]] int ms() const { return static_cast<int>(now_ / 1'000'000); }
+
+  class Wire final : public MidiOutput {
+   public:
+    explicit Wire(FakeWorld& world) : world_(world) {}
+    void send(std::span<const std::uint8_t> message) noexcept override {
+      if (!world_.is_gone()) world_.sent.push_back({world_.now_, {message.begin(), message.end()}});
+    }
+
+   private:
+    FakeWorld& world_;
+  };
+
+  class Output final : public LiveOutput {
+   public:
+    Output(FakeWorld& world, LiveEngine& engine, bool with_clock)
+        : world_(world), engine_(engine), wire_(world), performer_(wire_, lateness_, nullptr, with_clock) {
+      world_.output_ = this;
+    }
+    ~Output() override { world_.output_ = nullptr; }
+    void run(std::int64_t now) { engine_.run(now, now, performer_); }
+    [[nodiscard]] State check() override {
+      const bool gone = world_.is_gone();
+      if (!gone && was_gone_) return was_gone_ = false, State::back;
+      was_gone_ = gone;
+      return gone ? State::gone : State::open;
+    }
+    [[nodiscard]] std::int64_t offset_ns() const noexcept override { return 0; }
+    [[nodiscard]] TimingStats::Summary lateness() const noexcept override { return lateness_.summary(); }
+    [[nodiscard]] std::string name() const override { return "the test port"; }
+    bool end() override { return true; }
+
+   private:
+    FakeWorld& world_;
+    LiveEngine& engine_;
+    TimingStats lateness_;
+    Wire wire_;
+    MidiPerformer performer_;
+    bool was_gone_ = false;
+  };
+
+  class Input final : public MidiInput {
+   public:
+    Input(FakeWorld& world, std::string name) : world_(world), name_(std::move(name)) {}
+    bool take(MidiHeard& heard) noexcept override {
+      if (world_.waiting_.empty()) return false;
+      heard = world_.waiting_.front();
+      world_.waiting_.pop_front();
+      return true;
+    }
+    [[nodiscard]] std::string name() const override { return name_; }
+    [[nodiscard]] std::uint32_t lost() const noexcept override { return 0; }
+    void reopen() override { ++world_.reopened; }
+
+   private:
+    FakeWorld& world_;
+    std::string name_;
+  };
+
+  [[nodiscard]] bool is_gone() const {
+    return port_gone_ms >= 0 && ms() >= port_gone_ms && (port_back_ms < 0 || ms() < port_back_ms);
+  }
+
+  std::int64_t now_ = 0;
+  Output* output_ = nullptr;
+  std::deque<MidiHeard> waiting_;
+};
+
+}  // namespace romanesca::test

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "theory/analysis/analysis.h"
+#include "theory/songs/progression.h"
+#include "theory/text/errors.h"
+
+namespace romanesca {
+
+/// A progression, and what to call it.
+struct NamedProgression {
+  Progression progression;
+  std::string name;               ///< title, library id or file name without ending; "progression" for typed chords
+  std::optional<Mode> open_mode;  ///< of numerals that do not say theirs, as in a library pattern; nothing for the one
+                                  ///< they speak of
+};
+
+/// A progression in the key that was asked for, as absolute chords, with its analysis: numerals and numbers realised in
+/// the key, chords transposed to it from their own. Numerals that were written stay as written in the analysis.
+struct Placement {
+  std::string name;  ///< as in NamedProgression
+  Progression progression;
+  Key key;
+  Analysis analysis;
+};
+
+/// @param key nothing for the progression's own; numerals without one are realised in C
+/// @return what is wrong, without a place: a key that cannot be written, a major song asked for in minor or the other
+/// way round.
+[[nodiscard]] Parsed<Placement> place_in_key(NamedProgression source, const std::optional<KeyText>& key,
+                                             MinorDegrees style = MinorDegrees::from_major);
+
+}  // namespace romanesca
