@@ -4,7 +4,7 @@
 #include <iosfwd>
 
 #include "cli/studio/own_settings.h"
-#include "cli/studio/record/date.h"
+#include "cli/studio/record/student.h"
 
 namespace romanesca {
 

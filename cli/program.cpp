@@ -10,9 +10,9 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/error_report.h"
+#include "cli/errors.h"
 #include "cli/shell/shell_support.h"
-#include "cli/studio/file_reason.h"
+#include "cli/studio/file_io.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 

@@ -3,6 +3,7 @@
 #include <functional>
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "cli/console.h"
 #include "cli/option_parser.h"
@@ -37,5 +38,8 @@ std::function<void()> set_up_progressions(OptionParser& parser, Console& console
 std::function<void()> set_up_styles(OptionParser& parser, Console& console);
 std::function<void()> set_up_student(OptionParser& parser, Console& console);
 std::function<void()> set_up_ports(OptionParser& parser, Console& console);
+
+/// All commands of the table, read from the definitions that also parse the command line.
+[[nodiscard]] std::vector<CommandDescription> describe_commands(Console& console);
 
 }  // namespace romanesca

@@ -7,15 +7,13 @@
 #include <sstream>
 
 #include "cli/commands/command_table.h"
-#include "cli/commands/paper_option.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/paper/packet_paper.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/backing_track.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/interrupt.h"
-#include "cli/studio/output_file.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/packet.h"
 #include "cli/studio/process_pool.h"

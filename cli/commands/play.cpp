@@ -3,19 +3,16 @@
 #include <memory>
 #include <ostream>
 
-#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/commands/hand_options.h"
+#include "cli/errors.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/play/controllers.h"
-#include "cli/play/learn.h"
 #include "cli/play/session.h"
 #include "cli/play/system_environment.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/record/play_along_note.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {

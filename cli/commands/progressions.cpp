@@ -5,10 +5,10 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/wrapped_text.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "progressions/library.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"

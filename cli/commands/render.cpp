@@ -6,17 +6,15 @@
 #include <memory>
 #include <thread>
 
-#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/midi_source.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/practice_set.h"
+#include "cli/studio/progression_source.h"
 #include "theory/songs/header_text.h"
 
 namespace romanesca {

@@ -7,7 +7,7 @@
 
 #include "cli/console.h"
 #include "cli/option_parser.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 
 namespace romanesca {
 

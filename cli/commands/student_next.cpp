@@ -4,20 +4,19 @@
 #include <array>
 #include <memory>
 
-#include "cli/commands/hand_options.h"
 #include "cli/commands/student_action.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/chart_file.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/formats/exercise_text.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/record_json.h"
+#include "cli/formats/record_export.h"
 #include "cli/formats/wrapped_text.h"
-#include "cli/or_throw.h"
+#include "cli/options.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/lesson_proposals.h"
-#include "cli/studio/output_file.h"
 #include "cli/studio/own_settings.h"
 #include "progressions/lesson_plan.h"
 

@@ -5,10 +5,10 @@
 
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/formats/student_text.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/record/plain_text.h"
 #include "theory/text/ascii_text.h"
 

@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/commands/hand_options.h"
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/record/plain_text.h"
 #include "theory/songs/header_text.h"
 #include "theory/text/ascii_text.h"

@@ -4,8 +4,8 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
-#include "cli/or_throw.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/studio/own_settings.h"
 
 namespace romanesca {

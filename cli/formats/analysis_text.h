@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "cli/formats/analysis_report.h"
+#include "cli/studio/analysis_report.h"
 
 namespace romanesca {
 

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "cli/formats/chart_json.h"
 #include "cli/formats/chart_musicxml.h"
 #include "cli/formats/chart_text.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/paper/paint.h"
 #include "theory/text/errors.h"
 

@@ -6,7 +6,6 @@
 
 #include "cli/commands/write_output.h"
 #include "cli/shell/completion.h"
-#include "cli/shell/completion_words.h"
 #include "cli/shell/man_page.h"
 #include "theory/text/errors.h"
 

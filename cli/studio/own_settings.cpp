@@ -6,8 +6,7 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "cli/studio/file_reason.h"
-#include "cli/studio/text_file.h"
+#include "cli/studio/file_io.h"
 #include "synth/sound/instrument.h"
 
 namespace romanesca {

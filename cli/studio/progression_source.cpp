@@ -5,9 +5,12 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 
-#include "cli/studio/text_file.h"
+#include "cli/studio/file_io.h"
 #include "progressions/library.h"
+#include "synth/files/midi_reader.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
 #include "theory/text/ascii_text.h"
@@ -93,6 +96,25 @@ Result<std::optional<KeyText>> key_given(const std::string& text) {
   if (read) return read;
   const TextError error = key_error(text);
   return Failure(ExitStatus::wrong_input, "--key: " + error.message, error.hint);
+}
+
+Result<std::optional<MidiSong>> read_midi_argument(const std::string& argument) {
+  std::error_code error;
+  if (argument.size() > 4096 || !std::filesystem::is_regular_file(argument, error)) return std::optional<MidiSong>();
+  std::ifstream file(argument, std::ios::binary);
+  std::string bytes(4, '\0');
+  file.read(bytes.data(), 4);
+  if (bytes != "MThd") return std::optional<MidiSong>();
+  if (std::filesystem::file_size(argument, error) > longest_midi_file) {
+    return Failure(
+        ExitStatus::wrong_input,
+        fmt::format("{} is longer than the {} bytes that I read of a MIDI file", argument, longest_midi_file),
+        "cut it into shorter pieces in the program that made it");
+  }
+  bytes.append(std::istreambuf_iterator<char>(file), {});
+  auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
+  if (read) return std::optional(std::move(*read));
+  return Failure(ExitStatus::wrong_input, fmt::format("{}: {}", argument, read.error().message), read.error().hint);
 }
 
 }  // namespace romanesca

@@ -8,8 +8,8 @@
 #include <charconv>
 #include <set>
 
+#include "cli/studio/file_io.h"
 #include "cli/studio/name_for_file.h"
-#include "cli/studio/text_file.h"
 #include "theory/text/ascii_text.h"
 #include "theory/text/nearest_word.h"
 

@@ -2,11 +2,10 @@
 
 #include <algorithm>
 
-#include "cli/formats/chart_json.h"
+#include "cli/formats/chords_json.h"
 #include "cli/studio/backing_track.h"
-#include "cli/web/hand_settings_json.h"
+#include "cli/web/page_data.h"
 #include "cli/web/page_song.h"
-#include "cli/web/page_task.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
 #include "theory/voicing/hands.h"

@@ -6,8 +6,8 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "cli/formats/exercise_text.h"
 #include "cli/formats/keyboard_text.h"
-#include "cli/formats/rhythm_text.h"
 #include "progressions/exercises/material.h"
 #include "synth/arranging/style.h"
 #include "tests/cli/in_process.h"

@@ -5,8 +5,8 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
+#include "cli/errors.h"
 #include "cli/formats/html_text.h"
-#include "cli/or_throw.h"
 #include "cli/studio/name_for_file.h"
 #include "cli/studio/process_pool.h"
 #include "cli/studio/roster.h"

@@ -8,8 +8,8 @@
 #include <filesystem>
 #include <fstream>
 
-#include "cli/shell/command_description.h"
-#include "cli/shell/completion_words.h"
+#include "cli/commands/command_table.h"
+#include "cli/shell/completion.h"
 #include "tests/cli/in_process.h"
 
 namespace romanesca {

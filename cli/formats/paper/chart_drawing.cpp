@@ -10,7 +10,7 @@
 #include "cli/formats/paper/keyboard_marks.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/staff_marks.h"
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {

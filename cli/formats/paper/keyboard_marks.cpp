@@ -4,7 +4,7 @@
 #include <array>
 #include <string>
 
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 
 namespace romanesca {
 namespace {

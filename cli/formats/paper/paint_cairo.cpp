@@ -5,8 +5,8 @@
 #include <new>
 #include <stdexcept>
 
+#include "cli/formats/paper/marks.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/paper/palette.h"
 #include "cli/formats/paper/pango_text.h"
 #include "theory/text/errors.h"
 

@@ -1,8 +1,7 @@
 // Export and import: the round trip, merging, refusals, and the table for a spreadsheet.
-#include "cli/formats/record_csv.h"
-#include "cli/formats/record_json.h"
+#include "cli/formats/record_export.h"
 #include "cli/studio/record/merge.h"
-#include "cli/studio/record/schema.h"
+#include "cli/studio/record/record_file.h"
 #include "tests/cli/studio/record/record_folder.h"
 
 namespace romanesca::test {
