@@ -36,7 +36,7 @@ bool is_whole(std::string_view text) {
                                 const std::vector<std::string>& arguments) {
   std::vector<std::string> actions;
   for (const CLI::App* action : app.get_subcommands({})) actions.push_back(action->get_name());
-  const std::string all = fmt::format("it is one of {}", fmt::join(actions, ", "));
+  const std::string all = fmt::format("choose one of {}", fmt::join(actions, ", "));
   if (arguments.empty()) refuse(name + " needs to know what to do", all);
   const auto near = nearest_word(arguments.front(), actions);
   refuse(fmt::format("{} does not know \"{}\"", name, arguments.front()),
@@ -124,7 +124,7 @@ bool cannot_convert(CLI::Option& option) {
   const std::string name = with_dashes(*given.option);
   if (is_whole(*given.value))
     refuse(fmt::format("{}: {} is out of range", name, *given.value), as_in_help(*given.option));
-  refuse(fmt::format("{}: \"{}\" is no {}number", name, *given.value, fraction ? "" : "whole "),
+  refuse(fmt::format("{}: \"{}\" is not a {}number", name, *given.value, fraction ? "" : "whole "),
          as_in_help(*given.option));
 }
 

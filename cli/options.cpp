@@ -24,9 +24,9 @@ Value named(const std::string& option, const std::string& word, const std::array
     if (to_string(value) == word) return value;
     names.push_back(to_string(value));
   }
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is none that I know", option, word),
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
                 // cppcheck-suppress danglingTemporaryLifetime; the names are literals
-                fmt::format("it is {}", fmt::join(names, ", ")));
+                fmt::format("choose {}", fmt::join(names, ", ")));
 }
 
 void check_range(const char* option, double value, double lowest, double highest) {
@@ -36,8 +36,8 @@ void check_range(const char* option, double value, double lowest, double highest
 }
 
 [[noreturn]] void unknown(const char* option, const std::string& word, const char* choices) {
-  throw Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is none that I know", option, word),
-                fmt::format("it is {}", choices));
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
+                fmt::format("choose {}", choices));
 }
 
 }  // namespace
@@ -88,7 +88,7 @@ void check_ending(const std::string& path, const std::vector<std::string>& endin
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return;
   throw Failure(ExitStatus::wrong_input,
                 ending.empty() ? fmt::format("{}: {} has no ending, so its format is not clear", option, path)
-                               : fmt::format("{}: I cannot write .{} files here", option, ending),
+                               : fmt::format("{}: .{} files cannot be written here", option, ending),
                 "end the name in " + choice_of(endings));
 }
 
@@ -105,8 +105,7 @@ PaperSettings paper_named(const std::string& name) {
     paper.width = 612;
     paper.height = 792;
   } else if (name != "a4") {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--paper: \"{}\" is none that I know", name),
-                  "it is a4 or letter");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--paper: unknown value \"{}\"", name), "choose a4 or letter");
   }
   return paper;
 }
@@ -153,7 +152,7 @@ std::string HandOptions::advice(const Console& console) const {
 void HandOptions::lead_bass(Placement& placed) const {
   if (bass.empty()) return;
   if (bass != "stepwise") {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--bass: \"{}\" is none that I know", bass), "it is stepwise");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--bass: unknown value \"{}\"", bass), "choose stepwise");
   }
   placed.progression = with_stepwise_bass(placed.progression, placed.analysis);
   const double confidence = placed.analysis.keys.main.confidence;

@@ -39,7 +39,7 @@ std::string overview() {
   if (word.starts_with("-")) hint = "the command comes first, options after it, like romanesca chart song.txt --key D";
   if (word.find_first_of(" |.") != std::string::npos)
     hint = "the command comes first, like romanesca chart \"C Am F G\"";
-  throw Failure(ExitStatus::wrong_input, fmt::format("\"{}\" is no command", word), hint);
+  throw Failure(ExitStatus::wrong_input, fmt::format("unknown command \"{}\"", word), hint);
 }
 
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {

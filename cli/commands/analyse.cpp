@@ -33,8 +33,8 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
   return [=, &parser, &console] {
     const auto file = options->out_given({"txt", "json"});
     if (*minor_degrees != "major" && *minor_degrees != "natural") {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: \"{}\" is none that I know", *minor_degrees),
-                    "it is major or natural");
+      throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: unknown value \"{}\"", *minor_degrees),
+                    "choose major or natural");
     }
     const bool level_given = parser.given("--level");
     const std::vector<Level> levels_here = value_or_throw(own_levels(console.configuration));

@@ -38,8 +38,8 @@ std::optional<ExerciseFamily> family_given(const std::string& word) {
   if (word.empty()) return std::nullopt;
   const auto family = parse_exercise_family(word);
   if (!family) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--kind: \"{}\" is none that I know", word),
-                  "it is improvise, compose, technique, ear or song");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--kind: unknown value \"{}\"", word),
+                  "choose improvise, compose, technique, ear or song");
   }
   return family;
 }

@@ -86,7 +86,7 @@ std::pair<std::size_t, std::size_t> shard_of(const std::string& text) {
       count <= 100000) {
     return {number, count};
   }
-  throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is no share", text), "write it like 2/4");
+  throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is not a share", text), "write it like 2/4");
 }
 
 /// Packets for a roster of students.
@@ -118,7 +118,7 @@ class RosterBatch {
     if (!faults_.empty()) {
       throw Failure(ExitStatus::wrong_input,
                     fmt::format("{} {} could not be made", faults_.size(), faults_.size() == 1 ? "packet" : "packets"),
-                    "mend the lines above; the same command makes the rest");
+                    "correct the lines above; the same command makes the rest");
     }
     if (!whole)
       throw Failure(ExitStatus::file_refused, "some packets were not made", "the same command makes the rest");

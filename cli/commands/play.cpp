@@ -215,7 +215,7 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--style", options.band.request.style, "accompaniment style (romanesca styles)")
       .value_name("STYLE");
   parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
-  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
+  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 if not given")
       .value_name("BARS");
   parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
   parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
@@ -241,7 +241,7 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--api", options.system, "sound system: alsa, jack and so on; else the first that answers")
       .value_name("NAME");
   parser.add_flag("--clock", options.with_clock, "send MIDI clock, start and stop too");
-  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 where not said")
+  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 if not given")
       .value_name("LUFS");
   parser.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
       .value_name("MS");

@@ -42,7 +42,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
     std::vector<std::string> ids;
     for (const Pattern& pattern : library()) ids.push_back(pattern.id);
     const auto near = nearest_word(options.show, ids);
-    throw Failure(ExitStatus::wrong_input, fmt::format("--show: there is no pattern {}", options.show),
+    throw Failure(ExitStatus::wrong_input, fmt::format("--show: unknown pattern \"{}\"", options.show),
                   near ? fmt::format("did you mean {}?", *near) : "romanesca progressions lists them all");
   }
   PatternQuery query;
@@ -54,7 +54,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
   if (!options.mode.empty()) {
     query.mode = parse_mode(options.mode);
     if (!query.mode) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--mode: \"{}\" is no mode", options.mode),
+      throw Failure(ExitStatus::wrong_input, fmt::format("--mode: unknown mode \"{}\"", options.mode),
                     "choose major, minor, dorian, phrygian, lydian, mixolydian or locrian");
     }
   }

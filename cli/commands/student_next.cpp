@@ -35,7 +35,7 @@ const LessonChoice& accepted_choice(const std::vector<LessonChoice>& choices, co
     return letter.size() == 1 && (letter == each.letter || letter[0] == each.letter[0] - 'A' + 'a');
   });
   if (found != choices.end()) return *found;
-  throw Failure(ExitStatus::wrong_input, fmt::format("--accept: \"{}\" is none of the choices", letter),
+  throw Failure(ExitStatus::wrong_input, fmt::format("--accept: \"{}\" is not one of the choices", letter),
                 fmt::format("they are A to {}", choices.back().letter));
 }
 

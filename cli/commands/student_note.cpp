@@ -71,7 +71,7 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
   }
   if (meant->kind != EntryKind::set && meant->kind != EntryKind::chosen) {
     throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{}: entry {} is no task but \"{}\"", option, meant->number, to_string(meant->kind)),
+                  fmt::format("{}: entry {} is not a task but \"{}\"", option, meant->number, to_string(meant->kind)),
                   "student show lists the tasks that are open");
   }
   entry.about = meant->number;

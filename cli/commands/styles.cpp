@@ -49,7 +49,7 @@ std::function<void()> set_up_styles(OptionParser& parser, Console& console) {
     if (!options->meter.empty()) {
       meter = parse_meter(options->meter);
       if (!meter) {
-        throw Failure(ExitStatus::wrong_input, fmt::format("--meter: \"{}\" is no meter I know", options->meter),
+        throw Failure(ExitStatus::wrong_input, fmt::format("--meter: unknown meter \"{}\"", options->meter),
                       "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8");
       }
     }

@@ -17,7 +17,7 @@ void write_output(const std::string& text, const std::optional<std::string>& fil
   console.out << text << std::flush;
   if (!console.out)
     throw Failure(ExitStatus::file_refused, "cannot write to standard output",
-                  "look whether the disk is full or the program closed that it goes to");
+                  "check whether the disk is full or the program closed that it goes to");
 }
 
 TerminalProgress::~TerminalProgress() {

@@ -48,7 +48,7 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
   const auto read_number = number_in(number, 0, 127);
   const auto read_channel = number_in(channel, 1, 16);
   if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
-    refuse(source, line, "this is no learned control",
+    refuse(source, line, "this is not a learned control",
            "write it like \"controller 64 channel 1 start-stop\", or delete it");
   }
   const auto read_action = play_action_named(action);
@@ -56,8 +56,8 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
     std::vector<std::string> all;
     for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
     const auto near = nearest_word(action, all);
-    refuse(source, line, fmt::format("there is nothing called \"{}\" to do", action),
-           near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
+    refuse(source, line, fmt::format("unknown action \"{}\"", action),
+           near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
   const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
   const auto read_part = number_in(part, 1, 16);
@@ -83,8 +83,9 @@ LearnedControl wanted_control(const std::string& text) {
     std::vector<std::string> all;
     for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
     const auto near = nearest_word(word, all);
-    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: there is nothing called \"{}\" to do", word),
-                  near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
+    throw Failure(
+        ExitStatus::wrong_input, fmt::format("--learn: unknown action \"{}\"", word),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
   const bool of_part = *action == PlayAction::mute || *action == PlayAction::solo;
   int part = 0;

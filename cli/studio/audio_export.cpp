@@ -47,7 +47,7 @@ Status check_length(const Performance& performance, const AudioFormat& format, c
   const double seconds = performance.tempo.seconds_at(performance.length);
   if (seconds > longest_s) {
     return Failure(ExitStatus::wrong_input, fmt::format("{} would last {:.1f} hours", path, seconds / 3600),
-                   "I render up to 6; repeat less often, or write .mid");
+                   "up to 6 can be rendered; repeat less often, or write .mid");
   }
   const double bytes = seconds * format.sample_rate_hz * 2 * (format.bits / 8.0);
   if (format.ending == "wav" && bytes > largest_wav) {

@@ -59,7 +59,7 @@ Status check_length(int bars, int times) {
   const std::int64_t all = static_cast<std::int64_t>(bars) * times;
   if (all <= most_bars) return ok;
   return Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
-                 fmt::format("I render up to {}", most_bars));
+                 fmt::format("up to {} can be rendered", most_bars));
 }
 
 /// An error for a style that names an instrument that is not there.
@@ -70,8 +70,8 @@ Status check_instruments(const Style& style) {
     for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
     const auto near = nearest_word(part.instrument, names);
     return Failure(
-        ExitStatus::wrong_input, fmt::format("the style {}: there is no instrument {}", style.id, part.instrument),
-        near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(names, ", ")));
+        ExitStatus::wrong_input, fmt::format("style {}: unknown instrument \"{}\"", style.id, part.instrument),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", ")));
   }
   return ok;
 }
@@ -125,7 +125,7 @@ Result<const Style*> style_for(const Progression& progression, const std::string
   if (style == nullptr) {
     const auto near = nearest_word(wanted, ids);
     return Failure(
-        ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
+        ExitStatus::wrong_input, fmt::format("unknown style \"{}\"", wanted),
         near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
   }
   if (style->meter != meter) {

@@ -83,12 +83,12 @@ FileReason reason_not_read(int error) {
   switch (error) {
     case ENOENT:
     case ENOTDIR:
-      return {"there is no such file", "look at its name and folder"};
+      return {"there is no such file", "check its name and folder"};
     case EACCES:
     case EPERM:
       return {"you may not read it", "copy it to a folder of yours, or ask whoever it belongs to"};
     case ENAMETOOLONG:
-      return {"no file has a name that long", "look at its name and folder"};
+      return {"no file has a name that long", "check its name and folder"};
     case ELOOP:
       return {"it leads to itself", "give the file that it was meant to lead to"};
     default:
@@ -123,8 +123,8 @@ Result<std::string> read_text_file(const std::filesystem::path& path, std::size_
   std::string text = read_text(file, longest);
   if (!error && size > text.size()) {
     return Failure(ExitStatus::wrong_input,
-                   fmt::format("{} is {} bytes long; I read texts of up to {}", path.string(), size, longest),
-                   "look whether it is the right file; a song of a thousand bars has less than a hundredth of that");
+                   fmt::format("{} is {} bytes long; texts may have up to {}", path.string(), size, longest),
+                   "check whether it is the right file; a song of a thousand bars has less than a hundredth of that");
   }
   return text;
 }

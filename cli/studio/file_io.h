@@ -37,7 +37,7 @@ struct FileReason {
 /// committed, nothing is left behind. A device or a pipe is written to directly.
 class OutputFile {
  public:
-  /// Checks that the folder is there and that the path is no folder; file_refused otherwise.
+  /// Checks that the folder is there and that the path is not a folder; file_refused otherwise.
   [[nodiscard]] static Result<OutputFile> create(std::filesystem::path path);
   ~OutputFile();
   OutputFile(OutputFile&& other) noexcept;

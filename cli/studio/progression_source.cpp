@@ -44,7 +44,7 @@ NamedProgression named(Progression progression, std::string otherwise) {
 Result<NamedProgression> read_typed(const std::string& argument) {
   if (looks_like_path(argument)) {
     return Failure(ExitStatus::file_refused, fmt::format("there is no file {}", argument),
-                   "look at its name and folder, or give the chords in quotes");
+                   "check its name and folder, or give the chords in quotes");
   }
   Parsed<Progression> parsed = parse_progression(argument, "progression");
   if (!parsed && looks_like_id(argument)) {
@@ -52,7 +52,7 @@ Result<NamedProgression> read_typed(const std::string& argument) {
     for (const Pattern& pattern : library()) ids.push_back(pattern.id);
     const auto near = nearest_word(argument, ids);
     return Failure(ExitStatus::wrong_input,
-                   fmt::format("\"{}\" is no chord, no file and no pattern of the library", argument),
+                   fmt::format("\"{}\" is not a chord, a file or a pattern of the library", argument),
                    near ? fmt::format("did you mean {}?", *near) : "romanesca progressions lists the patterns");
   }
   if (!parsed) return parsed.error();
@@ -106,10 +106,9 @@ Result<std::optional<MidiSong>> read_midi_argument(const std::string& argument) 
   file.read(bytes.data(), 4);
   if (bytes != "MThd") return std::optional<MidiSong>();
   if (std::filesystem::file_size(argument, error) > longest_midi_file) {
-    return Failure(
-        ExitStatus::wrong_input,
-        fmt::format("{} is longer than the {} bytes that I read of a MIDI file", argument, longest_midi_file),
-        "cut it into shorter pieces in the program that made it");
+    return Failure(ExitStatus::wrong_input,
+                   fmt::format("{} is longer than {} bytes, the limit for a MIDI file", argument, longest_midi_file),
+                   "cut it into shorter pieces in the program that made it");
   }
   bytes.append(std::istreambuf_iterator<char>(file), {});
   auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});

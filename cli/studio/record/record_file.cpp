@@ -81,7 +81,7 @@ Status prepare_folder(const fs::path& folder) {
                           "set XDG_DATA_HOME to a folder that you may write in");
   }
   if (!fs::is_directory(folder, error)) {
-    return record_refused(fmt::format("{} is no folder", folder.string()),
+    return record_refused(fmt::format("{} is not a folder", folder.string()),
                           "move it away; the students' record belongs there");
   }
   return ok;
@@ -92,7 +92,7 @@ Status keep_private(const fs::path& path, mode_t rights) {
   struct stat about {};
   if (stat(path.c_str(), &about) != 0 || (about.st_mode & (S_IRWXG | S_IRWXO)) == 0) return ok;
   if (chmod(path.c_str(), rights) != 0) {
-    return record_refused(fmt::format("{} can be read by others, and I may not change that", path.string()),
+    return record_refused(fmt::format("{} can be read by others, and that could not be changed", path.string()),
                           "make it and its folder yours");
   }
   return ok;
@@ -156,13 +156,13 @@ void check_record(Database& database) {
   const int version = schema_version(database);
   if (version > newest_schema) {
     database.fail(record_refused(
-        fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is", name,
-                    version, newest_schema),
+        fmt::format("{} was written by a newer romanesca (schema {}; this one reads up to {}); it was left as it is",
+                    name, version, newest_schema),
         "install the newer romanesca here too"));
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
   if (sound != "ok" || version < 1) {
-    database.fail_damaged(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
+    database.fail_damaged(sound == "ok" ? "its schema has no version" : "its content is inconsistent");
   }
 }
 

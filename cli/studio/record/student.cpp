@@ -37,7 +37,7 @@ std::string to_string(const Date& date) {
 
 Result<Date> date_given(const std::string& option, const std::string& text) {
   if (const auto date = parse_date(text)) return *date;
-  return Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is no date", option, text),
+  return Failure(ExitStatus::wrong_input, fmt::format("{}: \"{}\" is not a date", option, text),
                  "write year, month and day, like 2026-11-20");
 }
 
