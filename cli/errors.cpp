@@ -24,8 +24,8 @@ std::vector<std::string> characters_of(const std::string& line) {
   return characters;
 }
 
-/// What a terminal can show: signs that steer it and bytes that are no text become a replacement character, and a word
-/// too long for anybody is cut.
+/// The text as a terminal can show it: control characters and invalid bytes become a replacement character, and very
+/// long words are cut.
 std::string readable(std::string_view text) {
   std::string shown;
   while (const auto bad = first_bad_byte(text)) {

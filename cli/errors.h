@@ -21,9 +21,9 @@ inline void or_throw(const Status& result) {
   if (!result) throw Failure(result.error());
 }
 
-/// Draws an error for a person: where, what, the line and a caret under the place, and the way out.
+/// Formats an error for a person: the place, what is wrong, the line with a caret under the place, and the hint.
 ///
-///     romanesca: song.txt:6:12: "Hm7" is no chord I know
+///     romanesca: song.txt:6:12: unknown chord "Hm7"
 ///         | G | Hm7 |
 ///               ^^^   did you mean Bm7?
 ///

@@ -16,7 +16,7 @@
 namespace romanesca {
 namespace {
 
-/// The value with this name. Throws Failure with the names that there are.
+/// The value with this name. Throws Failure with the known names.
 template <typename Value, std::size_t N>
 Value named(const std::string& option, const std::string& word, const std::array<Value, N>& values) {
   std::vector<std::string_view> names;

@@ -55,8 +55,8 @@ struct HandOptions {
   bool loops = false;
 
   void add(OptionParser& parser);
-  /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for a word or number
-  /// that is none.
+  /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for an unknown word
+  /// or a number out of range.
   [[nodiscard]] HandSettings settings(const Console& console) const;
   /// What a student of the level is to do with the chart, a sentence; empty without a level.
   [[nodiscard]] std::string advice(const Console& console) const;

@@ -74,7 +74,7 @@ ExitStatus report_no_memory(Console& console) {
   return ExitStatus::file_refused;
 }
 
-/// What should never happen. The reason is for programmers: it is shown to those who ask for it.
+/// A program fault. The reason is for programmers and shown only on request.
 ExitStatus report_fault(const std::exception& fault, Console& console) {
   console.err
       << "romanesca: this is a fault in the program, not in what you typed\n"

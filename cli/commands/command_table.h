@@ -15,7 +15,7 @@ struct Command {
   std::string_view name;
   std::string_view also;      ///< a second spelling, or empty
   std::string_view summary;   ///< one line for the list
-  std::string_view examples;  ///< two or three from a teacher's day, for --help
+  std::string_view examples;  ///< two or three, for --help
   /// Adds the command's options to the parser and returns what runs it once they are parsed.
   std::function<void()> (*set_up)(OptionParser& parser, Console& console);
 };

@@ -53,7 +53,7 @@ std::string write_audio(const Packet& packet, const std::string& folder, const s
   return path;
 }
 
-/// One packet's files, those that are there already left as they are unless asked otherwise.
+/// Files of one packet. Existing ones are kept unless --again is given.
 struct PacketFiles {
   std::string page, pdf, audio_folder, audio_name;
 };
@@ -62,7 +62,7 @@ std::vector<std::string> write_packet(const PacketRequest& request, const Packet
                                       const HandoutOptions& options, Console& console) {
   const Packet packet = value_or_throw(make_packet(request, console.folders(), console.in));
   std::vector<std::string> written;
-  // The page comes last: where it is there, so is the rest.
+  // The page comes last: if it exists, the rest does too.
   if (!files.pdf.empty()) {
     or_throw(write_file(files.pdf, packet_pdf(packet, paper_named(options.paper))));
     written.push_back(files.pdf);
@@ -127,7 +127,7 @@ class RosterBatch {
  private:
   enum Outcome : int { made, kept, stopped, faulty };
 
-  /// What a line leaves open is what the command line says.
+  /// Empty fields of a line take the values of the command line.
   [[nodiscard]] PacketRequest request_for(const PacketRequest& line) const {
     PacketRequest request = options_.request;
     request.student = line.student;
@@ -187,7 +187,7 @@ class RosterBatch {
   std::vector<std::pair<int, std::string>> faults_;
 };
 
-/// The lesson page is for everybody: what is one student's has no place in it.
+/// The lesson page is for everybody: options about one student are refused.
 void check_lesson(const HandoutOptions& options) {
   const PacketRequest& request = options.request;
   const bool of_a_packet = !request.student.empty() || !request.greeting.empty() || !request.days.empty() ||

@@ -106,7 +106,7 @@ std::unique_ptr<LiveOutput> open_output(const PlayOptions& options, LiveControll
   return environment.open_speakers(controller.engine(), {options.device, options.system, options.buffer_ms});
 }
 
-/// Everything that is told and kept after the last beat.
+/// Prints the report and saves recording and note after the last beat.
 void conclude(const PlayOptions& options, const PlaySession& session, const LiveController& controller,
               const Listening* listening, std::int64_t end_ns, Console& console) {
   if (options.stats) console.out << session.stats_text() << "\n";
@@ -174,7 +174,7 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   }
   conclude(options, session, controller, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
-    // A thread is caught in the MIDI system, and clearing up would take away what it uses.
+    // A thread hangs in the MIDI system and still uses what a normal exit would free.
     console.err << "romanesca: the MIDI system does not answer any more\n" << std::flush;
     std::_Exit(static_cast<int>(ExitStatus::device_refused));
   }

@@ -109,7 +109,7 @@ std::string with_suffix(const std::string& path, const std::string& suffix) {
   return (whole.parent_path() / name).string();
 }
 
-/// Renders tracks and collects what is said about them.
+/// Renders tracks and collects the output about them.
 class RenderRun {
  public:
   RenderRun(const RenderOptions& options, const BandRequest& band, const PracticeSet& set, bool from_chords,

@@ -50,7 +50,7 @@ struct ImportOptions {
   bool json = false;
 };
 
-/// As many bytes as a studio's lifetime fills.
+/// Bytes; far more than the record of a whole career.
 constexpr std::size_t longest_import = std::size_t{64} << 20U;
 
 void run_import(const ImportOptions& options, Console& console) {

@@ -81,7 +81,7 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
   entry.seed = meant->seed;
 }
 
-/// What of an exercise is given by options stands in the entry instead of what was there.
+/// Options override the exercise data that the entry got from its task.
 void apply_exercise(Entry& entry, const NoteOptions& options) {
   if (!options.common.key.empty()) {
     const auto key = *options.common.key_given();

@@ -15,7 +15,7 @@
 namespace romanesca {
 namespace {
 
-/// What the options say about a student; what was left out says nothing.
+/// The options about a student; those not given change nothing.
 struct ProfileOptions {
   std::string name, new_name, date;
   std::optional<int> level, span;
@@ -34,7 +34,7 @@ struct ProfileOptions {
     parser.add_flag("--json", json, "answer as one JSON object");
   }
 
-  /// Puts what was given into the profile. Throws Failure for what cannot be.
+  /// Applies the options to the profile. Throws Failure for an impossible value.
   void apply(Profile& profile) const;
 };
 

@@ -8,10 +8,10 @@
 
 namespace romanesca {
 
-/// Gives the answer: to the file if one was asked for, else to standard output. Throws Failure if either refuses.
+/// Writes the output to the file if one is given, else to standard output. Throws Failure if it cannot be written.
 void write_output(const std::string& text, const std::optional<std::string>& file, Console& console);
 
-/// Shows how far a rendering is, in per cent, where standard error is a terminal; takes the line away in the end.
+/// Shows the progress of a rendering in per cent if standard error is a terminal; removes the line at the end.
 class TerminalProgress final : public Progress {
  public:
   explicit TerminalProgress(Console& console) : console_(console) {}

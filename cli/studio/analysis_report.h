@@ -7,12 +7,12 @@
 #include "progressions/ideas.h"
 #include "progressions/level.h"
 #include "progressions/pattern_match.h"
-#include "theory/analysis/remarks.h"
 #include "theory/analysis/analysis.h"
+#include "theory/analysis/remarks.h"
 
 namespace romanesca {
 
-/// What there is to say about a piece.
+/// The findings about a piece.
 struct AnalysisReport {
   const Progression& progression;
   const Analysis& analysis;

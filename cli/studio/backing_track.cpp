@@ -26,7 +26,7 @@ std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& requ
   return rounds;
 }
 
-/// Gives each part of an arrangement its instrument; a name that is no instrument becomes the piano.
+/// Gives each part of an arrangement its instrument; an unknown instrument becomes the piano.
 Performance assign_instruments(const Arrangement& arrangement, double quarters_per_minute) {
   Performance performance;
   performance.events = arrangement.events;
@@ -76,7 +76,7 @@ Status check_instruments(const Style& style) {
   return ok;
 }
 
-/// Mutes the parts; keeps only those named, if any are. An error for a name that is no part.
+/// Mutes the parts; keeps only those named, if any are. An error for an unknown part.
 Status choose_parts(Performance& performance, const BandRequest& request) {
   std::vector<std::string> names;
   for (const Part& part : performance.parts) names.push_back(part.name);

@@ -11,22 +11,21 @@
 
 namespace romanesca {
 
-/// Why a file or folder refused, and what a person can do about it.
+/// Why a file or folder cannot be used, and what the user can do.
 struct FileReason {
   std::string why;
   std::string hint;
 };
 
-/// In words for the user. @param error a number of errno; what is not known gets the system's words
+/// In words for the user. @param error a number of errno; an unknown number gets the system's text
 [[nodiscard]] FileReason reason_not_written(int error);
 [[nodiscard]] FileReason reason_not_read(int error);
 
-/// What stands in a stream, up to one byte more than a text may have, so that its reader can tell the length is too
-/// much.
+/// Reads a stream, at most one byte more than the limit, so that the caller can detect a text that is too long.
 /// @param longest bytes
 [[nodiscard]] std::string read_text(std::istream& in, std::size_t longest = longest_text);
 
-/// What stands in a file. @return file_refused for a folder or a file that cannot be read, wrong_input for one that is
+/// Reads a file. @return file_refused for a folder or a file that cannot be read, wrong_input for one that is
 /// longer than a text may be
 [[nodiscard]] Result<std::string> read_text_file(const std::filesystem::path& path, std::size_t longest = longest_text);
 

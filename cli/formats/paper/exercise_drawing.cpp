@@ -84,7 +84,7 @@ class SheetSetter {
     flow_.marks().push_back(text_at(x, flow_.y(), words, size(points), weight, ink, role));
   }
 
-  /// A text over as many lines as it takes.
+  /// A text broken into lines.
   void paragraph(double x, const std::string& words, double points, Weight weight = Weight::regular,
                  Ink ink = Ink::text) {
     for (const std::string& line : lines_within(words, margin + flow_.width() - x, size(points), weight)) {
@@ -125,7 +125,7 @@ class SheetSetter {
     flow_.marks().push_back(LineMark{margin, flow_.y(), margin + flow_.width(), flow_.y(), 1.6, Ink::accent});
   }
 
-  /// What a bar holds.
+  /// The content of a bar.
   struct BarContent {
     std::vector<std::size_t> chords;
     std::uint32_t section = 0;

@@ -14,7 +14,7 @@ struct Box {
   double x = 0, y = 0, width = 0, height = 0;
 };
 
-/// The few colours of a page. Everything that they tell is also told by shape or letter.
+/// The few colours of a page. Shape or letter always carries the same information.
 enum class Ink { text, quiet, accent, light, paper };
 
 enum class Weight { regular, bold };

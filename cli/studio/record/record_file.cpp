@@ -115,7 +115,7 @@ Status create(const fs::path& file, std::chrono::milliseconds patience) {
     migrate(database);
     made = database.result(ok);
   }
-  // Another program that was faster has made the same file: then theirs is taken.
+  // If another program was faster, its file is used.
   if (made && link(unfinished.c_str(), file.c_str()) != 0 && errno != EEXIST) {
     made = record_refused(fmt::format("cannot write {}: {}", file.string(), reason(errno)),
                           "set XDG_DATA_HOME to another folder");
@@ -134,9 +134,9 @@ bool has_log(const fs::path& file) {
   return !error && size > 0;
 }
 
-/// What SQLite does not see: a file that is not its own, or one that was cut within its last page, which it reads as if
-/// zeros stood there (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
-/// log, that may yet fill the page up. Empty where nothing is wrong.
+/// Damage that SQLite does not detect: a file of another kind, or one cut within its last page, which it reads as if
+/// filled with zeros (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
+/// log, the log may still complete the page. Empty if nothing is wrong.
 std::string visible_damage(const fs::path& file) {
   std::array<char, 18> begin{};
   std::ifstream(file, std::ios::binary).read(begin.data(), begin.size());
@@ -146,7 +146,7 @@ std::string visible_damage(const fs::path& file) {
   return has_log(file) || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
 }
 
-/// Keeps in the database what is not a sound record that this program knows. Only reads.
+/// Records an error in the database unless it is an intact record of a known version. Only reads.
 void check_record(Database& database) {
   const std::string name = database.file().string();
   if (database.number("PRAGMA application_id") != record_application_id) {
@@ -173,7 +173,7 @@ int schema_version(Database& database) { return static_cast<int>(database.number
 void migrate(Database& database) {
   if (schema_version(database) == newest_schema) return;
   Transaction transaction(database);
-  // Asked again: another program may have been first.
+  // Checked again: another program may have been first.
   const auto done = static_cast<std::size_t>(schema_version(database));
   for (std::size_t i = done; i < steps.size(); ++i) steps.at(i)(database);
   database.run(fmt::format("PRAGMA user_version = {}", newest_schema));
@@ -190,7 +190,7 @@ Result<Database> open_record(const std::filesystem::path& folder, std::chrono::m
   const fs::path file = folder / record_file_name;
   std::error_code error;
   if (!fs::exists(file, error)) {
-    // Asked in this order: another program that begins the record right now makes the file before its log.
+    // In this order: another program that creates the record at this moment makes the file before its log.
     const bool log = has_log(file);
     if (log && !fs::exists(file, error)) {
       return record_refused(

@@ -10,7 +10,7 @@ namespace romanesca {
 /// The newest form of the record's tables. Version 2 added uids, dates of change, numbered entries that answer
 /// others, and the choice.
 inline constexpr int newest_schema = 2;
-/// Tells SQLite files of this program from others ("Roma" in ASCII), in the file's application id.
+/// The application id that marks SQLite files of this program ("Roma" in ASCII).
 inline constexpr int record_application_id = 0x526F6D61;
 
 /// The version of the file's tables; 0 for a file without any.

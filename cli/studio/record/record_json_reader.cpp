@@ -34,8 +34,8 @@ struct RecordSource {
   }
 };
 
-/// An object of the file, and where it stands. What is asked of it is checked; the first error stays in the source, and
-/// what could not be read is empty or zero.
+/// An object of the file with its place. Every member is checked when read; the first error stays in the source, and
+/// an unreadable member is empty or zero.
 class Member {
  public:
   Member(const Json& object, std::string place, RecordSource& source)

@@ -41,14 +41,14 @@ struct Profile {
 /// A student of the record.
 struct Student {
   std::int64_t id = 0;  ///< from 1; never given twice in one record
-  std::string uid;      ///< 16 hexadecimal digits: tells in an import that it is the same student, whatever the name
+  std::string uid;      ///< 16 hexadecimal digits: identifies the same student in an import, whatever the name
   Profile profile;
   Date since;    ///< when added
   Date changed;  ///< when the profile was last changed
   friend bool operator==(const Student&, const Student&) = default;
 };
 
-/// What an entry tells: given as a task, finished, chosen by the student, not done by the next lesson, or a remark.
+/// Kind of an entry: given as a task, finished, chosen by the student, not done by the next lesson, or a remark.
 enum class EntryKind { set, done, chosen, missed, note };
 inline constexpr std::array all_entry_kinds{EntryKind::set, EntryKind::done, EntryKind::chosen, EntryKind::missed,
                                             EntryKind::note};
@@ -84,7 +84,7 @@ struct StudentRecord {
 
 /// A hash of a text (FNV-1a, 64 bits: Fowler, Noll and Vo; draft-eastlake-fnv), the same on every machine.
 [[nodiscard]] std::uint64_t text_hash(std::string_view text) noexcept;
-/// The mark of a student that is added: the hash of these three.
+/// The uid of a new student: the hash of these three.
 [[nodiscard]] std::string uid_of(std::string_view name, const Date& since, std::int64_t id);
 
 /// "C major, A minor"
