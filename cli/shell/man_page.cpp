@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <sstream>
 
+#include "cli/play/play_action.h"
+#include "synth/live/live_piece.h"
 #include "theory/text/ascii_text.h"
 
 namespace romanesca {
@@ -87,6 +90,27 @@ std::string exit_status() {
          ".TP\n130\ninterrupted\n";
 }
 
+/// The keys of play's screen, and the names by which foot switches learn the same.
+std::string live_keys() {
+  std::string text =
+      ".SH KEYS\nWhile the band plays. Changes of key and style come at the next bar, or at once. In brackets: "
+      "the action for \\fB\\-\\-learn\\fR.\n";
+  for (const PlayActionRow& row : play_actions()) {
+    text += ".TP\n" + bold(std::string(row.keys)) + "\n" + plain(std::string(row.description)) + " [" +
+            plain(std::string(row.word)) + "]\n";
+  }
+  return text;
+}
+
+std::string midi_channels() {
+  constexpr std::array<std::string_view, 8> pitched{"keys", "bass",    "organ", "guitar",
+                                                    "pad",  "strings", "guide", "call"};
+  std::string text = ".SH MIDI CHANNELS\nOn a MIDI port: ";
+  for (const std::string_view part : pitched) text += fmt::format("{} {}, ", part, live_channel_of(part, false) + 1);
+  text += fmt::format("drums and metronome {}.\n", live_channel_of("drums", true) + 1);
+  return text + "An instrument that was switched off goes on at the right place when it is back.\n";
+}
+
 }  // namespace
 
 std::string man_page(const std::vector<CommandDescription>& commands, const std::string& version,
@@ -114,7 +138,9 @@ std::string man_page(const std::vector<CommandDescription>& commands, const std:
       "without it\n"
       ".TP\n.B NO_COLOR\nno colour on the terminal\n"
       ".TP\n.B ROMANESCA_DEBUG\n1 shows the reason of a fault of the program itself, for its authors\n"
-      ".SH FILES\n.TP\n.I ~/.local/share/romanesca/record.db\nthe record of students\n";
+      ".SH FILES\n.TP\n.I ~/.local/share/romanesca/record.db\nthe record of students\n"
+      ".SH SEE ALSO\nIn the documentation folder of romanesca: demo/TEACHERS.md, a week with two students, and "
+      "demo/REFERENCE.md, on how songs are written, limits and the record.\n";
   return text;
 }
 
@@ -135,6 +161,7 @@ std::string man_page(const CommandDescription& command, const std::string& versi
     text += ".SS " + plain(action.name) + "\n" + plain(action.description) + ".\n" + entries(action) + ".PP\n" +
             examples(action.examples);
   }
+  if (command.name == "play") text += live_keys() + midi_channels();
   text += ".SH EXAMPLES\n" + examples(command.examples) + exit_status();
   text += ".SH SEE ALSO\n.BR romanesca (1)\n";
   return text;

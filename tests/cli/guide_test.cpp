@@ -1,7 +1,7 @@
-// Every command in the teachers' guide does what the guide says. A "text" block with a file's name is that file; an
-// "sh" block holds commands that must succeed; a "console" block holds "$ COMMAND" and all that it prints, where a line
-// "..." stands for any lines. A day's heading is today. ROMANESCA_UPDATE_GOLDEN=1 writes the answers anew, but for
-// those with "...".
+// Every command in the teachers' guide, the reference and the README does what they say. A "text" block with a file's
+// name is that file; an "sh" block holds commands that must succeed; a "console" block holds "$ COMMAND" and all that
+// it prints, where a line "..." stands for any lines. In the README, commands stand in tables. A day's heading is
+// today. ROMANESCA_UPDATE_GOLDEN=1 writes the answers anew, but for those with "...".
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -97,8 +97,10 @@ class Week : public testing::Test {
     fs::remove_all(folder_);
     fs::create_directories(folder_);
     fs::current_path(folder_);
+    fs::create_directories(folder_ / "demo");
     for (const char* song : {"lantern-walk.txt", "paper-boats.txt"}) {
       fs::copy_file(fs::path(SOURCE_ROOT) / "demo" / song, folder_ / song);
+      fs::copy_file(fs::path(SOURCE_ROOT) / "demo" / song, folder_ / "demo" / song);
     }
   }
   void TearDown() override {
@@ -114,9 +116,61 @@ class Week : public testing::Test {
     }
   }
 
+  void write_file_of(const Block& block) const {
+    if (block.kind != "text" || block.file.empty()) return;
+    std::ofstream file(folder_ / block.file);
+    for (const std::string& line : block.lines) file << line << "\n";
+  }
+
+  /// Does what a "console" block says, and compares. @return the block as it would be right
+  std::vector<std::string> compare(const Block& block) {
+    std::vector<std::string> anew;
+    for (std::size_t i = 0; i < block.lines.size();) {
+      const std::string& command = block.lines[i];
+      EXPECT_TRUE(command.starts_with("$ ")) << "line " << block.line + i + 1;
+      std::vector<std::string> shown;
+      for (++i; i < block.lines.size() && !block.lines[i].starts_with("$ "); ++i) shown.push_back(block.lines[i]);
+      const std::vector<std::string> printed = run(command.substr(2));
+      std::string all;
+      for (const std::string& line : printed) all += line + "\n";
+      EXPECT_TRUE(shown_as(shown, printed)) << "line " << block.line + 1 << ": " << command << " says\n" << all;
+      anew.push_back(command);
+      const bool with_gap = std::find(shown.begin(), shown.end(), "...") != shown.end();
+      const auto& now = with_gap ? shown : printed;
+      anew.insert(anew.end(), now.begin(), now.end());
+    }
+    return anew;
+  }
+
+  /// Does all that a document says. @param name from the root of the sources
+  void follow(const std::string& name) {
+    SCOPED_TRACE(name);
+    const fs::path path = fs::path(SOURCE_ROOT) / name;
+    const std::vector<std::string> guide = lines_of(path);
+    std::vector<std::string> anew;
+    std::size_t copied = 0;
+    for (const Block& block : blocks_of(guide)) {
+      day(block.heading);
+      anew.insert(anew.end(), guide.begin() + static_cast<std::ptrdiff_t>(copied),
+                  guide.begin() + static_cast<std::ptrdiff_t>(block.line));
+      copied = block.line + block.lines.size();
+      write_file_of(block);
+      if (block.kind == "sh") {
+        for (const std::string& line : block.lines) run(line.substr(0, line.find("  #")));
+      }
+      const std::vector<std::string> right = block.kind == "console" ? compare(block) : block.lines;
+      anew.insert(anew.end(), right.begin(), right.end());
+    }
+    anew.insert(anew.end(), guide.begin() + static_cast<std::ptrdiff_t>(copied), guide.end());
+    if (std::getenv("ROMANESCA_UPDATE_GOLDEN") == nullptr) return;
+    std::ofstream file(path);
+    for (const std::string& line : anew) file << line << "\n";
+  }
+
   /// @return what it prints, line by line
   std::vector<std::string> run(const std::string& command) {
     SCOPED_TRACE(command);
+    ++commands_;
     std::vector<std::string> words = words_of(command);
     EXPECT_EQ(words.front(), "romanesca");
     words.erase(words.begin());
@@ -137,6 +191,7 @@ class Week : public testing::Test {
   }
 
   unsigned today_ = 22;  ///< of November 2026
+  int commands_ = 0;     ///< that were run
   fs::path folder_ = fs::temp_directory_path() / ("romanesca-week-" + std::to_string(getpid()));
 };
 
@@ -152,57 +207,45 @@ std::vector<std::string> words_drawn(const fs::path& svg) {
   return words;
 }
 
-TEST_F(Week, ThePictureInTheReadmeIsWhatTheProgramDraws) {
-  run("romanesca chart lantern-walk.txt --level 3 --out lantern-walk.svg");
-  const auto drawn = words_drawn(folder_ / "lantern-walk.svg");
-  EXPECT_GT(drawn.size(), 60U);
-  EXPECT_EQ(drawn, words_drawn(fs::path(SOURCE_ROOT) / "demo/lantern-walk.svg"));
+TEST_F(Week, ThePicturesInTheReadmeAreWhatTheProgramDraws) {
+  run("romanesca chart lantern-walk.txt --level 3 --out chart.svg");
+  run("romanesca exercise --key Eb --level 3 --kind improvise --seed 2 --choice A --out exercise.svg");
+  for (const char* name : {"chart.svg", "exercise.svg"}) {
+    const auto drawn = words_drawn(folder_ / name);
+    EXPECT_GT(drawn.size(), 20U);
+    EXPECT_EQ(drawn, words_drawn(fs::path(SOURCE_ROOT) / "demo/pictures" / name));
+  }
 }
 
 TEST_F(Week, EveryCommandOfTheGuideDoesWhatItSays) {
-  const fs::path path = fs::path(SOURCE_ROOT) / "demo/TEACHERS.md";
-  const std::vector<std::string> guide = lines_of(path);
-  std::vector<std::string> anew;
-  std::size_t copied = 0;
-  int commands = 0;
-  for (const Block& block : blocks_of(guide)) {
-    day(block.heading);
-    anew.insert(anew.end(), guide.begin() + static_cast<std::ptrdiff_t>(copied),
-                guide.begin() + static_cast<std::ptrdiff_t>(block.line));
-    copied = block.line + block.lines.size();
-    if (block.kind == "text" && !block.file.empty()) {
-      std::ofstream file(folder_ / block.file);
-      for (const std::string& line : block.lines) file << line << "\n";
-    }
-    if (block.kind != "console") {
-      anew.insert(anew.end(), block.lines.begin(), block.lines.end());
-      if (block.kind != "sh") continue;
-      for (const std::string& line : block.lines) run(line.substr(0, line.find("  #"))), ++commands;
-      continue;
-    }
-    for (std::size_t i = 0; i < block.lines.size();) {
-      const std::string& command = block.lines[i];
-      ASSERT_TRUE(command.starts_with("$ ")) << path << ":" << block.line + i + 1;
-      std::vector<std::string> shown;
-      for (++i; i < block.lines.size() && !block.lines[i].starts_with("$ "); ++i) shown.push_back(block.lines[i]);
-      const std::vector<std::string> said = run(command.substr(2));
-      ++commands;
-      const bool with_gap = std::find(shown.begin(), shown.end(), "...") != shown.end();
-      std::string all;
-      for (const std::string& line : said) all += line + "\n";
-      const bool right = shown_as(shown, said);
-      EXPECT_TRUE(right) << path.string() << ":" << block.line + 1 << ": " << command << " says\n" << all;
-      anew.push_back(command);
-      const auto& now = with_gap ? shown : said;
-      anew.insert(anew.end(), now.begin(), now.end());
+  follow("demo/TEACHERS.md");
+  EXPECT_GE(commands_, 30);
+}
+
+TEST_F(Week, EveryCommandOfTheReferenceSucceeds) {
+  follow("demo/REFERENCE.md");
+  EXPECT_GE(commands_, 30);
+}
+
+TEST_F(Week, EveryCommandOfTheReadmeSucceeds) {
+  const std::vector<std::string> readme = lines_of(fs::path(SOURCE_ROOT) / "README.md");
+  for (const Block& block : blocks_of(readme)) write_file_of(block);
+  for (const std::string& line : readme) {
+    if (!line.starts_with("| ")) continue;
+    for (std::size_t at = line.find("`romanesca "); at != line.npos; at = line.find("`romanesca ", at + 1)) {
+      run(line.substr(at + 1, line.find('`', at + 1) - at - 1));
     }
   }
-  anew.insert(anew.end(), guide.begin() + static_cast<std::ptrdiff_t>(copied), guide.end());
-  if (std::getenv("ROMANESCA_UPDATE_GOLDEN") != nullptr) {
-    std::ofstream file(path);
-    for (const std::string& line : anew) file << line << "\n";
+  EXPECT_GE(commands_, 20);
+}
+
+/// The references of live playing stand in its manual page.
+TEST_F(Week, TheManualPageOfPlayNamesEveryKeyAndChannel) {
+  const std::string page = test::run_in_process({"--man", "play"}).out;
+  for (const char* text :
+       {"[start\\-stop]", "a fifth down", "silence all notes", "keys 1, ", "drums and metronome 10"}) {
+    EXPECT_NE(page.find(text), page.npos) << text;
   }
-  EXPECT_GE(commands, 30);
 }
 
 }  // namespace

@@ -3,11 +3,11 @@
 //   continuations CORPUS.jsonl...
 //
 // prints the table to standard output, and to standard error how often, in songs held out of the counts (ten folds by
-// song), the next chord is among the first one, three and five.
+// song), the next chord is among the first one, three and five. It needs corpora that are not part of the project: see
+// corpus.h.
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <exception>
 #include <map>
 
 #include "progressions/continuation.h"
@@ -114,15 +114,5 @@ void run(std::span<char* const> paths) {
 }  // namespace romanesca
 
 int main(int argc, char** argv) {
-  if (argc < 2) {
-    fmt::print(stderr, "usage: continuations CORPUS.jsonl...\n");
-    return 2;
-  }
-  try {
-    romanesca::run({argv + 1, static_cast<std::size_t>(argc - 1)});
-  } catch (const std::exception& error) {
-    fmt::print(stderr, "continuations: {}\n", error.what());
-    return 3;
-  }
-  return 0;
+  return romanesca::run_on_corpora({argv, static_cast<std::size_t>(argc)}, &romanesca::run);
 }

@@ -1,7 +1,10 @@
 #include "tests/fitting/corpus.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
+#include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
@@ -10,6 +13,8 @@
 
 namespace romanesca {
 namespace {
+
+constexpr const char* hint = "see tests/fitting/corpus.h";
 
 /// The chart as the program would get it: each bar's chords in equal slots.
 std::string chart_text(const nlohmann::json& chart, std::vector<std::size_t>& chord_of_slot) {
@@ -47,6 +52,15 @@ HeardSong read_song(const std::string& id, const nlohmann::json& chart) {
   return song;
 }
 
+void append_songs(const nlohmann::json& row, std::vector<HeardSong>& songs) {
+  const std::string id = row.at("id");
+  if (row.contains("chords")) {
+    songs.push_back(read_song(id, row));
+    return;
+  }
+  for (const char* listener : {"A", "B"}) songs.push_back(read_song(id, row.at(listener)));
+}
+
 }  // namespace
 
 HeldTonic tonic_held(const HeardSong& song, int first, int end) {
@@ -62,18 +76,34 @@ HeldTonic tonic_held(const HeardSong& song, int first, int end) {
 
 std::vector<HeardSong> read_corpus(const std::string& path) {
   std::ifstream file(path);
-  if (!file) throw std::runtime_error(path + ": cannot be read");
+  if (!file) throw std::runtime_error(path + ": no such file. The corpora are not part of the project; " + hint);
   std::vector<HeardSong> songs;
+  int number = 0;
   for (std::string line; std::getline(file, line);) {
-    const auto row = nlohmann::json::parse(line);
-    const std::string id = row.at("id");
-    if (row.contains("chords")) {
-      songs.push_back(read_song(id, row));
-    } else {
-      for (const char* listener : {"A", "B"}) songs.push_back(read_song(id, row.at(listener)));
+    ++number;
+    try {
+      append_songs(nlohmann::json::parse(line), songs);
+    } catch (const std::exception& error) {
+      throw std::runtime_error(fmt::format("{}:{}: {} ({})", path, number, error.what(), hint));
     }
   }
+  if (songs.empty()) throw std::runtime_error(path + ": no songs in it; " + hint);
   return songs;
+}
+
+int run_on_corpora(std::span<char* const> arguments, void (*run)(std::span<char* const> paths)) {
+  const std::string name = std::filesystem::path(arguments.front()).filename();
+  if (arguments.size() < 2) {
+    fmt::print(stderr, "usage: {} CORPUS.jsonl...\nThe corpora are not part of the project; {}\n", name, hint);
+    return 2;
+  }
+  try {
+    run(arguments.subspan(1));
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "{}: {}\n", name, error.what());
+    return 3;
+  }
+  return 0;
 }
 
 }  // namespace romanesca

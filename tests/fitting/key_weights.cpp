@@ -3,13 +3,12 @@
 //   key_weights CORPUS.jsonl...
 //
 // prints, for each corpus, how often songs that were held out agree with their listeners (ten folds by song), then the
-// table of weights fitted to all songs. The corpora are not part of the project; corpus.h describes their form.
+// table of weights fitted to all songs. It needs corpora that are not part of the project: see corpus.h.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <exception>
 #include <functional>
 
 #include "tests/fitting/corpus.h"
@@ -182,15 +181,5 @@ void run(std::span<char* const> paths) {
 }  // namespace romanesca
 
 int main(int argc, char** argv) {
-  if (argc < 2) {
-    fmt::print(stderr, "usage: key_weights CORPUS.jsonl...\n");
-    return 2;
-  }
-  try {
-    romanesca::run({argv + 1, static_cast<std::size_t>(argc - 1)});
-  } catch (const std::exception& error) {
-    fmt::print(stderr, "key_weights: {}\n", error.what());
-    return 3;
-  }
-  return 0;
+  return romanesca::run_on_corpora({argv, static_cast<std::size_t>(argc)}, &romanesca::run);
 }
