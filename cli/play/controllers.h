@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/play/play_action.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 
 namespace romanesca {
 

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "synth/sound/interpolator.h"
-#include "synth/sound/loudest.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {
