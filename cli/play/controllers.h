@@ -8,7 +8,7 @@
 #include "cli/console.h"
 #include "cli/play/live_environment.h"
 #include "cli/play/play_action.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 
 namespace romanesca {
 

@@ -8,7 +8,6 @@
 #include "cli/studio/progression_source.h"
 #include "progressions/call_phrase.h"
 #include "synth/live/live_band.h"
-#include "synth/live/live_level.h"
 #include "synth/live/speakers.h"
 #include "theory/chords/numeral_text.h"
 

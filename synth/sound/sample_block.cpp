@@ -1,10 +1,8 @@
-#include "synth/sound/loudest.h"
+#include "synth/sound/sample_block.h"
 
 #include <cstdint>
 #include <cstring>
 #include <limits>
-
-#include "synth/sound/vector_clones.h"
 
 namespace romanesca {
 

@@ -1,4 +1,4 @@
-#include "synth/sound/tempo_map.h"
+#include "synth/sound/performance.h"
 
 #include <algorithm>
 #include <cmath>
