@@ -26,19 +26,15 @@ std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& requ
   return rounds;
 }
 
-/// Gives each part of an arrangement its instrument; an unknown instrument becomes the piano.
-Performance assign_instruments(const Arrangement& arrangement, double quarters_per_minute) {
+/// The arrangement at a tempo.
+Performance at_tempo(Arrangement arrangement, double quarters_per_minute) {
   Performance performance;
-  performance.events = arrangement.events;
+  performance.events = std::move(arrangement.events);
+  performance.parts = std::move(arrangement.parts);
   performance.length = arrangement.length;
   performance.tempo = TempoMap(quarters_per_minute * arrangement.tempos.front().factor);
   for (const TempoFactor& tempo : arrangement.tempos) {
     if (tempo.at > Beats(0)) performance.tempo.change(tempo.at, quarters_per_minute * tempo.factor);
-  }
-  for (const ArrangedPart& part : arrangement.parts) {
-    const InstrumentRow* const row = instrument_named(part.instrument);
-    performance.parts.push_back(
-        {part.name, row != nullptr ? row->id : InstrumentId::piano, static_cast<float>(part.level_db), false});
   }
   return performance;
 }
@@ -60,20 +56,6 @@ Status check_length(int bars, int times) {
   if (all <= most_bars) return ok;
   return Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
                  fmt::format("up to {} can be rendered", most_bars));
-}
-
-/// An error for a style that names an instrument that is not there.
-Status check_instruments(const Style& style) {
-  for (const StylePart& part : style.parts) {
-    if (instrument_named(part.instrument) != nullptr) continue;
-    std::vector<std::string> names;
-    for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
-    const auto near = nearest_word(part.instrument, names);
-    return Failure(
-        ExitStatus::wrong_input, fmt::format("style {}: unknown instrument \"{}\"", style.id, part.instrument),
-        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", ")));
-  }
-  return ok;
 }
 
 /// Mutes the parts; keeps only those named, if any are. An error for an unknown part.
@@ -145,7 +127,6 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   const auto chosen = style_for(progression, request.style, among);
   if (!chosen) return chosen.error();
   const Style& style = **chosen;
-  if (const Status checked = check_instruments(style); !checked) return checked.error();
   BackingTrack track;
   track.key = placed.key;
   track.meter = to_string(timeline.meter);
@@ -169,7 +150,7 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   track.bars = static_cast<int>(band.score.bars.size());
 
   Performance& performance = track.song.performance;
-  performance = assign_instruments(band.arrangement, track.tempo_bpm * timeline.meter.pulse_length().quarters());
+  performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter.pulse_length().quarters());
   for (Part& part : performance.parts) part.muted = part.name == students_part;
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   track.left_to_student =

@@ -24,14 +24,6 @@ Result<Style> read_own_style(const std::filesystem::path& path) {
     if (style.error().hint.empty()) style.error().hint = "correct it, or take the file out of that folder";
     return style.error();
   }
-  for (const StylePart& part : style->parts) {
-    if (instrument_named(part.instrument) != nullptr) continue;
-    std::vector<std::string_view> names;
-    for (const InstrumentRow& row : instruments()) names.push_back(row.name);
-    return Failure(ExitStatus::wrong_input,
-                   fmt::format("{}: {} has no instrument called \"{}\"", path.string(), part.name, part.instrument),
-                   fmt::format("the instruments are {}", fmt::join(names, ", ")));
-  }
   return std::move(*style);
 }
 

@@ -70,7 +70,7 @@ class Arranger {
     Arrangement result;
     for (const StylePart& part : style_.parts) {
       part_ = static_cast<std::uint8_t>(result.parts.size());
-      result.parts.push_back({part.name, part.instrument, part.level_db});
+      result.parts.push_back({part.name, part.instrument, part.level_db, false});
       switch (part.role) {
         case StyleRole::drums:
           for (const Stroke& stroke : drum_strokes(part, style_, score_)) {

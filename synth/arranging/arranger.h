@@ -7,6 +7,7 @@
 #include "synth/arranging/groove.h"
 #include "synth/arranging/song_form.h"
 #include "synth/arranging/style.h"
+#include "synth/sound/performance.h"
 #include "theory/notes/note_event.h"
 #include "theory/voicing/voicing.h"
 
@@ -16,15 +17,9 @@ namespace romanesca {
 /// chord tone within four frets, strings below the bass note silent. From low to high, two to six notes.
 [[nodiscard]] Voicing guitar_shape(const Chord& chord);
 
-struct ArrangedPart {
-  std::string name;        ///< "drums", "bass", ...
-  std::string instrument;  ///< its name in the table of instruments
-  double level_db = 0;
-};
-
 /// A piece for the band, still without sound. All times lie on the grid of groove.h.
 struct Arrangement {
-  std::vector<ArrangedPart> parts;
+  std::vector<Part> parts;          ///< named "drums", "bass", ...; none muted
   std::vector<NoteEvent> events;    ///< sorted by start, then part, then pitch
   std::vector<TempoFactor> tempos;  ///< in order; the first at 0
   Beats length;                     ///< whole bars, count-in included

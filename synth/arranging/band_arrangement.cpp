@@ -11,7 +11,7 @@ constexpr std::uint8_t low_block = 77;
 
 void add_clicks(Arrangement& arrangement, const std::string& name, const Meter& meter, Beats from, Beats to) {
   const auto part = static_cast<std::uint8_t>(arrangement.parts.size());
-  arrangement.parts.push_back({name, "click", 0});
+  arrangement.parts.push_back({name, InstrumentId::click, 0, false});
   std::int64_t pulse = 0;
   for (Beats at = from; at < to; at += meter.pulse_length(), ++pulse) {
     const bool first = pulse % meter.pulses() == 0;

@@ -82,7 +82,8 @@ std::optional<Guide> parse_guide(std::string_view text) {
 
 Arrangement with_guide(Arrangement arrangement, const Score& score, Guide guide, Groove groove) {
   const auto part = static_cast<std::uint8_t>(arrangement.parts.size());
-  arrangement.parts.push_back({"guide", guide == Guide::chords ? "piano" : "lead", guide_db});
+  arrangement.parts.push_back(
+      {"guide", guide == Guide::chords ? InstrumentId::piano : InstrumentId::lead, guide_db, false});
   groove.human_percent = 0;
   const std::vector<NoteEvent> events =
       with_groove(guide == Guide::chords ? held_chords(score, part) : melody(score, part), groove, score.length());

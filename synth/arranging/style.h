@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "synth/arranging/song_form.h"
+#include "synth/sound/instrument.h"
 #include "theory/notes/meter.h"
 #include "theory/text/embedded_text.h"
 #include "theory/text/errors.h"
@@ -27,9 +28,9 @@ enum class StyleRole { drums, bass, chords, guitar };
 
 struct StylePart {
   StyleRole role = StyleRole::chords;
-  std::string name;        ///< "drums", "percussion", "bass", "keys", "organ", "guitar", "pad", "strings"
-  std::string instrument;  ///< its name in the table of instruments
-  double level_db = 0;     ///< relative to the instrument's own level, -24 to 12
+  std::string name;  ///< "drums", "percussion", "bass", "keys", "organ", "guitar", "pad", "strings"
+  InstrumentId instrument = InstrumentId::piano;
+  float level_db = 0;                        ///< relative to the instrument's own level, -24 to 12
   VoicingKind voicing = VoicingKind::close;  ///< of chords
   HandRange range;                           ///< of chords
   StylePattern play;

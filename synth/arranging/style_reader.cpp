@@ -1,9 +1,11 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
 
 #include "synth/arranging/style.h"
+#include "theory/text/nearest_word.h"
 #include "theory/text/toml.h"
 
 namespace romanesca {
@@ -105,8 +107,8 @@ class StyleReader {
     part.role = role.role;
     part.name = role.name;
     part.range = role.range;
-    part.instrument = table.string("instrument").value_or("");
-    part.level_db = table.number("level_db").value_or(0.0);
+    if (!read_instrument(table, part.instrument)) return;
+    part.level_db = static_cast<float>(table.number("level_db").value_or(0.0));
     if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db is -24 to 12");
     if (const auto wanted = table.string("voicing")) {
       const auto kind = std::find_if(voicing_kinds.begin(), voicing_kinds.end(),
@@ -120,6 +122,22 @@ class StyleReader {
     }
     read_patterns(role, table, part);
     style_.parts.push_back(std::move(part));
+  }
+
+  bool read_instrument(const TomlTable& table, InstrumentId& instrument) {
+    const std::string word = table.string("instrument").value_or("");
+    if (const InstrumentRow* const row = instrument_named(word)) {
+      instrument = row->id;
+      return true;
+    }
+    std::vector<std::string> names;
+    for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
+    const auto near = nearest_word(word, names);
+    const TomlValue* const value = table.find("instrument");
+    fail(value != nullptr ? value->place() : table.place(), fmt::format("unknown instrument \"{}\"", word));
+    fault_->hint =
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", "));
+    return false;
   }
 
   /// A drum has its rows in the part's table and in tables within it; others have one row under each name.

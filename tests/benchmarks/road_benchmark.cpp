@@ -55,10 +55,7 @@ Performance four_parts(int bars) {
   performance.events = arrangement.events;
   performance.length = arrangement.length;
   performance.tempo = TempoMap(80);
-  for (const ArrangedPart& part : arrangement.parts) {
-    performance.parts.push_back(
-        {part.name, instrument_named(part.instrument)->id, static_cast<float>(part.level_db), false});
-  }
+  performance.parts = arrangement.parts;
   return performance;
 }
 

@@ -87,9 +87,10 @@ TEST(Includes, SoundKnowsOneHeaderOfTheory) {
   });
 }
 
-TEST(Includes, ArrangingKnowsTheoryAndNoSound) {
+TEST(Includes, ArrangingKnowsTheoryAndWhoPlays) {
   expect_only("synth/arranging", [](const Include& i) {
-    return i.quoted ? from(i, {"theory/", "synth/arranging/"}) : pure(i);
+    return i.quoted ? from(i, {"theory/", "synth/arranging/", "synth/sound/performance.h", "synth/sound/instrument.h"})
+                    : pure(i);
   });
 }
 

@@ -35,8 +35,8 @@ TEST(Arranger, RulesForEveryStyleAndPattern) {
       const Arrangement arrangement = arrange(plan_form(twice, {}, 90, form), style, {90, 60, std::nullopt, 5});
       std::map<std::pair<int, int>, Beats> sounding_until;
       for (const NoteEvent& event : arrangement.events) {
-        const ArrangedPart& part = arrangement.parts[event.part];
-        const InstrumentRow& row = *instrument_named(part.instrument);
+        const Part& part = arrangement.parts[event.part];
+        const InstrumentRow& row = instrument(part.instrument);
         EXPECT_GE(event.midi, row.lowest) << style.id << " " << pattern.id << " " << part.name;
         EXPECT_LE(event.midi, row.highest) << style.id << " " << pattern.id << " " << part.name;
         EXPECT_GT(event.length, Beats(0));
