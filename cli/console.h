@@ -4,16 +4,16 @@
 #include <iosfwd>
 
 #include "cli/studio/own_settings.h"
-#include "cli/studio/record/date.h"
+#include "cli/studio/record/student.h"
 
 namespace romanesca {
 
 class LiveEnvironment;
 
-/// The outside world of a command: where it reads and writes, and what the terminal can do. Tests give their own.
+/// Where a command reads and writes, and what the terminal can do. Tests pass their own.
 struct Console {
   std::istream& in;
-  std::ostream& out;  ///< answers
+  std::ostream& out;  ///< output
   std::ostream& err;  ///< progress, warnings, errors
   bool out_is_terminal = false;
   bool err_is_terminal = false;
@@ -24,7 +24,7 @@ struct Console {
   Date today{};                         ///< on the user's calendar
   bool in_is_terminal = false;
   LiveEnvironment* live_environment = nullptr;  ///< for live playing; nothing for this computer
-  bool debug = false;                           ///< ROMANESCA_DEBUG=1: tell the reason of a fault of the program
+  bool debug = false;                           ///< ROMANESCA_DEBUG=1: show the reason of a program fault
 
   [[nodiscard]] StudioFolders folders() const { return {configuration, data}; }
 };

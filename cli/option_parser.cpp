@@ -31,19 +31,19 @@ bool is_whole(std::string_view text) {
   return !text.empty() && std::all_of(text.begin(), text.end(), &is_digit);
 }
 
-/// A command whose first word must be one of its actions, and is none.
+/// An unknown action as the first word of a command with actions.
 [[noreturn]] void refuse_action(const CLI::App& app, const std::string& name,
                                 const std::vector<std::string>& arguments) {
   std::vector<std::string> actions;
   for (const CLI::App* action : app.get_subcommands({})) actions.push_back(action->get_name());
-  const std::string all = fmt::format("it is one of {}", fmt::join(actions, ", "));
+  const std::string all = fmt::format("choose one of {}", fmt::join(actions, ", "));
   if (arguments.empty()) refuse(name + " needs to know what to do", all);
   const auto near = nearest_word(arguments.front(), actions);
   refuse(fmt::format("{} does not know \"{}\"", name, arguments.front()),
          near ? fmt::format("did you mean romanesca {} {}?", name, *near) : all);
 }
 
-/// What is missing where an option or word is required.
+/// A required option or argument that is missing.
 [[noreturn]] void refuse_missing(const CLI::App& app, const std::string& name, const std::string& help) {
   for (const CLI::Option* option : app.get_options()) {
     if (!option->get_required() || option->count() > 0 || option->get_single_name() == "progression") continue;
@@ -52,7 +52,7 @@ bool is_whole(std::string_view text) {
   refuse(fmt::format("{} needs a progression", name), "give chords in quotes, a file, or the name of a pattern");
 }
 
-/// An option that does not exist, or a word too many.
+/// An unknown option, or one argument too many.
 [[noreturn]] void refuse_extras(const CLI::App& app, const CLI::App& whole, const std::string& name,
                                 const std::vector<std::string>& known, const std::string& help) {
   const std::vector<std::string> extras = whole.remaining(true);
@@ -75,7 +75,7 @@ bool is_whole(std::string_view text) {
                            : help);
 }
 
-/// "--plain=yes" for an option that is said or not.
+/// "--plain=yes" for an option without a value.
 void refuse_flag_with_value(const CLI::App& app, const std::vector<std::string>& arguments) {
   for (const std::string& argument : arguments) {
     const std::size_t equals = argument.find('=');
@@ -107,8 +107,8 @@ std::vector<Given> given_options(CLI::App& app, const std::vector<std::string>& 
   return given;
 }
 
-/// Whether what was given to the option cannot become a value of its type. The parser's error does not tell which
-/// option it is about but in its message.
+/// Whether the text given to the option cannot be converted to its type. The library's error names the option only in
+/// its message.
 bool cannot_convert(CLI::Option& option) {
   try {
     option.run_callback();
@@ -124,11 +124,11 @@ bool cannot_convert(CLI::Option& option) {
   const std::string name = with_dashes(*given.option);
   if (is_whole(*given.value))
     refuse(fmt::format("{}: {} is out of range", name, *given.value), as_in_help(*given.option));
-  refuse(fmt::format("{}: \"{}\" is no {}number", name, *given.value, fraction ? "" : "whole "),
+  refuse(fmt::format("{}: \"{}\" is not a {}number", name, *given.value, fraction ? "" : "whole "),
          as_in_help(*given.option));
 }
 
-/// Says in our words what the library refused. @param whole the command's parser, after it has thrown the error
+/// Reports a command line that the library refused. @param whole the command's parser, after it has thrown the error
 [[noreturn]] void refuse_options(const CLI::ParseError& error, CLI::App& whole, const std::string& command,
                                  const std::vector<std::string>& arguments) {
   const auto is = [&](CLI::ExitCodes code) { return error.get_exit_code() == static_cast<int>(code); };
@@ -155,7 +155,7 @@ bool cannot_convert(CLI::Option& option) {
   refuse(fmt::format("the options of {} do not fit together", name), help);
 }
 
-/// Throws Failure for an option with an empty value where that has no meaning: it would count as not given.
+/// Throws Failure for an option with an empty value where it would count as not given.
 void check_values(const CLI::App& app) {
   for (const CLI::Option* option : app.get_options()) {
     const std::string kind = option->get_type_name();

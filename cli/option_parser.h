@@ -19,14 +19,14 @@ namespace romanesca {
 struct OptionDescription {
   std::string name;         ///< "--key"; "progression" for a word without dashes
   std::string also;         ///< a short form like "-h", or empty
-  std::string value;        ///< what stands for the value, like "KEY"; empty for a switch
+  std::string value;        ///< placeholder of the value, like "KEY"; empty for a switch
   std::string description;  ///< one sentence
   bool required = false;
   bool repeats = false;  ///< may be given several times
   [[nodiscard]] bool is_word() const { return !name.starts_with('-'); }
 };
 
-/// A command, or an action of one: what --help tells about it, for pages and completions. Hidden options are left out.
+/// A command or an action of one, as --help shows it; for manual pages and completions. Without hidden options.
 struct CommandDescription {
   std::string name;
   std::string also;                        ///< a second spelling, or empty
@@ -36,16 +36,15 @@ struct CommandDescription {
   std::vector<CommandDescription> actions;
 };
 
-/// The options of a command, or of one of its actions: their names, the variables that they set, what --help tells of
-/// them, and what is said of a command line that does not fit. The library behind it (CLI11) is known to
-/// option_parser.cpp alone.
+/// The options of a command, or of one of its actions: names, the variables that they set, help, and the messages for
+/// a wrong command line. Only option_parser.cpp includes the library behind it (CLI11).
 class OptionParser {
  public:
   /// An option that was added.
   class Option {
    public:
     explicit Option(CLI::Option* option) noexcept : option_(option) {}
-    /// What stands for its value in --help: "BPM".
+    /// The placeholder of its value in --help: "BPM".
     Option& value_name(const std::string& name);
     /// Not in --help: the older name of another option.
     void hidden();
@@ -69,13 +68,13 @@ class OptionParser {
   /// bool, or a vector of std::string, which may be given several times
   template <typename Value>
   Option add_option(const std::string& name, Value& value, const std::string& description = "");
-  /// An option that is said or not.
+  /// An option without a value.
   void add_flag(const std::string& name, bool& value, const std::string& description);
   /// An action of the command, of which one has to be given.
   OptionParser add_action(const std::string& name, const std::string& summary, const std::string& examples);
 
-  /// Sets the variables. Throws Failure (wrong_input) for what does not fit, in our words; what the library's own
-  /// message says has no part in it. @param command its name, for messages
+  /// Sets the variables. Throws Failure (wrong_input) for a wrong command line; the library's own message is not
+  /// shown. @param command its name, for messages
   /// @return the help text, if that was asked for
   [[nodiscard]] std::optional<std::string> parse(const std::string& command, const std::vector<std::string>& arguments);
 

@@ -1,13 +1,46 @@
 #include "cli/options.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/errors.h"
+#include "cli/studio/file_io.h"
+#include "cli/studio/own_settings.h"
+#include "theory/text/errors.h"
+#include "theory/text/nearest_word.h"
+#include "theory/voicing/bass_line.h"
 
 namespace romanesca {
+namespace {
+
+/// The value with this name. Throws Failure with the known names.
+template <typename Value, std::size_t N>
+Value named(const std::string& option, const std::string& word, const std::array<Value, N>& values) {
+  std::vector<std::string_view> names;
+  for (const Value value : values) {
+    if (to_string(value) == word) return value;
+    names.push_back(to_string(value));
+  }
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
+                // cppcheck-suppress danglingTemporaryLifetime; the names are literals
+                fmt::format("choose {}", fmt::join(names, ", ")));
+}
+
+void check_range(const char* option, double value, double lowest, double highest) {
+  if (value >= lowest && value <= highest) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: {} is out of range", option, value),
+                fmt::format("choose {} to {}", lowest, highest));
+}
+
+[[noreturn]] void unknown(const char* option, const std::string& word, const char* choices) {
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
+                fmt::format("choose {}", choices));
+}
+
+}  // namespace
 
 void CommonOptions::add_progression(OptionParser& parser, bool required) {
   parser.add_option("progression", progression, "chords in quotes, a file, a library id, or - for standard input")
@@ -55,7 +88,7 @@ void check_ending(const std::string& path, const std::vector<std::string>& endin
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return;
   throw Failure(ExitStatus::wrong_input,
                 ending.empty() ? fmt::format("{}: {} has no ending, so its format is not clear", option, path)
-                               : fmt::format("{}: I cannot write .{} files here", option, ending),
+                               : fmt::format("{}: .{} files cannot be written here", option, ending),
                 "end the name in " + choice_of(endings));
 }
 
@@ -64,6 +97,121 @@ std::optional<std::string> CommonOptions::out_given(const std::vector<std::strin
   if (out.size() > 1) throw Failure(ExitStatus::wrong_input, "--out: one file at a time", "run it again for the other");
   check_ending(out.front(), endings);
   return out.front();
+}
+
+PaperSettings paper_named(const std::string& name) {
+  PaperSettings paper;
+  if (name == "letter") {
+    paper.width = 612;
+    paper.height = 792;
+  } else if (name != "a4") {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--paper: unknown value \"{}\"", name), "choose a4 or letter");
+  }
+  return paper;
+}
+
+void check_span(const std::string& option, int span) {
+  if (span >= narrowest_span && span <= widest_span) return;
+  throw Failure(ExitStatus::wrong_input, fmt::format("{}: {} is out of range", option, span),
+                fmt::format("a hand stretches {} to {} semitones", narrowest_span, widest_span));
+}
+
+void HandOptions::add(OptionParser& parser) {
+  parser.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
+      .value_name("KIND");
+  parser.add_option("--left", left, "left hand: root, fifth, octave or broken").value_name("PATTERN");
+  parser.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step").value_name("stepwise");
+  parser.add_option("--span", span, "widest stretch of a hand in semitones, 5 to 16; an octave is 12")
+      .value_name("N")
+      .refuse_zero("a hand stretches 5 to 16 semitones");
+  parser.add_option("--level", level, "hands of a student of this level, 1 to 8")
+      .value_name("N")
+      .refuse_zero("levels are 1 to 8");
+  parser.add_flag("--loop", loops, "the end leads back to the beginning");
+}
+
+HandSettings HandOptions::settings(const Console& console) const {
+  HandSettings result;
+  if (level != 0) result = level_hands(value_or_throw(own_level("--level", level, console.configuration)));
+  if (!voicing.empty()) result.voicing = named("--voicing", voicing, all_voicing_kinds);
+  if (!left.empty()) result.left = named("--left", left, all_left_hands);
+  if (span != 0) {
+    check_span("--span", span);
+    result.span = span;
+  }
+  result.loops = loops;
+  return result;
+}
+
+std::string HandOptions::advice(const Console& console) const {
+  if (level == 0) return {};
+  const Level of_student = value_or_throw(own_level("--level", level, console.configuration));
+  return fmt::format("Level {}, {}: {}.", level, of_student.name, description(of_student.rhythm));
+}
+
+void HandOptions::lead_bass(Placement& placed) const {
+  if (bass.empty()) return;
+  if (bass != "stepwise") {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--bass: unknown value \"{}\"", bass), "choose stepwise");
+  }
+  placed.progression = with_stepwise_bass(placed.progression, placed.analysis);
+  const double confidence = placed.analysis.keys.main.confidence;
+  placed.analysis = analyse(placed.progression, KeyText{placed.key.tonic, placed.key.mode});
+  placed.analysis.keys.main.confidence = confidence;
+}
+
+void BandOptions::add(OptionParser& parser) {
+  parser.add_option("--style", request.style, "accompaniment style (romanesca styles)").value_name("STYLE");
+  parser.add_option("--repeat", request.times, "how often through, 1 to 200").value_name("N");
+  parser.add_option("--times", request.times).hidden();  // its older name
+  parser.add_flag("--step-up", request.step_up, "with --repeat: each time in the next key of the circle of fifths");
+  parser.add_option("--count-in", request.count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
+      .value_name("BARS");
+  parser.add_option("--intro", request.intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
+      .value_name("BARS");
+  parser.add_option("--ending", ending, "none, hold (a last chord) or slow (a ritardando to it)").value_name("HOW");
+  parser.add_option("--intensity", intensity, "soft, medium or full throughout; else as the sections' names ask")
+      .value_name("HOW");
+  parser.add_option("--trade", request.trade_bars, "so many bars of band, so many of drums alone, in turn")
+      .value_name("BARS");
+  parser.add_option("--guide", guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser.add_flag("--click", request.click, "a metronome throughout");
+  parser.add_option("--mute", request.mute, "leave this part out, like drums, bass or pad").value_name("PART");
+  parser.add_option("--only", request.only, "play this part alone").value_name("PART");
+  parser.add_option("--with", request.with, "put this part in: keys, which are left to the student otherwise")
+      .value_name("PART");
+  parser.add_option("--swing", request.swing_percent, "where the second of two notes falls, 50 (even) to 75")
+      .value_name("PERCENT");
+  parser.add_option("--human", request.human_percent, "small unevenness in time and force, 0 (exact) to 100")
+      .value_name("PERCENT");
+  parser.add_option("--seed", request.seed, "another number gives another performance").value_name("N");
+}
+
+BandRequest BandOptions::checked() const {
+  check_range("--repeat", request.times, 1, 200);
+  check_range("--count-in", request.count_in_bars, 0, 8);
+  check_range("--intro", request.intro_bars, 0, 8);
+  check_range("--trade", request.trade_bars, 0, 32);
+  if (request.swing_percent != 0) check_range("--swing", request.swing_percent, 50, 75);
+  check_range("--human", request.human_percent, 0, 100);
+  if (request.step_up && request.times == 1) {
+    throw Failure(ExitStatus::wrong_input, "--step-up changes the key each time round, and it goes round once",
+                  "add --repeat 12 for all keys");
+  }
+  BandRequest checked = request;
+  if (ending != "none" && ending != "hold" && ending != "slow") unknown("--ending", ending, "none, hold or slow");
+  checked.ending = ending == "hold" ? Ending::hold : ending == "slow" ? Ending::slow : Ending::none;
+  checked.intensity = parse_intensity(intensity);
+  if (!intensity.empty() && !checked.intensity) unknown("--intensity", intensity, "soft, medium or full");
+  checked.guide = parse_guide(guide);
+  if (!guide.empty() && !checked.guide) unknown("--guide", guide, "chords or melody");
+  return checked;
+}
+
+bool BandOptions::only_chooses_parts() const {
+  return request.style.empty() && request.tempo_bpm == 0 && request.times == 1 && !request.step_up &&
+         request.count_in_bars == 0 && request.intro_bars == 0 && request.trade_bars == 0 &&
+         request.swing_percent == 0 && !request.click && ending == "none" && intensity.empty() && guide.empty();
 }
 
 }  // namespace romanesca

@@ -5,8 +5,11 @@
 #include <vector>
 
 #include "cli/console.h"
+#include "cli/formats/paper/chart_drawing.h"
 #include "cli/option_parser.h"
+#include "cli/studio/backing_track.h"
 #include "cli/studio/progression_source.h"
+#include "theory/voicing/hands.h"
 
 namespace romanesca {
 
@@ -37,5 +40,40 @@ struct CommonOptions {
 /// @param option the one that names it
 void check_ending(const std::string& path, const std::vector<std::string>& endings,
                   const std::string& option = "--out");
+
+/// The paper of that name, "a4" or "letter". Throws Failure (wrong_input) for another word.
+[[nodiscard]] PaperSettings paper_named(const std::string& name);
+
+/// Throws Failure (wrong_input) for a stretch outside of narrowest_span to widest_span. @param option its name, for the
+/// message.
+void check_span(const std::string& option, int span);
+
+/// Options of commands that show what hands play.
+struct HandOptions {
+  std::string voicing, left, bass;
+  int span = 0, level = 0;
+  bool loops = false;
+
+  void add(OptionParser& parser);
+  /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for an unknown word
+  /// or a number out of range.
+  [[nodiscard]] HandSettings settings(const Console& console) const;
+  /// What a student of the level is to do with the chart, a sentence; empty without a level.
+  [[nodiscard]] std::string advice(const Console& console) const;
+  /// The piece with the bass line that was asked for, read again where it changed.
+  void lead_bass(Placement& placed) const;
+};
+
+/// Options of commands that let the band play.
+struct BandOptions {
+  BandRequest request;
+  std::string ending = "none", intensity, guide;
+
+  void add(OptionParser& parser);
+  /// Throws Failure for a number out of range or an unknown word.
+  [[nodiscard]] BandRequest checked() const;
+  /// Nothing is asked for but which parts play.
+  [[nodiscard]] bool only_chooses_parts() const;
+};
 
 }  // namespace romanesca

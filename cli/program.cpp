@@ -10,9 +10,9 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/error_report.h"
+#include "cli/errors.h"
 #include "cli/shell/shell_support.h"
-#include "cli/studio/file_reason.h"
+#include "cli/studio/file_io.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
@@ -39,7 +39,7 @@ std::string overview() {
   if (word.starts_with("-")) hint = "the command comes first, options after it, like romanesca chart song.txt --key D";
   if (word.find_first_of(" |.") != std::string::npos)
     hint = "the command comes first, like romanesca chart \"C Am F G\"";
-  throw Failure(ExitStatus::wrong_input, fmt::format("\"{}\" is no command", word), hint);
+  throw Failure(ExitStatus::wrong_input, fmt::format("unknown command \"{}\"", word), hint);
 }
 
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {
@@ -74,7 +74,7 @@ ExitStatus report_no_memory(Console& console) {
   return ExitStatus::file_refused;
 }
 
-/// What should never happen. The reason is for programmers: it is shown to those who ask for it.
+/// A program fault. The reason is for programmers and shown only on request.
 ExitStatus report_fault(const std::exception& fault, Console& console) {
   console.err
       << "romanesca: this is a fault in the program, not in what you typed\n"

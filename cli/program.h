@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// The whole program: dispatch, help, the one handler for everything that goes wrong.
+/// The whole program: dispatch, help, and the one handler of errors.
 /// @param arguments without the program's own name.
 [[nodiscard]] ExitStatus run_program(const std::vector<std::string>& arguments, Console& console);
 

@@ -8,8 +8,8 @@
 #include <cstdlib>
 #include <optional>
 
-#include "progressions/toml_fault.h"
 #include "theory/chords/chord_suffix.h"
+#include "theory/text/toml.h"
 
 namespace romanesca {
 namespace {
@@ -27,13 +27,13 @@ constexpr std::array<std::string_view, 4> foreign_names{"none", "applied", "borr
 constexpr std::array<std::string_view, 4> rhythm_names{"held", "halves", "beats", "free"};
 constexpr std::array<std::string_view, 4> left_names{"root", "fifth", "octave", "broken"};
 
-Parsed<Level> read_level(const EmbeddedText& file, int number, const toml::table& table) {
+Parsed<Level> read_level(const EmbeddedText& file, int number, const TomlTable& table) {
   const auto fault = [&](const std::string& message) {
-    return toml_fault(file, table.source(), fmt::format("level {}: {}", number, message));
+    return toml_error(file, table.place(), fmt::format("level {}: {}", number, message));
   };
   Level result;
   result.number = number;
-  result.name = table["name"].value_or(std::string());
+  result.name = table.string("name").value_or("");
   struct Field {
     const char* name;
     int* value;
@@ -42,24 +42,24 @@ Parsed<Level> read_level(const EmbeddedText& file, int number, const toml::table
   for (const Field& field :
        {Field{"accidentals", &result.accidentals, 0, 7}, Field{"inversions", &result.inversions, 0, 3},
         Field{"chords_per_bar", &result.chords_per_bar, 1, 24}, Field{"span", &result.span, 7, 24}}) {
-    *field.value = table[field.name].value_or(-1);
+    *field.value = table.integer(field.name).value_or(-1);
     if (*field.value < field.lowest || *field.value > field.highest) {
       return fault(fmt::format("{} is {} to {}", field.name, field.lowest, field.highest));
     }
   }
-  const auto foreign = place_of(table["foreign"].value<std::string>(), foreign_names);
+  const auto foreign = place_of(table.string("foreign"), foreign_names);
   if (!foreign) return fault(fmt::format("foreign is one of {}", fmt::join(foreign_names, ", ")));
   result.foreign = static_cast<ForeignChords>(*foreign);
-  const auto left = place_of(table["left"].value<std::string>(), left_names);
+  const auto left = place_of(table.string("left"), left_names);
   if (!left) return fault(fmt::format("left is one of {}", fmt::join(left_names, ", ")));
   result.left = static_cast<LeftHand>(*left);
-  const auto rhythm = place_of(table["rhythm"].value<std::string>(), rhythm_names);
+  const auto rhythm = place_of(table.string("rhythm"), rhythm_names);
   if (!rhythm) return fault(fmt::format("rhythm is one of {}", fmt::join(rhythm_names, ", ")));
   result.rhythm = static_cast<Rhythm>(*rhythm);
-  const toml::array* chords = table["chords"].as_array();
+  const TomlArray* chords = table.array("chords");
   if (chords == nullptr || chords->empty()) return fault("chords is missing");
-  for (const toml::node& node : *chords) {
-    const std::string suffix = node.value_or(std::string("?"));
+  for (const TomlValue& value : *chords) {
+    const std::string suffix = value.string() != nullptr ? *value.string() : "?";
     const auto type = parse_chord_suffix(suffix);
     if (suffix == "*") {
       result.all_chords = true;
@@ -106,8 +106,8 @@ Parsed<std::vector<Level>> read_levels(const EmbeddedText& file) {
   if (!parsed) return parsed.error();
   std::vector<Level> result;
   for (int number = 1; number <= 8; ++number) {
-    const toml::table* table = (*parsed)[std::to_string(number)].as_table();
-    if (table == nullptr) return toml_fault(file, parsed->source(), fmt::format("level {} is missing", number));
+    const TomlTable* table = parsed->table(std::to_string(number));
+    if (table == nullptr) return toml_error(file, parsed->place(), fmt::format("level {} is missing", number));
     auto read = read_level(file, number, *table);
     if (!read) return read.error();
     result.push_back(std::move(*read));

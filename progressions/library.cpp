@@ -11,29 +11,29 @@
 namespace romanesca {
 namespace {
 
-Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, const TomlTable& table) {
   Pattern pattern;
   pattern.id = id;
-  pattern.chords = table["chords"].value_or(std::string());
-  pattern.level = table["level"].value_or(0);
-  pattern.family = table["family"].value_or(std::string(id));
-  pattern.description = table["says"].value_or(std::string());
-  if (const toml::array* tags = table["tags"].as_array()) {
-    for (const toml::node& tag : *tags) pattern.tags.push_back(tag.value_or(std::string()));
+  pattern.chords = table.string("chords").value_or("");
+  pattern.level = table.integer("level").value_or(0);
+  pattern.family = table.string("family").value_or(std::string(id));
+  pattern.description = table.string("says").value_or("");
+  if (const TomlArray* tags = table.array("tags")) {
+    for (const TomlValue& tag : *tags) pattern.tags.push_back(tag.string() != nullptr ? *tag.string() : "");
   }
   auto progression = parse_progression(pattern.chords, std::string(id));
-  if (!progression) return toml_fault(file, table.source(), std::string(id) + ": " + progression.error().message);
+  if (!progression) return toml_error(file, table.place(), std::string(id) + ": " + progression.error().message);
   pattern.progression = *progression;
   pattern.mode = mode_of_numerals(pattern.progression);
-  if (const auto mode = table["mode"].value<std::string>()) {
+  if (const auto mode = table.string("mode")) {
     const auto named = parse_mode(*mode);
-    if (!named) return toml_fault(file, table.source(), fmt::format("{}: \"{}\" is no mode", id, *mode));
+    if (!named) return toml_error(file, table.place(), fmt::format("{}: \"{}\" is no mode", id, *mode));
     pattern.mode = *named;
   }
   if (file.name == "minor") pattern.mode = Mode::minor;
   if (pattern.level < 1 || pattern.level > 8)
-    return toml_fault(file, table.source(), fmt::format("{}: level is 1 to 8", id));
-  if (pattern.description.empty()) return toml_fault(file, table.source(), fmt::format("{}: says is missing", id));
+    return toml_error(file, table.place(), fmt::format("{}: level is 1 to 8", id));
+  if (pattern.description.empty()) return toml_error(file, table.place(), fmt::format("{}: says is missing", id));
   return pattern;
 }
 

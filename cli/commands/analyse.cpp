@@ -4,11 +4,11 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
 #include "cli/formats/analysis_text.h"
+#include "cli/formats/chords_json.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "theory/analysis/remarks.h"
 
@@ -33,8 +33,8 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
   return [=, &parser, &console] {
     const auto file = options->out_given({"txt", "json"});
     if (*minor_degrees != "major" && *minor_degrees != "natural") {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: \"{}\" is none that I know", *minor_degrees),
-                    "it is major or natural");
+      throw Failure(ExitStatus::wrong_input, fmt::format("--minor-degrees: unknown value \"{}\"", *minor_degrees),
+                    "choose major or natural");
     }
     const bool level_given = parser.given("--level");
     const std::vector<Level> levels_here = value_or_throw(own_levels(console.configuration));
@@ -47,14 +47,8 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     if (source.progression.notation != Notation::absolute) written = source.progression;
     const Placement placed = value_or_throw(place(std::move(source), key, style));
     const Analysis& analysis = placed.analysis;
-    AnalysisReport report{written ? *written : placed.progression,
-                          analysis,
-                          match_patterns(analysis),
-                          remarks_on(analysis),
-                          level_given ? *level : level_of(analysis, levels_here),
-                          {},
-                          {}};
-    report.ideas = ideas_for(analysis, levels_here[static_cast<std::size_t>(report.level) - 1]);
+    AnalysisReport report =
+        report_on(written ? *written : placed.progression, analysis, level_given ? *level : 0, levels_here);
     if (*next) report.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) write_output(analysis_json(report).text(), std::nullopt, console);

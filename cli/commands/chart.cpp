@@ -3,17 +3,16 @@
 #include <memory>
 
 #include "cli/commands/command_table.h"
-#include "cli/commands/hand_options.h"
-#include "cli/commands/paper_option.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/chart_file.h"
-#include "cli/formats/chart_json.h"
 #include "cli/formats/chart_text.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 
 namespace romanesca {
 namespace {

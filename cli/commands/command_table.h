@@ -3,6 +3,7 @@
 #include <functional>
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "cli/console.h"
 #include "cli/option_parser.h"
@@ -14,7 +15,7 @@ struct Command {
   std::string_view name;
   std::string_view also;      ///< a second spelling, or empty
   std::string_view summary;   ///< one line for the list
-  std::string_view examples;  ///< two or three from a teacher's day, for --help
+  std::string_view examples;  ///< two or three, for --help
   /// Adds the command's options to the parser and returns what runs it once they are parsed.
   std::function<void()> (*set_up)(OptionParser& parser, Console& console);
 };
@@ -37,5 +38,8 @@ std::function<void()> set_up_progressions(OptionParser& parser, Console& console
 std::function<void()> set_up_styles(OptionParser& parser, Console& console);
 std::function<void()> set_up_student(OptionParser& parser, Console& console);
 std::function<void()> set_up_ports(OptionParser& parser, Console& console);
+
+/// All commands of the table, read from the definitions that also parse the command line.
+[[nodiscard]] std::vector<CommandDescription> describe_commands(Console& console);
 
 }  // namespace romanesca

@@ -5,18 +5,15 @@
 #include <memory>
 
 #include "cli/commands/command_table.h"
-#include "cli/commands/paper_option.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/formats/exercise_text.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
-#include "cli/studio/text_file.h"
 
 namespace romanesca {
 namespace {
@@ -41,8 +38,8 @@ std::optional<ExerciseFamily> family_given(const std::string& word) {
   if (word.empty()) return std::nullopt;
   const auto family = parse_exercise_family(word);
   if (!family) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--kind: \"{}\" is none that I know", word),
-                  "it is improvise, compose, technique, ear or song");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--kind: unknown value \"{}\"", word),
+                  "choose improvise, compose, technique, ear or song");
   }
   return family;
 }

@@ -7,15 +7,13 @@
 #include <sstream>
 
 #include "cli/commands/command_table.h"
-#include "cli/commands/paper_option.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/paper/packet_paper.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/backing_track.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/interrupt.h"
-#include "cli/studio/output_file.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/packet.h"
 #include "cli/studio/process_pool.h"
@@ -55,7 +53,7 @@ std::string write_audio(const Packet& packet, const std::string& folder, const s
   return path;
 }
 
-/// One packet's files, those that are there already left as they are unless asked otherwise.
+/// Files of one packet. Existing ones are kept unless --again is given.
 struct PacketFiles {
   std::string page, pdf, audio_folder, audio_name;
 };
@@ -64,7 +62,7 @@ std::vector<std::string> write_packet(const PacketRequest& request, const Packet
                                       const HandoutOptions& options, Console& console) {
   const Packet packet = value_or_throw(make_packet(request, console.folders(), console.in));
   std::vector<std::string> written;
-  // The page comes last: where it is there, so is the rest.
+  // The page comes last: if it exists, the rest does too.
   if (!files.pdf.empty()) {
     or_throw(write_file(files.pdf, packet_pdf(packet, paper_named(options.paper))));
     written.push_back(files.pdf);
@@ -88,7 +86,7 @@ std::pair<std::size_t, std::size_t> shard_of(const std::string& text) {
       count <= 100000) {
     return {number, count};
   }
-  throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is no share", text), "write it like 2/4");
+  throw Failure(ExitStatus::wrong_input, fmt::format("--shard: \"{}\" is not a share", text), "write it like 2/4");
 }
 
 /// Packets for a roster of students.
@@ -120,7 +118,7 @@ class RosterBatch {
     if (!faults_.empty()) {
       throw Failure(ExitStatus::wrong_input,
                     fmt::format("{} {} could not be made", faults_.size(), faults_.size() == 1 ? "packet" : "packets"),
-                    "mend the lines above; the same command makes the rest");
+                    "correct the lines above; the same command makes the rest");
     }
     if (!whole)
       throw Failure(ExitStatus::file_refused, "some packets were not made", "the same command makes the rest");
@@ -129,7 +127,7 @@ class RosterBatch {
  private:
   enum Outcome : int { made, kept, stopped, faulty };
 
-  /// What a line leaves open is what the command line says.
+  /// Empty fields of a line take the values of the command line.
   [[nodiscard]] PacketRequest request_for(const PacketRequest& line) const {
     PacketRequest request = options_.request;
     request.student = line.student;
@@ -189,7 +187,7 @@ class RosterBatch {
   std::vector<std::pair<int, std::string>> faults_;
 };
 
-/// The lesson page is for everybody: what is one student's has no place in it.
+/// The lesson page is for everybody: options about one student are refused.
 void check_lesson(const HandoutOptions& options) {
   const PacketRequest& request = options.request;
   const bool of_a_packet = !request.student.empty() || !request.greeting.empty() || !request.days.empty() ||

@@ -3,19 +3,16 @@
 #include <memory>
 #include <ostream>
 
-#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/commands/hand_options.h"
+#include "cli/errors.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/play/controllers.h"
-#include "cli/play/learn.h"
 #include "cli/play/session.h"
 #include "cli/play/system_environment.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/record/play_along_note.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -109,7 +106,7 @@ std::unique_ptr<LiveOutput> open_output(const PlayOptions& options, LiveControll
   return environment.open_speakers(controller.engine(), {options.device, options.system, options.buffer_ms});
 }
 
-/// Everything that is told and kept after the last beat.
+/// Prints the report and saves recording and note after the last beat.
 void conclude(const PlayOptions& options, const PlaySession& session, const LiveController& controller,
               const Listening* listening, std::int64_t end_ns, Console& console) {
   if (options.stats) console.out << session.stats_text() << "\n";
@@ -177,7 +174,7 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   }
   conclude(options, session, controller, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
-    // A thread is caught in the MIDI system, and clearing up would take away what it uses.
+    // A thread hangs in the MIDI system and still uses what a normal exit would free.
     console.err << "romanesca: the MIDI system does not answer any more\n" << std::flush;
     std::_Exit(static_cast<int>(ExitStatus::device_refused));
   }
@@ -218,7 +215,7 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--style", options.band.request.style, "accompaniment style (romanesca styles)")
       .value_name("STYLE");
   parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
-  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 where not said")
+  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 if not given")
       .value_name("BARS");
   parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
   parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
@@ -244,7 +241,7 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--api", options.system, "sound system: alsa, jack and so on; else the first that answers")
       .value_name("NAME");
   parser.add_flag("--clock", options.with_clock, "send MIDI clock, start and stop too");
-  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 where not said")
+  parser.add_option("--loudness", options.loudness_lufs, "of the speakers, -40 to -8; -16 if not given")
       .value_name("LUFS");
   parser.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
       .value_name("MS");

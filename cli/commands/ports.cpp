@@ -5,7 +5,7 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/formats/chords_json.h"
 #include "synth/live/port_list.h"
 #include "synth/live/speakers.h"
 

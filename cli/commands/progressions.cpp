@@ -5,10 +5,10 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/wrapped_text.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "progressions/library.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
@@ -42,7 +42,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
     std::vector<std::string> ids;
     for (const Pattern& pattern : library()) ids.push_back(pattern.id);
     const auto near = nearest_word(options.show, ids);
-    throw Failure(ExitStatus::wrong_input, fmt::format("--show: there is no pattern {}", options.show),
+    throw Failure(ExitStatus::wrong_input, fmt::format("--show: unknown pattern \"{}\"", options.show),
                   near ? fmt::format("did you mean {}?", *near) : "romanesca progressions lists them all");
   }
   PatternQuery query;
@@ -54,7 +54,7 @@ std::vector<const Pattern*> wanted(const ProgressionsOptions& options) {
   if (!options.mode.empty()) {
     query.mode = parse_mode(options.mode);
     if (!query.mode) {
-      throw Failure(ExitStatus::wrong_input, fmt::format("--mode: \"{}\" is no mode", options.mode),
+      throw Failure(ExitStatus::wrong_input, fmt::format("--mode: unknown mode \"{}\"", options.mode),
                     "choose major, minor, dorian, phrygian, lydian, mixolydian or locrian");
     }
   }

@@ -6,17 +6,15 @@
 #include <memory>
 #include <thread>
 
-#include "cli/commands/band_options.h"
 #include "cli/commands/command_table.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/midi_source.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "cli/studio/practice_set.h"
+#include "cli/studio/progression_source.h"
 #include "theory/songs/header_text.h"
 
 namespace romanesca {
@@ -55,7 +53,7 @@ std::vector<double> read_tempos(const std::string& text) {
   }
   constexpr std::size_t most_tempos = 20;
   if (tempos.size() <= most_tempos) return tempos;
-  throw Failure(ExitStatus::wrong_input, fmt::format("--tempos: {} are more than I render at once", tempos.size()),
+  throw Failure(ExitStatus::wrong_input, fmt::format("--tempos: {} are too many", tempos.size()),
                 fmt::format("choose up to {}", most_tempos));
 }
 
@@ -64,10 +62,10 @@ void check(const RenderOptions& options) {
   endings.emplace_back("mid");
   for (const std::string& path : options.common.out) check_ending(path, endings);
   if (options.bits != 16 && options.bits != 24)
-    throw Failure(ExitStatus::wrong_input, fmt::format("--bits: {} is out of range", options.bits), "it is 16 or 24");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--bits: {} is out of range", options.bits), "choose 16 or 24");
   if (options.rate_hz != 44100 && options.rate_hz != 48000 && options.rate_hz != 96000) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--rate: {} is out of range", options.rate_hz),
-                  "it is 44100, 48000 or 96000");
+                  "choose 44100, 48000 or 96000");
   }
   for (const std::string& path : options.common.out) {
     const std::string ending = ending_of(path);
@@ -111,7 +109,7 @@ std::string with_suffix(const std::string& path, const std::string& suffix) {
   return (whole.parent_path() / name).string();
 }
 
-/// Renders tracks and collects what is said about them.
+/// Renders tracks and collects the output about them.
 class RenderRun {
  public:
   RenderRun(const RenderOptions& options, const BandRequest& band, const PracticeSet& set, bool from_chords,
@@ -282,7 +280,7 @@ std::function<void()> set_up_render(OptionParser& parser, Console& console) {
   options->band.add(parser);
   parser.add_flag("--ring-out", options->ring_out, "let the end ring instead of making an exact loop");
   parser.add_option("--stems", options->stems, "also a file for each part, in this folder").value_name("FOLDER");
-  parser.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 where not said")
+  parser.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 if not given")
       .value_name("LUFS");
   parser.add_option("--soundfont", options->soundfont, "play it through your own SoundFont file").value_name("FILE");
   parser.add_option("--artist", options->artist, "who the files' tags name").value_name("NAME");

@@ -7,7 +7,7 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/student_action.h"
-#include "cli/or_throw.h"
+#include "cli/errors.h"
 
 namespace romanesca {
 namespace {

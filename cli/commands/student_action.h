@@ -7,7 +7,7 @@
 
 #include "cli/console.h"
 #include "cli/option_parser.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 
 namespace romanesca {
 
@@ -21,7 +21,7 @@ struct StudentAction {
 };
 [[nodiscard]] std::span<const StudentAction> student_actions();
 
-/// The word that says which student is meant; required.
+/// The required argument for the student, by name or id.
 void add_student_name(OptionParser& parser, std::string& name);
 
 /// The option --date, for what happened on another day or is planned for one.

@@ -4,14 +4,12 @@
 
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_csv.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/record/merge.h"
 #include "cli/studio/record/record_json_reader.h"
-#include "cli/studio/text_file.h"
 
 namespace romanesca {
 namespace {
@@ -52,7 +50,7 @@ struct ImportOptions {
   bool json = false;
 };
 
-/// As many bytes as a studio's lifetime fills.
+/// Bytes; far more than the record of a whole career.
 constexpr std::size_t longest_import = std::size_t{64} << 20U;
 
 void run_import(const ImportOptions& options, Console& console) {

@@ -5,9 +5,9 @@
 
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/formats/student_text.h"
-#include "cli/or_throw.h"
 
 namespace romanesca {
 namespace {

@@ -4,20 +4,19 @@
 #include <array>
 #include <memory>
 
-#include "cli/commands/hand_options.h"
 #include "cli/commands/student_action.h"
-#include "cli/commands/terminal_progress.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/chart_file.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/formats/exercise_text.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/record_json.h"
+#include "cli/formats/record_export.h"
 #include "cli/formats/wrapped_text.h"
-#include "cli/or_throw.h"
+#include "cli/options.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/lesson_proposals.h"
-#include "cli/studio/output_file.h"
 #include "cli/studio/own_settings.h"
 #include "progressions/lesson_plan.h"
 
@@ -36,7 +35,7 @@ const LessonChoice& accepted_choice(const std::vector<LessonChoice>& choices, co
     return letter.size() == 1 && (letter == each.letter || letter[0] == each.letter[0] - 'A' + 'a');
   });
   if (found != choices.end()) return *found;
-  throw Failure(ExitStatus::wrong_input, fmt::format("--accept: \"{}\" is none of the choices", letter),
+  throw Failure(ExitStatus::wrong_input, fmt::format("--accept: \"{}\" is not one of the choices", letter),
                 fmt::format("they are A to {}", choices.back().letter));
 }
 

@@ -5,10 +5,10 @@
 
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/formats/student_text.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/record/plain_text.h"
 #include "theory/text/ascii_text.h"
 
@@ -71,7 +71,7 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
   }
   if (meant->kind != EntryKind::set && meant->kind != EntryKind::chosen) {
     throw Failure(ExitStatus::wrong_input,
-                  fmt::format("{}: entry {} is no task but \"{}\"", option, meant->number, to_string(meant->kind)),
+                  fmt::format("{}: entry {} is not a task but \"{}\"", option, meant->number, to_string(meant->kind)),
                   "student show lists the tasks that are open");
   }
   entry.about = meant->number;
@@ -81,7 +81,7 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
   entry.seed = meant->seed;
 }
 
-/// What of an exercise is given by options stands in the entry instead of what was there.
+/// Options override the exercise data that the entry got from its task.
 void apply_exercise(Entry& entry, const NoteOptions& options) {
   if (!options.common.key.empty()) {
     const auto key = *options.common.key_given();

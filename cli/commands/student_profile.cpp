@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <memory>
 
-#include "cli/commands/hand_options.h"
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/record_json.h"
+#include "cli/errors.h"
+#include "cli/formats/record_export.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
 #include "cli/studio/record/plain_text.h"
 #include "theory/songs/header_text.h"
 #include "theory/text/ascii_text.h"
@@ -16,7 +15,7 @@
 namespace romanesca {
 namespace {
 
-/// What the options say about a student; what was left out says nothing.
+/// The options about a student; those not given change nothing.
 struct ProfileOptions {
   std::string name, new_name, date;
   std::optional<int> level, span;
@@ -35,7 +34,7 @@ struct ProfileOptions {
     parser.add_flag("--json", json, "answer as one JSON object");
   }
 
-  /// Puts what was given into the profile. Throws Failure for what cannot be.
+  /// Applies the options to the profile. Throws Failure for an impossible value.
   void apply(Profile& profile) const;
 };
 

@@ -7,8 +7,8 @@
 
 #include "cli/commands/student_action.h"
 #include "cli/commands/write_output.h"
+#include "cli/errors.h"
 #include "cli/formats/wrapped_text.h"
-#include "cli/or_throw.h"
 #include "theory/text/ascii_text.h"
 
 namespace romanesca {

@@ -4,8 +4,8 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
-#include "cli/or_throw.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/studio/own_settings.h"
 
 namespace romanesca {
@@ -49,7 +49,7 @@ std::function<void()> set_up_styles(OptionParser& parser, Console& console) {
     if (!options->meter.empty()) {
       meter = parse_meter(options->meter);
       if (!meter) {
-        throw Failure(ExitStatus::wrong_input, fmt::format("--meter: \"{}\" is no meter I know", options->meter),
+        throw Failure(ExitStatus::wrong_input, fmt::format("--meter: unknown meter \"{}\"", options->meter),
                       "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8");
       }
     }

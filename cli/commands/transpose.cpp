@@ -4,10 +4,10 @@
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
-#include "cli/formats/analysis_json.h"
+#include "cli/errors.h"
+#include "cli/formats/chords_json.h"
 #include "cli/options.h"
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "progressions/simplification.h"
 #include "theory/songs/progression_text.h"

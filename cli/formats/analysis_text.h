@@ -2,12 +2,12 @@
 
 #include <string>
 
-#include "cli/formats/analysis_report.h"
+#include "cli/studio/analysis_report.h"
 
 namespace romanesca {
 
-/// What analyse tells a person: key and how sure, the chart with numerals, what the song does well, what to look at
-/// again, what to try next.
+/// The output of analyse as text: key with its certainty, the chart with numerals, what the song does well, what to
+/// check, what to try next.
 /// @param width columns to stay within.
 [[nodiscard]] std::string analysis_text(const AnalysisReport& answer, int width);
 

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "cli/formats/chart_json.h"
 #include "cli/formats/chart_musicxml.h"
 #include "cli/formats/chart_text.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/paper/paint.h"
 #include "theory/text/errors.h"
 
@@ -19,7 +19,7 @@ void check_bars_on_paper(int bars, const std::string& ending) {
   const bool drawn = ending == "pdf" || ending == "svg" || ending == "png";
   if (!drawn || bars <= most_bars_on_paper) return;
   throw Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars on paper", bars),
-                fmt::format("I draw up to {}; chart a part of it, or write .txt", most_bars_on_paper));
+                fmt::format("up to {} can be drawn; chart a part of it, or write .txt", most_bars_on_paper));
 }
 
 std::string chart_in_format(const std::string& ending, const Placement& placed, const Hands& hands,

@@ -17,7 +17,7 @@ inline constexpr int most_bars_on_paper = 20'000;
 /// Throws Failure (wrong_input) for more of them in a file of such an ending; text and JSON take any number.
 void check_bars_on_paper(int bars, const std::string& ending);
 
-/// What stands in a chart's file. @param ending one of chart_endings(); text and JSON take nothing but the advice, or
+/// The content of a chart's file. @param ending one of chart_endings(); text and JSON take nothing but the advice, or
 /// nothing, from the paper.
 [[nodiscard]] std::string chart_in_format(const std::string& ending, const Placement& placed, const Hands& hands,
                                           const PaperSettings& paper);

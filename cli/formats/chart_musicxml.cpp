@@ -26,7 +26,7 @@ struct TextWriter : pugi::xml_writer {
   void write(const void* data, std::size_t size) override { text.append(static_cast<const char*>(data), size); }
 };
 
-/// Without the characters that XML 1.0 has no place for; a file's name may contain any byte.
+/// Without the characters that XML 1.0 does not allow; a file's name may contain any byte.
 std::string printable(const std::string& text) {
   std::string clean;
   for (const char c : text) clean += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;

@@ -11,11 +11,11 @@ namespace romanesca {
 /// of chart --json with their fingers, chord symbols above, numerals below, sections as rehearsal marks with a double
 /// bar line after each, repeated bars written out; repeat signs round a piece that loops.
 ///
-/// A chord that is held over from the bar before is tied to it. Where the chords' key changes, its name stands before
-/// the numeral. A tempo stands there only if the song names one; the metronome mark counts the felt beat, the <sound>
-/// quarter notes. <divisions> makes every duration whole; it stays the same through the piece unless its splits are so
-/// many that it would pass 16383, which MIDI cannot have: then each bar has its own.
-/// No stems, beams or page layout: notation programs make their own. An accidental is written out where it is needed.
+/// A chord that is held over from the bar before is tied to it. Where the chords' key changes, its name is written
+/// before the numeral. A tempo is written only if the song names one; the metronome mark counts the felt beat, the
+/// <sound> quarter notes. <divisions> makes every duration whole; it stays the same through the piece unless its splits
+/// are so many that it would pass 16383, which MIDI cannot have: then each bar has its own. No stems, beams or page
+/// layout: notation programs make their own. An accidental is written out where it is needed.
 [[nodiscard]] std::string chart_musicxml(const Placement& placed, const Hands& hands);
 
 }  // namespace romanesca

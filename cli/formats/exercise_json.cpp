@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "cli/formats/analysis_json.h"
+#include "cli/formats/chords_json.h"
 
 namespace romanesca {
 namespace {

@@ -3,7 +3,7 @@
 #include <span>
 #include <string>
 
-#include "cli/formats/analysis_json.h"
+#include "cli/formats/chords_json.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {

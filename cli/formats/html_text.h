@@ -5,11 +5,11 @@
 
 namespace romanesca {
 
-/// A text as it stands between tags or in a quoted attribute of HTML or SVG: & < > " ' as character references, so that
-/// no name, title or message becomes markup (HTML Living Standard, 13.1.4).
+/// Escapes a text for use between tags or in a quoted attribute of HTML or SVG: & < > " ' as character references, so
+/// that no name, title or message becomes markup (HTML Living Standard, 13.1.4).
 [[nodiscard]] std::string html_text(std::string_view text);
 
-/// JSON as it may stand in a script element: the sign < only as \u003c, so that nothing in it ends the element or
+/// Escapes JSON for a script element: the sign < only as \u003c, so that nothing in it ends the element or
 /// begins a comment. @param json well-formed, where < occurs inside strings alone
 [[nodiscard]] std::string json_in_html(std::string_view json);
 

@@ -7,7 +7,8 @@
 namespace romanesca {
 
 /// A piece of keyboard in plain characters with these notes named on their keys, from a C or F to an E or B, so that
-/// the groups of black keys can be told. Five columns for each white key; the notes should lie within two octaves.
+/// the groups of black keys can be recognised. Five columns for each white key; the notes should lie within two
+/// octaves.
 /// @param indent blanks before each line
 [[nodiscard]] std::string keyboard_text(const Voicing& notes, int indent);
 

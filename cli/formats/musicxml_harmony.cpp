@@ -78,7 +78,7 @@ std::vector<Degree> degrees_between(const Kind& kind, const std::vector<Interval
                [&](Interval tone) { return !contains(kind.tones, tone); });
   for (const Interval tone : kind.tones) {
     if (contains(tones, tone)) continue;
-    // A tone of the same letter stands in its place.
+    // A tone with the same letter replaces it.
     const auto instead = std::find_if(added.begin(), added.end(),
                                       [&](Interval each) { return (each.fifths() - tone.fifths()) % 7 == 0; });
     if (instead == added.end()) {
@@ -100,7 +100,7 @@ void add_name(pugi::xml_node parent, const char* element, PitchClass name) {
 }
 
 void add_no_chord(pugi::xml_node harmony) {
-  // A root has to be there; its empty text keeps it from being shown.
+  // MusicXML requires a root; its empty text hides it.
   pugi::xml_node step = harmony.append_child("root").append_child("root-step");
   step.append_attribute("text") = "";
   step.text() = "C";

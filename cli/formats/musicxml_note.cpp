@@ -40,7 +40,7 @@ void add_tuplet_mark(pugi::xml_node notations, const Tuplet& tuplet) {
   node.append_attribute("type") = tuplet.opens ? "start" : "stop";
   if (!tuplet.opens) return;
   node.append_attribute("bracket") = "yes";
-  // Three for two is understood; of anything else the reader is told both numbers.
+  // Three for two is understood; for any other ratio both numbers are written.
   const bool triplet = tuplet.actual == 3 && tuplet.normal == 2;
   node.append_attribute("show-number") = triplet ? "actual" : "both";
 }

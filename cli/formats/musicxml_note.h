@@ -9,7 +9,7 @@
 
 namespace romanesca {
 
-/// Which accidental a note needs in its bar, by the signature and by what stands before it on the same staff. A reader
+/// Which accidental a note needs in its bar, by the signature and by what comes before it on the same staff. A reader
 /// may work it out itself, but some show only the ones that are written down.
 class Accidentals {
  public:

@@ -62,8 +62,8 @@ Beats common_unit(std::span<const Beats> lengths) {
   return unit;
 }
 
-/// The value of which @p count notes fill @p bar with as little squeezing as there can be: at least one and less than
-/// two in the place of one. Where there is none, the longest of which the bar holds a whole number.
+/// The value of which @p count notes fill @p bar with the smallest tuplet ratio: at least one and less than
+/// two notes in the time of one. Where there is none, the longest of which the bar holds a whole number.
 NoteValue tuplet_unit(Beats bar, std::int64_t count) {
   std::optional<NoteValue> best;
   for (int power = longest; power >= shortest; --power) {

@@ -6,12 +6,14 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <ostream>
 #include <sstream>
 #include <utility>
+#include <vector>
 
-#include "cli/or_throw.h"
-#include "cli/studio/output_file.h"
-#include "cli/studio/text_file.h"
+#include "cli/errors.h"
+#include "cli/studio/file_io.h"
+#include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -46,7 +48,7 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
   const auto read_number = number_in(number, 0, 127);
   const auto read_channel = number_in(channel, 1, 16);
   if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
-    refuse(source, line, "this is no learned control",
+    refuse(source, line, "this is not a learned control",
            "write it like \"controller 64 channel 1 start-stop\", or delete it");
   }
   const auto read_action = play_action_named(action);
@@ -54,8 +56,8 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
     std::vector<std::string> all;
     for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
     const auto near = nearest_word(action, all);
-    refuse(source, line, fmt::format("there is nothing called \"{}\" to do", action),
-           near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(all, ", ")));
+    refuse(source, line, fmt::format("unknown action \"{}\"", action),
+           near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
   const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
   const auto read_part = number_in(part, 1, 16);
@@ -69,6 +71,38 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
 
 bool same_control(const LearnedControl& a, const LearnedControl& b) {
   return a.kind == b.kind && a.channel == b.channel && a.number == b.number;
+}
+
+/// What is to be learned. Throws Failure.
+LearnedControl wanted_control(const std::string& text) {
+  std::istringstream words(text);
+  std::string word, number, rest;
+  words >> word >> number >> rest;
+  const auto action = play_action_named(word);
+  if (!action) {
+    std::vector<std::string> all;
+    for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
+    const auto near = nearest_word(word, all);
+    throw Failure(
+        ExitStatus::wrong_input, fmt::format("--learn: unknown action \"{}\"", word),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
+  }
+  const bool of_part = *action == PlayAction::mute || *action == PlayAction::solo;
+  int part = 0;
+  const auto read = std::from_chars(number.data(), number.data() + number.size(), part);
+  const bool is_part = read.ec == std::errc() && read.ptr == number.data() + number.size() && part >= 1 && part <= 16;
+  if (!rest.empty() || (!of_part && !number.empty())) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: \"{}\" says too much", text),
+                  fmt::format("it is {} alone", of_part ? word + " and a part's number" : word));
+  }
+  if (of_part && !is_part) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: {} of which part?", word),
+                  fmt::format("write its number too, like \"{} 2\"", word));
+  }
+  LearnedControl control;
+  control.action = *action;
+  control.part = part;
+  return control;
 }
 
 }  // namespace
@@ -150,6 +184,43 @@ void Controllers::save() const {
 
 std::string description(const LearnedControl& control) {
   return fmt::format("{} {} on channel {}", word_of(control.kind), control.number, control.channel + 1);
+}
+
+std::filesystem::path controls_file(const Console& console) {
+  return console.configuration.empty() ? std::filesystem::path() : console.configuration / "controls.txt";
+}
+
+void learn_control(const std::string& action, const std::string& port, const std::string& system,
+                   LiveEnvironment& environment, Console& console) {
+  LearnedControl wanted = wanted_control(action);
+  if (port.empty()) {
+    throw Failure(ExitStatus::wrong_input, "--learn needs the port of the foot switch or pads",
+                  "name it with --controls; romanesca ports shows what is there");
+  }
+  if (console.configuration.empty()) {
+    throw Failure(ExitStatus::file_refused, "there is no home folder to keep it in", "set HOME or XDG_CONFIG_HOME");
+  }
+  Controllers controllers(controls_file(console));
+  const auto input = environment.open_input({port, system, false});
+  console.out << fmt::format("Press the foot switch, pad or key that shall do this: {}. q leaves.\n",
+                             row_of(wanted.action).description)
+              << std::flush;
+  while (!environment.asked_to_end()) {
+    if (const auto key = environment.next_key(20); key == 'q' || key == key_closed) return;
+    for (MidiHeard heard; input->take(heard);) {
+      const auto control = Controllers::control_of(heard);
+      if (!control) continue;
+      wanted.kind = control->kind;
+      wanted.channel = control->channel;
+      wanted.number = control->number;
+      controllers.learn(wanted);
+      controllers.save();
+      console.out << fmt::format("Learned: {} does it now, with --controls \"{}\".\n", description(wanted), port)
+                  << std::flush;
+      return;
+    }
+  }
+  throw Failure(ExitStatus::interrupted, "stopped; nothing was learned");
 }
 
 }  // namespace romanesca

@@ -5,8 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "cli/console.h"
+#include "cli/play/live_environment.h"
 #include "cli/play/play_action.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 
 namespace romanesca {
 
@@ -50,5 +52,14 @@ class Controllers {
 
 /// "controller 64 on channel 1"
 [[nodiscard]] std::string description(const LearnedControl& control);
+
+/// Where learned controls are kept.
+[[nodiscard]] std::filesystem::path controls_file(const Console& console);
+
+/// Asks for a foot switch or pad, and keeps what it is to do. Throws Failure for an action that is none, or without a
+/// port; SystemError.
+/// @param action "start-stop", "mute 2"
+void learn_control(const std::string& action, const std::string& port, const std::string& system,
+                   LiveEnvironment& environment, Console& console);
 
 }  // namespace romanesca

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/studio/live_arrangement.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 #include "theory/listening/chord_listener.h"
 #include "theory/listening/heard_notes.h"
 #include "theory/listening/line_listener.h"

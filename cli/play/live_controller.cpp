@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/or_throw.h"
+#include "cli/errors.h"
 #include "theory/text/ascii_text.h"
 #include "theory/text/nearest_word.h"
 

@@ -4,10 +4,9 @@
 #include <memory>
 #include <optional>
 
+#include "synth/live/live_devices.h"
 #include "synth/live/live_engine.h"
-#include "synth/live/live_output.h"
-#include "synth/live/midi_input.h"
-#include "synth/live/port_selector.h"
+#include "synth/live/port_list.h"
 
 namespace romanesca {
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "synth/files/midi_file.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 #include "theory/chords/key.h"
 #include "theory/notes/meter.h"
 

@@ -169,8 +169,8 @@ void PlaySession::look_after_port() {
       port_gone_ = true;
       playing_when_gone_ = controller_.running();
       if (controller_.running()) controller_.stop();
-      news_.message = fmt::format("{} has gone; I wait for it, and keep the place: bar {}", devices_.output.name(),
-                                  controller_.bar() + 1);
+      news_.message =
+          fmt::format("{} has gone; waiting for it at bar {}", devices_.output.name(), controller_.bar() + 1);
       if (!settings_.screen) say(news_.message);
       break;
     case LiveOutput::State::back:

@@ -2,7 +2,6 @@
 #include <fmt/ranges.h>
 
 #include "cli/shell/completion.h"
-#include "cli/shell/completion_words.h"
 
 namespace romanesca {
 namespace {

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "cli/shell/completion.h"
-#include "cli/shell/completion_words.h"
 
 namespace romanesca {
 namespace {

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/shell/command_description.h"
+#include "cli/commands/command_table.h"
 
 namespace romanesca {
 

@@ -6,7 +6,6 @@
 
 #include "cli/commands/write_output.h"
 #include "cli/shell/completion.h"
-#include "cli/shell/completion_words.h"
 #include "cli/shell/man_page.h"
 #include "theory/text/errors.h"
 
@@ -18,7 +17,7 @@ std::string page(const std::string& name, Console& console) {
   if (name.empty()) return man_page(all, ROMANESCA_VERSION, ROMANESCA_RELEASED);
   const auto found = std::find_if(all.begin(), all.end(), [&](const auto& command) { return command.name == name; });
   if (found != all.end()) return man_page(*found, ROMANESCA_VERSION, ROMANESCA_RELEASED);
-  throw Failure(ExitStatus::wrong_input, fmt::format("--man: \"{}\" is no command", name),
+  throw Failure(ExitStatus::wrong_input, fmt::format("--man: unknown command \"{}\"", name),
                 "romanesca --help lists the commands");
 }
 
@@ -27,16 +26,16 @@ std::string completion(const std::string& shell, Console& console) {
   if (shell == "bash") return bash_completion(all);
   if (shell == "zsh") return zsh_completion(all);
   if (shell == "fish") return fish_completion(all);
-  throw Failure(ExitStatus::wrong_input, fmt::format("--completion: \"{}\" is no shell I know", shell),
-                "it is bash, zsh or fish");
+  throw Failure(ExitStatus::wrong_input, fmt::format("--completion: unknown shell \"{}\"", shell),
+                "choose bash, zsh or fish");
 }
 
 // cppcheck-suppress constParameterCallback; as its two siblings, of which one is chosen
 std::string words(const std::string& list, Console& console) {
   const auto found = words_of_list(list, console);
   if (!found) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--words: there is no list \"{}\"", list),
-                  "it is commands, progressions, styles, exercises or students");
+    throw Failure(ExitStatus::wrong_input, fmt::format("--words: unknown list \"{}\"", list),
+                  "choose commands, progressions, styles, exercises or students");
   }
   std::string text;
   for (const std::string& word : *found) text += word + "\n";

@@ -4,9 +4,10 @@
 
 #include <memory>
 
-#include "cli/studio/file_reason.h"
+#include "cli/studio/backing_track.h"
+#include "cli/studio/file_io.h"
 #include "cli/studio/interrupt.h"
-#include "cli/studio/output_file.h"
+#include "cli/studio/progression_source.h"
 #include "synth/files/soundfont_player.h"
 #include "synth/files/temporary_store.h"
 #include "synth/files/true_peak_meter.h"
@@ -46,7 +47,7 @@ Status check_length(const Performance& performance, const AudioFormat& format, c
   const double seconds = performance.tempo.seconds_at(performance.length);
   if (seconds > longest_s) {
     return Failure(ExitStatus::wrong_input, fmt::format("{} would last {:.1f} hours", path, seconds / 3600),
-                   "I render up to 6; repeat less often, or write .mid");
+                   "up to 6 can be rendered; repeat less often, or write .mid");
   }
   const double bytes = seconds * format.sample_rate_hz * 2 * (format.bits / 8.0);
   if (format.ending == "wav" && bytes > largest_wav) {
@@ -55,6 +56,23 @@ Status check_length(const Performance& performance, const AudioFormat& format, c
                    "write .flac, or choose --bits 16 or a lower --rate");
   }
   return ok;
+}
+
+Result<MidiSong> sound_of(const Exercise& exercise) {
+  if (exercise.family != ExerciseFamily::ear) {
+    const auto placed = place({exercise.shown(), exercise.title, {}}, std::nullopt);
+    if (!placed) return placed.error();
+    auto track = arrange_backing(*placed, {});
+    if (!track) return track.error();
+    return std::move(track->song);
+  }
+  MidiSong song;
+  song.title = exercise.title;
+  song.performance.events = exercise.heard;
+  song.performance.length = exercise.heard_length;
+  song.performance.parts.push_back({"piano", InstrumentId::piano, 0, false});
+  song.performance.tempo = TempoMap(exercise.progression.tempo_bpm.value_or(usual_bpm));
+  return song;
 }
 
 }  // namespace
@@ -95,6 +113,31 @@ Result<TrackResult> render_to_file(const Performance& performance, const std::st
                    fmt::format("cannot write {}: {}", path, error.number() == 0 ? error.what() : reason.why),
                    reason.hint);
   }
+}
+
+Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path, Progress& progress) {
+  const auto song = sound_of(exercise);
+  if (!song) return song.error();
+  ExerciseAudio audio;
+  audio.loops = exercise.family != ExerciseFamily::ear;
+  const std::string ending = ending_of(path);
+  if (ending == "mid") {
+    const std::vector<std::uint8_t> bytes = write_midi(*song);
+    if (const Status written = write_file(path, std::string(bytes.begin(), bytes.end())); !written) {
+      return written.error();
+    }
+    return audio;
+  }
+  AudioFormat format;
+  format.ending = ending;
+  TrackSettings settings;
+  settings.sample_rate_hz = format.sample_rate_hz;
+  settings.loop = audio.loops;
+  const auto track = render_to_file(song->performance, {}, settings, format, path, progress);
+  if (!track) return track.error();
+  audio.track = *track;
+  audio.seconds = static_cast<double>(track->frames) / format.sample_rate_hz;
+  return audio;
 }
 
 }  // namespace romanesca

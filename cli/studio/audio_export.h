@@ -1,7 +1,9 @@
 #pragma once
 
+#include <optional>
 #include <string>
 
+#include "progressions/exercise.h"
 #include "synth/files/audio_file.h"
 #include "synth/sound/track_renderer.h"
 #include "theory/text/errors.h"
@@ -10,10 +12,23 @@ namespace romanesca {
 
 /// Renders a performance to an audio file, whole or not at all.
 /// @param soundfont a SoundFont file to play it through; empty for the built-in instruments
-/// @param progress is shown how far it is and may stop it
-/// @return file_refused, or interrupted when stopped or after Ctrl-C; nothing is left behind then
+/// @param progress is called with the progress and can stop the rendering
+/// @return file_refused, or interrupted when stopped or after Ctrl-C; no file is left then
 [[nodiscard]] Result<TrackResult> render_to_file(const Performance& performance, const std::string& soundfont,
                                                  const TrackSettings& settings, const AudioFormat& format,
                                                  const std::string& path, Progress& progress);
+
+/// What was written of an exercise's sound.
+struct ExerciseAudio {
+  std::optional<TrackResult> track;  ///< nothing for a MIDI file
+  double seconds = 0;                ///< of a track
+  bool loops = false;                ///< an exact loop; else once through
+};
+
+/// Writes the sound of an exercise to a .wav, .flac or .mid file: for an ear exercise what the student is to hear, once
+/// through; for every other the backing, an exact loop. Chords that the student does not see are left out of the
+/// backing. Errors as render_to_file.
+[[nodiscard]] Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path,
+                                                         Progress& progress);
 
 }  // namespace romanesca

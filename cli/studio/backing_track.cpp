@@ -26,7 +26,7 @@ std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& requ
   return rounds;
 }
 
-/// Gives each part of an arrangement its instrument; a name that is no instrument becomes the piano.
+/// Gives each part of an arrangement its instrument; an unknown instrument becomes the piano.
 Performance assign_instruments(const Arrangement& arrangement, double quarters_per_minute) {
   Performance performance;
   performance.events = arrangement.events;
@@ -59,7 +59,7 @@ Status check_length(int bars, int times) {
   const std::int64_t all = static_cast<std::int64_t>(bars) * times;
   if (all <= most_bars) return ok;
   return Failure(ExitStatus::wrong_input, fmt::format("that would be {} bars", all),
-                 fmt::format("I render up to {}", most_bars));
+                 fmt::format("up to {} can be rendered", most_bars));
 }
 
 /// An error for a style that names an instrument that is not there.
@@ -70,13 +70,13 @@ Status check_instruments(const Style& style) {
     for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
     const auto near = nearest_word(part.instrument, names);
     return Failure(
-        ExitStatus::wrong_input, fmt::format("the style {}: there is no instrument {}", style.id, part.instrument),
-        near ? fmt::format("did you mean {}?", *near) : fmt::format("it is one of {}", fmt::join(names, ", ")));
+        ExitStatus::wrong_input, fmt::format("style {}: unknown instrument \"{}\"", style.id, part.instrument),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", ")));
   }
   return ok;
 }
 
-/// Mutes the parts; keeps only those named, if any are. An error for a name that is no part.
+/// Mutes the parts; keeps only those named, if any are. An error for an unknown part.
 Status choose_parts(Performance& performance, const BandRequest& request) {
   std::vector<std::string> names;
   for (const Part& part : performance.parts) names.push_back(part.name);
@@ -125,7 +125,7 @@ Result<const Style*> style_for(const Progression& progression, const std::string
   if (style == nullptr) {
     const auto near = nearest_word(wanted, ids);
     return Failure(
-        ExitStatus::wrong_input, fmt::format("there is no style {}", wanted),
+        ExitStatus::wrong_input, fmt::format("unknown style \"{}\"", wanted),
         near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(ids, ", ")));
   }
   if (style->meter != meter) {

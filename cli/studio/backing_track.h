@@ -20,7 +20,7 @@ struct BandRequest {
   std::string style;       ///< id; empty for the song's own or the usual one of its meter
   double tempo_bpm = 0;    ///< pulses a minute, 20 to 400; 0 for the song's own or the style's usual one
   int times = 1;           ///< how often through, 1 to 200
-  bool step_up = false;    ///< each time round a fifth higher: the next key of the circle
+  bool step_up = false;    ///< each repetition a fifth higher: the next key of the circle
   int count_in_bars = 0;   ///< 0 to 8
   int intro_bars = 0;      ///< 0 to 8
   int trade_bars = 0;      ///< 0 to 32; that many bars of band, then of drums alone
@@ -50,12 +50,12 @@ struct BackingTrack {
 /// The key of a time round, from 0, for a piece that goes up a fifth each time.
 [[nodiscard]] Key key_of_round(const Key& first, int round);
 
-/// The style that was asked for, else the song's own, else the usual one of the meter. An error for a style that is not
-/// there or is in another meter. @param among the styles to choose from
+/// The style that was asked for, else the song's own, else the usual one of the meter. An error for an unknown style or
+/// one in another meter. @param among the styles to choose from
 [[nodiscard]] Result<const Style*> style_for(const Progression& progression, const std::string& asked,
                                              std::span<const Style> among = styles());
 
-/// @return wrong_input for a style that is not there or is in another meter, a part that is not in it, more bars than
+/// @return wrong_input for an unknown style or one in another meter, an unknown part, more bars than
 /// can be rendered. Numbers in the request are in range. @param among the styles to choose from
 [[nodiscard]] Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest& request,
                                                    std::span<const Style> among = styles());

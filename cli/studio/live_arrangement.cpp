@@ -8,7 +8,6 @@
 #include "cli/studio/progression_source.h"
 #include "progressions/call_phrase.h"
 #include "synth/live/live_band.h"
-#include "synth/live/live_level.h"
 #include "synth/live/speakers.h"
 #include "theory/chords/numeral_text.h"
 
@@ -137,7 +136,7 @@ Result<std::unique_ptr<LiveArrangement>> LiveArranger::make(const std::optional<
   }
   if (track.bars > most_live_bars) {
     return Failure(ExitStatus::wrong_input, fmt::format("the song has {} bars", track.bars),
-                   fmt::format("live I play up to {}; take a part of it", most_live_bars));
+                   fmt::format("up to {} can be played live; take a part of it", most_live_bars));
   }
   auto arrangement = std::make_unique<LiveArrangement>();
   arrangement->key = placed.key;

@@ -21,7 +21,7 @@ struct ShownChord {
   bool starts_bar = true;
 };
 
-/// A song in one key and style, laid out to be played live, with all that is shown of it.
+/// A song in one key and style, ready to be played live, with everything that the screen shows.
 struct LiveArrangement {
   LivePiece piece;
   Key key;

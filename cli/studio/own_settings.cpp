@@ -6,8 +6,7 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "cli/studio/file_reason.h"
-#include "cli/studio/text_file.h"
+#include "cli/studio/file_io.h"
 #include "synth/sound/instrument.h"
 
 namespace romanesca {
@@ -22,7 +21,7 @@ Result<Style> read_own_style(const std::filesystem::path& path) {
   if (!style) {
     style.error().source = path.string();
     style.error().line_text = line_of(text, style.error().place.line);
-    if (style.error().hint.empty()) style.error().hint = "mend it, or take the file out of that folder";
+    if (style.error().hint.empty()) style.error().hint = "correct it, or take the file out of that folder";
     return style.error();
   }
   for (const StylePart& part : style->parts) {
@@ -73,7 +72,7 @@ Result<std::vector<Level>> own_levels(const std::filesystem::path& configuration
   if (read) return std::move(*read);
   read.error().source = path.string();
   read.error().line_text = line_of(*text, read.error().place.line);
-  if (read.error().hint.empty()) read.error().hint = "mend it, or rename the file";
+  if (read.error().hint.empty()) read.error().hint = "correct it, or rename the file";
   return read.error();
 }
 

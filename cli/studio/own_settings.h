@@ -18,7 +18,7 @@ struct StudioFolders {
 
 // What a teacher has written in the folder of settings.
 
-/// The styles that this teacher has: the built-in ones, and those of the folder styles/, which go before built-in ones
+/// The styles that this teacher has: the built-in ones, and those of the folder styles/, which replace built-in ones
 /// of the same name. In order of their ids. An error has the place in a file that is wrong, or is file_refused for one
 /// that cannot be read.
 [[nodiscard]] Result<std::vector<Style>> own_styles(const std::filesystem::path& configuration);

@@ -8,7 +8,7 @@
 #include "cli/studio/backing_track.h"
 #include "cli/studio/progression_source.h"
 #include "cli/studio/record/record_file.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {

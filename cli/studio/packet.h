@@ -42,8 +42,8 @@ struct Packet {
   std::optional<Exercise> exercise;
 };
 
-/// Makes the packet. An error for a progression, key, level or exercise that is none, and where the record lacks what
-/// the packet needs. @param standard_input where a progression "-" is read from
+/// Makes the packet. An error for a wrong progression, key, level or exercise, and if the record lacks what the
+/// packet needs. @param standard_input where a progression "-" is read from
 [[nodiscard]] Result<Packet> make_packet(const PacketRequest& request, const StudioFolders& folders,
                                          std::istream& standard_input);
 

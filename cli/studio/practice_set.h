@@ -14,7 +14,7 @@ struct PracticeSet {
   bool all_keys = false;       ///< round the circle of fifths from the piece's own key
   [[nodiscard]] bool is_one() const { return tempos.size() <= 1 && !all_keys; }
 
-  /// What tells this track's file from the others of the set, like "Eb-60"; empty for a single one.
+  /// The part of the file name that differs within the set, like "Eb-60"; empty for a single track.
   [[nodiscard]] std::string suffix_of(const BackingTrack& track) const;
 };
 

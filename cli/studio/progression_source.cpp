@@ -5,9 +5,12 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 
-#include "cli/studio/text_file.h"
+#include "cli/studio/file_io.h"
 #include "progressions/library.h"
+#include "synth/files/midi_reader.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
 #include "theory/text/ascii_text.h"
@@ -41,7 +44,7 @@ NamedProgression named(Progression progression, std::string otherwise) {
 Result<NamedProgression> read_typed(const std::string& argument) {
   if (looks_like_path(argument)) {
     return Failure(ExitStatus::file_refused, fmt::format("there is no file {}", argument),
-                   "look at its name and folder, or give the chords in quotes");
+                   "check its name and folder, or give the chords in quotes");
   }
   Parsed<Progression> parsed = parse_progression(argument, "progression");
   if (!parsed && looks_like_id(argument)) {
@@ -49,7 +52,7 @@ Result<NamedProgression> read_typed(const std::string& argument) {
     for (const Pattern& pattern : library()) ids.push_back(pattern.id);
     const auto near = nearest_word(argument, ids);
     return Failure(ExitStatus::wrong_input,
-                   fmt::format("\"{}\" is no chord, no file and no pattern of the library", argument),
+                   fmt::format("\"{}\" is not a chord, a file or a pattern of the library", argument),
                    near ? fmt::format("did you mean {}?", *near) : "romanesca progressions lists the patterns");
   }
   if (!parsed) return parsed.error();
@@ -93,6 +96,24 @@ Result<std::optional<KeyText>> key_given(const std::string& text) {
   if (read) return read;
   const TextError error = key_error(text);
   return Failure(ExitStatus::wrong_input, "--key: " + error.message, error.hint);
+}
+
+Result<std::optional<MidiSong>> read_midi_argument(const std::string& argument) {
+  std::error_code error;
+  if (argument.size() > 4096 || !std::filesystem::is_regular_file(argument, error)) return std::optional<MidiSong>();
+  std::ifstream file(argument, std::ios::binary);
+  std::string bytes(4, '\0');
+  file.read(bytes.data(), 4);
+  if (bytes != "MThd") return std::optional<MidiSong>();
+  if (std::filesystem::file_size(argument, error) > longest_midi_file) {
+    return Failure(ExitStatus::wrong_input,
+                   fmt::format("{} is longer than {} bytes, the limit for a MIDI file", argument, longest_midi_file),
+                   "cut it into shorter pieces in the program that made it");
+  }
+  bytes.append(std::istreambuf_iterator<char>(file), {});
+  auto read = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
+  if (read) return std::optional(std::move(*read));
+  return Failure(ExitStatus::wrong_input, fmt::format("{}: {}", argument, read.error().message), read.error().hint);
 }
 
 }  // namespace romanesca

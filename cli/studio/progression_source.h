@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "synth/files/midi_file.h"
 #include "theory/analysis/placement.h"
 #include "theory/text/errors.h"
 
@@ -19,5 +20,9 @@ namespace romanesca {
 
 /// The key as typed for --key; nothing for an empty text.
 [[nodiscard]] Result<std::optional<KeyText>> key_given(const std::string& text);
+
+/// The Standard MIDI File that the argument names, or nothing if it is no such file (then it is a progression).
+/// An error for one that begins like a MIDI file and is damaged.
+[[nodiscard]] Result<std::optional<MidiSong>> read_midi_argument(const std::string& argument);
 
 }  // namespace romanesca

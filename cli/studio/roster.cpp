@@ -8,8 +8,8 @@
 #include <charconv>
 #include <set>
 
+#include "cli/studio/file_io.h"
 #include "cli/studio/name_for_file.h"
-#include "cli/studio/text_file.h"
 #include "theory/text/ascii_text.h"
 #include "theory/text/nearest_word.h"
 
@@ -93,7 +93,7 @@ std::vector<std::string> header(const RosterRow& row, RosterSource& source) {
     if (std::find(columns.begin(), columns.end(), name) == columns.end()) {
       const auto near = nearest_word(name, std::vector<std::string>(columns.begin(), columns.end()));
       source.fail(
-          row.line, fmt::format("I know no column \"{}\"", name),
+          row.line, fmt::format("unknown column \"{}\"", name),
           near ? fmt::format("did you mean {}?", *near) : fmt::format("columns are {}", fmt::join(columns, ", ")));
     }
     names.push_back(name);
@@ -109,7 +109,7 @@ Number roster_number(const std::string& text, RosterSource& source, int line, co
   Number value{};
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
   if (read.ec != std::errc() || read.ptr != text.data() + text.size()) {
-    source.fail(line, fmt::format("{}: \"{}\" is no number", column, text), "write digits alone");
+    source.fail(line, fmt::format("{}: \"{}\" is not a number", column, text), "write digits alone");
   }
   return value;
 }

@@ -7,9 +7,8 @@
 
 #include "cli/formats/html_text.h"
 #include "cli/formats/keyboard_text.h"
-#include "cli/web/hand_settings_json.h"
+#include "cli/web/page_data.h"
 #include "cli/web/page_html.h"
-#include "cli/web/page_task.h"
 
 namespace romanesca {
 namespace {

@@ -2,11 +2,10 @@
 
 #include <algorithm>
 
-#include "cli/formats/chart_json.h"
+#include "cli/formats/chords_json.h"
 #include "cli/studio/backing_track.h"
-#include "cli/web/hand_settings_json.h"
+#include "cli/web/page_data.h"
 #include "cli/web/page_song.h"
-#include "cli/web/page_task.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
 #include "theory/voicing/hands.h"
@@ -144,7 +143,7 @@ OrderedJson name_answer(const OrderedJson& request) {
 
 std::string PageEngine::answer(std::string_view text) {
   const OrderedJson request = OrderedJson::parse(text, nullptr, false);
-  if (!request.is_object()) return R"({"error":{"message":"this is no request"}})";
+  if (!request.is_object()) return R"({"error":{"message":"unknown request"}})";
   const std::string what = text_in(request, "do");
   OrderedJson json;
   if (what == "song") json = song_answer(request);
@@ -157,7 +156,7 @@ std::string PageEngine::answer(std::string_view text) {
   if (what == "exercise") json = lesson_exercise(request);
   if (what == "library") json = lesson_library();
 #endif
-  if (json.is_null()) return R"({"error":{"message":"this is no request"}})";
+  if (json.is_null()) return R"({"error":{"message":"unknown request"}})";
   return json.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
 }
 

@@ -8,8 +8,7 @@
 #include <string_view>
 
 #include "cli/formats/html_text.h"
-#include "cli/web/page_modules.h"
-#include "cli/web/page_texts.h"
+#include "cli/web/page_parts.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
-#include "cli/formats/analysis_json.h"
+#include "cli/formats/chords_json.h"
 #include "cli/formats/exercise_json.h"
-#include "cli/web/page_task.h"
+#include "cli/web/page_data.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
 #include "theory/analysis/remarks.h"
@@ -21,15 +21,8 @@ int level_in(const OrderedJson& request, int otherwise) {
 }  // namespace
 
 OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
-  AnalysisReport report{song.progression,
-                        song.analysis,
-                        match_patterns(song.analysis),
-                        remarks_on(song.analysis),
-                        level_of(song.analysis),
-                        {},
-                        {}};
-  report.level = level_in(request, report.level);
-  report.ideas = ideas_for(song.analysis, level(report.level));
+  const auto level = static_cast<int>(std::clamp(number_in(request, "level", 0), 0.0, 8.0));
+  const AnalysisReport report = report_on(song.progression, song.analysis, level, levels());
   return analysis_json(report).object();
 }
 

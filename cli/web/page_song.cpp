@@ -87,7 +87,7 @@ Parsed<Placement> song_of(const OrderedJson& request) {
   std::optional<KeyText> key;
   if (const std::string asked = text_in(request, "key"); !asked.empty()) {
     key = parse_written_key(asked);
-    if (!key) return plain_error("\"" + asked + "\" is no key", "choose one of the list");
+    if (!key) return plain_error("unknown key \"" + asked + "\"", "choose one of the list");
   }
   return place_in_key({std::move(*progression), "song", parse_mode(text_in(request, "mode"))}, key);
 }

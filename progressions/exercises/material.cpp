@@ -13,31 +13,31 @@ namespace romanesca {
 namespace {
 
 /// All strings of a list; nothing where one of its members is none.
-std::optional<std::vector<std::string>> strings_of(const toml::table& table, std::string_view field) {
+std::optional<std::vector<std::string>> strings_of(const TomlTable& table, std::string_view field) {
   std::vector<std::string> result;
-  const toml::array* list = table[field].as_array();
+  const TomlArray* list = table.array(field);
   if (list == nullptr) return result;
-  for (const toml::node& node : *list) {
-    const auto text = node.value<std::string>();
-    if (!text) return std::nullopt;
+  for (const TomlValue& value : *list) {
+    const std::string* text = value.string();
+    if (text == nullptr) return std::nullopt;
     result.push_back(*text);
   }
   return result;
 }
 
 /// Two rising whole numbers, or nothing.
-std::optional<std::pair<int, int>> span_of(const toml::table& table, std::string_view field) {
-  const toml::array* list = table[field].as_array();
+std::optional<std::pair<int, int>> span_of(const TomlTable& table, std::string_view field) {
+  const TomlArray* list = table.array(field);
   if (list == nullptr || list->size() != 2) return std::nullopt;
-  const int from = list->get(0)->value_or(-1);
-  const int to = list->get(1)->value_or(-1);
+  const int from = list->front().integer().value_or(-1);
+  const int to = list->back().integer().value_or(-1);
   if (from < 0 || to < from) return std::nullopt;
   return std::pair(from, to);
 }
 
-Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, const TomlTable& table) {
   const auto fault = [&](std::string_view message) {
-    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+    return toml_error(file, table.place(), fmt::format("{}: {}", id, message));
   };
   ExerciseKind kind;
   kind.id = id;
@@ -47,7 +47,7 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
   const auto levels = span_of(table, "levels");
   if (!levels || levels->first < 1 || levels->second > 8) return fault("levels is two numbers from 1 to 8");
   std::tie(kind.lowest, kind.highest) = *levels;
-  kind.minutes = table["minutes"].value_or(0);
+  kind.minutes = table.integer("minutes").value_or(0);
   if (kind.minutes < 2 || kind.minutes > 20) return fault("minutes is 2 to 20");
   struct Line {
     const char* name;
@@ -56,7 +56,7 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
   for (const Line& line :
        {Line{"title", &kind.title}, Line{"goal", &kind.goal}, Line{"easier", &kind.easier},
         Line{"harder", &kind.harder}, Line{"listen", &kind.listen}, Line{"character", &kind.character}}) {
-    *line.value = table[line.name].value_or(std::string());
+    *line.value = table.string(line.name).value_or("");
     if (line.value->empty()) return fault(fmt::format("{} is missing", line.name));
   }
   struct List {
@@ -89,31 +89,31 @@ std::optional<std::vector<RhythmNote>> notes_of(const std::string& signs, const 
   return notes;
 }
 
-Parsed<ExerciseRhythm> read_rhythm(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+Parsed<ExerciseRhythm> read_rhythm(const EmbeddedText& file, std::string_view id, const TomlTable& table) {
   const auto fault = [&](std::string_view message) {
-    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+    return toml_error(file, table.place(), fmt::format("{}: {}", id, message));
   };
-  ExerciseRhythm rhythm{std::string(id), {}, table["level"].value_or(0), {}};
-  const auto meter = parse_meter(table["meter"].value_or(std::string()));
+  ExerciseRhythm rhythm{std::string(id), {}, table.integer("level").value_or(0), {}};
+  const auto meter = parse_meter(table.string("meter").value_or(""));
   if (!meter) return fault("meter is one like 4/4");
   rhythm.meter = *meter;
   if (rhythm.level < 1 || rhythm.level > 8) return fault("level is 1 to 8");
-  auto notes = notes_of(table["steps"].value_or(std::string()), *meter);
+  auto notes = notes_of(table.string("steps").value_or(""), *meter);
   if (!notes) return fault("steps has x, - and . and begins with x or .");
   rhythm.notes = std::move(*notes);
   return rhythm;
 }
 
-Parsed<ExerciseBacking> read_backing(const EmbeddedText& file, std::string_view id, const toml::table& table) {
+Parsed<ExerciseBacking> read_backing(const EmbeddedText& file, std::string_view id, const TomlTable& table) {
   const auto fault = [&](std::string_view message) {
-    return toml_fault(file, table.source(), fmt::format("{}: {}", id, message));
+    return toml_error(file, table.place(), fmt::format("{}: {}", id, message));
   };
   ExerciseBacking backing;
   backing.style = id;
-  const auto meter = parse_meter(table["meter"].value_or(std::string()));
+  const auto meter = parse_meter(table.string("meter").value_or(""));
   if (!meter) return fault("meter is one like 4/4");
   backing.meter = *meter;
-  backing.level = table["level"].value_or(0);
+  backing.level = table.integer("level").value_or(0);
   if (backing.level < 1 || backing.level > 8) return fault("level is 1 to 8");
   const auto tempo = span_of(table, "tempo");
   if (!tempo || tempo->first < 20 || tempo->second > 400) return fault("tempo is two numbers from 20 to 400");
@@ -151,9 +151,9 @@ Parsed<std::vector<ExerciseBacking>> read_exercise_backings(const EmbeddedText& 
 
 Parsed<std::vector<ExplainedWord>> read_explained_words(const EmbeddedText& file) {
   return read_rows<ExplainedWord>(
-      file, [](const EmbeddedText& where, std::string_view id, const toml::table& table) -> Parsed<ExplainedWord> {
-        ExplainedWord word{table["word"].value_or(std::string(id)), table["means"].value_or(std::string())};
-        if (word.meaning.empty()) return toml_fault(where, table.source(), fmt::format("{}: means is missing", id));
+      file, [](const EmbeddedText& where, std::string_view id, const TomlTable& table) -> Parsed<ExplainedWord> {
+        ExplainedWord word{table.string("word").value_or(std::string(id)), table.string("means").value_or("")};
+        if (word.meaning.empty()) return toml_error(where, table.place(), fmt::format("{}: means is missing", id));
         return word;
       });
 }

@@ -9,6 +9,14 @@
 
 namespace romanesca {
 
+/// Puts bars of clicks before the piece, on a part "count-in": the high wood block on the first beat of each bar, the
+/// low one on the others; compound meters count their pulses. In a pick-up bar the clicks go on until it begins to
+/// sound. @param bars 0 leaves the piece as it is.
+[[nodiscard]] Arrangement with_count_in(Arrangement arrangement, const Score& score, int bars);
+
+/// Clicks on every pulse of the piece, on a part "click".
+[[nodiscard]] Arrangement with_click(Arrangement arrangement, const Score& score);
+
 /// All that a band is told: the piece as it goes each time round, its form, and how to play it.
 struct BandPlan {
   std::span<const Timeline> rounds;   ///< see plan_form

@@ -6,7 +6,7 @@
 #include <initializer_list>
 #include <optional>
 
-#include "synth/arranging/chance.h"
+#include "synth/arranging/groove.h"
 #include "theory/voicing/viterbi_path.h"
 
 namespace romanesca {

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <tuple>
 
-#include "synth/arranging/chance.h"
-
 namespace romanesca {
 namespace {
 

@@ -1,13 +1,10 @@
-#define TOML_EXCEPTIONS 0
-#define TOML_HEADER_ONLY 1
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include <algorithm>
 #include <array>
 
 #include "synth/arranging/style.h"
-#include "theory/text/data_text.h"
+#include "theory/text/toml.h"
 
 namespace romanesca {
 namespace {
@@ -57,85 +54,76 @@ class StyleReader {
   explicit StyleReader(const EmbeddedText& file) : file_(file) {}
 
   Parsed<Style> read() {
-    const DataText data = read_data_text(file_.text);
-    if (data.fault) {
-      fail({}, std::string(data.fault->message));
-      fault_->place = data.fault->place;
-      return *fault_;
-    }
-    const toml::parse_result parsed = toml::parse(data.ascii);
-    if (!parsed) {
-      fail(parsed.error().source(), "from here on this cannot be read");
-      return *fault_;
-    }
-    read_head(parsed.table());
-    for (const auto& [key, node] : parsed.table()) {
-      const toml::table* part = node.as_table();
+    const auto parsed = parse_toml(file_);
+    if (!parsed) return parsed.error();
+    read_head(*parsed);
+    for (const TomlEntry& entry : parsed->entries()) {
+      const TomlTable* part = entry.value.table();
       if (part == nullptr || fault_) continue;
-      const auto role = std::find_if(roles.begin(), roles.end(),
-                                     [&, name = key.str()](const RoleName& each) { return each.name == name; });
+      const auto role =
+          std::find_if(roles.begin(), roles.end(), [&](const RoleName& each) { return each.name == entry.name; });
       if (role == roles.end()) {
-        fail(node.source(), fmt::format("\"{}\" is no part I know", key.str()));
+        fail(entry.value.place(), fmt::format("\"{}\" is no part I know", entry.name));
       } else {
         read_part(*role, *part);
       }
     }
-    if (!fault_ && style_.parts.empty()) fail(parsed.table().source(), "no part plays");
+    if (!fault_ && style_.parts.empty()) fail(parsed->place(), "no part plays");
     if (fault_) return *fault_;
     sort_parts();
     return std::move(style_);
   }
 
  private:
-  void read_head(const toml::table& table) {
+  void read_head(const TomlTable& table) {
     style_.id = file_.name;
-    style_.feel = table["feel"].value_or(std::string());
-    const auto meter = parse_meter(table["meter"].value_or(std::string_view()));
-    if (!meter) return fail(table.source(), "meter is missing or not one I know");
+    style_.feel = table.string("feel").value_or("");
+    const auto meter = parse_meter(table.string("meter").value_or(""));
+    if (!meter) return fail(table.place(), "meter is missing or not one I know");
     style_.meter = *meter;
-    style_.steps_per_beat = table["steps_per_beat"].value_or(0);
+    style_.steps_per_beat = table.integer("steps_per_beat").value_or(0);
     if (style_.steps_per_beat < 1 || style_.steps_per_beat > 12) {
-      return fail(table.source(), "steps_per_beat is 1 to 12");
+      return fail(table.place(), "steps_per_beat is 1 to 12");
     }
-    style_.swing_percent = table["swing"].value_or(50);
-    if (style_.swing_percent < 50 || style_.swing_percent > 75) return fail(table.source(), "swing is 50 to 75");
-    const std::string_view swung = table["swung"].value_or(std::string_view("eighths"));
-    if (swung != "eighths" && swung != "sixteenths") return fail(table.source(), "swung is eighths or sixteenths");
+    style_.swing_percent = table.integer("swing").value_or(50);
+    if (style_.swing_percent < 50 || style_.swing_percent > 75) return fail(table.place(), "swing is 50 to 75");
+    const std::string swung = table.string("swung").value_or("eighths");
+    if (swung != "eighths" && swung != "sixteenths") return fail(table.place(), "swung is eighths or sixteenths");
     style_.swung = swung == "eighths" ? Beats(1, 2) : Beats(1, 4);
-    const toml::array* tempo = table["tempo"].as_array();
-    if (tempo == nullptr || tempo->size() != 3) return fail(table.source(), "tempo is [slowest, usual, fastest]");
-    style_.slowest_bpm = tempo->get(0)->value_or(0.0);
-    style_.usual_bpm = tempo->get(1)->value_or(0.0);
-    style_.fastest_bpm = tempo->get(2)->value_or(0.0);
+    const TomlArray* tempo = table.array("tempo");
+    if (tempo == nullptr || tempo->size() != 3) return fail(table.place(), "tempo is [slowest, usual, fastest]");
+    style_.slowest_bpm = (*tempo)[0].number().value_or(0.0);
+    style_.usual_bpm = (*tempo)[1].number().value_or(0.0);
+    style_.fastest_bpm = (*tempo)[2].number().value_or(0.0);
     const bool rising = slowest_bpm <= style_.slowest_bpm && style_.slowest_bpm <= style_.usual_bpm &&
                         style_.usual_bpm <= style_.fastest_bpm && style_.fastest_bpm <= fastest_bpm;
-    if (!rising) fail(tempo->source(), "tempo rises from slowest to fastest, between 20 and 400");
+    if (!rising) fail(table.find("tempo")->place(), "tempo rises from slowest to fastest, between 20 and 400");
   }
 
-  void read_part(const RoleName& role, const toml::table& table) {
+  void read_part(const RoleName& role, const TomlTable& table) {
     StylePart part;
     part.role = role.role;
     part.name = role.name;
     part.range = role.range;
-    part.instrument = table["instrument"].value_or(std::string());
-    part.level_db = table["level_db"].value_or(0.0);
-    if (part.level_db < -24 || part.level_db > 12) return fail(table.source(), "level_db is -24 to 12");
-    if (const auto wanted = table["voicing"].value<std::string_view>()) {
+    part.instrument = table.string("instrument").value_or("");
+    part.level_db = table.number("level_db").value_or(0.0);
+    if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db is -24 to 12");
+    if (const auto wanted = table.string("voicing")) {
       const auto kind = std::find_if(voicing_kinds.begin(), voicing_kinds.end(),
                                      [&](VoicingKind each) { return to_string(each) == *wanted; });
-      if (kind == voicing_kinds.end()) return fail(table.source(), fmt::format("\"{}\" is no voicing", *wanted));
+      if (kind == voicing_kinds.end()) return fail(table.place(), fmt::format("\"{}\" is no voicing", *wanted));
       part.voicing = *kind;
     }
-    if (const auto mark = table["mark"].value<std::string_view>()) {
+    if (const auto mark = table.string("mark")) {
       part.mark = drum_key(*mark);
-      if (part.mark == 0) return fail(table.source(), fmt::format("\"{}\" is no drum I know", *mark));
+      if (part.mark == 0) return fail(table.place(), fmt::format("\"{}\" is no drum I know", *mark));
     }
     read_patterns(role, table, part);
     style_.parts.push_back(std::move(part));
   }
 
   /// A drum has its rows in the part's table and in tables within it; others have one row under each name.
-  void read_patterns(const RoleName& role, const toml::table& table, StylePart& part) {
+  void read_patterns(const RoleName& role, const TomlTable& table, StylePart& part) {
     const auto variant = [&](std::string_view name) -> std::optional<StylePattern>* {
       return name == "soft"                                     ? &part.soft
              : name == "full"                                   ? &part.full
@@ -143,13 +131,12 @@ class StyleReader {
              : name == "brief" && role.role != StyleRole::drums ? &part.brief
                                                                 : nullptr;
     };
-    for (const auto& [key, node] : table) {
-      const std::string_view name = key.str();
+    for (const auto& [name, value] : table.entries()) {
       if (name == "instrument" || name == "level_db" || name == "voicing" || name == "mark" || fault_) continue;
       if (std::optional<StylePattern>* other = variant(name)) {
-        read_variant(role, name, node, other->emplace());
+        read_variant(role, name, value, other->emplace());
       } else {
-        read_row(role, name, node, part.play);
+        read_row(role, name, value, part.play);
       }
     }
     for (StylePattern* pattern : {&part.play, part.soft ? &*part.soft : nullptr, part.full ? &*part.full : nullptr,
@@ -159,35 +146,36 @@ class StyleReader {
     }
   }
 
-  void read_variant(const RoleName& role, std::string_view name, const toml::node& node, StylePattern& pattern) {
-    if (node.is_string()) return read_row(role, "play", node, pattern);
-    const toml::table* const rows = node.as_table();
-    if (rows == nullptr) return fail(node.source(), fmt::format("\"{}\" is a row or a table of rows", name));
-    for (const auto& [row, steps] : *rows) read_row(role, row.str(), steps, pattern);
+  void read_variant(const RoleName& role, std::string_view name, const TomlValue& value, StylePattern& pattern) {
+    if (value.string() != nullptr) return read_row(role, "play", value, pattern);
+    const TomlTable* const rows = value.table();
+    if (rows == nullptr) return fail(value.place(), fmt::format("\"{}\" is a row or a table of rows", name));
+    for (const auto& [row, steps] : rows->entries()) read_row(role, row, steps, pattern);
   }
 
-  void read_row(const RoleName& role, std::string_view name, const toml::node& node, StylePattern& pattern) {
-    if (fault_ || node.value_or(std::string()) == "tacet") return;
+  void read_row(const RoleName& role, std::string_view name, const TomlValue& value, StylePattern& pattern) {
+    const std::string signs = value.string() != nullptr ? *value.string() : "";
+    if (fault_ || signs == "tacet") return;
     StyleRow row;
     if (role.role == StyleRole::drums) {
       row.drum = drum_key(name);
-      if (row.drum == 0) return fail(node.source(), fmt::format("\"{}\" is no drum I know", name));
+      if (row.drum == 0) return fail(value.place(), fmt::format("\"{}\" is no drum I know", name));
     } else if (name != "play") {
-      return fail(node.source(), fmt::format("\"{}\" is no row of {}", name, role.name));
+      return fail(value.place(), fmt::format("\"{}\" is no row of {}", name, role.name));
     }
-    for (const char sign : node.value_or(std::string())) {
+    for (const char sign : signs) {
       if (sign == ' ' || sign == '|') continue;
       if (role.signs.find(sign) == std::string_view::npos) {
-        return fail(node.source(), fmt::format("\"{}\" is no sign for {}", sign, role.name));
+        return fail(value.place(), fmt::format("\"{}\" is no sign for {}", sign, role.name));
       }
       row.steps += sign;
     }
     if (row.steps.empty() || row.steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
-      return fail(node.source(),
+      return fail(value.place(),
                   fmt::format("{} steps fill no whole bars of {}", row.steps.size(), style_.steps_per_bar()));
     }
     if (row.steps.front() == '-' && row.steps.find('P') == std::string::npos) {
-      return fail(node.source(), "a row begins with a stroke or a rest; - would hold nothing");
+      return fail(value.place(), "a row begins with a stroke or a rest; - would hold nothing");
     }
     pattern.push_back(std::move(row));
   }
@@ -201,12 +189,8 @@ class StyleReader {
               [&](const StylePart& a, const StylePart& b) { return place(a) < place(b); });
   }
 
-  void fail(const toml::source_region& where, std::string message) {
-    if (fault_) return;
-    fault_.emplace();
-    fault_->source = std::string(file_.name) + ".toml";
-    fault_->place = {static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), 1};
-    fault_->message = std::move(message);
+  void fail(const TextPlace& place, std::string message) {
+    if (!fault_) fault_ = toml_error(file_, place, std::move(message));
   }
 
   const EmbeddedText& file_;

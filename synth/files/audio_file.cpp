@@ -11,11 +11,11 @@
 #include <optional>
 #include <vector>
 
+#include "synth/files/audio_tags.h"
 #include "synth/files/byte_file.h"
 #include "synth/files/ogg_serial.h"
-#include "synth/files/wav_loop.h"
 #include "synth/sound/noise.h"
-#include "synth/sound/vector_clones.h"
+#include "synth/sound/sample_block.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {

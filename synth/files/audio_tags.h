@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <string>
 
 namespace romanesca {
@@ -19,5 +20,10 @@ struct AudioTags {
 /// key are the properties BPM and INITIALKEY. Throws SystemError. @param ending one of audio_endings(), since the file
 /// may bear a temporary name.
 void write_tags(const std::string& path, const std::string& ending, const AudioTags& tags);
+
+/// Says in a finished WAV file that all of it is one loop that goes on for ever: a "smpl" chunk behind the sound
+/// (Multimedia Programming Interface and Data Specifications 1.0 and its New Multimedia Data Types; from memory).
+/// Throws SystemError.
+void mark_wav_loop(const std::string& path, std::int64_t sample_rate_hz, std::int64_t frames);
 
 }  // namespace romanesca

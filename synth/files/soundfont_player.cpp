@@ -1,17 +1,79 @@
 #include "synth/files/soundfont_player.h"
 
+#include <dlfcn.h>
+#include <fluidsynth.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <filesystem>
 
-#include "synth/files/soundfont_library.h"
 #include "synth/sound/offset_remover.h"
 #include "synth/sound/timed_action.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {
+
+/// What is used of libfluidsynth, found when it is needed: the program starts as fast without it, and does everything
+/// else where it is not installed.
+struct FluidSynth {
+  decltype(&fluid_set_log_function) set_log_function;
+  decltype(&fluid_is_soundfont) is_soundfont;
+  decltype(&new_fluid_settings) new_settings;
+  decltype(&delete_fluid_settings) delete_settings;
+  decltype(&fluid_settings_setnum) set_number;
+  decltype(&fluid_settings_setint) set_int;
+  decltype(&new_fluid_synth) new_synth;
+  decltype(&delete_fluid_synth) delete_synth;
+  decltype(&fluid_synth_sfload) load;
+  decltype(&fluid_synth_set_channel_type) set_channel_type;
+  decltype(&fluid_synth_program_change) program_change;
+  decltype(&fluid_synth_cc) control_change;
+  decltype(&fluid_synth_noteon) note_on;
+  decltype(&fluid_synth_noteoff) note_off;
+  decltype(&fluid_synth_write_float) write_float;
+  decltype(&fluid_synth_get_active_voice_count) active_voices;
+};
+
 namespace {
+
+template <typename Function>
+void find_symbol(void* library, const char* name, Function& function) {
+  function = reinterpret_cast<Function>(dlsym(library, name));
+  if (function == nullptr) throw SystemError("libfluidsynth is of another version: it has no " + std::string(name));
+}
+
+FluidSynth load_fluid_synth() {
+  void* library = dlopen("libfluidsynth.so.3", RTLD_NOW | RTLD_LOCAL);
+  if (library == nullptr) throw SystemError("libfluidsynth, which plays SoundFonts, is not installed");
+  FluidSynth found{};
+  find_symbol(library, "fluid_set_log_function", found.set_log_function);
+  find_symbol(library, "fluid_is_soundfont", found.is_soundfont);
+  find_symbol(library, "new_fluid_settings", found.new_settings);
+  find_symbol(library, "delete_fluid_settings", found.delete_settings);
+  find_symbol(library, "fluid_settings_setnum", found.set_number);
+  find_symbol(library, "fluid_settings_setint", found.set_int);
+  find_symbol(library, "new_fluid_synth", found.new_synth);
+  find_symbol(library, "delete_fluid_synth", found.delete_synth);
+  find_symbol(library, "fluid_synth_sfload", found.load);
+  find_symbol(library, "fluid_synth_set_channel_type", found.set_channel_type);
+  find_symbol(library, "fluid_synth_program_change", found.program_change);
+  find_symbol(library, "fluid_synth_cc", found.control_change);
+  find_symbol(library, "fluid_synth_noteon", found.note_on);
+  find_symbol(library, "fluid_synth_noteoff", found.note_off);
+  find_symbol(library, "fluid_synth_write_float", found.write_float);
+  find_symbol(library, "fluid_synth_get_active_voice_count", found.active_voices);
+  // Errors are reported by what the calls return.
+  for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG})
+    found.set_log_function(level, nullptr, nullptr);
+  return found;
+}
+
+/// The library, loaded on the first call. Throws SystemError when the system does not have it.
+const FluidSynth& fluid_synth() {
+  static const FluidSynth library = load_fluid_synth();
+  return library;
+}
 
 constexpr double room_s = 3;       // how long the library's reverb rings when all voices have ended
 constexpr double font_gain = 0.6;  // brings it near the loudness of our own instruments
@@ -26,7 +88,7 @@ int volume_of(float gain_db) {
 }  // namespace
 
 struct SoundFontPlayer::State {
-  const SoundFontLibrary& library = soundfont_library();
+  const FluidSynth& library = fluid_synth();
   fluid_settings_t* settings = nullptr;
   fluid_synth_t* synth = nullptr;
   ActionList list;
@@ -52,9 +114,9 @@ struct SoundFontPlayer::State {
     if (settings == nullptr) throw SystemError("libfluidsynth does not start");
     library.set_number(settings, "synth.sample-rate", sample_rate_hz);
     library.set_number(settings, "synth.gain", font_gain);
-    library.set_whole(settings, "synth.midi-channels", static_cast<int>((parts + 15) / 16 * 16));
-    library.set_whole(settings, "synth.threadsafe-api", 0);
-    library.set_whole(settings, "synth.dynamic-sample-loading", 1);
+    library.set_int(settings, "synth.midi-channels", static_cast<int>((parts + 15) / 16 * 16));
+    library.set_int(settings, "synth.threadsafe-api", 0);
+    library.set_int(settings, "synth.dynamic-sample-loading", 1);
     synth = library.new_synth(settings);
     if (synth == nullptr) throw SystemError("libfluidsynth does not start");
   }

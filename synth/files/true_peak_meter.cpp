@@ -3,14 +3,12 @@
 #include <ebur128.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <new>
 #include <vector>
 
-#include "synth/sound/interpolator.h"
-#include "synth/sound/loudest.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {
@@ -21,10 +19,6 @@ constexpr std::size_t context = 25;
 
 /// The sum of the absolute taps for one output of that interpolator, a sinc under a Hann window.
 float largest_gain(double sample_rate_hz) { return sample_rate_hz < 96000 ? 1.865f : 2.307f; }
-
-/// How far the peak that our interpolator finds may lie below the library's: the taps are the same below 96 kHz. Above,
-/// where they are not, it is not asked.
-constexpr float own_doubt = 1.0002f;
 
 struct Destroy {
   void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
@@ -42,23 +36,8 @@ Meter make_meter(double sample_rate_hz, int mode) {
 struct EburPeakMeter::State {
   Meter peaks;
   double highest = 0;
-  Interpolator interpolator;
   float gain_bound = 2;
-  bool interpolator_alike = true;
   std::vector<float> interleaved = std::vector<float>(2 * context, 0.0f);  ///< with what came before in front
-
-  /// The peak of a block and of the ways between its samples, as our own interpolator sees it.
-  [[nodiscard]] float own_peak(std::size_t first_frame, std::size_t frames) const {
-    constexpr std::size_t before = Interpolator::taps - 1;
-    std::array<float, block_frames> highest_at{};
-    std::array<float, before + block_frames> samples{};
-    for (std::size_t channel = 0; channel < 2; ++channel) {
-      const float* from = interleaved.data() + 2 * (first_frame - before) + channel;
-      for (std::size_t i = 0; i < before + frames; ++i) samples[i] = from[2 * i];
-      interpolator.raise_peaks(samples.data(), highest_at.data());
-    }
-    return loudest(highest_at.data(), frames);
-  }
 
   void look_for_peak(std::size_t first_frame, std::size_t frames) {
     // What came before only fills the interpolator.
@@ -73,7 +52,6 @@ struct EburPeakMeter::State {
 
 EburPeakMeter::EburPeakMeter(double sample_rate_hz) : state_(std::make_unique<State>()) {
   state_->gain_bound = largest_gain(sample_rate_hz);
-  state_->interpolator_alike = sample_rate_hz < 96000;
   state_->peaks = make_meter(sample_rate_hz, EBUR128_MODE_TRUE_PEAK);
 }
 
@@ -92,7 +70,6 @@ void EburPeakMeter::add(const StereoBlock& block) {
     const float highest_sample = loudest(all.data() + 2 * at, 2 * (frames + context));
     const auto highest = static_cast<float>(state_->highest);
     if (highest_sample * state_->gain_bound <= highest) continue;
-    if (state_->interpolator_alike && state_->own_peak(context + at, frames) * own_doubt <= highest) continue;
     state_->look_for_peak(context + at, frames);
   }
   std::copy(all.end() - 2 * static_cast<std::ptrdiff_t>(context), all.end(), all.begin());

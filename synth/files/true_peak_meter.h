@@ -8,9 +8,8 @@ namespace romanesca {
 
 /// True peaks after ITU-R BS.1770-4 and EBU R 128, measured by libebur128.
 ///
-/// That costs as much as a whole band, so the library only looks for it where it can be. A block whose samples,
-/// times the most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher
-/// one; nor can one that our own interpolator, whose taps are the same, finds lower.
+/// That takes longer than rendering, so the library only measures blocks that can matter: one whose samples, times the
+/// most that the library's interpolator can add, stay below the highest peak so far cannot hold a higher one.
 class EburPeakMeter final : public TruePeakMeter {
  public:
   explicit EburPeakMeter(double sample_rate_hz);

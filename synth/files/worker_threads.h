@@ -5,7 +5,7 @@
 #include <thread>
 #include <vector>
 
-#include "synth/sound/workers.h"
+#include "synth/sound/band.h"
 
 namespace romanesca {
 

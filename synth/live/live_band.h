@@ -9,6 +9,7 @@
 #include "synth/sound/band.h"
 #include "synth/sound/compressor.h"
 #include "synth/sound/limiter.h"
+#include "synth/sound/performance.h"
 
 namespace romanesca {
 
@@ -70,5 +71,9 @@ class LiveBand final : public LiveSink {
   alignas(64) std::array<float, block_frames> left_{}, right_{}, other_left_{}, other_right_{};
   std::size_t used_ = block_frames;
 };
+
+/// The gain in dB, before the limiter, that makes a performance as loud as asked for: found by rendering its first half
+/// minute. 0 for a silent one. @param loudness_lufs integrated, -40 to -8
+[[nodiscard]] double live_gain_db(const Performance& performance, double sample_rate_hz, double loudness_lufs);
 
 }  // namespace romanesca

@@ -6,7 +6,6 @@
 #include <cstdint>
 
 #include "synth/live/live_messages.h"
-#include "synth/live/live_sink.h"
 #include "synth/live/spsc_queue.h"
 
 namespace romanesca {

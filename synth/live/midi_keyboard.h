@@ -5,7 +5,7 @@
 #include <string>
 
 #include "synth/live/clock_thread.h"
-#include "synth/live/midi_input.h"
+#include "synth/live/live_devices.h"
 #include "synth/live/port_list.h"
 #include "synth/live/spsc_queue.h"
 

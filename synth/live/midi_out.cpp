@@ -1,6 +1,113 @@
 #include "synth/live/midi_out.h"
 
+#include <RtMidi.h>
+
+#include <chrono>
+#include <thread>
+
+#include "theory/text/errors.h"
+
 namespace romanesca {
+namespace {
+
+constexpr std::int64_t stands_still_after_ns = 500'000'000;
+constexpr std::int64_t look_every_ns = 1'000'000'000;
+
+void wait_ms(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)); }
+
+}  // namespace
+
+MidiLine::MidiLine(PortSelector wish) : wish_(std::move(wish)) { open(); }
+
+MidiLine::~MidiLine() { close(); }
+
+void MidiLine::open() {
+  port_ = open_midi_output(wish_);
+  if (port_.system == "jack") watch_ = JackWatch::of_running_server();
+  server_.store(watch_.get());
+  open_.store(true);
+}
+
+void MidiLine::send(std::span<const std::uint8_t> message) noexcept {
+  sending_.store(true);
+  const JackWatch* const server = server_.load();
+  if (open_.load() && (server == nullptr || server->running())) {
+    try {
+      port_.midi->sendMessage(message.data(), message.size());
+    } catch (...) {
+      open_.store(false);
+    }
+  }
+  sending_.store(false);
+}
+
+/// RtMidi frees what its own thread may still use unless the port was closed some milliseconds before; and a server
+/// that stands still would keep us waiting, so a thread of its own closes the port, and is left behind if it must be.
+void MidiLine::close() noexcept {
+  open_.store(false);
+  for (int i = 0; i < 200 && sending_.load(); ++i) wait_ms(1);
+  if (sending_.load()) {
+    static_cast<void>(port_.midi.release());  // the sender is caught in it
+    static_cast<void>(watch_.release());
+    return;
+  }
+  server_.store(nullptr);
+  if (port_.midi == nullptr) return;
+  try {
+    auto done = std::make_shared<std::atomic<bool>>(false);
+    std::thread closer([midi = port_.midi.release(), watch = watch_.release(), done] {
+      midi->closePort();
+      wait_ms(20);
+      delete midi;   // NOLINT(cppcoreguidelines-owning-memory): may have to be left behind
+      delete watch;  // NOLINT(cppcoreguidelines-owning-memory)
+      done->store(true);
+    });
+    for (int i = 0; i < 3000 && !done->load(); ++i) wait_ms(1);
+    if (done->load()) {
+      closer.join();
+    } else {
+      closer.detach();
+    }
+  } catch (...) {
+    gone_ = true;  // no thread to be had: the port stays open until the program ends
+  }
+}
+
+bool MidiLine::still_there(std::int64_t now_ns) {
+  if (!open_.load()) return false;
+  if (watch_ != nullptr) {
+    if (!watch_->running()) return false;
+    if (watch_->cycles() != cycles_ || cycles_at_ns_ == 0) {
+      cycles_ = watch_->cycles();
+      cycles_at_ns_ = now_ns;
+    }
+    if (now_ns - cycles_at_ns_ > stands_still_after_ns) return false;
+    return wish_.own || watch_->has_port(port_.name);
+  }
+  if (wish_.own || now_ns - looked_at_ns_ < look_every_ns) return true;
+  looked_at_ns_ = now_ns;
+  return is_there(port_.system, port_.name, true);
+}
+
+MidiLine::State MidiLine::check(std::int64_t now_ns) {
+  if (!gone_) {
+    if (still_there(now_ns)) return State::open;
+    gone_ = true;
+    looked_at_ns_ = now_ns;
+    close();
+    return State::gone;
+  }
+  if (now_ns - looked_at_ns_ < look_every_ns) return State::gone;
+  looked_at_ns_ = now_ns;
+  try {
+    cycles_at_ns_ = 0;
+    open();
+    gone_ = false;
+    return State::back;
+  } catch (const SystemError&) {
+    return State::gone;
+  }
+}
 
 MidiOut::MidiOut(LiveEngine& engine, const PortSelector& wish, bool with_clock)
     : engine_(engine),

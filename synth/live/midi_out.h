@@ -1,10 +1,49 @@
 #pragma once
 
+#include <atomic>
+#include <cstdint>
+#include <memory>
+#include <string>
+
 #include "synth/live/clock_thread.h"
-#include "synth/live/live_output.h"
-#include "synth/live/midi_line.h"
+#include "synth/live/jack_watch.h"
+#include "synth/live/live_devices.h"
+#include "synth/live/midi_performer.h"
+#include "synth/live/port_list.h"
 
 namespace romanesca {
+
+/// The way to an instrument: an open MIDI output that notices when it is gone and opens it again when it is back. One
+/// thread sends; another one calls check() now and then.
+class MidiLine final : public MidiOutput {
+ public:
+  /// Throws SystemError.
+  explicit MidiLine(PortSelector wish);
+  ~MidiLine() override;
+
+  /// Drops the message while the port is gone.
+  void send(std::span<const std::uint8_t> message) noexcept override;
+
+  enum class State { open, gone, back };  ///< back: opened again just now
+  /// Looks whether the port is there; takes some milliseconds. @param now_ns of the monotonic clock.
+  [[nodiscard]] State check(std::int64_t now_ns);
+  [[nodiscard]] const std::string& name() const noexcept { return port_.name; }
+  [[nodiscard]] const std::string& system() const noexcept { return port_.system; }
+
+ private:
+  void open();
+  void close() noexcept;
+  [[nodiscard]] bool still_there(std::int64_t now_ns);
+
+  PortSelector wish_;
+  OpenPort<RtMidiOut> port_;
+  std::unique_ptr<JackWatch> watch_;
+  std::uint32_t cycles_ = 0;
+  std::int64_t cycles_at_ns_ = 0, looked_at_ns_ = 0;
+  bool gone_ = false;
+  std::atomic<JackWatch*> server_{nullptr};  ///< for the sending thread
+  std::atomic<bool> open_{false}, sending_{false};
+};
 
 /// Plays an engine on a MIDI port, on a thread of its own.
 class MidiOut final : public LiveOutput {

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <span>
 
-#include "synth/live/live_sink.h"
+#include "synth/live/live_messages.h"
 #include "synth/live/timing_stats.h"
 
 namespace romanesca {

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "synth/live/live_band.h"
-#include "synth/live/live_output.h"
+#include "synth/live/live_devices.h"
 #include "synth/live/port_list.h"
 
 class RtAudio;

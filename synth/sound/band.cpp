@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-#include "synth/sound/vector_clones.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {

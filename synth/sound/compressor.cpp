@@ -6,7 +6,6 @@
 
 #include "synth/sound/deterministic_math.h"
 #include "synth/sound/sample_block.h"
-#include "synth/sound/vector_clones.h"
 
 namespace romanesca {
 namespace {

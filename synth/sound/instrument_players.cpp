@@ -2,21 +2,7 @@
 #include <array>
 
 #include "synth/sound/instrument.h"
-#include "synth/sound/instruments/bell.h"
-#include "synth/sound/instruments/brush_kit.h"
-#include "synth/sound/instruments/click.h"
-#include "synth/sound/instruments/drum_kit.h"
-#include "synth/sound/instruments/electric_bass.h"
-#include "synth/sound/instruments/electric_piano.h"
-#include "synth/sound/instruments/lead.h"
-#include "synth/sound/instruments/nylon_guitar.h"
-#include "synth/sound/instruments/organ.h"
-#include "synth/sound/instruments/pad.h"
-#include "synth/sound/instruments/piano.h"
-#include "synth/sound/instruments/steel_guitar.h"
-#include "synth/sound/instruments/strings.h"
-#include "synth/sound/instruments/upright_bass.h"
-#include "synth/sound/instruments/vibraphone.h"
+#include "synth/sound/instruments/instruments.h"
 #include "synth/sound/polyphonic_player.h"
 
 namespace romanesca {

@@ -5,10 +5,33 @@
 #include <vector>
 
 #include "synth/sound/instrument.h"
-#include "synth/sound/tempo_map.h"
 #include "theory/notes/note_event.h"
 
 namespace romanesca {
+
+/// Where musical time lies in seconds: tempos that hold from a place on until the next.
+class TempoMap {
+ public:
+  /// One tempo throughout. @param quarters_per_minute 1 to 2000.
+  explicit TempoMap(double quarters_per_minute = 120);
+
+  /// From @p at on another tempo. Places must come in rising order; one equal to the last replaces it.
+  void change(Beats at, double quarters_per_minute);
+
+  [[nodiscard]] double seconds_at(Beats place) const noexcept;
+  /// The nearest frame, counted from the start of the piece so that nothing adds up.
+  [[nodiscard]] std::int64_t frame_at(Beats place, double sample_rate_hz) const noexcept;
+
+  struct Tempo {
+    Beats at;
+    double seconds = 0;  ///< of that place
+    double quarters_per_minute = 120;
+  };
+  [[nodiscard]] const std::vector<Tempo>& tempos() const noexcept { return tempos_; }
+
+ private:
+  std::vector<Tempo> tempos_;
+};
 
 /// A player's place in the band.
 struct Part {

@@ -4,8 +4,7 @@
 #include <cmath>
 
 #include "synth/sound/deterministic_math.h"
-#include "synth/sound/loudest.h"
-#include "synth/sound/vector_clones.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {

@@ -2,6 +2,16 @@
 
 #include <cstddef>
 
+/// Marks a hot loop that is worth compiling more than once: for every processor, for those with AVX2 and for those with
+/// AVX-512; the program chooses when it starts. None uses fused multiply-add, so all give the same bits. Elsewhere
+/// (clang, other processors, the sanitizers, which cannot stand the early choice) it does nothing.
+#if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) && \
+    !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#define ROMANESCA_VECTOR_CLONES __attribute__((target_clones("avx512f", "avx2", "default")))
+#else
+#define ROMANESCA_VECTOR_CLONES
+#endif
+
 namespace romanesca {
 
 /// Planar stereo samples that belong to the caller: two runs of @c frames floats, full scale 1.
@@ -19,5 +29,8 @@ struct StereoBlock {
 /// The synth works on a grid of blocks this long, counted from the first frame of the piece. What it does between two
 /// points of the grid does not depend on how long the caller's blocks are, so block length is not audible.
 inline constexpr std::size_t block_frames = 64;
+
+/// The largest absolute value among samples; 0 for none.
+[[nodiscard]] float loudest(const float* samples, std::size_t count) noexcept;
 
 }  // namespace romanesca

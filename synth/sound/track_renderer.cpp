@@ -7,8 +7,8 @@
 #include "synth/sound/compressor.h"
 #include "synth/sound/deterministic_math.h"
 #include "synth/sound/limiter.h"
-#include "synth/sound/loudest.h"
 #include "synth/sound/loudness.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {

@@ -63,8 +63,8 @@ TEST_F(BadInput, Text) {
     expect(start + "- < /dev/null", 2, "standard input: there are no chords in it");
     expect(start + "song.txt", 2,
            "song.txt:6:7: \"Hm7\" is no chord I know\n    | G | Hm7 |\n          ^^^   did you mean Bm7?\n");
-    expect(start + "binary.txt", 2, "binary.txt:1:1: this is no text");
-    expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; I read texts of up to 4194304");
+    expect(start + "binary.txt", 2, "binary.txt:1:1: this is not a text");
+    expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; texts may have up to 4194304");
     expect(start + "beats.txt", 2, "beats.txt:1:3: this bar has 5 beats, 4/4 has 4");
     expect(start + "folder", 3, "folder is a folder");
     expect(start + "nothing/song.txt", 3, "there is no file nothing/song.txt");
@@ -83,21 +83,21 @@ TEST_F(BadInput, Options) {
   expect("render 'C G' --style waltz --out x.wav", 2, "waltz is in 3/4, the song in 4/4");
   expect("render 'C G' --times 0 --out x.wav", 2, "--repeat: 0 is out of range");
   expect("render 'C G' --count-in 99 --out x.wav", 2, "--count-in: 99 is out of range");
-  expect("render 'C G' --times many --out x.wav", 2, "--times: \"many\" is no whole number");
-  expect("render 'C G' --bits 12 --out x.wav", 2, "it is 16 or 24");
-  expect("render 'C G' --out x.doc", 2, "I cannot write .doc files here");
+  expect("render 'C G' --times many --out x.wav", 2, "--times: \"many\" is not a whole number");
+  expect("render 'C G' --bits 12 --out x.wav", 2, "choose 16 or 24");
+  expect("render 'C G' --out x.doc", 2, ".doc files cannot be written here");
   expect("render 'C G' --out x", 2, "has no ending");
   expect("chart 'C G' --kee D", 2, "chart has no option --kee\n    did you mean --key?");
   expect("chart C G", 2, "put the chords in quotes");
   expect("chart", 2, "chart needs a progression");
   expect("chart 'C G' --key", 2, "--key needs a value");
-  expect("chrat 'C G'", 2, "\"chrat\" is no command\n    did you mean romanesca chart?");
-  expect("chart 'C G' --voicing closed", 2, "--voicing: \"closed\" is none that I know\n    it is close, root, open,");
-  expect("chart 'C G' --left thumb", 2, "it is root, fifth, octave, broken");
-  expect("chart 'C G' --bass walking", 2, "it is stepwise");
+  expect("chrat 'C G'", 2, "unknown command \"chrat\"\n    did you mean romanesca chart?");
+  expect("chart 'C G' --voicing closed", 2, "--voicing: unknown value \"closed\"\n    choose close, root, open,");
+  expect("chart 'C G' --left thumb", 2, "choose root, fifth, octave, broken");
+  expect("chart 'C G' --bass walking", 2, "choose stepwise");
   expect("chart 'C G' --span 40", 2, "--span: 40 is out of range\n    a hand stretches 5 to 16 semitones");
   expect("chart 'C G' --level 9", 2, "levels are 1 to 8");
-  expect("chart 'C G' --paper a3 --out x.pdf", 2, "it is a4 or letter");
+  expect("chart 'C G' --paper a3 --out x.pdf", 2, "choose a4 or letter");
   expect("chart 'C G' --all-keys", 2, "name its file, like --out keys.pdf");
   expect("analyse 'C G' --level 0", 2, "levels are 1 to 8");
   expect("transpose 'C G' --simplify 9", 2, "levels are 1 to 8");
@@ -137,7 +137,7 @@ TEST_F(BadInput, FullStandardOutput) {
   EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 3);
   EXPECT_EQ(std::string(buffer, count),
             "romanesca: cannot write to standard output\n"
-            "    look whether the disk is full or the program closed that it goes to\n");
+            "    check whether the disk is full or the program closed that it goes to\n");
 }
 
 TEST_F(BadInput, AnOlderFileSurvivesAFailure) {

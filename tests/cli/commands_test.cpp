@@ -205,9 +205,10 @@ TEST_F(Commands, OutWritesByEnding) {
   EXPECT_EQ(Json::parse(read(path("a.json")))["schema"], 1);
   const auto unknown = run_in_process({"chart", "doo-wop", "--out", path("a.docx")});
   EXPECT_EQ(unknown.status, 2);
-  EXPECT_EQ(unknown.err,
-            "romanesca: --out: I cannot write .docx files here\n    end the name in .pdf, .svg, .png, .musicxml, .xml, "
-            ".txt or .json\n");
+  EXPECT_EQ(
+      unknown.err,
+      "romanesca: --out: .docx files cannot be written here\n    end the name in .pdf, .svg, .png, .musicxml, .xml, "
+      ".txt or .json\n");
   EXPECT_EQ(files(), 2U);
 }
 

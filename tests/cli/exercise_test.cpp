@@ -6,8 +6,8 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "cli/formats/exercise_text.h"
 #include "cli/formats/keyboard_text.h"
-#include "cli/formats/rhythm_text.h"
 #include "progressions/exercises/material.h"
 #include "synth/arranging/style.h"
 #include "tests/cli/in_process.h"
@@ -151,7 +151,7 @@ TEST(ExerciseCommand, RefusesWithAWayOut) {
   };
   EXPECT_NE(error({"--id", "few-note"}).find("did you mean few-notes?"), std::string::npos);
   EXPECT_NE(error({"--id", "guide-tone-line", "--level", "1"}).find("is for levels 4 to 8, not 1"), std::string::npos);
-  EXPECT_NE(error({"--kind", "dance"}).find("it is improvise, compose, technique, ear or song"), std::string::npos);
+  EXPECT_NE(error({"--kind", "dance"}).find("choose improvise, compose, technique, ear or song"), std::string::npos);
   EXPECT_NE(error({"--key", "B locrian"}).find("phrygian"), std::string::npos);
   EXPECT_NE(error({"--level", "9"}).find("levels are 1 to 8"), std::string::npos);
   EXPECT_NE(error({"--choice", "D"}).find("it is A to C"), std::string::npos);

@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/web/page_modules.h"
+#include "cli/web/page_parts.h"
 #include "tests/cli/in_process.h"
 
 namespace romanesca::test {

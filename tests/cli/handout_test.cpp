@@ -5,8 +5,8 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
+#include "cli/errors.h"
 #include "cli/formats/html_text.h"
-#include "cli/or_throw.h"
 #include "cli/studio/name_for_file.h"
 #include "cli/studio/process_pool.h"
 #include "cli/studio/roster.h"
@@ -134,9 +134,9 @@ TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
 TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
   for (const auto& [text, said] : std::vector<std::pair<std::string, std::string>>{
            {"", ":1: the roster is empty"},
-           {"name,song\nMira,C\n", "I know no column \"name\""},
+           {"name,song\nMira,C\n", "unknown column \"name\""},
            {"song\nC\n", "there is no column student"},
-           {"student,level\nMira,three\n", ":2: level: \"three\" is no number"},
+           {"student,level\nMira,three\n", ":2: level: \"three\" is not a number"},
            {"student,level\nMira,0\n", ":2: level: 0 is out of range"},
            {"student,tempo\nMira,0\n", ":2: tempo: 0 is out of range"},
            {"student,song\nMira,C,G\n", ":2: there are more fields than columns"},

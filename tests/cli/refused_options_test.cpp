@@ -33,9 +33,9 @@ Said said_of(const std::vector<std::string>& arguments) {
 
 TEST(RefusedOptions, ANumberThatIsNone) {
   const Said words = said_of({"--tempo", "90", "--repeat", "twice"});
-  EXPECT_EQ(words.message, "--repeat: \"twice\" is no whole number");
+  EXPECT_EQ(words.message, "--repeat: \"twice\" is not a whole number");
   EXPECT_EQ(words.hint, "--repeat N: how often, 1 to 200");
-  EXPECT_EQ(said_of({"--repeat=2", "--tempo=fast"}).message, "--tempo: \"fast\" is no number");
+  EXPECT_EQ(said_of({"--repeat=2", "--tempo=fast"}).message, "--tempo: \"fast\" is not a number");
   EXPECT_EQ(said_of({"--mute", "drums", "--repeat", "99999999999"}).message, "--repeat: 99999999999 is out of range");
 }
 

@@ -8,8 +8,8 @@
 #include <filesystem>
 #include <fstream>
 
-#include "cli/shell/command_description.h"
-#include "cli/shell/completion_words.h"
+#include "cli/commands/command_table.h"
+#include "cli/shell/completion.h"
 #include "tests/cli/in_process.h"
 
 namespace romanesca {
@@ -195,9 +195,9 @@ TEST_F(Shell, EveryFixedWordIsOneThatTheOptionTakes) {
 
 TEST_F(Shell, WrongWordsAreRefused) {
   EXPECT_EQ(test::run_in_process({"--man", "chrat"}).err,
-            "romanesca: --man: \"chrat\" is no command\n    romanesca --help lists the commands\n");
+            "romanesca: --man: unknown command \"chrat\"\n    romanesca --help lists the commands\n");
   EXPECT_EQ(test::run_in_process({"--completion", "tcsh"}).err,
-            "romanesca: --completion: \"tcsh\" is no shell I know\n    it is bash, zsh or fish\n");
+            "romanesca: --completion: unknown shell \"tcsh\"\n    choose bash, zsh or fish\n");
   EXPECT_EQ(test::run_in_process({"--words", "songs"}).status, 2);
   EXPECT_EQ(test::run_in_process({"--completion", "bash", "zsh"}).status, 2);
 }

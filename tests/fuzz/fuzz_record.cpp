@@ -1,8 +1,7 @@
 // Any bytes as an exported record; what can be read is written and read as the same again.
 #include <cstdint>
 
-#include "cli/formats/record_csv.h"
-#include "cli/formats/record_json.h"
+#include "cli/formats/record_export.h"
 #include "theory/text/errors.h"
 
 using namespace romanesca;

@@ -47,9 +47,9 @@ TEST(Levels, FaultsHaveAPlace) {
   EXPECT_NE(fault("").message.find("level 1 is missing"), std::string::npos);
   EXPECT_EQ(fault("[1\n").place.line, 1);
   EXPECT_EQ(fault("# ø is fine here\n[1]\nname = \"ø\"\nspan ø = 7\n").place, (TextPlace{4, 6, 1}));
-  EXPECT_EQ(fault("[1]\nname = 'ø'\n").place, (TextPlace{2, 9, 1}));
+  EXPECT_EQ(fault("[1]\nname = 'ø'\n").place, (TextPlace{2, 8, 1}));
   EXPECT_EQ(fault("[1]\nname = \"\xFF\"\n").place, (TextPlace{2, 9, 1}));
-  EXPECT_EQ(fault("[1]\n\n  [=]\n").place, (TextPlace{3, 3, 1}));
+  EXPECT_EQ(fault("[1]\n\n  [=]\n").place, (TextPlace{3, 4, 1}));
   EXPECT_EQ(fault("[1]\nspan \1 = 7\n").place, (TextPlace{2, 6, 1}));
 }
 

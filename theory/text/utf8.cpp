@@ -1,8 +1,25 @@
 #include "theory/text/utf8.h"
 
-#include <cstdint>
-
 namespace romanesca {
+
+void append_code_point(std::string& text, std::uint32_t code) {
+  const auto put = [&](std::uint32_t byte) { text += static_cast<char>(byte); };
+  const auto put_rest = [&](int shift) {
+    for (; shift >= 0; shift -= 6) put(0x80U | (code >> static_cast<unsigned>(shift) & 0x3FU));
+  };
+  if (code < 0x80) {
+    put(code);
+  } else if (code < 0x800) {
+    put(0xC0U | code >> 6U);
+    put_rest(0);
+  } else if (code < 0x10000) {
+    put(0xE0U | code >> 12U);
+    put_rest(6);
+  } else {
+    put(0xF0U | code >> 18U);
+    put_rest(12);
+  }
+}
 
 std::optional<std::size_t> first_bad_byte(std::string_view text) noexcept {
   const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(text[i]); };

@@ -1,7 +1,9 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace romanesca {
@@ -17,6 +19,9 @@ namespace romanesca {
   for (const char c : text) count += begins_code_point(c) ? 1 : 0;
   return count;
 }
+
+/// Writes a Unicode scalar value as UTF-8 (RFC 3629).
+void append_code_point(std::string& text, std::uint32_t code);
 
 /// The first byte that is not UTF-8 (RFC 3629) or is a control character other than tab; nothing if the text is clean.
 [[nodiscard]] std::optional<std::size_t> first_bad_byte(std::string_view text) noexcept;

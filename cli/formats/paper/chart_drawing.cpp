@@ -10,7 +10,7 @@
 #include "cli/formats/paper/keyboard_marks.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/staff_marks.h"
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {
@@ -119,7 +119,7 @@ class ChartSetter {
     return width;
   }
 
-  /// Where the chords of a bar stand: by their time where there is room, else one after another.
+  /// Places of the chords in a bar: by their time if there is room, else one after another.
   [[nodiscard]] static std::vector<double> places(const std::vector<Cell>& bar, double x, double width, double points) {
     std::vector<double> result;
     double end = 0;
@@ -250,7 +250,7 @@ class ChartSetter {
     return result;
   }
 
-  /// How the keyboards stand: so many in a row, with keys so high.
+  /// Layout of the keyboards: number in a row, height of the keys in points.
   struct KeyboardGrid {
     std::size_t columns = 2;
     double keys = 50;

@@ -20,8 +20,4 @@ struct PaperSettings {
 /// one.
 [[nodiscard]] Drawing chart_drawing(const Placement& placed, const Hands& hands, const PaperSettings& paper);
 
-/// A chart of its own for each key, in one booklet with a page of contents before it.
-[[nodiscard]] Drawing bound(const std::string& title, std::vector<Drawing> charts,
-                            const std::vector<std::string>& names, const PaperSettings& paper);
-
 }  // namespace romanesca

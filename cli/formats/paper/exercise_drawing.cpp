@@ -6,15 +6,58 @@
 #include <array>
 
 #include "cli/formats/exercise_text.h"
-#include "cli/formats/paper/answer_page.h"
 #include "cli/formats/paper/keyboard_marks.h"
 #include "cli/formats/paper/page_flow.h"
-#include "cli/formats/paper/paragraph.h"
-#include "cli/formats/paper/rhythm_marks.h"
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 
 namespace romanesca {
 namespace {
+
+/// A bar of rhythm as blocks, each as long as its note, over the count. @param area half of it is for the blocks
+void add_rhythm(std::vector<Mark>& marks, const Box& area, std::span<const RhythmNote> rhythm, const Meter& meter) {
+  const double height = area.height / 2;
+  const auto place = [&](Beats time) { return area.x + area.width * time.quarters() / meter.bar_length().quarters(); };
+  marks.emplace_back(BoxMark{{area.x, area.y, area.width, height}, Ink::light, Ink::light, 0.4});
+  for (const RhythmNote& note : rhythm) {
+    const double x = place(note.start);
+    const double end = place(note.start + note.length);
+    marks.emplace_back(BoxMark{{x + 1, area.y, end - x - 2, height}, Ink::accent, Ink::accent, 0.4});
+  }
+  const auto steps = counted(rhythm, meter);
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const double x = area.x + area.width * static_cast<double>(i) / static_cast<double>(steps.size());
+    marks.emplace_back(text_at(x + 3, area.y + 0.85 * area.height, steps[i].count, 0.3 * area.height, Weight::regular,
+                               Ink::quiet, TextRole::note));
+  }
+}
+
+/// Adds the teacher's page: for every exercise what is right and what its chords are.
+void add_answer_page(Drawing& drawing, std::span<const Exercise> exercises, const PaperSettings& paper) {
+  PageFlow flow(drawing, paper);
+  drawing.pages.back().bookmark = "Answers";
+  flow.down(20);
+  flow.marks().emplace_back(text_at(margin, flow.y(), "Answers", 20, Weight::bold, Ink::text, TextRole::title));
+  for (std::size_t i = 0; i < exercises.size(); ++i) {
+    const Exercise& exercise = exercises[i];
+    const auto& answer = exercise.answer;
+    flow.keep(80);
+    flow.down(26);
+    flow.marks().emplace_back(text_at(margin, flow.y(), choice_name(i) + "  " + exercise.title, 12, Weight::bold,
+                                      Ink::accent, TextRole::heading));
+    std::string chords;
+    for (const TimedChord& timed : exercise.timeline().chords) chords += to_string(*timed.chord) + "  ";
+    std::vector<std::string> lines = lines_within(answer ? solution_text(*answer) : "There is no right or wrong here.",
+                                                  flow.width(), 11, Weight::regular);
+    for (std::string& line : lines_within("Chords: " + chords, flow.width(), 11, Weight::regular)) {
+      lines.push_back(std::move(line));
+    }
+    for (const std::string& line : lines) {
+      flow.keep(16);
+      flow.down(16);
+      flow.marks().emplace_back(text_at(margin, flow.y(), line, 11, Weight::regular, Ink::text, TextRole::note));
+    }
+  }
+}
 
 class SheetSetter {
  public:
@@ -41,7 +84,7 @@ class SheetSetter {
     flow_.marks().push_back(text_at(x, flow_.y(), words, size(points), weight, ink, role));
   }
 
-  /// A text over as many lines as it takes.
+  /// A text broken into lines.
   void paragraph(double x, const std::string& words, double points, Weight weight = Weight::regular,
                  Ink ink = Ink::text) {
     for (const std::string& line : lines_within(words, margin + flow_.width() - x, size(points), weight)) {
@@ -82,7 +125,7 @@ class SheetSetter {
     flow_.marks().push_back(LineMark{margin, flow_.y(), margin + flow_.width(), flow_.y(), 1.6, Ink::accent});
   }
 
-  /// What a bar holds.
+  /// The content of a bar.
   struct BarContent {
     std::vector<std::size_t> chords;
     std::uint32_t section = 0;

@@ -1,8 +1,10 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/marks.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {

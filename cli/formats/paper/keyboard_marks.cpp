@@ -4,7 +4,7 @@
 #include <array>
 #include <string>
 
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 
 namespace romanesca {
 namespace {
@@ -36,7 +36,7 @@ class KeyboardPicture {
         high = std::max(high, note.midi());
       }
     }
-    // From a C or F, so that the groups of black keys can be told; to an E or B.
+    // From a C or F, so that the groups of black keys can be recognised; to an E or B.
     while (low % 12 != 0 && low % 12 != 5) --low;
     while (high % 12 != 4 && high % 12 != 11) ++high;
     low_ = low;

@@ -13,7 +13,7 @@ namespace romanesca {
 /// @return the box it fills
 Box add_keyboard(std::vector<Mark>& marks, const Box& area, const HandsChord& chord);
 
-/// The same discs and squares with what they stand for, in one line. @return the width.
+/// The same discs and squares with their meaning, in one line. @return the width.
 double add_hands_legend(std::vector<Mark>& marks, double x, double baseline, double size);
 
 }  // namespace romanesca

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string>
 #include <variant>
 #include <vector>
@@ -13,7 +14,7 @@ struct Box {
   double x = 0, y = 0, width = 0, height = 0;
 };
 
-/// The few colours of a page. Everything that they tell is also told by shape or letter.
+/// The few colours of a page. Shape or letter always carries the same information.
 enum class Ink { text, quiet, accent, light, paper };
 
 enum class Weight { regular, bold };
@@ -78,5 +79,17 @@ struct Drawing {
   std::string description;  ///< the content in words, for those who cannot see it
   std::vector<Page> pages;
 };
+
+/// Red, green, blue from 0 to 1.
+struct Rgb {
+  double red = 0, green = 0, blue = 0;
+};
+
+/// A dark teal beside black, two greys and white: in print without colour it is a dark grey, dark enough for white
+/// figures.
+inline constexpr std::array<Rgb, 5> inks{
+    {{0.10, 0.10, 0.12}, {0.38, 0.38, 0.42}, {0.06, 0.36, 0.40}, {0.90, 0.90, 0.90}, {1, 1, 1}}};
+
+[[nodiscard]] constexpr const Rgb& rgb(Ink ink) { return inks[static_cast<std::size_t>(ink)]; }
 
 }  // namespace romanesca

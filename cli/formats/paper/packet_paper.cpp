@@ -3,8 +3,7 @@
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/paper/paragraph.h"
-#include "cli/formats/paper/text_size.h"
+#include "cli/formats/paper/text_layout.h"
 
 namespace romanesca {
 namespace {

@@ -36,4 +36,8 @@ class PageFlow {
   double y_ = margin;
 };
 
+/// A chart of its own for each key, in one booklet with a page of contents before it.
+[[nodiscard]] Drawing bound(const std::string& title, std::vector<Drawing> charts,
+                            const std::vector<std::string>& names, const PaperSettings& paper);
+
 }  // namespace romanesca

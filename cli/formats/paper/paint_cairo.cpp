@@ -5,8 +5,8 @@
 #include <new>
 #include <stdexcept>
 
+#include "cli/formats/paper/marks.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/paper/palette.h"
 #include "cli/formats/paper/pango_text.h"
 #include "theory/text/errors.h"
 
@@ -18,7 +18,7 @@ cairo_status_t append(void* text, const unsigned char* data, unsigned int length
   return CAIRO_STATUS_SUCCESS;
 }
 
-/// cairo remembers its first fault; it is asked once, at the end.
+/// cairo keeps its first error; it is checked once, at the end.
 void check(cairo_status_t status) {
   if (status == CAIRO_STATUS_NO_MEMORY) throw std::bad_alloc();
   if (status != CAIRO_STATUS_SUCCESS) throw std::runtime_error(cairo_status_to_string(status));

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "cli/formats/html_text.h"
+#include "cli/formats/paper/marks.h"
 #include "cli/formats/paper/paint.h"
-#include "cli/formats/paper/palette.h"
 
 namespace romanesca {
 namespace {

@@ -1,9 +1,52 @@
 #include "cli/formats/paper/pango_text.h"
 
-#include "cli/formats/paper/fonts.h"
-#include "cli/formats/paper/text_size.h"
+#include <fcntl.h>
+#include <fontconfig/fontconfig.h>
+#include <unistd.h>
+
+#include "cli/formats/paper/text_layout.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
+namespace {
+
+/// Redirects standard error to /dev/null in this scope; fontconfig writes its warnings there.
+class ScopedStderrRedirect {
+ public:
+  ScopedStderrRedirect() : kept_(fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, STDERR_FILENO + 1)) {
+    const int nowhere = open("/dev/null", O_WRONLY | O_CLOEXEC);
+    if (nowhere < 0) return;
+    if (kept_ >= 0) dup2(nowhere, STDERR_FILENO);
+    close(nowhere);
+  }
+  ~ScopedStderrRedirect() {
+    if (kept_ < 0) return;
+    dup2(kept_, STDERR_FILENO);
+    close(kept_);
+  }
+  ScopedStderrRedirect(const ScopedStderrRedirect&) = delete;
+  ScopedStderrRedirect& operator=(const ScopedStderrRedirect&) = delete;
+
+ private:
+  int kept_;
+};
+
+bool find_fonts() {
+  const ScopedStderrRedirect silent;
+  if (FcInit() != FcTrue) return false;
+  const FcFontSet* const fonts = FcConfigGetFonts(nullptr, FcSetSystem);
+  return fonts != nullptr && fonts->nfont > 0;
+}
+
+/// Looks for this computer's fonts, once. Throws Failure (file_refused) if there is none.
+void load_fonts() {
+  static const bool found = find_fonts();
+  if (found) return;
+  throw Failure(ExitStatus::file_refused, "this computer has no font to write the page with",
+                "install one, like the package fonts-dejavu-core");
+}
+
+}  // namespace
 
 PangoText::PangoText(cairo_t* context) : layout_(pango_cairo_create_layout(context)) {
   cairo_font_options_t* options = cairo_font_options_create();

@@ -157,14 +157,14 @@ class StaffPainter {
     double sign_shift = 0;
     for (const Pitch& note : notes) {
       const int step = step_of(note);
-      // Of two neighbours the upper one stands aside.
+      // Of two neighbours the upper one is set to the right.
       const bool aside = step - last_step <= 1 && !last_aside;
       const double at = x + (aside ? 1.25 * space_ : 0);
       draw_ledgers(at, step, staff);
       marks_.push_back(RoundMark{at, y_of(step, staff), 0.58 * space_, 0.42 * space_, false, Ink::text, 0.24 * space_});
       const int natural = (key_.degree((note.name().letter() - key_.tonic.letter() + 7) % 7 + 1)).alteration();
       if (note.name().alteration() != natural) {
-        // Signs of near notes stand in columns.
+        // Accidentals of near notes are set in columns.
         sign_shift = step - last_sign_step < 6 ? std::fmod(sign_shift + 1.0, 3.0) : 0;
         draw_sign(note.name().alteration(), x - (1.35 + sign_shift) * space_, y_of(step, staff));
         last_sign_step = step;

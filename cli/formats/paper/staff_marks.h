@@ -21,7 +21,7 @@ struct StaffChord {
 /// Width that the clefs and the key signature take.
 [[nodiscard]] double grand_staff_head(double space, const Key& key);
 
-/// Adds two staves with clefs and key signature, and the chords as open notes without stems: the rhythm stands in the
+/// Adds two staves with clefs and key signature, and the chords as open notes without stems: the rhythm is shown in the
 /// bars above. Signs where a note differs from the key signature.
 void add_grand_staff(std::vector<Mark>& marks, const Box& area, double space, const Key& key,
                      const std::vector<StaffChord>& chords);

@@ -26,7 +26,7 @@ Failure failure_of_code(int code, const std::filesystem::path& file) {
     case SQLITE_IOERR:
       return record_refused(
           fmt::format("the disk refused to read or write {}; it is as it was", file.string()),
-          fmt::format("look whether the disk that holds {} is full or failing, then try again", folder));
+          fmt::format("check whether the disk that holds {} is full or failing, then try again", folder));
     default:
       return record_refused(fmt::format("{} cannot be used in this way ({}); it is as it was", file.string(), code),
                             "please send what you typed, with that number, to those who gave you the program");
@@ -81,7 +81,7 @@ void Database::check(int code) {
   if (kind == SQLITE_NOMEM) throw std::bad_alloc();
   // A text or number where the schema has none of them is damage too.
   if (kind == SQLITE_CORRUPT || kind == SQLITE_NOTADB || kind == SQLITE_FORMAT)
-    return fail_damaged("what stands in it does not fit together");
+    return fail_damaged("its content is inconsistent");
   fail(failure_of_code(code, file_));
 }
 

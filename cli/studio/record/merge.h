@@ -11,7 +11,7 @@ namespace romanesca {
 [[nodiscard]] const Student* with_uid(const std::vector<Student>& students, const std::string& uid);
 
 /// The entries of @p incoming that @p present lacks, with the numbers that they get when they are written after it.
-/// Two entries are the same if all but their number and what they answer is; an entry that stands there twice is kept
+/// Two entries are the same if all but their number and what they answer is; an entry that is there twice is kept
 /// twice. What a new entry answers is numbered anew.
 [[nodiscard]] std::vector<Entry> lacking(const std::vector<Entry>& present, const std::vector<Entry>& incoming);
 

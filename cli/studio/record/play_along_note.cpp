@@ -4,7 +4,7 @@
 #include <fmt/ranges.h>
 
 #include "cli/studio/record/plain_text.h"
-#include "cli/studio/record/student_lookup.h"
+#include "cli/studio/record/store.h"
 
 namespace romanesca {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/studio/record/date.h"
+#include "cli/studio/record/student.h"
 #include "theory/chords/key.h"
 #include "theory/text/errors.h"
 

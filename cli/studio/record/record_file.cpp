@@ -9,11 +9,62 @@
 #include <cerrno>
 #include <fstream>
 
-#include "cli/studio/file_reason.h"
-#include "cli/studio/record/schema.h"
+#include "cli/studio/file_io.h"
+#include "cli/studio/record/student.h"
 
 namespace romanesca {
 namespace {
+
+void create_version_1(Database& database) {
+  database.run(fmt::format("PRAGMA application_id = {}", record_application_id));
+  database.run(R"(
+    CREATE TABLE students (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      name TEXT NOT NULL,
+      level INTEGER NOT NULL CHECK (level BETWEEN 1 AND 8),
+      span INTEGER NOT NULL,
+      keys TEXT NOT NULL,
+      likes TEXT NOT NULL,
+      since TEXT NOT NULL
+    ) STRICT;
+    CREATE TABLE entries (
+      id INTEGER PRIMARY KEY,
+      student INTEGER NOT NULL REFERENCES students ON DELETE CASCADE,
+      date TEXT NOT NULL,
+      kind TEXT NOT NULL CHECK (kind IN ('set', 'done', 'chosen', 'missed', 'note')),
+      exercise TEXT NOT NULL,
+      key TEXT NOT NULL,
+      level INTEGER NOT NULL CHECK (level BETWEEN 0 AND 8),
+      seed INTEGER,
+      text TEXT NOT NULL
+    ) STRICT;
+  )");
+}
+
+void migrate_to_version_2(Database& database) {
+  database.run(R"(
+    ALTER TABLE students ADD COLUMN mark TEXT NOT NULL DEFAULT '';
+    ALTER TABLE students ADD COLUMN changed TEXT NOT NULL DEFAULT '';
+    UPDATE students SET changed = since;
+    ALTER TABLE entries ADD COLUMN number INTEGER NOT NULL DEFAULT 0;
+    ALTER TABLE entries ADD COLUMN choice TEXT NOT NULL DEFAULT '';
+    ALTER TABLE entries ADD COLUMN about INTEGER NOT NULL DEFAULT 0;
+    UPDATE entries SET number = (SELECT count(*) FROM entries AS other
+                                 WHERE other.student = entries.student AND other.id <= entries.id);
+    CREATE UNIQUE INDEX entries_by_number ON entries (student, number);
+  )");
+  Statement all(database, "SELECT id, name, since FROM students");
+  while (all.step()) {
+    const auto since = parse_date(all.text(2));
+    if (!since) return database.fail_damaged(fmt::format("student {} has no date", all.number(0)));
+    Statement(database, "UPDATE students SET mark = ? WHERE id = ?")
+        .with(uid_of(all.text(1), *since, all.number(0)), all.number(0))
+        .step();
+  }
+}
+
+/// The step to each version from the one before it.
+constexpr std::array<void (*)(Database&), newest_schema> steps{create_version_1, migrate_to_version_2};
 
 namespace fs = std::filesystem;
 
@@ -30,7 +81,7 @@ Status prepare_folder(const fs::path& folder) {
                           "set XDG_DATA_HOME to a folder that you may write in");
   }
   if (!fs::is_directory(folder, error)) {
-    return record_refused(fmt::format("{} is no folder", folder.string()),
+    return record_refused(fmt::format("{} is not a folder", folder.string()),
                           "move it away; the students' record belongs there");
   }
   return ok;
@@ -41,7 +92,7 @@ Status keep_private(const fs::path& path, mode_t rights) {
   struct stat about {};
   if (stat(path.c_str(), &about) != 0 || (about.st_mode & (S_IRWXG | S_IRWXO)) == 0) return ok;
   if (chmod(path.c_str(), rights) != 0) {
-    return record_refused(fmt::format("{} can be read by others, and I may not change that", path.string()),
+    return record_refused(fmt::format("{} can be read by others, and that could not be changed", path.string()),
                           "make it and its folder yours");
   }
   return ok;
@@ -64,7 +115,7 @@ Status create(const fs::path& file, std::chrono::milliseconds patience) {
     migrate(database);
     made = database.result(ok);
   }
-  // Another program that was faster has made the same file: then theirs is taken.
+  // If another program was faster, its file is used.
   if (made && link(unfinished.c_str(), file.c_str()) != 0 && errno != EEXIST) {
     made = record_refused(fmt::format("cannot write {}: {}", file.string(), reason(errno)),
                           "set XDG_DATA_HOME to another folder");
@@ -83,9 +134,9 @@ bool has_log(const fs::path& file) {
   return !error && size > 0;
 }
 
-/// What SQLite does not see: a file that is not its own, or one that was cut within its last page, which it reads as if
-/// zeros stood there (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
-/// log, that may yet fill the page up. Empty where nothing is wrong.
+/// Damage that SQLite does not detect: a file of another kind, or one cut within its last page, which it reads as if
+/// filled with zeros (SQLite, "Database File Format", section 1.3: the page size is at offset 16). Where there is a
+/// log, the log may still complete the page. Empty if nothing is wrong.
 std::string visible_damage(const fs::path& file) {
   std::array<char, 18> begin{};
   std::ifstream(file, std::ios::binary).read(begin.data(), begin.size());
@@ -95,7 +146,7 @@ std::string visible_damage(const fs::path& file) {
   return has_log(file) || (page >= 512 && fs::file_size(file, error) % page == 0) ? "" : "its end is missing";
 }
 
-/// Keeps in the database what is not a sound record that this program knows. Only reads.
+/// Records an error in the database unless it is an intact record of a known version. Only reads.
 void check_record(Database& database) {
   const std::string name = database.file().string();
   if (database.number("PRAGMA application_id") != record_application_id) {
@@ -105,17 +156,29 @@ void check_record(Database& database) {
   const int version = schema_version(database);
   if (version > newest_schema) {
     database.fail(record_refused(
-        fmt::format("{} was written by a newer romanesca (schema {}; I know up to {}); it was left as it is", name,
-                    version, newest_schema),
+        fmt::format("{} was written by a newer romanesca (schema {}; this one reads up to {}); it was left as it is",
+                    name, version, newest_schema),
         "install the newer romanesca here too"));
   }
   const std::string sound = database.text("PRAGMA quick_check(1)");
   if (sound != "ok" || version < 1) {
-    database.fail_damaged(sound == "ok" ? "its schema has no version" : "what stands in it does not fit together");
+    database.fail_damaged(sound == "ok" ? "its schema has no version" : "its content is inconsistent");
   }
 }
 
 }  // namespace
+
+int schema_version(Database& database) { return static_cast<int>(database.number("PRAGMA user_version")); }
+
+void migrate(Database& database) {
+  if (schema_version(database) == newest_schema) return;
+  Transaction transaction(database);
+  // Checked again: another program may have been first.
+  const auto done = static_cast<std::size_t>(schema_version(database));
+  for (std::size_t i = done; i < steps.size(); ++i) steps.at(i)(database);
+  database.run(fmt::format("PRAGMA user_version = {}", newest_schema));
+  transaction.commit();
+}
 
 Result<Database> open_record(const std::filesystem::path& folder, std::chrono::milliseconds patience) {
   if (folder.empty()) {
@@ -127,7 +190,7 @@ Result<Database> open_record(const std::filesystem::path& folder, std::chrono::m
   const fs::path file = folder / record_file_name;
   std::error_code error;
   if (!fs::exists(file, error)) {
-    // Asked in this order: another program that begins the record right now makes the file before its log.
+    // In this order: another program that creates the record at this moment makes the file before its log.
     const bool log = has_log(file);
     if (log && !fs::exists(file, error)) {
       return record_refused(

@@ -21,7 +21,7 @@ TextError refused_text(const std::string& source, const std::string& message, co
   error.source = source;
   error.message = message;
   error.hint =
-      hint.empty() ? "mend it there, or export it once more; nothing was imported" : hint + "; nothing was imported";
+      hint.empty() ? "correct it there, or export it once more; nothing was imported" : hint + "; nothing was imported";
   return error;
 }
 
@@ -34,13 +34,13 @@ struct RecordSource {
   }
 };
 
-/// An object of the file, and where it stands. What is asked of it is checked; the first error stays in the source, and
-/// what could not be read is empty or zero.
+/// An object of the file with its place. Every member is checked when read; the first error stays in the source, and
+/// an unreadable member is empty or zero.
 class Member {
  public:
   Member(const Json& object, std::string place, RecordSource& source)
       : object_(object), place_(std::move(place)), source_(source) {
-    if (!object.is_object()) fail(place_.empty() ? "this" : "", "is no object");
+    if (!object.is_object()) fail(place_.empty() ? "this" : "", "is not an object");
   }
 
   void allow_only(const std::vector<std::string>& names) const {
@@ -59,7 +59,7 @@ class Member {
     const Json& value = object_[name];
     const bool whole = value.is_number_integer() && (!value.is_number_unsigned() || value <= largest_seed);
     if (!whole || value < lowest || value > highest) {
-      fail(name, fmt::format("is no whole number from {} to {}", lowest, highest));
+      fail(name, fmt::format("is not a whole number from {} to {}", lowest, highest));
       return otherwise;
     }
     return value.get<std::int64_t>();
@@ -71,7 +71,7 @@ class Member {
   [[nodiscard]] Date date(const char* name, const Date& otherwise) const {
     if (!has(name)) return otherwise;
     const auto date = parse_date(text(name, longest_word));
-    if (!date) fail(name, "is no date like 2026-11-20");
+    if (!date) fail(name, "is not a date like 2026-11-20");
     return date.value_or(otherwise);
   }
   [[nodiscard]] std::vector<std::string> texts(const char* name) const {
@@ -83,7 +83,7 @@ class Member {
     static const Json empty = Json::array();
     if (!has(name)) return empty;
     if (object_[name].is_array()) return object_[name];
-    fail(name, "is no list");
+    fail(name, "is not a list");
     return empty;
   }
   /// One of a list. @param what it is: "student" @param index from 0; people count from 1
@@ -97,7 +97,7 @@ class Member {
  private:
   [[nodiscard]] std::string clean(const char* name, const Json& value, std::size_t longest) const {
     if (!value.is_string()) {
-      fail(name, "is no text");
+      fail(name, "is not a text");
       return {};
     }
     auto result = value.get<std::string>();
@@ -112,7 +112,7 @@ class Member {
 
 Key key_of(const Member& member, const char* name, const std::string& text) {
   const auto key = read_key(text);
-  if (!key) member.fail(name, fmt::format("holds \"{}\", which is no key", text));
+  if (!key) member.fail(name, fmt::format("holds \"{}\", which is not a key", text));
   return key.value_or(Key{});
 }
 
@@ -194,9 +194,10 @@ Parsed<std::vector<StudentRecord>> read_record_json(const std::string& text, con
   if (!json) return json.error();
   RecordSource source{name};
   const Member whole(*json, "", source);
-  if (!whole.has("schema")) whole.fail("schema", "is missing: this is no export of students");
+  if (!whole.has("schema")) whole.fail("schema", "is missing: this is not an export of students");
   if (!source.error && (*json)["schema"] != 1) {
-    source.fail(fmt::format("its schema is {}; I know 1", (*json)["schema"].dump()), "use the newer romanesca");
+    source.fail(fmt::format("its schema is {}; only 1 can be read", (*json)["schema"].dump()),
+                "use the newer romanesca");
   }
   if (source.error) return *source.error;
   whole.allow_only({"schema", "students"});

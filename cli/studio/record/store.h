@@ -2,6 +2,8 @@
 
 #include <chrono>
 #include <filesystem>
+#include <optional>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -10,10 +12,10 @@
 
 namespace romanesca {
 
-/// The studio's record of students: an SQLite file in a folder. What a function has done when it returns is on the
-/// disk and stays there; what it could not do whole it has not done at all. Several programs may use it at once: they
-/// wait for each other. All functions give file_refused where the file or the disk refuses; after that the store stays
-/// as it is and gives the same error again.
+/// The studio's record of students: an SQLite file in a folder. A change is on the disk when its function
+/// returns, or was not made at all. Several programs may use the file at once; they wait for each other. All functions
+/// give file_refused where the file or the disk refuses; after that the store stays as it is and gives the same error
+/// again.
 class Store {
  public:
   /// Opens the record, or makes an empty one: see open_record. @param patience how long to wait for other programs
@@ -25,17 +27,17 @@ class Store {
   /// By id.
   [[nodiscard]] Result<std::vector<Student>> students();
   [[nodiscard]] Result<std::vector<StudentRecord>> records();
-  /// By number; of nobody, if there is no student with the id.
+  /// By number; empty if there is no student with the id.
   [[nodiscard]] Result<std::vector<Entry>> history(std::int64_t student);
 
   [[nodiscard]] Status change(std::int64_t student, const Profile& profile, const Date& today);
   /// Gives the entry the next number of its student. @return the entry with its number
   [[nodiscard]] Result<Entry> note(std::int64_t student, Entry entry);
 
-  /// Removes a student with all entries, from the file's unused places and its log too.
+  /// Removes a student with all entries, also from the free pages of the file and from its log.
   [[nodiscard]] Status remove(std::int64_t student);
 
-  /// Puts all of it into the record, or nothing. Students with a uid that the record knows take the profile and get
+  /// Merges all records into the file, or none. Students with a uid that the record knows take the profile and get
   /// the entries that they lack; see merge.h. Others are added, with their own id where it is free.
   [[nodiscard]] Status put(const std::vector<StudentRecord>& records);
 
@@ -52,5 +54,12 @@ class Store {
 
   Database database_;
 };
+
+// Which student is meant, for every command that names one: by the whole name as it was written down, or by the id.
+
+/// Empty if unknown. An error if several students have the name, with their ids, levels and days.
+[[nodiscard]] Result<std::optional<Student>> find_student(Store& store, const std::string& name);
+/// The same; an error also for an unknown name, with the nearest one.
+[[nodiscard]] Result<Student> student_named(Store& store, const std::string& name);
 
 }  // namespace romanesca

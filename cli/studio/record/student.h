@@ -1,16 +1,32 @@
 #pragma once
 
 #include <array>
+#include <chrono>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "cli/studio/record/date.h"
 #include "theory/chords/key.h"
+#include "theory/text/errors.h"
 
 namespace romanesca {
+
+/// A day of the calendar.
+using Date = std::chrono::year_month_day;
+
+/// Reads an ISO 8601 calendar date in the extended form, "2026-11-20", of the years 1900 to 2999; nothing for any
+/// other text and for days that do not exist.
+[[nodiscard]] std::optional<Date> parse_date(std::string_view text);
+/// The same form. @param date one that exists.
+[[nodiscard]] std::string to_string(const Date& date);
+
+/// The date of an option, or an error with the form that is expected. @param option its name.
+[[nodiscard]] Result<Date> date_given(const std::string& option, const std::string& text);
+
+/// The date on this computer's calendar.
+[[nodiscard]] Date local_date();
 
 /// What a teacher says about a student.
 struct Profile {
@@ -25,14 +41,14 @@ struct Profile {
 /// A student of the record.
 struct Student {
   std::int64_t id = 0;  ///< from 1; never given twice in one record
-  std::string uid;      ///< 16 hexadecimal digits: tells in an import that it is the same student, whatever the name
+  std::string uid;      ///< 16 hexadecimal digits: identifies the same student in an import, whatever the name
   Profile profile;
   Date since;    ///< when added
   Date changed;  ///< when the profile was last changed
   friend bool operator==(const Student&, const Student&) = default;
 };
 
-/// What an entry tells: given as a task, finished, chosen by the student, not done by the next lesson, or a remark.
+/// Kind of an entry: given as a task, finished, chosen by the student, not done by the next lesson, or a remark.
 enum class EntryKind { set, done, chosen, missed, note };
 inline constexpr std::array all_entry_kinds{EntryKind::set, EntryKind::done, EntryKind::chosen, EntryKind::missed,
                                             EntryKind::note};
@@ -68,7 +84,7 @@ struct StudentRecord {
 
 /// A hash of a text (FNV-1a, 64 bits: Fowler, Noll and Vo; draft-eastlake-fnv), the same on every machine.
 [[nodiscard]] std::uint64_t text_hash(std::string_view text) noexcept;
-/// The mark of a student that is added: the hash of these three.
+/// The uid of a new student: the hash of these three.
 [[nodiscard]] std::string uid_of(std::string_view name, const Date& since, std::int64_t id);
 
 /// "C major, A minor"

@@ -1,7 +1,6 @@
-#include "synth/sound/instruments/brush_kit.h"
-
 #include <array>
 
+#include "synth/sound/instruments/instruments.h"
 #include "synth/sound/instruments/percussion.h"
 
 namespace romanesca {

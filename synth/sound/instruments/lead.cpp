@@ -1,13 +1,12 @@
-#include "synth/sound/instruments/lead.h"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "synth/sound/deterministic_math.h"
+#include "synth/sound/instruments/instruments.h"
 #include "synth/sound/note_envelope.h"
 #include "synth/sound/polyphonic_player.h"
-#include "synth/sound/vector_clones.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {

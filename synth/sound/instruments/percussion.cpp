@@ -5,7 +5,7 @@
 #include <map>
 
 #include "synth/sound/deterministic_math.h"
-#include "synth/sound/vector_clones.h"
+#include "synth/sound/sample_block.h"
 
 namespace romanesca {
 namespace {

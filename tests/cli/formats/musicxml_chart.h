@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "cli/formats/chart_json.h"
+#include "cli/errors.h"
 #include "cli/formats/chart_musicxml.h"
-#include "cli/or_throw.h"
+#include "cli/formats/chords_json.h"
 #include "tests/cli/formats/musicxml_score.h"
 #include "theory/songs/progression_text.h"
 

@@ -106,10 +106,10 @@ TEST_F(ControllersTest, AnActionHasOneControlAndAControlOneAction) {
 
 TEST_F(ControllersTest, AWrongLineIsSaidWithItsPlace) {
   for (const auto& [line, said] : std::vector<std::pair<std::string, std::string>>{
-           {"controller 64 start-stop", "this is no learned control"},
-           {"controller 128 channel 1 tap", "this is no learned control"},
-           {"controller 64 channel 0 tap", "this is no learned control"},
-           {"controller 64 channel 1 tpa", "there is nothing called \"tpa\" to do"},
+           {"controller 64 start-stop", "this is not a learned control"},
+           {"controller 128 channel 1 tap", "this is not a learned control"},
+           {"controller 64 channel 0 tap", "this is not a learned control"},
+           {"controller 64 channel 1 tpa", "unknown action \"tpa\""},
            {"note 36 channel 10 mute", "mute needs a part's number behind it"},
            {"note 36 channel 10 tap 3", "tap has no need of a part's number behind it"}}) {
     write("# learned\n\n" + line + "\n");

@@ -125,7 +125,7 @@ TEST_F(PlayTest, APortThatVanishesIsWaitedFor) {
   const Played played = play(with(four, {"--listen", "piano"}));
   EXPECT_EQ(played.status, 0) << played.err;
   EXPECT_TRUE(has(played.out,
-                  "the test port has gone; I wait for it, and keep the place: bar 2\nthe test port is back\n"
+                  "the test port has gone; waiting for it at bar 2\nthe test port is back\n"
                   "bar 2 of 4: Am\n"))
       << played.out;
   EXPECT_EQ(world.reopened, 1);

@@ -4,7 +4,6 @@
 
 #include <sstream>
 
-#include "cli/play/big_letters.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {

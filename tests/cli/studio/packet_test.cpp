@@ -7,12 +7,11 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "cli/errors.h"
 #include "cli/formats/keyboard_text.h"
-#include "cli/or_throw.h"
-#include "cli/web/hand_settings_json.h"
+#include "cli/web/page_data.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_sound.h"
-#include "cli/web/page_task.h"
 #include "tests/cli/handout_folder.h"
 
 namespace romanesca {

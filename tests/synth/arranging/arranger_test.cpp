@@ -7,9 +7,8 @@
 #include <set>
 
 #include "progressions/library.h"
+#include "synth/arranging/band_arrangement.h"
 #include "synth/arranging/guide.h"
-#include "synth/arranging/guitar_shape.h"
-#include "synth/arranging/metronome.h"
 #include "synth/sound/instrument.h"
 #include "theory/songs/progression_text.h"
 

@@ -5,7 +5,6 @@
 #include <cmath>
 #include <numeric>
 
-#include "synth/live/live_level.h"
 #include "tests/synth/live/recording_sink.h"
 
 namespace romanesca {

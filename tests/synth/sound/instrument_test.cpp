@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include "synth/sound/instruments/lead.h"
+#include "synth/sound/instruments/instruments.h"
 #include "tests/measure/solo.h"
 #include "tests/measure/sound_meter.h"
 #include "tests/measure/spectrum.h"

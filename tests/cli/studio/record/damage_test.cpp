@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cstring>
 
-#include "cli/studio/record/schema.h"
+#include "cli/studio/record/record_file.h"
 #include "tests/cli/studio/record/record_folder.h"
 
 namespace romanesca::test {
@@ -90,7 +90,7 @@ TEST_F(Damage, AValueThatNobodyWrote) {
 
 TEST_F(Damage, ANewerSchema) {
   Database(file(), std::chrono::seconds(1)).run("PRAGMA user_version = 99");
-  expect_refused(bytes_of(file()), "was written by a newer romanesca (schema 99; I know up to 2)");
+  expect_refused(bytes_of(file()), "was written by a newer romanesca (schema 99; this one reads up to 2)");
 }
 
 TEST_F(Damage, AnotherProgramsFile) {

@@ -1,8 +1,7 @@
 // Export and import: the round trip, merging, refusals, and the table for a spreadsheet.
-#include "cli/formats/record_csv.h"
-#include "cli/formats/record_json.h"
+#include "cli/formats/record_export.h"
 #include "cli/studio/record/merge.h"
-#include "cli/studio/record/schema.h"
+#include "cli/studio/record/record_file.h"
 #include "tests/cli/studio/record/record_folder.h"
 
 namespace romanesca::test {
@@ -90,32 +89,32 @@ TEST_F(Exchange, RefusesWithThePlace) {
   const std::vector<std::pair<std::string, std::string>> cases{
       {"", "line 1 is not as student export writes it"},
       {"{\n\"schema\":1,\n", "line 3 is not as student export writes it"},
-      {"[]", "is no object"},
-      {"{}", "schema is missing: this is no export of students"},
-      {R"({"schema":2,"students":[]})", "its schema is 2; I know 1"},
+      {"[]", "is not an object"},
+      {"{}", "schema is missing: this is not an export of students"},
+      {R"({"schema":2,"students":[]})", "its schema is 2; only 1 can be read"},
       {R"({"schema":1})", "students is missing"},
-      {R"({"schema":1,"students":{}})", "students is no list"},
+      {R"({"schema":1,"students":{}})", "students is not a list"},
       {R"({"schema":1,"pupils":[],"students":[]})", "there is no member \"pupils\" here"},
-      {with("7"), "student 2 is no object"},
+      {with("7"), "student 2 is not an object"},
       {with(R"({"level":1})"), "student 2: name is empty"},
       {with(R"({"name":"A","levle":1})"), "did you mean \"level\"?"},
-      {with(R"({"name":"A","level":9})"), "student 2: level is no whole number from 1 to 8"},
-      {with(R"({"name":"A","level":1.5})"), "student 2: level is no whole number"},
-      {with(R"({"name":"A","level":18446744073709551615})"), "student 2: level is no whole number"},
-      {with(R"({"name":"A","span":99})"), "student 2: span is no whole number from 5 to 16"},
+      {with(R"({"name":"A","level":9})"), "student 2: level is not a whole number from 1 to 8"},
+      {with(R"({"name":"A","level":1.5})"), "student 2: level is not a whole number"},
+      {with(R"({"name":"A","level":18446744073709551615})"), "student 2: level is not a whole number"},
+      {with(R"({"name":"A","span":99})"), "student 2: span is not a whole number from 5 to 16"},
       {with(R"({"name":"A\u0007"})"), "student 2: name holds a character that cannot be read"},
       {with(R"({"name":"A\u202Eb"})"), "student 2: name holds a character that cannot be read"},
       {with(R"({"name":"12"})"), "student 2: name is a number"},
-      {with(R"({"name":["A"]})"), "student 2: name is no text"},
-      {with(R"({"name":"A","keys":["H"]})"), "student 2: keys holds \"H\", which is no key"},
+      {with(R"({"name":["A"]})"), "student 2: name is not a text"},
+      {with(R"({"name":"A","keys":["H"]})"), "student 2: keys holds \"H\", which is not a key"},
       {with(R"({"name":"A","likes":["a,b"]})"), "student 2: likes holds an empty word or a comma"},
-      {with(R"({"name":"A","since":"2026-02-30"})"), "student 2: since is no date like 2026-11-20"},
+      {with(R"({"name":"A","since":"2026-02-30"})"), "student 2: since is not a date like 2026-11-20"},
       {with(R"({"name":"A","mark":"Z"})"), "student 2: mark is not 16 hexadecimal digits"},
       {with(R"({"name":"A","entries":[{}]})"), "student 2, entry 1: date is missing"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"lost"}]})"), "student 2, entry 1: kind is \"lost\""},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","seed":-1}]})"), "entry 1: seed is no whole"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","seed":9007199254740992}]})"),
-       "entry 1: seed is no whole number from 0 to 9007199254740991"},
+       "entry 1: seed is not a whole number from 0 to 9007199254740991"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","choice":"D"}]})"), "choice is not A, B or C"},
       {with(R"({"name":"A","entries":[{"number":2,"date":"2026-11-20","kind":"set"},)"
             R"({"number":2,"date":"2026-11-20","kind":"set"}]})"),

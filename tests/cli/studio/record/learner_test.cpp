@@ -117,9 +117,9 @@ TEST_F(StudentNext, AFileThatIsRefusedIsNoEntry) {
     EXPECT_EQ(outcome.status, 2);
     EXPECT_NE(outcome.err.find(says), std::string::npos) << outcome.err;
   };
-  refused({"next", "Mira", "--accept", "D"}, "--accept: \"D\" is none of the choices\n    they are A to C");
+  refused({"next", "Mira", "--accept", "D"}, "--accept: \"D\" is not one of the choices\n    they are A to C");
   refused({"next", "Mira", "--out", "x.pdf"}, "say which one, like --accept B");
-  refused({"next", "Mira", "--accept", "A", "--out", "x.docx"}, "I cannot write .docx files here");
+  refused({"next", "Mira", "--accept", "A", "--out", "x.docx"}, ".docx files cannot be written here");
   EXPECT_TRUE(value_or_throw(test::opened(data_).history(1)).empty());
 }
 

@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/or_throw.h"
+#include "cli/errors.h"
 #include "cli/studio/record/record_file.h"
 #include "cli/studio/record/store.h"
 #include "tests/cli/in_process.h"

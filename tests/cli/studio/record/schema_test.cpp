@@ -1,5 +1,4 @@
-#include "cli/studio/record/schema.h"
-
+#include "cli/studio/record/record_file.h"
 #include "tests/cli/studio/record/record_folder.h"
 
 namespace romanesca::test {

@@ -66,21 +66,21 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   expect({"add", "12"}, "the name is a number");
   expect({"add", "\xff"}, "the name holds a character");
   expect({"add", "Ole", "--level", "9"}, "--level: there is no level 9\n    levels are 1 to 8");
-  expect({"add", "Ole", "--level", "x"}, "--level: \"x\" is no whole number");
+  expect({"add", "Ole", "--level", "x"}, "--level: \"x\" is not a whole number");
   expect({"add", "Ole", "--span", "3"}, "--span: 3 is out of range\n    a hand stretches 5 to 16 semitones");
   expect({"add", "Ole", "--keys", "C, H"}, "--keys: \"H\" is no key");
   expect({"add", "Ole", "--likes", "a\tb"}, "--likes: ");
-  expect({"add", "Ole", "--date", "20.11.2026"}, "--date: \"20.11.2026\" is no date");
+  expect({"add", "Ole", "--date", "20.11.2026"}, "--date: \"20.11.2026\" is not a date");
   expect({"set", "Mira"}, "student set needs to know what to change");
   expect({"note", "Mira"}, "student note needs something to write down");
   expect({"note", "Mira", "a\nb"}, "the text holds a character");
   expect({"note", "Mira", "--set", "a", "--done", "b"}, "one thing at a time");
   expect({"note", "Mira", "--done", "9"}, "--done: there is no entry 9");
-  expect({"note", "Mira", "--done", "2"}, "--done: entry 2 is no task but \"done\"");
+  expect({"note", "Mira", "--done", "2"}, "--done: entry 2 is not a task but \"done\"");
   expect({"note", "Mira", "--set", "x", "--key", "H"}, "--key: \"H\" is no key");
   expect({"note", "Mira", "--set", "x", "--seed", "-4"}, "--seed: -4 is out of range\n    choose 0 to");
-  expect({"history", "Mira", "--since", "May"}, "--since: \"May\" is no date");
-  expect({"export", "--out", "x.pdf"}, "I cannot write .pdf files here");
+  expect({"history", "Mira", "--since", "May"}, "--since: \"May\" is not a date");
+  expect({"export", "--out", "x.pdf"}, ".pdf files cannot be written here");
   EXPECT_EQ(value_or_throw(test::opened(data_).records()).size(), 1U);
   EXPECT_EQ(value_or_throw(test::opened(data_).history(1)).size(), 2U);
 }
