@@ -6,7 +6,7 @@
 #include <ostream>
 
 #include "cli/play/big_letters.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <sstream>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -29,10 +29,10 @@ constexpr float own_doubt = 1.0002f;
 struct Destroy {
   void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
 };
-using Meter = std::unique_ptr<ebur128_state, Destroy>;
+using LibraryMeter = std::unique_ptr<ebur128_state, Destroy>;
 
-Meter make_meter(double sample_rate_hz, int mode) {
-  Meter meter(ebur128_init(2, static_cast<unsigned long>(std::lround(sample_rate_hz)), mode));
+LibraryMeter make_meter(double sample_rate_hz, int mode) {
+  LibraryMeter meter(ebur128_init(2, static_cast<unsigned long>(std::lround(sample_rate_hz)), mode));
   if (meter == nullptr) throw std::bad_alloc();
   return meter;
 }
@@ -40,7 +40,7 @@ Meter make_meter(double sample_rate_hz, int mode) {
 }  // namespace
 
 struct EburPeakMeter::State {
-  Meter peaks;
+  LibraryMeter peaks;
   double highest = 0;
   Interpolator interpolator;
   float gain_bound = 2;
