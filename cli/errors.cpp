@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <limits>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
 

@@ -11,7 +11,7 @@
 #include "progressions/library.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/chords/numeral_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -61,7 +61,7 @@ std::vector<std::string> last_steps(const Analysis& analysis, PitchClass tonic, 
   return steps;
 }
 
-/// What a pattern goes on with after chords that it begins with; loops go round.
+/// The next chord of a pattern that begins with these chords; loops repeat.
 struct Completion {
   std::string next;
   const Pattern* pattern;
@@ -88,12 +88,13 @@ std::vector<Completion> completions(const std::vector<std::string>& steps, bool 
 
 Chord chord_of(const std::string& step, const Key& key) {
   const Numeral numeral = *parse_roman(step);
-  // Counted from the major scale whatever the key's mode.
+  // Counted from the major scale in every mode.
   const Chord in_major = realise(numeral, {key.tonic, Mode::major});
   return Chord::on(spelled_in(in_major.root.semitone(), key), in_major.type);
 }
 
-/// Makes the chords that the piece has likelier, and what it has with another third (iv for IV) stands for the other.
+/// Raises the share of chords that the piece uses; a chord that it uses with the other third (iv for IV) replaces the
+/// usual one.
 void prefer_own_chords(std::map<std::string, double>& shares, const Analysis& analysis, const Key& key) {
   std::map<int, std::string> own;  // by root above the tonic
   for (const AnalysedChord& each : analysis.chords) {

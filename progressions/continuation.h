@@ -24,7 +24,7 @@ struct Continuation {
 [[nodiscard]] std::vector<Continuation> continuations(const Analysis& analysis, std::size_t most = 5);
 
 /// How usual a continuation is, in a word: "often" from one time in five on, "sometimes" from one in twenty on,
-/// else "seldom", which is a surprise. The borders are our own choice. @param share 0 to 1
+/// else "seldom", which is a surprise. The limits are our own choice. @param share 0 to 1
 [[nodiscard]] std::string_view how_usual(double share) noexcept;
 
 /// A chord as continuations.txt counts it: its root above the tonic in semitones, and its kind of triad.

@@ -29,9 +29,10 @@ const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
 }
 
 Exercise make(const ExerciseKind& kind, const ExerciseRequest& request, std::uint64_t seed) {
-  ExerciseDraft sketch(request, kind, seed);
-  if (const ExerciseBuilder* builder = builder_of(kind)) builder->build(sketch);  // every kind has one, as a test sees
-  return sketch.finished();
+  ExerciseDraft draft(request, kind, seed);
+  if (const ExerciseBuilder* builder = builder_of(kind))
+    builder->build(draft);  // every kind has one, which a test checks
+  return draft.finished();
 }
 
 TextError fault(std::string message, std::string hint) {
@@ -47,8 +48,8 @@ Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
     std::vector<std::string> ids;
     for (const ExerciseKind& each : exercise_kinds()) ids.push_back(each.id);
     const auto near = nearest_word(request.id, ids);
-    return fault(fmt::format("there is no exercise {}", request.id),
-                 near ? fmt::format("did you mean {}?", *near) : "look for its name in the list of exercises (--list)");
+    return fault(fmt::format("unknown exercise \"{}\"", request.id),
+                 near ? fmt::format("did you mean {}?", *near) : "--list shows the exercises");
   }
   if (request.level.number < kind->lowest || request.level.number > kind->highest) {
     return fault(
@@ -63,8 +64,8 @@ Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
   return kind;
 }
 
-/// The beginning of a song, four to eight bars of its first section, as the level can play it; shorter ones go round,
-/// and silence takes the chord before it. Nothing for a song without chords.
+/// The beginning of a song, four to eight bars of its first section, as the level can play it; shorter ones repeat,
+/// and in silence the chord before it sounds on. Nothing for a song without chords.
 std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level) {
   const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
   const Progression easy = simplified(song, analysis, level, key).progression;
@@ -75,7 +76,7 @@ std::optional<Progression> beginning_of(const Progression& song, const Key& key,
     const auto bar = static_cast<std::size_t>(timed.bar);
     if (bars.size() < bar) bars.resize(bar);
     if (timed.chord) last = timed.chord;
-    // A chord that takes longer than its neighbours in the bar stands there alone: the bar is shared evenly.
+    // A chord that takes longer than its neighbours in the bar gets a bar of its own: chords share a bar evenly.
     if (last && (bars[bar - 1].empty() || bars[bar - 1].back() != *last)) bars[bar - 1].push_back(*last);
   }
   while (!bars.empty() && bars.front().empty()) bars.erase(bars.begin());
@@ -89,7 +90,7 @@ std::optional<Progression> beginning_of(const Progression& song, const Key& key,
   return beginning;
 }
 
-/// The kinds for the level in an order that the seed decides, those of a character that is not there yet first.
+/// The kinds for the level in an order that the seed decides, those of a new character first.
 std::vector<const ExerciseKind*> drawn_kinds(const ExerciseRequest& request) {
   std::vector<const ExerciseKind*> left;
   for (const ExerciseKind& kind : exercise_kinds()) {
@@ -148,7 +149,7 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
   if (request.key.mode == Mode::locrian || !request.key.can_be_written()) {
     return fault(fmt::format("there are no exercises in {}", to_string(request.key)),
                  request.key.can_be_written()
-                     ? "its home chord gives no rest; phrygian is its darkest neighbour"
+                     ? "its tonic chord is diminished; use phrygian, the nearest mode"
                      : fmt::format("{} sounds the same", to_string(simplest_spelling(request.key))));
   }
   if (request.song) {
@@ -165,7 +166,7 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
   }
   const auto kinds = drawn_kinds(request);
   for (std::size_t i = 0; i < count && !kinds.empty(); ++i) {
-    // Where there are fewer kinds than choices they come round again with another seed.
+    // If there are fewer kinds than choices they are used again with another seed.
     result.push_back(make(*kinds[i % kinds.size()], request, request.seed + i / kinds.size()));
   }
   return result;

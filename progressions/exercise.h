@@ -12,7 +12,7 @@
 #include "theory/chords/chord_scale.h"
 #include "theory/notes/note_event.h"
 #include "theory/songs/progression.h"
-#include "theory/voicing/hands_chord.h"
+#include "theory/voicing/hands.h"
 
 namespace romanesca {
 
@@ -42,8 +42,8 @@ struct ExerciseKind {
 
 /// What to set an exercise for. The same request gives the same exercises on every run and machine.
 struct ExerciseRequest {
-  Key key;      ///< any that can be written but the locrian ones, whose home chord gives no rest
-  Level level;  ///< the key's accidentals are not held against it: the teacher has chosen the key
+  Key key;      ///< any that can be written but the locrian ones, whose tonic chord is unstable
+  Level level;  ///< its limit of accidentals is ignored: the teacher has chosen the key
   std::optional<ExerciseFamily> family;  ///< nothing for all of them
   std::string id;                        ///< one kind only; empty for different ones
   std::uint64_t seed = 1;
@@ -71,7 +71,7 @@ struct ExerciseShape {
   HandsChord hands;  ///< a hand without notes does not play
 };
 
-/// A word of the trade that the exercise uses, in plain words.
+/// A term of music that the exercise uses, in plain words.
 struct ExplainedWord {
   std::string word, meaning;
 };
@@ -96,7 +96,7 @@ struct ExerciseAnswer {
   std::optional<CadenceKind> cadence;              ///< for order and ending
 };
 
-/// An exercise as data; it knows no page, terminal or sound.
+/// An exercise as data, independent of page, terminal and sound.
 struct Exercise {
   std::string id;  ///< of its kind
   ExerciseFamily family = ExerciseFamily::improvise;
@@ -110,7 +110,7 @@ struct Exercise {
   std::vector<std::string> steps;  ///< in order, one or two sentences each
   std::string easier, harder, listen;
   std::string caution;               ///< about strain; empty where there is none
-  std::vector<ExplainedWord> words;  ///< at levels 1 to 3, the words of the trade in the text
+  std::vector<ExplainedWord> words;  ///< at levels 1 to 3, the terms of music in the text
   int minutes = 5;
 
   Progression progression;          ///< absolute chords with key, meter, tempo and style set
@@ -137,8 +137,8 @@ struct Exercise {
 };
 
 /// Sets exercises: `choices` of them, each of another kind and, as far as the level has enough, of another character.
-/// With `id`, of that kind with this seed and the ones after it. A song that is given takes the place of a chord loop
-/// wherever a kind works with one.
+/// With `id`, of that kind with this seed and the ones after it. A given song replaces the chord loop of
+/// every kind that works with one.
 /// @return what is wrong, without a place, for an unknown id, one that is not for this level, or a locrian key.
 [[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given);
 
@@ -147,16 +147,15 @@ struct ExerciseCheck {
   bool right = false;
   std::vector<std::string> holds;    ///< sentences
   std::vector<std::string> not_yet;  ///< sentences; empty when right
-  std::vector<std::string> to_hear;  ///< what comes of it, right or wrong: its bass line
+  std::vector<std::string> to_hear;  ///< what it sounds like, right or wrong: its bass line
   std::string encouragement;         ///< a sentence to end with
 };
 
-/// Checks an answer as a person types it: words, note names or chords, apart by blanks, commas or bar lines.
+/// Checks a typed answer: words, note names or chords, separated by blanks, commas or bar lines.
 /// @return what cannot be read, or that the exercise has no right or wrong answer.
 [[nodiscard]] Parsed<ExerciseCheck> check_answer(const Exercise& exercise, std::string_view answer);
 
-/// The rules that every exercise keeps, judged from the exercise alone and not from how it was made: a sentence for
-/// each that it breaks.
+/// The broken rules of an exercise, a sentence each; judged from the exercise alone and not from how it was made.
 [[nodiscard]] std::vector<std::string> broken_rules(const Exercise& exercise, const Level& level);
 
 /// The data files as compiled in.

@@ -30,7 +30,7 @@ std::vector<Chord> first_phrase(const Analysis& analysis, Key& key) {
 
 int above_tonic(const Chord& chord, const Key& key) { return (chord.root.semitone() - key.tonic.semitone() + 12) % 12; }
 
-/// The same chords in any order, as far as their roots tell.
+/// Whether two phrases have the same roots, in any order.
 bool same_roots(const std::vector<Chord>& a, const std::vector<Chord>& b) {
   const auto roots = [](const std::vector<Chord>& chords) {
     unsigned set = 0;
@@ -77,7 +77,7 @@ class Thinker {
   [[nodiscard]] std::optional<Idea> substitution() const {
     for (std::size_t i = phrase_.size(); i-- > 1;) {
       const Chord& usual = phrase_[i];
-      // The dominant does a work that no other triad does as well, and an ending at home wants its tonic.
+      // No triad replaces the dominant, nor the tonic at an ending.
       if (above_tonic(usual, key_) == 7 || (above_tonic(usual, key_) == 0 && i + 1 == phrase_.size())) continue;
       for (const int degree : {2, 4, 6, 3}) {
         const Chord other = key_.diatonic_chord(degree, 3);
@@ -116,40 +116,40 @@ class Thinker {
     for (std::size_t i = 1; i < phrase_.size(); ++i) {
       const Chord& here = phrase_[i];
       if (here.bass != here.root) continue;
-      Chord turned = here;
-      turned.bass = here.tones()[1];
+      Chord inverted = here;
+      inverted.bass = here.tones()[1];
       const auto step = [](PitchClass from, PitchClass to) {
         const int up = (to.semitone() - from.semitone() + 12) % 12;
         return up == 1 || up == 2 || up >= 10;
       };
       const Chord& next = phrase_[(i + 1) % phrase_.size()];
-      if (!step(phrase_[i - 1].bass, turned.bass) || !step(turned.bass, next.bass)) continue;
+      if (!step(phrase_[i - 1].bass, inverted.bass) || !step(inverted.bass, next.bass)) continue;
       Idea idea{"bass", phrase_, {}};
-      idea.chords[i] = turned;
-      idea.text = fmt::format("{} for {}: the bass walks by step, {} {} {}.", to_string(turned), to_string(here),
-                              to_string(phrase_[i - 1].bass), to_string(turned.bass), to_string(next.bass));
+      idea.chords[i] = inverted;
+      idea.text = fmt::format("{} for {}: the bass walks by step, {} {} {}.", to_string(inverted), to_string(here),
+                              to_string(phrase_[i - 1].bass), to_string(inverted.bass), to_string(next.bass));
       return idea;
     }
     return std::nullopt;
   }
 
-  /// The same chords from another one: away from home if they begin there, else from home.
+  /// The same chords, begun on another one: not on the tonic if they begin there, else on the tonic.
   [[nodiscard]] std::optional<Idea> other_order() const {
     if (phrase_.size() < 3 || phrase_.front() == phrase_.back()) return std::nullopt;
-    const bool begins_home = above_tonic(phrase_.front(), key_) == 0;
+    const bool begins_on_tonic = above_tonic(phrase_.front(), key_) == 0;
     for (std::size_t turn = phrase_.size() - 1; turn > 0; --turn) {
       Idea idea{"order", phrase_, {}};
       std::rotate(idea.chords.begin(), idea.chords.begin() + static_cast<std::ptrdiff_t>(turn), idea.chords.end());
       const int first = above_tonic(idea.chords.front(), key_);
-      if (begins_home ? first == 7 || first == 0 : first != 0) continue;
-      idea.text = begins_home ? "The same chords, begun away from home: the first bar already asks for more."
-                              : "The same chords, begun at home: calmer, good for a verse.";
+      if (begins_on_tonic ? first == 7 || first == 0 : first != 0) continue;
+      idea.text = begins_on_tonic ? "The same chords, begun away from home: the first bar already asks for more."
+                                  : "The same chords, begun at home: calmer, good for a verse.";
       return idea;
     }
     return std::nullopt;
   }
 
-  /// A pattern of the library that begins away from home and stops on the dominant, or at least away from home.
+  /// A pattern of the library that does not begin on the tonic and ends on the dominant, or at least not on the tonic.
   [[nodiscard]] std::optional<Idea> bridge() const {
     for (const bool on_dominant : {true, false}) {
       for (const Pattern& pattern : library()) {

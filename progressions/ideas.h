@@ -15,7 +15,7 @@ struct Idea {
 };
 
 /// Two or three things to try with a piece, of different kinds, each playable at the level in the piece's key: another
-/// order of its chords, a chord that may stand for one of them, a bass that walks, a bridge from the library. Fewer
+/// order of its chords, a substitute for one of them, a bass that moves by step, a bridge from the library. Fewer
 /// where the piece has fewer than three different chords.
 [[nodiscard]] std::vector<Idea> ideas_for(const Analysis& analysis, const Level& level);
 

@@ -7,12 +7,12 @@
 #include <tuple>
 
 #include "progressions/exercises/seed_digits.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
 
-/// A number that depends on the seed and all of the words.
+/// A hash of the seed and the words.
 std::uint64_t mixed(std::uint64_t seed, std::string_view words) {
   std::uint64_t value = SeedDigits::mixed(seed + 1);
   for (const char c : words) value = SeedDigits::mixed(value ^ static_cast<unsigned char>(c));
@@ -23,7 +23,7 @@ bool same_word(std::string_view a, std::string_view b) {
   return std::equal(a.begin(), a.end(), b.begin(), b.end(), &same_letter);
 }
 
-/// The word of the student's likes that the kind meets, or an empty one.
+/// The word of the student's likes that fits the kind; empty if none does.
 std::string liked_word(const ExerciseKind& kind, const Learner& learner) {
   for (const std::string& word : learner.likes) {
     const bool met = same_word(word, kind.character) || same_word(word, to_string(kind.family)) ||
@@ -72,7 +72,7 @@ class Planner {
   [[nodiscard]] bool proposed(const ExerciseKind& kind) const {
     return std::any_of(plan_.begin(), plan_.end(), [&](const Proposal& each) { return each.exercise == kind.id; });
   }
-  /// How much of the kind's nature the proposals so far have already.
+  /// How many traits of the kind the proposals so far have already.
   [[nodiscard]] int likeness(const ExerciseKind& kind) const {
     int count = 0;
     for (const Proposal& each : plan_) {
@@ -89,7 +89,7 @@ class Planner {
     return result;
   }
 
-  /// The best of these by a rank (less is better); the seed chooses among equals. Nothing of nothing.
+  /// The best of these by a rank (less is better); the seed chooses among equals. Nothing for an empty list.
   template <typename Choice, typename Rank>
   [[nodiscard]] std::optional<Choice> best(const std::vector<Choice>& choices, const Rank& rank) const {
     std::vector<Choice> equal;
@@ -139,7 +139,7 @@ class Planner {
   std::span<const Level> levels_;
   std::uint64_t seed_;
   std::vector<Key> keys_;
-  std::vector<Practised> had_;  ///< the history without what is no kind
+  std::vector<Practised> had_;  ///< the history without unknown kinds
   std::vector<Proposal> plan_;
 };
 

@@ -17,7 +17,7 @@ enum class PractiseResult { open, done, missed };
 
 /// An exercise that a student was given.
 struct Practised {
-  std::string exercise;  ///< id of its kind; one that is no kind (any more) counts for nothing
+  std::string exercise;  ///< id of its kind; an unknown one is ignored
   std::optional<Key> key;
   int level = 0;  ///< 0 where it is not known
   std::optional<std::uint64_t> seed;
@@ -47,16 +47,16 @@ struct Proposal {
   std::string reason;      ///< why this, in a sentence
 };
 
-/// Three choices: something known with a twist (a beginning, where nothing is known), a step further, a surprise; fewer
-/// where the kinds do not suffice. They are of three kinds, and as far as possible of three families and characters.
+/// Three choices: something known with a twist (a beginning, for an empty history), a step further, a surprise; fewer
+/// if there are too few kinds. They are of three kinds, and as far as possible of three families and characters.
 /// The kind that came last does not come at once again, unless it is the only one that the student has had, and then
 /// never with the same key and seed. What was never done goes before what was, among equals what the student likes; the
 /// seed chooses among what is left.
 ///
 /// The twist: what was missed, a level easier where it can be; else what has rested longest, in the known key in which
 /// it has been least or, with one key, over other chords. The step: one new thing, which is a new key when three
-/// exercises are done for each known one, else a new kind of exercise; a level more when both are used up. No source
-/// says three: it is a guess at two to three weeks with a key.
+/// exercises are done for each known one, else a new kind of exercise; a level more when both are used up. Three is our
+/// guess for two to three weeks with a key, no source.
 /// @param levels the teacher's eight
 [[nodiscard]] std::vector<Proposal> plan_lesson(const Learner& learner, std::span<const ExerciseKind> kinds,
                                                 std::span<const Level> levels, std::uint64_t seed);

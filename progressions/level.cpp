@@ -14,9 +14,9 @@
 namespace romanesca {
 namespace {
 
-/// The place of a word in a list of names, or nothing.
+/// The index of a word in a list of names, or nothing.
 template <std::size_t N>
-std::optional<std::size_t> place_of(const std::optional<std::string>& word,
+std::optional<std::size_t> index_of(const std::optional<std::string>& word,
                                     const std::array<std::string_view, N>& names) {
   const auto found = std::find(names.begin(), names.end(), word.value_or(""));
   if (found == names.end()) return std::nullopt;
@@ -44,17 +44,17 @@ Parsed<Level> read_level(const EmbeddedText& file, int number, const TomlTable& 
         Field{"chords_per_bar", &result.chords_per_bar, 1, 24}, Field{"span", &result.span, 7, 24}}) {
     *field.value = table.integer(field.name).value_or(-1);
     if (*field.value < field.lowest || *field.value > field.highest) {
-      return fault(fmt::format("{} is {} to {}", field.name, field.lowest, field.highest));
+      return fault(fmt::format("{} must be {} to {}", field.name, field.lowest, field.highest));
     }
   }
-  const auto foreign = place_of(table.string("foreign"), foreign_names);
-  if (!foreign) return fault(fmt::format("foreign is one of {}", fmt::join(foreign_names, ", ")));
+  const auto foreign = index_of(table.string("foreign"), foreign_names);
+  if (!foreign) return fault(fmt::format("foreign must be one of {}", fmt::join(foreign_names, ", ")));
   result.foreign = static_cast<ForeignChords>(*foreign);
-  const auto left = place_of(table.string("left"), left_names);
-  if (!left) return fault(fmt::format("left is one of {}", fmt::join(left_names, ", ")));
+  const auto left = index_of(table.string("left"), left_names);
+  if (!left) return fault(fmt::format("left must be one of {}", fmt::join(left_names, ", ")));
   result.left = static_cast<LeftHand>(*left);
-  const auto rhythm = place_of(table.string("rhythm"), rhythm_names);
-  if (!rhythm) return fault(fmt::format("rhythm is one of {}", fmt::join(rhythm_names, ", ")));
+  const auto rhythm = index_of(table.string("rhythm"), rhythm_names);
+  if (!rhythm) return fault(fmt::format("rhythm must be one of {}", fmt::join(rhythm_names, ", ")));
   result.rhythm = static_cast<Rhythm>(*rhythm);
   const TomlArray* chords = table.array("chords");
   if (chords == nullptr || chords->empty()) return fault("chords is missing");
@@ -66,13 +66,13 @@ Parsed<Level> read_level(const EmbeddedText& file, int number, const TomlTable& 
     } else if (type) {
       result.chords.push_back(*type);
     } else {
-      return fault(fmt::format("\"{}\" is no chord", suffix));
+      return fault(fmt::format("unknown chord \"{}\"", suffix));
     }
   }
   return result;
 }
 
-/// How far a chord reaches out of its key.
+/// What a level must allow for a chord of this origin.
 ForeignChords reach_of(Origin origin) {
   switch (origin) {
     case Origin::diatonic:
@@ -118,7 +118,7 @@ Parsed<std::vector<Level>> read_levels(const EmbeddedText& file) {
 std::span<const Level> levels() {
   static const std::vector<Level> all = [] {
     auto read = read_levels(level_texts().front());
-    return read ? std::move(*read) : std::vector<Level>(8);  // the tests read the file and would have refused a fault
+    return read ? std::move(*read) : std::vector<Level>(8);  // the tests read the file
   }();
   return all;
 }
@@ -163,6 +163,18 @@ std::string_view description(Rhythm rhythm) {
   constexpr std::array<std::string_view, 4> texts{"strike each chord once and hold it", "strike on every second beat",
                                                   "strike on every beat", "find a rhythm of your own"};
   return texts[static_cast<std::size_t>(rhythm)];
+}
+
+std::vector<Chord> playable_triads(const Key& key, const Level& level) {
+  std::vector<Chord> palette;
+  for (int degree = 1; degree <= 7; ++degree) {
+    Chord chord = key.diatonic_chord(degree, 3);
+    if (key.mode == Mode::minor && degree == 5) chord = Chord::on(chord.root, chord_types::major);
+    const bool main = degree == 1 || degree == 4 || degree == 5;
+    if (!chord.type.is_diminished() && (main || (level.number > 1 && level.allows(chord.type))))
+      palette.push_back(chord);
+  }
+  return palette;
 }
 
 }  // namespace romanesca

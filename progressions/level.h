@@ -41,16 +41,16 @@ struct Level {
 
 /// The eight levels, from 1.
 [[nodiscard]] std::span<const Level> levels();
-/// @param number 1 to 8; others are taken as the nearest.
+/// @param number 1 to 8; others are clamped.
 [[nodiscard]] const Level& level(int number);
 
-/// The hands of a student of the level: left hand, span and inversions; the rest as it is without a level.
+/// The hands of a student of the level: left hand, span and inversions; the rest are the defaults.
 [[nodiscard]] HandSettings level_hands(const Level& level);
 
-/// Whether its chords can be played at the level, whatever key they are in.
+/// Whether its chords can be played at the level, in any key.
 [[nodiscard]] bool chords_fit(const Analysis& analysis, const Level& level);
 
-/// The lowest of these levels at which the piece can be played as it is; the highest where none will do.
+/// The lowest of these levels at which the piece can be played as it is; the highest if there is no such level.
 [[nodiscard]] int level_of(const Analysis& analysis, std::span<const Level> of = levels());
 
 /// Reads a file of levels. @return eight of them, or what is wrong and where.
@@ -58,5 +58,9 @@ struct Level {
 
 /// The data file as compiled in.
 [[nodiscard]] std::span<const EmbeddedText> level_texts();
+
+/// The triads of a key that a level can play, for a student to choose from: at first the three main ones, later all but
+/// the diminished. In minor the dominant has its leading note.
+[[nodiscard]] std::vector<Chord> playable_triads(const Key& key, const Level& level);
 
 }  // namespace romanesca

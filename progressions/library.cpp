@@ -6,7 +6,7 @@
 
 #include "progressions/toml_rows.h"
 #include "theory/songs/progression_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -27,12 +27,12 @@ Parsed<Pattern> read_pattern(const EmbeddedText& file, std::string_view id, cons
   pattern.mode = mode_of_numerals(pattern.progression);
   if (const auto mode = table.string("mode")) {
     const auto named = parse_mode(*mode);
-    if (!named) return toml_error(file, table.place(), fmt::format("{}: \"{}\" is no mode", id, *mode));
+    if (!named) return toml_error(file, table.place(), fmt::format("{}: unknown mode \"{}\"", id, *mode));
     pattern.mode = *named;
   }
   if (file.name == "minor") pattern.mode = Mode::minor;
   if (pattern.level < 1 || pattern.level > 8)
-    return toml_error(file, table.place(), fmt::format("{}: level is 1 to 8", id));
+    return toml_error(file, table.place(), fmt::format("{}: level must be 1 to 8", id));
   if (pattern.description.empty()) return toml_error(file, table.place(), fmt::format("{}: says is missing", id));
   return pattern;
 }

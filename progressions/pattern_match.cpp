@@ -39,7 +39,7 @@ struct Shape {
   const Pattern* pattern = nullptr;
   std::vector<Step> steps;
   bool loop = false;
-  bool at_home_in_both = false;  ///< belongs to a family, which is known from the relative key as well
+  bool found_in_relative_key = false;  ///< belongs to a family, which is also found from the relative key
 };
 
 bool pattern_is_family(const std::string& id) {
@@ -52,7 +52,7 @@ const std::vector<Shape>& shapes() {
     std::vector<Shape> made;
     for (const Pattern& pattern : library()) {
       Shape shape{&pattern, steps_of(timeline(pattern.progression, {PitchClass{}, pattern.mode}))};
-      shape.at_home_in_both = pattern.family != pattern.id || pattern_is_family(pattern.id);
+      shape.found_in_relative_key = pattern.family != pattern.id || pattern_is_family(pattern.id);
       std::vector<int> roots;
       for (const Step& step : shape.steps) {
         if (std::find(roots.begin(), roots.end(), step.root) == roots.end()) roots.push_back(step.root);
@@ -66,7 +66,7 @@ const std::vector<Shape>& shapes() {
   return all;
 }
 
-/// A chord that may stand for another in a loop: they share two tones and their place in the phrase (common practice).
+/// A substitute for a chord in a loop: they share two tones and their place in the phrase (common practice).
 struct Substitution {
   int usual, instead;  ///< semitones above the tonic
   bool usual_minor, instead_minor;
@@ -87,14 +87,14 @@ const Substitution* substitution(const Step& wanted, int wanted_root, const Step
   return found == substitutions.end() ? nullptr : &*found;
 }
 
-/// How far a shape is followed from some step on: whole times round, with at most one substitution in each round.
+/// How long a shape is followed from a step on: whole repetitions, with at most one substitution in each.
 struct Agreement {
   std::size_t steps = 0;
   std::vector<std::string_view> instead;  ///< each kind once, in order
   [[nodiscard]] std::size_t worth() const { return steps - 2 * std::min(steps / 2, instead.size()); }
 };
 
-/// A shape turned by so many chords.
+/// A shape rotated by so many chords.
 struct Candidate {
   const Shape* shape;
   std::size_t rotation;
@@ -163,7 +163,7 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
       for (const Candidate& candidate : candidates_from(piece[start], tonic)) {
         const Shape& shape = *candidate.shape;
         const bool own_mode = is_minorish(shape.pattern->mode) == is_minorish(key.mode);
-        if (own_mode != (tonic == own) || (!own_mode && !shape.at_home_in_both)) continue;
+        if (own_mode != (tonic == own) || (!own_mode && !shape.found_in_relative_key)) continue;
         const Agreement here = agreement(piece, start, candidate, tonic);
         const std::size_t rank = candidate.rotation + (own_mode ? 0 : 100);
         const bool better = here.worth() > best_agreement.worth() ||

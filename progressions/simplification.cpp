@@ -7,7 +7,7 @@
 #include <cstdlib>
 #include <map>
 
-#include "theory/songs/transposition.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 namespace {
@@ -112,7 +112,7 @@ class Simplifier {
     const auto inversion = chord->inversion();
     if (chord->bass != chord->root && inversion.value_or(3) > level_.inversions) chord->bass = chord->root;
     if (*chord == before) return;
-    // Less of the same chord sounds like it; other tones do not.
+    // A part of the same chord sounds like it; other tones do not.
     const bool other_sound = (chord->sounding_tones() & ~before.sounding_tones()) != 0;
     const Change change{before, *chord, other_sound};
     const bool known = std::any_of(changed.begin(), changed.end(),
@@ -120,8 +120,8 @@ class Simplifier {
     if (!known) changed.push_back(change);
   }
 
-  /// A diminished chord is most of another one: on the second degree of the fourth degree's minor triad, elsewhere of
-  /// the dominant seventh a major third lower.
+  /// A diminished chord is the upper part of another one: on the second degree of the fourth degree's minor triad,
+  /// elsewhere of the dominant seventh a major third lower.
   static Chord without_diminished(const Chord& chord, const Key& key) {
     const int above = (chord.root.semitone() - key.tonic.semitone() + 12) % 12;
     if (above == 2) return Chord::on(chord.root + minor_third, chord_types::minor);
@@ -129,15 +129,15 @@ class Simplifier {
                      chord.type.has_seventh() ? chord_types::dominant_seventh : chord_types::major);
   }
 
-  /// The key's own chord in place of a foreign one: on the same letter, or for a root outside the key the chord that
-  /// does the same work. With a seventh where there was one.
+  /// The key's own chord in place of a foreign one: on the same letter, or for a root outside the key the chord with
+  /// the same function. With a seventh where there was one.
   static Chord at_home(const Chord& chord, const Key& key) {
     const int above = (chord.root.semitone() - key.tonic.semitone() + 12) % 12;
     int degree = 0;
     for (int number = 1; number <= 7; ++number) {
       if (key.degree(number).sounds_like(chord.root)) degree = number;
     }
-    if (degree == 7) degree = 5;  // the chord on the seventh degree is most of the dominant
+    if (degree == 7) degree = 5;  // the chord on the seventh degree is the upper part of the dominant seventh
     if (degree == 0) {
       constexpr std::array<int, 12> stand_in{1, 4, 2, 1, 1, 4, 5, 5, 4, 6, 5, 5};  // by semitones above the tonic
       degree = stand_in[static_cast<std::size_t>(above)];

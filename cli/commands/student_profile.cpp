@@ -10,7 +10,7 @@
 #include "cli/options.h"
 #include "cli/studio/record/plain_text.h"
 #include "theory/songs/header_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

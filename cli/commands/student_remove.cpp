@@ -9,7 +9,7 @@
 #include "cli/commands/write_output.h"
 #include "cli/errors.h"
 #include "cli/formats/wrapped_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

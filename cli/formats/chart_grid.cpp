@@ -7,7 +7,7 @@
 
 #include "cli/formats/wrapped_text.h"
 #include "theory/chords/numeral_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

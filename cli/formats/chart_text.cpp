@@ -8,8 +8,8 @@
 
 #include "cli/formats/chart_grid.h"
 #include "cli/formats/wrapped_text.h"
-#include "theory/analysis/key_remarks.h"
-#include "theory/text/utf8.h"
+#include "theory/analysis/remarks.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -95,7 +95,8 @@ std::size_t widest_line(std::string_view text) {
 std::string second_reading(const Placement& placed) {
   const KeyReading& keys = placed.analysis.keys;
   const bool open = placed.progression.notation == Notation::absolute && !placed.progression.key;
-  if (!open || keys.alternatives.empty() || keys.alternatives.front().confidence <= worth_telling) return {};
+  if (!open || keys.alternatives.empty() || keys.alternatives.front().confidence <= least_confidence_to_mention)
+    return {};
   const std::string other = to_string(keys.alternatives.front().key);
   return fmt::format("The key is heard from the chords; {} is possible too. A line \"key: {}\" in the text settles it.",
                      other, other);

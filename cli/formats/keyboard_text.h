@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "theory/voicing/hands_chord.h"
+#include "theory/voicing/hands.h"
 
 namespace romanesca {
 

@@ -6,7 +6,7 @@
 #include <algorithm>
 
 #include "cli/formats/wrapped_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 

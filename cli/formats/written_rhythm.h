@@ -5,7 +5,6 @@
 #include <string_view>
 #include <vector>
 
-#include "theory/notes/beats.h"
 #include "theory/notes/meter.h"
 
 namespace romanesca {

@@ -1,6 +1,6 @@
 #include "cli/play/listening.h"
 
-#include "theory/chords/chord_match.h"
+#include "theory/chords/chord_naming.h"
 #include "theory/listening/playing_report.h"
 
 namespace romanesca {

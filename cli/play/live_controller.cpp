@@ -7,7 +7,7 @@
 #include <cmath>
 
 #include "cli/errors.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {

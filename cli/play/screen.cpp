@@ -6,7 +6,7 @@
 #include <array>
 #include <ostream>
 
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -8,7 +8,7 @@
 
 #include "cli/play/play_action.h"
 #include "synth/live/live_piece.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

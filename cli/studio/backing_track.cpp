@@ -7,7 +7,7 @@
 
 #include "cli/studio/name_for_file.h"
 #include "synth/arranging/band_arrangement.h"
-#include "theory/songs/transposition.h"
+#include "theory/songs/progression.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {

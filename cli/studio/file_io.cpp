@@ -14,7 +14,7 @@
 #include <utility>
 
 #include "cli/studio/interrupt.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

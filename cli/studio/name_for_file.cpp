@@ -1,7 +1,6 @@
 #include "cli/studio/name_for_file.h"
 
-#include "theory/text/ascii_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -13,7 +13,7 @@
 #include "synth/files/midi_reader.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {

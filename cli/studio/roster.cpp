@@ -10,7 +10,7 @@
 
 #include "cli/studio/file_io.h"
 #include "cli/studio/name_for_file.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {

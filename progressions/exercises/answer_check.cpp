@@ -8,7 +8,7 @@
 #include "progressions/exercises/wording.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/progression_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -101,7 +101,7 @@ class Checker {
       const bool readable = !answer_.words.empty() ? std::any_of(answer_.words.begin(), answer_.words.end(), known)
                                                    : chord_from(word) || parse_roman(word);
       if (!readable) {
-        return unreadable(fmt::format("\"{}\" is no answer that I can read", word),
+        return unreadable(fmt::format("cannot read the answer \"{}\"", word),
                           answer_.words.empty() ? "give names like Eb or Am, or numerals like IV"
                                                 : "the words are " + listed(answer_.words));
       }
@@ -170,7 +170,7 @@ class Checker {
     }
   }
 
-  void tell_bass(const std::vector<Chord>& given) {
+  void describe_bass(const std::vector<Chord>& given) {
     std::string line;
     for (const Chord& chord : given) line += " " + to_string(chord.bass);
     check_.to_hear.push_back(fmt::format("The bass goes{}.", line));
@@ -198,7 +198,7 @@ class Checker {
     }
     if (left.empty()) hold("Every chord is used once.");
     check_close(given);
-    tell_bass(given);
+    describe_bass(given);
   }
 
   /// Chords of the key, or any that the exercise itself uses.
@@ -218,7 +218,7 @@ class Checker {
     std::vector<Chord> whole(own_.begin(), own_.end() - static_cast<std::ptrdiff_t>(exercise_.hidden.size()));
     whole.insert(whole.end(), given.begin(), given.end());
     check_close(whole);
-    tell_bass(whole);
+    describe_bass(whole);
   }
 
   void check_note(const Chord& chord, std::size_t place) {
@@ -248,7 +248,7 @@ class Checker {
     const int found = bass_steps(given);
     judge(found >= wanted, fmt::format("The bass steps to a neighbour {} times.", found),
           fmt::format("The bass steps to a neighbour {} times; {} can be done.", found, wanted));
-    tell_bass(given);
+    describe_bass(given);
   }
 
   void check_new_harmony(const std::vector<Chord>& given) {
@@ -271,7 +271,7 @@ class Checker {
     judge(last.root.sounds_like(fifth) && !last.type.is_minor(),
           fmt::format("It ends on {}, which leads back.", to_string(last)),
           fmt::format("It ends on {}; {} would lead back to the verse.", to_string(last), to_string(fifth)));
-    tell_bass(given);
+    describe_bass(given);
   }
 
   const Exercise& exercise_;

@@ -27,7 +27,7 @@ CloseWords words_for(CadenceKind kind) {
 
 std::string_view close_name(CadenceKind kind) { return words_for(kind).name; }
 
-std::string_view close_means(CadenceKind kind) { return words_for(kind).meaning; }
+std::string_view close_meaning(CadenceKind kind) { return words_for(kind).meaning; }
 
 std::optional<CadenceKind> ending_of(const std::vector<Chord>& chords, const Key& key) {
   std::vector<std::vector<Chord>> bars;

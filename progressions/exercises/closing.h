@@ -12,7 +12,7 @@ namespace romanesca {
 [[nodiscard]] std::string_view close_name(CadenceKind kind);
 
 /// What happens in it: "the fifth chord goes home and all is said".
-[[nodiscard]] std::string_view close_means(CadenceKind kind);
+[[nodiscard]] std::string_view close_meaning(CadenceKind kind);
 
 /// How chords of one bar each end in a key; nothing where they end in no cadence.
 [[nodiscard]] std::optional<CadenceKind> ending_of(const std::vector<Chord>& chords, const Key& key);

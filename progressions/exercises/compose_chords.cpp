@@ -6,166 +6,166 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
-#include "progressions/exercises/playable_triads.h"
+#include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/voicing/bass_line.h"
 
 namespace romanesca {
 namespace {
 
-void ask_for_close(ExerciseDraft& sketch, AnswerRule rule, std::string asks, const std::vector<Chord>& solution) {
+void ask_for_close(ExerciseDraft& draft, AnswerRule rule, std::string asks, const std::vector<Chord>& solution) {
   ExerciseAnswer answer;
   answer.rule = rule;
   answer.asks = std::move(asks);
-  answer.cadence = ending_of(sketch.chords(), sketch.key());
+  answer.cadence = ending_of(draft.chords(), draft.key());
   for (const Chord& chord : solution) answer.solution.push_back({to_string(chord)});
-  sketch.say("close", std::string(close_name(*answer.cadence)));
-  sketch.say("close_means", std::string(close_means(*answer.cadence)));
-  sketch.exercise.answer = std::move(answer);
+  draft.say("close", std::string(close_name(*answer.cadence)));
+  draft.say("close_means", std::string(close_meaning(*answer.cadence)));
+  draft.exercise.answer = std::move(answer);
 }
 
 /// {bag}: the chords in alphabetical order, {close} to end in.
-void chord_order(ExerciseDraft& sketch) {
-  sketch.take_closing_loop();
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
-  ask_for_close(sketch, AnswerRule::order, "Write the chords in your order.", sketch.chords());
-  std::vector<std::string> bag = names_of(sketch.chords());
+void chord_order(ExerciseDraft& draft) {
+  draft.take_closing_loop();
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
+  ask_for_close(draft, AnswerRule::order, "Write the chords in your order.", draft.chords());
+  std::vector<std::string> bag = names_of(draft.chords());
   std::sort(bag.begin(), bag.end());
-  sketch.say("bag", listed(bag));
-  for (int bar = 1; bar <= sketch.timeline().bars; ++bar) sketch.hide_bar(bar);
+  draft.say("bag", listed(bag));
+  for (int bar = 1; bar <= draft.timeline().bars; ++bar) draft.hide_bar(bar);
 }
 
 /// {beginning}, {count} of chords to find, {palette}.
-void finish_the_phrase(ExerciseDraft& sketch) {
-  sketch.take_closing_loop();
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
-  const auto& chords = sketch.chords();
-  ask_for_close(sketch, AnswerRule::ending, "Write the chords of the empty bars.", {chords.end() - 2, chords.end()});
-  sketch.hide_bar(3);
-  sketch.hide_bar(4);
-  sketch.say("beginning", in_a_row({chords[0], chords[1]}));
-  sketch.say("count", "two chords");
-  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
+void finish_the_phrase(ExerciseDraft& draft) {
+  draft.take_closing_loop();
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
+  const auto& chords = draft.chords();
+  ask_for_close(draft, AnswerRule::ending, "Write the chords of the empty bars.", {chords.end() - 2, chords.end()});
+  draft.hide_bar(3);
+  draft.hide_bar(4);
+  draft.say("beginning", with_dashes({chords[0], chords[1]}));
+  draft.say("count", "two chords");
+  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
 }
 
 /// One note for each chord, none far from the one before.
-std::vector<Pitch> melody_for(ExerciseDraft& sketch) {
+std::vector<Pitch> melody_for(ExerciseDraft& draft) {
   std::vector<Pitch> line;
-  for (const Chord& chord : sketch.chords()) {
+  for (const Chord& chord : draft.chords()) {
     std::vector<Pitch> places;
     for (const PitchClass tone : chord.tones()) places.push_back(lowest_at_or_above(tone, 60));
     if (line.empty()) {
-      line.push_back(places[sketch.variation.pick(places.size())]);
+      line.push_back(places[draft.variation.pick(places.size())]);
       continue;
     }
     const int before = line.back().midi();
     std::sort(places.begin(), places.end(), [&](const Pitch& a, const Pitch& b) {
       return std::pair(std::abs(a.midi() - before), a.midi()) < std::pair(std::abs(b.midi() - before), b.midi());
     });
-    line.push_back(places[sketch.variation.pick(2)]);
+    line.push_back(places[draft.variation.pick(2)]);
   }
   for (std::size_t i = 0; i < line.size(); ++i) {
-    const TimedChord& timed = sketch.timeline().chords[i];
-    sketch.exercise.melody.push_back({timed.start, timed.length, line[i]});
+    const TimedChord& timed = draft.timeline().chords[i];
+    draft.exercise.melody.push_back({timed.start, timed.length, line[i]});
   }
   return line;
 }
 
-std::string names_in_a_row(const std::vector<Pitch>& line) {
+std::string names_with_dashes(const std::vector<Pitch>& line) {
   std::string text;
   for (const Pitch& note : line) text += (text.empty() ? "" : " ") + to_string(note.name());
   return text;
 }
 
 /// {gap}: the bar without a chord, {note} of the melody in it, {line}: the melody, {palette}.
-void missing_chord(ExerciseDraft& sketch) {
+void missing_chord(ExerciseDraft& draft) {
   const auto simple = [](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; };
-  sketch.take_loop(simple);
-  sketch.take_meter();
-  const std::size_t gap = 1 + sketch.variation.pick(sketch.chords().size() - 1);
-  sketch.take_twist();
-  const std::vector<Pitch> line = melody_for(sketch);
+  draft.take_loop(simple);
+  draft.take_meter();
+  const std::size_t gap = 1 + draft.variation.pick(draft.chords().size() - 1);
+  draft.take_twist();
+  const std::vector<Pitch> line = melody_for(draft);
   const PitchClass note = line[gap].name();
-  std::vector<std::string> fitting{to_string(sketch.chords()[gap])};
-  for (const Chord& chord : playable_triads(sketch.key(), sketch.level())) {
+  std::vector<std::string> fitting{to_string(draft.chords()[gap])};
+  for (const Chord& chord : playable_triads(draft.key(), draft.level())) {
     if (holds(chord, note) && to_string(chord) != fitting.front()) fitting.push_back(to_string(chord));
   }
-  sketch.hide_bar(sketch.timeline().chords[gap].bar);
-  sketch.say("gap", std::to_string(sketch.timeline().chords[gap].bar));
-  sketch.say("note", to_string(note));
-  sketch.say("line", names_in_a_row(line));
-  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
-  sketch.exercise.answer = ExerciseAnswer{AnswerRule::fits_melody, "Write the missing chord.", {fitting}, {}, {}};
+  draft.hide_bar(draft.timeline().chords[gap].bar);
+  draft.say("gap", std::to_string(draft.timeline().chords[gap].bar));
+  draft.say("note", to_string(note));
+  draft.say("line", names_with_dashes(line));
+  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
+  draft.exercise.answer = ExerciseAnswer{AnswerRule::fits_melody, "Write the missing chord.", {fitting}, {}, {}};
 }
 
 /// {verse} chords, {dominant}, {count} of bars.
-void bridge(ExerciseDraft& sketch) {
-  sketch.use_plain_mode();
-  sketch.take_loop(
-      [](const Loop& loop) { return loop.begins_home && loop.one_chord_a_bar() && loop.bars.size() == 4; });
-  const std::vector<Chord> verse = sketch.chords();
-  const PitchClass fifth = sketch.key().tonic + intervals::perfect_fifth;
-  // A round of two chords that begins away from the verse and stops on the dominant.
+void bridge(ExerciseDraft& draft) {
+  draft.use_plain_mode();
+  draft.take_loop(
+      [](const Loop& loop) { return loop.begins_on_tonic && loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  const std::vector<Chord> verse = draft.chords();
+  const PitchClass fifth = draft.key().tonic + intervals::perfect_fifth;
+  // A loop of two chords that does not begin like the verse and ends on the dominant.
   std::vector<Chord> away;
-  for (const Chord& chord : playable_triads(sketch.key(), sketch.level())) {
+  for (const Chord& chord : playable_triads(draft.key(), draft.level())) {
     if (!chord.root.sounds_like(verse.front().root) && !chord.root.sounds_like(fifth)) away.push_back(chord);
   }
-  const Chord first = away[sketch.variation.pick(away.size())];
-  const Chord second = away[sketch.variation.pick(away.size())];
+  const Chord first = away[draft.variation.pick(away.size())];
+  const Chord second = away[draft.variation.pick(away.size())];
   const Chord dominant = Chord::on(fifth, chord_types::major);
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
   ExerciseAnswer answer{AnswerRule::bridge, "Write the chords of your bridge.", {}, {}, {}};
   for (const Chord& chord : {first, second, first, dominant}) answer.solution.push_back({to_string(chord)});
-  sketch.say("verse", in_a_row(verse));
-  sketch.say("dominant", to_string(dominant));
-  sketch.say("count", number_word(answer.solution.size()));
-  sketch.exercise.answer = std::move(answer);
+  draft.say("verse", with_dashes(verse));
+  draft.say("dominant", to_string(dominant));
+  draft.say("count", number_word(answer.solution.size()));
+  draft.exercise.answer = std::move(answer);
 }
 
-Progression walking(const ExerciseDraft& sketch) {
-  const Key key = sketch.key();
-  return with_stepwise_bass(sketch.exercise.progression,
-                            analyse(sketch.exercise.progression, KeyText{key.tonic, key.mode}));
+Progression walking(const ExerciseDraft& draft) {
+  const Key key = draft.key();
+  return with_stepwise_bass(draft.exercise.progression,
+                            analyse(draft.exercise.progression, KeyText{key.tonic, key.mode}));
 }
 
 /// {plain} bass, {example} of a slash, {count} of steps.
-void stepwise_bass(ExerciseDraft& sketch) {
+void stepwise_bass(ExerciseDraft& draft) {
   const auto in_root_position = [](const Loop& loop) {
     const auto& chords = loop.analysis.chords;
     return loop.one_chord_a_bar() && std::all_of(chords.begin(), chords.end(), [](const AnalysedChord& each) {
              return each.timed.chord->bass == each.timed.chord->root;
            });
   };
-  sketch.take_loop([&](const Loop& loop) { return loop.bass_can_walk && in_root_position(loop); });
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
+  draft.take_loop([&](const Loop& loop) { return loop.bass_can_walk && in_root_position(loop); });
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
   ExerciseAnswer answer{AnswerRule::bass_steps, "Write the chords with their new lowest notes.", {}, {}, {}};
   std::vector<Chord> walks;
-  for (const TimedChord& timed : timeline(walking(sketch), sketch.key()).chords) {
+  for (const TimedChord& timed : timeline(walking(draft), draft.key()).chords) {
     walks.push_back(*timed.chord);
     answer.solution.push_back({to_string(*timed.chord)});
   }
-  const Chord& first = sketch.chords().front();
+  const Chord& first = draft.chords().front();
   const int steps = bass_steps(walks);
   std::string plain;
-  for (const Chord& chord : sketch.chords()) plain += (plain.empty() ? "" : " ") + to_string(chord.bass);
-  sketch.say("plain", plain);
-  sketch.say("example", to_string(Chord{first.root, first.type, first.tones()[1]}));
-  sketch.say("count", steps == 1 ? "once" : number_word(static_cast<std::size_t>(steps)) + " times");
-  sketch.exercise.answer = std::move(answer);
+  for (const Chord& chord : draft.chords()) plain += (plain.empty() ? "" : " ") + to_string(chord.bass);
+  draft.say("plain", plain);
+  draft.say("example", to_string(Chord{first.root, first.type, first.tones()[1]}));
+  draft.say("count", steps == 1 ? "once" : number_word(static_cast<std::size_t>(steps)) + " times");
+  draft.exercise.answer = std::move(answer);
 }
 
 /// Another chord that holds the note and shares at least two with the old one: of the key, or borrowed where the level
 /// has it.
-std::optional<Chord> new_chord(const ExerciseDraft& sketch, const Chord& old, PitchClass note) {
-  const Key key = sketch.key();
+std::optional<Chord> new_chord(const ExerciseDraft& draft, const Chord& old, PitchClass note) {
+  const Key key = draft.key();
   const Key parallel{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor};
   for (const Key& from : {key, parallel}) {
     for (const int degree : {6, 4, 3, 2, 1, 5}) {
@@ -179,30 +179,30 @@ std::optional<Chord> new_chord(const ExerciseDraft& sketch, const Chord& old, Pi
 }
 
 /// {line}: the melody, {old} chord and {new} one, {parallel}: the key to borrow from.
-void new_harmony(ExerciseDraft& sketch) {
-  sketch.take_loop([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
-  sketch.take_meter();
-  sketch.take_twist();
-  const std::vector<Pitch> line = melody_for(sketch);
+void new_harmony(ExerciseDraft& draft) {
+  draft.take_loop([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  draft.take_meter();
+  draft.take_twist();
+  const std::vector<Pitch> line = melody_for(draft);
   ExerciseAnswer answer{AnswerRule::new_harmony, "Write a chord for each bar.", {}, {}, {}};
-  for (const Chord& chord : sketch.chords()) answer.solution.push_back({to_string(chord)});
-  for (std::size_t i = sketch.chords().size(); i-- > 0;) {
-    const Chord& old = sketch.chords()[i];
-    const auto other = new_chord(sketch, old, line[i].name());
+  for (const Chord& chord : draft.chords()) answer.solution.push_back({to_string(chord)});
+  for (std::size_t i = draft.chords().size(); i-- > 0;) {
+    const Chord& old = draft.chords()[i];
+    const auto other = new_chord(draft, old, line[i].name());
     if (!other) continue;
     answer.solution[i] = {to_string(*other)};
-    sketch.say("old", to_string(old));
-    sketch.say("new", to_string(*other));
+    draft.say("old", to_string(old));
+    draft.say("new", to_string(*other));
     break;
   }
-  const Key key = sketch.key();
-  sketch.say("line", names_in_a_row(line));
-  sketch.say("parallel", to_string(Key{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor}));
-  sketch.exercise.answer = std::move(answer);
+  const Key key = draft.key();
+  draft.say("line", names_with_dashes(line));
+  draft.say("parallel", to_string(Key{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor}));
+  draft.exercise.answer = std::move(answer);
 }
 
 /// {from_mode}, {to_mode}, {other_key} and its {scale_notes}.
-void change_the_mode(ExerciseDraft& sketch) {
+void change_the_mode(ExerciseDraft& draft) {
   const auto of_the_scale = [](const Loop& loop) {
     return loop.one_chord_a_bar() && loop.bars.size() == 4 &&
            std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) {
@@ -210,14 +210,14 @@ void change_the_mode(ExerciseDraft& sketch) {
                     bar.front().applied_to.size() == 0;
            });
   };
-  sketch.take_loop(of_the_scale);
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
-  const Key key = sketch.key();
+  draft.take_loop(of_the_scale);
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
+  const Key key = draft.key();
   const Key other = simplest_spelling({key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor});
   ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + to_string(other) + ".", {}, {}, {}};
-  for (const Chord& chord : sketch.chords()) {
+  for (const Chord& chord : draft.chords()) {
     int degree = 1;
     const int letters = (chord.root - key.tonic).number();
     if (letters >= 1 && letters <= 7) degree = letters;
@@ -227,20 +227,20 @@ void change_the_mode(ExerciseDraft& sketch) {
     answer.solution.push_back(std::move(right));
   }
   const auto scale = other.scale();
-  sketch.say("from_mode", std::string(to_string(key.mode)));
-  sketch.say("to_mode", std::string(to_string(other.mode)));
-  sketch.say("other_key", to_string(other));
-  sketch.say("scale_notes", listed(std::vector<PitchClass>(scale.begin(), scale.end())));
-  sketch.exercise.answer = std::move(answer);
+  draft.say("from_mode", std::string(to_string(key.mode)));
+  draft.say("to_mode", std::string(to_string(other.mode)));
+  draft.say("other_key", to_string(other));
+  draft.say("scale_notes", listed(std::vector<PitchClass>(scale.begin(), scale.end())));
+  draft.exercise.answer = std::move(answer);
 }
 
 /// {palette} to choose from.
-void mood_to_chords(ExerciseDraft& sketch) {
-  sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
-  sketch.say("palette", listed(names_of(playable_triads(sketch.key(), sketch.level()))));
+void mood_to_chords(ExerciseDraft& draft) {
+  draft.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
+  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
 }
 
 }  // namespace

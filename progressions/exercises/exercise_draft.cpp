@@ -4,10 +4,10 @@
 #include <set>
 
 #include "progressions/exercises/material.h"
-#include "progressions/exercises/playable_triads.h"
+#include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/notes/scale.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -58,15 +58,15 @@ ExerciseDraft::ExerciseDraft(const ExerciseRequest& request, const ExerciseKind&
   if (kind.family == ExerciseFamily::technique) exercise.caution = strain_caution;
 }
 
-std::vector<const Loop*> ExerciseDraft::possible_loops(const std::function<bool(const Loop&)>& wish) const {
-  auto possible = loops_for(key().mode, level(), wish);
+std::vector<const Loop*> ExerciseDraft::possible_loops(const std::function<bool(const Loop&)>& accept) const {
+  auto possible = loops_for(key().mode, level(), accept);
   if (possible.empty()) possible = loops_for(key().mode, level());
   if (possible.empty()) possible.push_back(&loops(key().mode).front());
   return possible;
 }
 
-void ExerciseDraft::take_loop(const std::function<bool(const Loop&)>& wish) {
-  const auto possible = possible_loops(wish);
+void ExerciseDraft::take_loop(const std::function<bool(const Loop&)>& accept) {
+  const auto possible = possible_loops(accept);
   const Loop& loop = *possible[variation.pick(possible.size())];
   std::vector<std::vector<Chord>> bars;
   for (const auto& bar : loop.bars) {
@@ -85,16 +85,16 @@ void ExerciseDraft::take_closing_loop() {
            std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
   };
   if (closes(*possible_loops(closes).front())) return take_loop(closes);
-  // A teacher's own levels may have no such loop.
+  // A teacher's own level may have no such loop.
   const auto main = playable_triads(key(), romanesca::level(1));
   take(progression_of({{main[0]}, {main[1]}, {main[2]}, {main[0]}}, key()), key());
 }
 
-void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& wish) {
+void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) {
   if (request_.song) {
     take(*request_.song, key());
   } else {
-    take_loop(wish);
+    take_loop(accept);
   }
 }
 
@@ -121,7 +121,7 @@ void ExerciseDraft::take_meter() {
         std::find(kind_.backings.begin(), kind_.backings.end(), backing.style) == kind_.backings.end()) {
       continue;
     }
-    // Two chords share a bar of three badly.
+    // Two chords cannot share a bar of three evenly.
     if (!one_chord_a_bar() && backing.meter != Meter{4, 4}) continue;
     if (std::find(meters.begin(), meters.end(), backing.meter) == meters.end()) meters.push_back(backing.meter);
   }
@@ -140,7 +140,7 @@ void ExerciseDraft::take_rhythm() {
     for (int i = 0; i < timeline_.meter.pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
     return;
   }
-  // The higher levels leave the first rhythms to the lower ones.
+  // Higher levels do not use the easiest rhythms.
   constexpr std::size_t most = 12;
   if (fitting.size() > most) fitting.erase(fitting.begin(), fitting.end() - static_cast<std::ptrdiff_t>(most));
   exercise.rhythm = fitting[variation.pick(fitting.size())]->notes;
@@ -243,7 +243,7 @@ std::string ExerciseDraft::filled(std::string_view sentence) const {
     word.front() = small_letter(word.front());
     const auto found = words_.find(word);
     if (found == words_.end()) {
-      text += sentence.substr(open, close - open + 1);  // left for the test to see
+      text += sentence.substr(open, close - open + 1);  // a test finds it
     } else {
       std::string said = found->second;
       if (said.find('{') != std::string::npos) said = filled(said);

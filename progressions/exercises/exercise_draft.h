@@ -29,20 +29,20 @@ class ExerciseDraft {
   /// Where each begins and how long it lasts.
   [[nodiscard]] const Timeline& timeline() const { return timeline_; }
 
-  /// Takes the song's chords if there is a song, else a loop. @param wish which loops will do; where the level has none
-  /// that does, any.
-  void take_chords(const std::function<bool(const Loop&)>& wish = {});
-  /// The plain major or minor key on the same tonic: for kinds that live by their cadences.
+  /// Takes the song's chords if there is a song, else a loop. @param accept whether a loop is suitable; if the level
+  /// has no such loop, any is taken.
+  void take_chords(const std::function<bool(const Loop&)>& accept = {});
+  /// The major or minor key on the same tonic: for kinds that are about cadences.
   void use_plain_mode();
   /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end.
   void take_closing_loop();
   /// Takes a loop even where there is a song.
-  void take_loop(const std::function<bool(const Loop&)>& wish = {});
+  void take_loop(const std::function<bool(const Loop&)>& accept = {});
   /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.
   void take(Progression progression, const Key& key, std::string numerals = {});
-  /// The loops that the level can play in the key's mode and that will do; where there is none, any of the level; where
-  /// a teacher's own level has none at all, the first of the mode.
-  [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& wish = {}) const;
+  /// The accepted loops that the level can play in the key's mode; if there is none, any of the level; if a teacher's
+  /// own level has none at all, the first of the mode.
+  [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& accept = {}) const;
 
   /// Takes one of the meters that the kind's backings have; that of the song if there is one.
   void take_meter();
@@ -85,7 +85,7 @@ class ExerciseDraft {
 /// How a kind is made.
 struct ExerciseBuilder {
   std::string_view id;
-  void (*build)(ExerciseDraft& sketch);
+  void (*build)(ExerciseDraft& draft);
 };
 // One file each.
 [[nodiscard]] std::span<const ExerciseBuilder> improvise_builders();

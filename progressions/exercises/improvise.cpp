@@ -10,12 +10,12 @@
 namespace romanesca {
 namespace {
 
-void take_meter_and_rhythm(ExerciseDraft& sketch) {
-  sketch.take_meter();
-  sketch.take_rhythm();
+void take_meter_and_rhythm(ExerciseDraft& draft) {
+  draft.take_meter();
+  draft.take_rhythm();
 }
 
-/// Where a phrase over the chord may rest: home where the chord holds it, else the chord's tone that is nearest to it.
+/// Where a phrase over the chord may end: the tonic if the chord has it, else the chord's tone that is nearest to it.
 PitchClass resting_note(const Chord& chord, PitchClass home) {
   const auto tones = chord.tones();
   const auto distance = [&](PitchClass tone) {
@@ -31,65 +31,65 @@ std::string first_three(const std::vector<PitchClass>& notes) {
 }
 
 /// {half} bars, {open} and {close}: last notes of question and answer; {three} of the notes.
-void question_and_answer(ExerciseDraft& sketch) {
-  sketch.take_chords([](const Loop& loop) { return loop.bars.size() % 2 == 0; });
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  sketch.take_pentatonic();
-  sketch.take_safe_notes();
-  const int half = std::max(1, sketch.timeline().bars / 2);
+void question_and_answer(ExerciseDraft& draft) {
+  draft.take_chords([](const Loop& loop) { return loop.bars.size() % 2 == 0; });
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  draft.take_pentatonic();
+  draft.take_safe_notes();
+  const int half = std::max(1, draft.timeline().bars / 2);
   std::vector<PitchClass> open;
-  for (const PitchClass tone : sketch.chord_in_bar(half).tones()) {
-    if (!tone.sounds_like(sketch.key().tonic)) open.push_back(tone);
+  for (const PitchClass tone : draft.chord_in_bar(half).tones()) {
+    if (!tone.sounds_like(draft.key().tonic)) open.push_back(tone);
   }
-  sketch.say("half", half == 1 ? "one bar" : number_word(static_cast<std::size_t>(half)) + " bars");
-  sketch.say("open", to_string(open[sketch.variation.pick(open.size())]));
-  sketch.say("close", to_string(resting_note(sketch.chords().back(), sketch.key().tonic)));
-  sketch.say("three", first_three(sketch.exercise.notes));
+  draft.say("half", half == 1 ? "one bar" : number_word(static_cast<std::size_t>(half)) + " bars");
+  draft.say("open", to_string(open[draft.variation.pick(open.size())]));
+  draft.say("close", to_string(resting_note(draft.chords().back(), draft.key().tonic)));
+  draft.say("three", first_three(draft.exercise.notes));
 }
 
 /// {count} of the notes, {favourite} one of them.
-void few_notes(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_pentatonic();
-  const std::vector<PitchClass> all = sketch.exercise.notes;
+void few_notes(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_pentatonic();
+  const std::vector<PitchClass> all = draft.exercise.notes;
   std::vector<std::vector<PitchClass>> sets;
   constexpr std::array<std::size_t, 3> sizes{2, 3, 5};
   for (const std::size_t size : sizes) {
     // The first lessons take two or three notes, the later ones three or five.
-    if (sketch.level().number <= 2 ? size == 5 : sketch.level().number >= 5 && size == 2) continue;
+    if (draft.level().number <= 2 ? size == 5 : draft.level().number >= 5 && size == 2) continue;
     for (std::size_t from = 0; from < (size == 5 ? 1 : all.size()); ++from) {
       std::vector<PitchClass> set;
       for (std::size_t i = 0; i < size; ++i) set.push_back(all[(from + i) % all.size()]);
       sets.push_back(std::move(set));
     }
   }
-  // Those that have a note for every chord to rest on; one of two notes seldom has.
+  // Those that have a note for every chord to rest on; with two notes this is rare.
   std::vector<std::vector<PitchClass>> restful;
   for (const auto& set : sets) {
-    const bool everywhere = std::all_of(sketch.chords().begin(), sketch.chords().end(), [&](const Chord& chord) {
+    const bool everywhere = std::all_of(draft.chords().begin(), draft.chords().end(), [&](const Chord& chord) {
       return std::any_of(set.begin(), set.end(), [&](PitchClass note) { return holds(chord, note); });
     });
     if (everywhere) restful.push_back(set);
   }
   const auto& choice = restful.empty() ? sets : restful;
-  sketch.exercise.notes = choice[sketch.variation.pick(choice.size())];
-  sketch.take_twist();
-  sketch.say("count", number_word(sketch.exercise.notes.size()));
-  sketch.say("favourite", to_string(sketch.exercise.notes[sketch.variation.pick(sketch.exercise.notes.size())]));
+  draft.exercise.notes = choice[draft.variation.pick(choice.size())];
+  draft.take_twist();
+  draft.say("count", number_word(draft.exercise.notes.size()));
+  draft.say("favourite", to_string(draft.exercise.notes[draft.variation.pick(draft.exercise.notes.size())]));
 }
 
 /// {beats} to land on, {tones} of the chords.
-void chord_tones_on_strong_beats(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  sketch.take_safe_notes();
-  const bool in_four = sketch.timeline().meter == Meter{4, 4};
-  sketch.say("beats", sketch.level().number >= 5 && in_four ? "beat 1 and beat 3" : "beat 1");
+void chord_tones_on_strong_beats(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  draft.take_safe_notes();
+  const bool in_four = draft.timeline().meter == Meter{4, 4};
+  draft.say("beats", draft.level().number >= 5 && in_four ? "beat 1 and beat 3" : "beat 1");
   std::vector<std::string> named;
-  for (const Chord& chord : sketch.chords()) {
+  for (const Chord& chord : draft.chords()) {
     std::string text = to_string(chord);
     for (std::size_t i = 0; i < chord.tones().size(); ++i)
       text += (i == 0 ? " is " : " ") + to_string(chord.tones()[i]);
@@ -98,35 +98,35 @@ void chord_tones_on_strong_beats(ExerciseDraft& sketch) {
   if (named.size() > 3) named.resize(3), named.push_back("and so on");
   std::string text;
   for (const std::string& each : named) text += (text.empty() ? "" : ", ") + each;
-  sketch.say("tones", text);
+  draft.say("tones", text);
 }
 
 /// {first_note} to begin on.
-void rhythm_motif(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  sketch.take_pentatonic();
-  const auto& notes = sketch.exercise.notes;
-  sketch.say("first_note", to_string(notes[sketch.variation.pick(notes.size())]));
+void rhythm_motif(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  draft.take_pentatonic();
+  const auto& notes = draft.exercise.notes;
+  draft.say("first_note", to_string(notes[draft.variation.pick(notes.size())]));
 }
 
 /// {landing}: a note of the last chord; {three} of the notes.
-void pentatonic_tune(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  sketch.take_pentatonic();
-  sketch.take_safe_notes();
-  sketch.say("landing", to_string(resting_note(sketch.chords().back(), sketch.key().tonic)));
-  sketch.say("three", first_three(sketch.exercise.notes));
+void pentatonic_tune(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  draft.take_pentatonic();
+  draft.take_safe_notes();
+  draft.say("landing", to_string(resting_note(draft.chords().back(), draft.key().tonic)));
+  draft.say("three", first_three(draft.exercise.notes));
 }
 
-/// A blues form of the key: the library's, and rounds of the three chords with sevenths.
+/// A blues form of the key: the library's, and loops of the three chords with sevenths.
 /// A church mode has none of its own and takes that of the plain mode.
-void take_blues(ExerciseDraft& sketch) {
-  const bool minor = is_minorish(sketch.key().mode);
-  const Key key{sketch.key().tonic, minor ? Mode::minor : Mode::major};
+void take_blues(ExerciseDraft& draft) {
+  const bool minor = is_minorish(draft.key().mode);
+  const Key key{draft.key().tonic, minor ? Mode::minor : Mode::major};
   const ChordType type = minor ? ChordType(chord_types::minor) : chord_types::dominant_seventh;
   const Chord one = Chord::on(key.tonic, type);
   const Chord four = Chord::on(key.tonic + intervals::perfect_fourth, type);
@@ -141,38 +141,38 @@ void take_blues(ExerciseDraft& sketch) {
                                               {one, four, one, one, four, four, one, one, five, four, one, five},
                                               {one, five, four, four, one, five, one, five}};
   // The forms of twelve bars wait until the hands know the chords.
-  const std::size_t known = sketch.level().number >= 5 ? forms.size() : 6;
+  const std::size_t known = draft.level().number >= 5 ? forms.size() : 6;
   std::vector<std::vector<Chord>> bars;
-  for (const Chord& chord : forms[sketch.variation.pick(known)]) bars.push_back({chord});
-  sketch.take(progression_of(bars, key), key);
+  for (const Chord& chord : forms[draft.variation.pick(known)]) bars.push_back({chord});
+  draft.take(progression_of(bars, key), key);
 }
 
 /// {scale}, its {blue} note, {three} of its notes, {count} of bars, {other}: the fourth chord, {landing} in it.
-void blues_scale(ExerciseDraft& sketch) {
-  take_blues(sketch);
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  const bool minor = is_minorish(sketch.key().mode);
+void blues_scale(ExerciseDraft& draft) {
+  take_blues(draft);
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  const bool minor = is_minorish(draft.key().mode);
   // The sweeter scale on major chords comes with the seventh chords.
-  const bool sweet = !minor && sketch.level().number >= 5 && sketch.variation.pick(2) == 1;
-  sketch.take_notes(sweet ? "major blues" : "minor blues");
-  const PitchClass home = sketch.key().tonic;
+  const bool sweet = !minor && draft.level().number >= 5 && draft.variation.pick(2) == 1;
+  draft.take_notes(sweet ? "major blues" : "minor blues");
+  const PitchClass home = draft.key().tonic;
   const PitchClass blue = home + (sweet ? intervals::minor_third : intervals::diminished_fifth);
-  sketch.say("scale", sketch.exercise.scale);
-  sketch.say("blue", to_string(blue));
-  sketch.say("three",
-             listed(std::vector<PitchClass>(sketch.exercise.notes.begin() + 1, sketch.exercise.notes.begin() + 4)));
-  sketch.say("count", number_word(static_cast<std::size_t>(sketch.timeline().bars)));
-  const auto& chords = sketch.chords();
+  draft.say("scale", draft.exercise.scale);
+  draft.say("blue", to_string(blue));
+  draft.say("three",
+            listed(std::vector<PitchClass>(draft.exercise.notes.begin() + 1, draft.exercise.notes.begin() + 4)));
+  draft.say("count", number_word(static_cast<std::size_t>(draft.timeline().bars)));
+  const auto& chords = draft.chords();
   const auto other = std::find_if(chords.begin(), chords.end(), [&](const Chord& chord) { return chord.root != home; });
-  sketch.say("other", to_string(*other));
-  sketch.say("landing", to_string(other->root));
+  draft.say("other", to_string(*other));
+  draft.say("landing", to_string(other->root));
 }
 
 /// The modes on the key's tonic that differ from it in one note and can be written.
 std::vector<Mode> near_modes(const Key& key) {
   std::vector<Mode> modes;
-  if (special_degree(key.mode)) return {key.mode};
+  if (characteristic_degree(key.mode)) return {key.mode};
   for (const Mode mode : {Mode::lydian, Mode::mixolydian, Mode::dorian, Mode::phrygian}) {
     const bool fits = is_minorish(mode) == is_minorish(key.mode) && Key{key.tonic, mode}.can_be_written();
     if (fits) modes.push_back(mode);
@@ -181,14 +181,14 @@ std::vector<Mode> near_modes(const Key& key) {
 }
 
 /// {mode}, its {special} note, {colour}: the chord that holds it; {plain} note of {plain_mode} in its place.
-void mode_vamp(ExerciseDraft& sketch) {
-  const std::vector<Mode> modes = near_modes(sketch.key());
-  const Mode mode = modes[sketch.variation.pick(modes.size())];
-  sketch.exercise.key.mode = mode;
-  const Key key = sketch.key();
-  const int degree = *special_degree(mode);
+void mode_vamp(ExerciseDraft& draft) {
+  const std::vector<Mode> modes = near_modes(draft.key());
+  const Mode mode = modes[draft.variation.pick(modes.size())];
+  draft.exercise.key.mode = mode;
+  const Key key = draft.key();
+  const int degree = *characteristic_degree(mode);
   const PitchClass special = key.degree(degree);
-  sketch.take_loop([&](const Loop& loop) {
+  draft.take_loop([&](const Loop& loop) {
     const auto chords = loop.chords(key);
     std::vector<Chord> different;
     for (const Chord& chord : chords) {
@@ -196,79 +196,79 @@ void mode_vamp(ExerciseDraft& sketch) {
     }
     return chords.front().root == key.tonic && different.size() <= 3;
   });
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
   const auto scale = key.scale();
-  sketch.exercise.notes.assign(scale.begin(), scale.end());
-  const auto& chords = sketch.chords();
+  draft.exercise.notes.assign(scale.begin(), scale.end());
+  const auto& chords = draft.chords();
   const auto colour =
       std::find_if(chords.begin(), chords.end(), [&](const Chord& chord) { return holds(chord, special); });
   const Mode plain = is_minorish(mode) ? Mode::minor : Mode::major;
-  sketch.say("mode", std::string(to_string(mode)));
-  sketch.say("plain_mode", std::string(to_string(plain)));
-  sketch.say("special", to_string(special));
-  sketch.say("plain", to_string(Key{key.tonic, plain}.degree(degree)));
-  sketch.say("colour", to_string(colour == chords.end() ? chords.front() : *colour));
+  draft.say("mode", std::string(to_string(mode)));
+  draft.say("plain_mode", std::string(to_string(plain)));
+  draft.say("special", to_string(special));
+  draft.say("plain", to_string(Key{key.tonic, plain}.degree(degree)));
+  draft.say("colour", to_string(colour == chords.end() ? chords.front() : *colour));
 }
 
 /// The line itself, and {line} and {roots} in words.
-void guide_tones_followed(ExerciseDraft& sketch) {
-  sketch.take_chords([](const Loop& loop) { return loop.bars.size() <= 4; });
-  take_meter_and_rhythm(sketch);
-  const std::vector<Pitch> line = guide_tone_line(sketch.chords(), sketch.variation.pick(2));
+void guide_tones_followed(ExerciseDraft& draft) {
+  draft.take_chords([](const Loop& loop) { return loop.bars.size() <= 4; });
+  take_meter_and_rhythm(draft);
+  const std::vector<Pitch> line = guide_tone_line(draft.chords(), draft.variation.pick(2));
   std::string names, roots;
   for (std::size_t i = 0; i < line.size(); ++i) {
-    const TimedChord& timed = sketch.timeline().chords[i];
-    sketch.exercise.melody.push_back({timed.start, timed.length, line[i]});
+    const TimedChord& timed = draft.timeline().chords[i];
+    draft.exercise.melody.push_back({timed.start, timed.length, line[i]});
     names += (i == 0 ? "" : " ") + to_string(line[i].name());
-    roots += (i == 0 ? "" : " ") + to_string(sketch.chords()[i].bass);
+    roots += (i == 0 ? "" : " ") + to_string(draft.chords()[i].bass);
   }
-  sketch.take_twist();
-  sketch.take_safe_notes();
-  sketch.say("line", names);
-  sketch.say("roots", roots);
+  draft.take_twist();
+  draft.take_safe_notes();
+  draft.say("line", names);
+  draft.say("roots", roots);
 }
 
 /// {pattern} of the left hand, in words; its notes chord by chord.
-void left_hand_under_a_free_right(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_pentatonic();
-  HandSettings hands = sketch.hand_settings();
+void left_hand_under_a_free_right(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_pentatonic();
+  HandSettings hands = draft.hand_settings();
   constexpr std::array<std::string_view, 4> patterns{
       "the lowest note on beat 1, held for the bar", "root and fifth together, once in each bar",
       "the lowest note, then the same one higher, in turn", "lowest note, fifth and top note one after another"};
-  const auto hardest = static_cast<std::size_t>(sketch.level().left);
-  const std::size_t chosen = sketch.variation.pick(hardest + 1);
+  const auto hardest = static_cast<std::size_t>(draft.level().left);
+  const std::size_t chosen = draft.variation.pick(hardest + 1);
   hands.left = static_cast<LeftHand>(chosen);
-  sketch.take_hands(hands, true, false);
-  sketch.take_twist();
-  sketch.take_safe_notes();
-  sketch.say("pattern", std::string(patterns[chosen]));
+  draft.take_hands(hands, true, false);
+  draft.take_twist();
+  draft.take_safe_notes();
+  draft.say("pattern", std::string(patterns[chosen]));
 }
 
 /// {silent}: the bars that stay empty.
-void leaving_space(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_pentatonic();
-  const int bars = sketch.timeline().bars;
+void leaving_space(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_pentatonic();
+  const int bars = draft.timeline().bars;
   struct Plan {
     int every, from;
   };
   const std::array<Plan, 5> plans{{{2, 2}, {4, 4}, {4, 3}, {4, 2}, {2, 1}}};
-  const Plan plan = plans[sketch.variation.pick(sketch.level().number <= 2 ? 4 : plans.size())];
+  const Plan plan = plans[draft.variation.pick(draft.level().number <= 2 ? 4 : plans.size())];
   std::vector<std::string> silent;
   for (int bar = std::min(plan.from, bars); bar <= bars; bar += plan.every) silent.push_back(std::to_string(bar));
-  sketch.take_twist();
-  sketch.say("silent", (silent.size() == 1 ? "bar " : "bars ") + listed(silent));
+  draft.take_twist();
+  draft.say("silent", (silent.size() == 1 ? "bar " : "bars ") + listed(silent));
 }
 
-void dynamics_story(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_meter_and_rhythm(sketch);
-  sketch.take_twist();
-  sketch.take_pentatonic();
+void dynamics_story(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_meter_and_rhythm(draft);
+  draft.take_twist();
+  draft.take_pentatonic();
 }
 
 }  // namespace

@@ -6,21 +6,33 @@
 #include <string>
 #include <vector>
 
-#include "progressions/exercises/rounds.h"
 #include "progressions/level.h"
 #include "theory/analysis/analysis.h"
+#include "theory/chords/key.h"
+#include "theory/chords/numeral.h"
 
 namespace romanesca {
 
-/// A round of chords to work with, seen from no key yet.
+/// Chords in bars, in no particular key; the chords of a bar share its time evenly.
+using NumeralBars = std::vector<std::vector<Numeral>>;
+
+/// The key of the mode without sharps or flats.
+[[nodiscard]] Key key_without_accidentals(Mode mode);
+
+/// The note that distinguishes a church mode from major or minor, as a degree from 1 to 7: the raised fourth of lydian,
+/// the lowered seventh of mixolydian, the raised sixth of dorian, the lowered second of phrygian. Nothing for major and
+/// minor.
+[[nodiscard]] std::optional<int> characteristic_degree(Mode mode);
+
+/// A chord loop in no particular key.
 struct Loop {
   NumeralBars bars;                   ///< the chords of a bar share its time evenly
   int level = 1;                      ///< the lowest built-in level that can play it
   Analysis analysis;                  ///< of it in the easiest key of its mode
-  std::optional<CadenceKind> ending;  ///< where its last bar is the arrival of a cadence
-  bool begins_home = false;
+  std::optional<CadenceKind> ending;  ///< the cadence that its last bar completes, if any
+  bool begins_on_tonic = false;
   bool in_key = false;         ///< every chord is of the key
-  bool bass_can_walk = false;  ///< inversions give it more steps in the bass than its roots have
+  bool bass_can_walk = false;  ///< inversions give its bass more steps than its roots have
 
   [[nodiscard]] bool one_chord_a_bar() const;
   /// Its chords in time.
@@ -29,13 +41,13 @@ struct Loop {
   [[nodiscard]] std::string numerals() const;
 };
 
-/// All loops of a mode: its rounds, with what an exercise asks of them. None for locrian.
+/// All loops of a mode; none for locrian.
 [[nodiscard]] std::span<const Loop> loops(Mode mode);
 
-/// Those that the level can play and that will do, the hardest of them and at least a handful if there are so many.
-/// @param wish which will do; nothing for any
+/// The accepted loops that the level can play, the hardest first; easier ones only until there are 24.
+/// @param accept whether a loop is suitable; empty for any
 [[nodiscard]] std::vector<const Loop*> loops_for(Mode mode, const Level& level,
-                                                 const std::function<bool(const Loop&)>& wish = {});
+                                                 const std::function<bool(const Loop&)>& accept = {});
 
 /// A progression of one section from chords in bars; meter 4/4 and the key as stated.
 [[nodiscard]] Progression progression_of(const std::vector<std::vector<Chord>>& bars, const Key& key);

@@ -7,12 +7,12 @@
 #include <tuple>
 
 #include "progressions/toml_rows.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
 
-/// All strings of a list; nothing where one of its members is none.
+/// All strings of a list; nothing if one of its members is not a string.
 std::optional<std::vector<std::string>> strings_of(const TomlTable& table, std::string_view field) {
   std::vector<std::string> result;
   const TomlArray* list = table.array(field);
@@ -42,13 +42,13 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
   ExerciseKind kind;
   kind.id = id;
   const auto family = parse_exercise_family(file.name);
-  if (!family) return fault("the file's name is no family of exercises");
+  if (!family) return fault("the file is not named after a family of exercises");
   kind.family = *family;
   const auto levels = span_of(table, "levels");
-  if (!levels || levels->first < 1 || levels->second > 8) return fault("levels is two numbers from 1 to 8");
+  if (!levels || levels->first < 1 || levels->second > 8) return fault("levels must be two numbers from 1 to 8");
   std::tie(kind.lowest, kind.highest) = *levels;
   kind.minutes = table.integer("minutes").value_or(0);
-  if (kind.minutes < 2 || kind.minutes > 20) return fault("minutes is 2 to 20");
+  if (kind.minutes < 2 || kind.minutes > 20) return fault("minutes must be 2 to 20");
   struct Line {
     const char* name;
     std::string* value;
@@ -67,7 +67,8 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
   for (const List& list : {List{"steps", &kind.steps, true}, List{"twists", &kind.twists, false},
                            List{"backings", &kind.backings, true}}) {
     auto strings = strings_of(table, list.name);
-    if (!strings || (list.needed && strings->empty())) return fault(fmt::format("{} is a list of texts", list.name));
+    if (!strings || (list.needed && strings->empty()))
+      return fault(fmt::format("{} must be a list of texts", list.name));
     *list.value = std::move(*strings);
   }
   return kind;
@@ -95,11 +96,11 @@ Parsed<ExerciseRhythm> read_rhythm(const EmbeddedText& file, std::string_view id
   };
   ExerciseRhythm rhythm{std::string(id), {}, table.integer("level").value_or(0), {}};
   const auto meter = parse_meter(table.string("meter").value_or(""));
-  if (!meter) return fault("meter is one like 4/4");
+  if (!meter) return fault("meter must be one like 4/4");
   rhythm.meter = *meter;
-  if (rhythm.level < 1 || rhythm.level > 8) return fault("level is 1 to 8");
+  if (rhythm.level < 1 || rhythm.level > 8) return fault("level must be 1 to 8");
   auto notes = notes_of(table.string("steps").value_or(""), *meter);
-  if (!notes) return fault("steps has x, - and . and begins with x or .");
+  if (!notes) return fault("steps must hold only x, - and ., and begin with x or .");
   rhythm.notes = std::move(*notes);
   return rhythm;
 }
@@ -111,18 +112,18 @@ Parsed<ExerciseBacking> read_backing(const EmbeddedText& file, std::string_view 
   ExerciseBacking backing;
   backing.style = id;
   const auto meter = parse_meter(table.string("meter").value_or(""));
-  if (!meter) return fault("meter is one like 4/4");
+  if (!meter) return fault("meter must be one like 4/4");
   backing.meter = *meter;
   backing.level = table.integer("level").value_or(0);
-  if (backing.level < 1 || backing.level > 8) return fault("level is 1 to 8");
+  if (backing.level < 1 || backing.level > 8) return fault("level must be 1 to 8");
   const auto tempo = span_of(table, "tempo");
-  if (!tempo || tempo->first < 20 || tempo->second > 400) return fault("tempo is two numbers from 20 to 400");
+  if (!tempo || tempo->first < 20 || tempo->second > 400) return fault("tempo must be two numbers from 20 to 400");
   std::tie(backing.slowest_bpm, backing.fastest_bpm) = *tempo;
   return backing;
 }
 
-/// Whether the word, or its plural, stands in the text between characters that belong to no word.
-bool says(std::string_view text, std::string_view word) {
+/// Whether the text has the word or its plural, not as a part of a longer word.
+bool mentions(std::string_view text, std::string_view word) {
   for (auto at = text.begin(); at != text.end();) {
     const auto found = std::search(at, text.end(), word.begin(), word.end(), same_letter);
     if (found == text.end()) return false;
@@ -187,7 +188,7 @@ const ExerciseKind* exercise_kind_named(std::string_view id) {
 std::vector<ExplainedWord> words_to_explain(std::string_view text) {
   std::vector<ExplainedWord> found;
   for (const ExplainedWord& word : explained_words()) {
-    if (says(text, word.word)) found.push_back(word);
+    if (mentions(text, word.word)) found.push_back(word);
   }
   return found;
 }

@@ -29,12 +29,12 @@ struct ExerciseBacking {
 };
 [[nodiscard]] std::span<const ExerciseBacking> exercise_backings();
 
-/// The words of the trade and what they mean, from words.toml.
+/// Terms of music and what they mean, from words.toml.
 [[nodiscard]] std::span<const ExplainedWord> explained_words();
 /// Those of them that occur in a text as words of their own, in the file's order.
 [[nodiscard]] std::vector<ExplainedWord> words_to_explain(std::string_view text);
 
-/// Readers of the files: what they hold, or what is wrong and where.
+/// Readers of the files: their rows, or the first error.
 [[nodiscard]] Parsed<std::vector<ExerciseKind>> read_exercise_kinds(const EmbeddedText& file);
 [[nodiscard]] Parsed<std::vector<ExerciseRhythm>> read_exercise_rhythms(const EmbeddedText& file);
 [[nodiscard]] Parsed<std::vector<ExerciseBacking>> read_exercise_backings(const EmbeddedText& file);

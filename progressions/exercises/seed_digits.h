@@ -5,12 +5,12 @@
 
 namespace romanesca {
 
-/// Turns a seed into choices: the digits of the seed in a mixed radix, each turned by what was chosen before. So seeds
-/// that follow each other always differ in their choices, until all combinations are used up, and yet the second choice
-/// does not stand still while the first one goes round.
+/// Turns a seed into choices: the digits of the seed in a mixed radix, each rotated by the choices before it. So
+/// consecutive seeds always differ in their choices until all combinations are used up, and the second choice changes
+/// as often as the first.
 class SeedDigits {
  public:
-  /// @param salt lets different kinds of exercise go different ways with the same seed.
+  /// @param salt makes the choices of different kinds of exercise differ for the same seed.
   constexpr SeedDigits(std::uint64_t seed, std::uint64_t salt) noexcept : rest_(seed), turn_(mixed(salt)) {}
 
   /// 0 to count - 1. @param count how many there are to choose from; 0 counts as 1.
@@ -33,8 +33,8 @@ class SeedDigits {
   }
 
  private:
-  /// A step near the golden section that visits every place, so that neighbours in a list do not come one after
-  /// another.
+  /// A step near the golden section that is coprime to the count, so that neighbours in a list do not follow each
+  /// other.
   static constexpr std::uint64_t stride(std::uint64_t count) noexcept {
     for (std::uint64_t step = count * 618 / 1000; step > 1; --step) {
       std::uint64_t a = step;

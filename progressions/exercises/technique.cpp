@@ -3,35 +3,35 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
-#include "theory/songs/transposition.h"
+#include "theory/songs/progression.h"
 #include "theory/voicing/fingering.h"
 
 namespace romanesca {
 namespace {
 
-void take_rhythm_and_twist(ExerciseDraft& sketch) {
-  sketch.take_meter();
-  sketch.take_rhythm();
-  sketch.take_twist();
+void take_rhythm_and_twist(ExerciseDraft& draft) {
+  draft.take_meter();
+  draft.take_rhythm();
+  draft.take_twist();
 }
 
-void steady_chords(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_rhythm_and_twist(sketch);
-  sketch.take_hands(sketch.hand_settings(), true, true);
+void steady_chords(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_rhythm_and_twist(draft);
+  draft.take_hands(draft.hand_settings(), true, true);
 }
 
-void two_hands(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  take_rhythm_and_twist(sketch);
-  sketch.take_hands(sketch.hand_settings(), true, true);
+void two_hands(ExerciseDraft& draft) {
+  draft.take_chords();
+  take_rhythm_and_twist(draft);
+  draft.take_hands(draft.hand_settings(), true, true);
 }
 
 /// {order} of the notes.
-void broken_chords(ExerciseDraft& sketch) {
-  sketch.take_chords();
-  sketch.take_meter();
-  // Orders for a bar of each meter, in words; the later ones for hands that know the first.
+void broken_chords(ExerciseDraft& draft) {
+  draft.take_chords();
+  draft.take_meter();
+  // Orders for a bar of each meter, in words; the later ones are harder.
   struct Order {
     Meter meter;
     int level;
@@ -50,26 +50,26 @@ void broken_chords(ExerciseDraft& sketch) {
                                           {{6, 8}, 3, "high, middle, low, middle, high, middle"}}};
   std::vector<std::string_view> fitting;
   for (const Order& order : orders) {
-    const bool fits = order.meter == sketch.timeline().meter && order.level <= sketch.level().number;
+    const bool fits = order.meter == draft.timeline().meter && order.level <= draft.level().number;
     if (fits) fitting.push_back(order.words);
   }
-  // A song in another meter is broken upwards.
+  // Chords of a song in another meter are broken upwards.
   if (fitting.empty()) fitting.push_back(orders[5].words);
-  sketch.say("order", std::string(fitting[sketch.variation.pick(fitting.size())]));
-  sketch.take_twist();
-  sketch.take_hands(sketch.hand_settings(), true, true);
+  draft.say("order", std::string(fitting[draft.variation.pick(fitting.size())]));
+  draft.take_twist();
+  draft.take_hands(draft.hand_settings(), true, true);
 }
 
 /// The close positions that climb from the lowest one in the range, as many as there are inversions and one more.
-void add_inversions(ExerciseDraft& sketch, const Chord& chord) {
+void add_inversions(ExerciseDraft& draft, const Chord& chord) {
   const auto tones = right_hand_tones(chord);
   std::vector<Voicing> climbing;
   for (Voicing& voicing : close_positions(tones, {55, 90})) {
     const int inversion = inversion_of(voicing, chord);
-    if (inversion < 0 || inversion > sketch.level().inversions) continue;
-    if (voicing.back().midi() - voicing.front().midi() > sketch.level().span) continue;
+    if (inversion < 0 || inversion > draft.level().inversions) continue;
+    if (voicing.back().midi() - voicing.front().midi() > draft.level().span) continue;
     if (climbing.empty() && inversion != 0) continue;
-    if (climbing.size() <= static_cast<std::size_t>(sketch.level().inversions)) climbing.push_back(std::move(voicing));
+    if (climbing.size() <= static_cast<std::size_t>(draft.level().inversions)) climbing.push_back(std::move(voicing));
   }
   const auto fingers = fingers_for(climbing, Hand::right);
   constexpr std::array<std::string_view, 4> names{"root at the bottom", "1st inversion", "2nd inversion",
@@ -82,26 +82,26 @@ void add_inversions(ExerciseDraft& sketch, const Chord& chord) {
     shape.hands.right = climbing[i];
     shape.hands.right_fingers = fingers[i];
     shape.hands.inversion = inversion;
-    sketch.exercise.shapes.push_back(std::move(shape));
+    draft.exercise.shapes.push_back(std::move(shape));
   }
 }
 
-void inversions_up_and_down(ExerciseDraft& sketch) {
-  sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
-  take_rhythm_and_twist(sketch);
+void inversions_up_and_down(ExerciseDraft& draft) {
+  draft.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  take_rhythm_and_twist(draft);
   constexpr std::size_t most = 4;
   std::vector<Chord> known;
-  for (Chord chord : sketch.chords()) {
+  for (Chord chord : draft.chords()) {
     chord.bass = chord.root;
     if (known.size() == most || std::find(known.begin(), known.end(), chord) != known.end()) continue;
     known.push_back(chord);
-    add_inversions(sketch, chord);
+    add_inversions(draft, chord);
   }
-  sketch.say("rhythm_words", "in the rhythm below, one shape for each bar");
+  draft.say("rhythm_words", "in the rhythm below, one shape for each bar");
 }
 
 /// {kept}: the notes that stay at each change.
-void notes_that_stay(ExerciseDraft& sketch) {
+void notes_that_stay(ExerciseDraft& draft) {
   const auto linked = [](const Loop& loop) {
     const auto& chords = loop.analysis.chords;
     for (std::size_t i = 1; i < chords.size(); ++i) {
@@ -110,56 +110,56 @@ void notes_that_stay(ExerciseDraft& sketch) {
     }
     return loop.one_chord_a_bar();
   };
-  sketch.take_chords(linked);
-  take_rhythm_and_twist(sketch);
-  const HandSettings settings = sketch.hand_settings();
-  sketch.take_hands(settings, false, true);
-  const Hands hands = hands_for(sketch.timeline(), settings);
+  draft.take_chords(linked);
+  take_rhythm_and_twist(draft);
+  const HandSettings settings = draft.hand_settings();
+  draft.take_hands(settings, false, true);
+  const Hands hands = hands_for(draft.timeline(), settings);
   std::vector<std::string> kept;
   constexpr std::size_t most = 3;
   for (std::size_t i = 1; i < hands.chords.size() && kept.size() < most; ++i) {
-    if (sketch.chords()[i] == sketch.chords()[i - 1]) continue;
+    if (draft.chords()[i] == draft.chords()[i - 1]) continue;
     std::string notes;
     for (std::size_t n = 0; n < hands.chords[i].stays.size(); ++n) {
       if (hands.chords[i].stays[n]) notes += (notes.empty() ? "" : " ") + to_string(hands.chords[i].right[n].name());
     }
     if (!notes.empty()) {
-      kept.push_back(notes + " from " + to_string(sketch.chords()[i - 1]) + " to " + to_string(sketch.chords()[i]));
+      kept.push_back(notes + " from " + to_string(draft.chords()[i - 1]) + " to " + to_string(draft.chords()[i]));
     }
   }
-  sketch.say("kept", kept.empty() ? "here there are none, so every finger goes to its neighbour" : listed(kept));
+  draft.say("kept", kept.empty() ? "here there are none, so every finger goes to its neighbour" : listed(kept));
 }
 
 /// {close}: which cadence it is.
-void closes_in_a_key(ExerciseDraft& sketch) {
-  sketch.take_closing_loop();
-  take_rhythm_and_twist(sketch);
-  sketch.take_hands(sketch.hand_settings(), true, true);
-  const auto ending = ending_of(sketch.chords(), sketch.key());
-  sketch.say("close", std::string(close_name(ending.value_or(CadenceKind::half))));
+void closes_in_a_key(ExerciseDraft& draft) {
+  draft.take_closing_loop();
+  take_rhythm_and_twist(draft);
+  draft.take_hands(draft.hand_settings(), true, true);
+  const auto ending = ending_of(draft.chords(), draft.key());
+  draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half))));
 }
 
 /// {next_key}, {way} to it, {keys} after it.
-void round_the_circle(ExerciseDraft& sketch) {
-  sketch.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
-  take_rhythm_and_twist(sketch);
-  const bool up = sketch.variation.pick(2) == 0;
-  const int far = sketch.level().number <= 4 ? 2 : 4;
-  const Key key = sketch.key();
+void round_the_circle(ExerciseDraft& draft) {
+  draft.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  take_rhythm_and_twist(draft);
+  const bool up = draft.variation.pick(2) == 0;
+  const int far = draft.level().number <= 4 ? 2 : 4;
+  const Key key = draft.key();
   std::vector<std::string> keys;
   for (int turn = 1; turn <= far; ++turn) {
     const Key next = simplest_spelling({PitchClass(key.tonic.fifths() + (up ? turn : -turn)), key.mode});
     keys.push_back(to_string(next));
     if (turn > 1) continue;
     ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + keys.front() + ".", {}, {}, {}};
-    for (const Chord& chord : sketch.chords()) {
+    for (const Chord& chord : draft.chords()) {
       answer.solution.push_back({to_string(transposed(chord, next.tonic - key.tonic))});
     }
-    sketch.exercise.answer = std::move(answer);
+    draft.exercise.answer = std::move(answer);
   }
-  sketch.say("next_key", keys.front());
-  sketch.say("way", up ? "five steps up, counting the first one" : "five steps down, counting the first one");
-  sketch.say("keys", listed(keys));
+  draft.say("next_key", keys.front());
+  draft.say("way", up ? "five steps up, counting the first one" : "five steps down, counting the first one");
+  draft.say("keys", listed(keys));
 }
 
 }  // namespace

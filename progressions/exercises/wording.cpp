@@ -11,7 +11,7 @@ std::vector<std::string> names_of(const std::vector<Chord>& chords) {
   return names;
 }
 
-std::string in_a_row(const std::vector<Chord>& chords) {
+std::string with_dashes(const std::vector<Chord>& chords) {
   std::string text;
   for (const Chord& chord : chords) text += (text.empty() ? "" : " - ") + to_string(chord);
   return text;

@@ -8,7 +8,7 @@
 namespace romanesca {
 
 /// "C - F - G"
-[[nodiscard]] std::string in_a_row(const std::vector<Chord>& chords);
+[[nodiscard]] std::string with_dashes(const std::vector<Chord>& chords);
 [[nodiscard]] std::vector<std::string> names_of(const std::vector<Chord>& chords);
 /// "C, F and G"
 [[nodiscard]] std::string listed(const std::vector<std::string>& names);

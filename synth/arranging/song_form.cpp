@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -27,7 +27,7 @@ constexpr std::array<DrumName, 23> drum_names{
 struct RoleName {
   std::string_view name;
   StyleRole role;
-  std::string_view signs;  ///< that its row may hold
+  std::string_view signs;  ///< that its rows may have
   HandRange range;
 };
 constexpr std::string_view chord_signs = ".-Xxo12345P";
@@ -50,7 +50,7 @@ int drum_key(std::string_view name) {
   return drum == drum_names.end() ? 0 : drum->key;
 }
 
-/// Reads one file and remembers the first fault.
+/// Reads one file and keeps the first error.
 class StyleReader {
  public:
   explicit StyleReader(const EmbeddedText& file) : file_(file) {}
@@ -65,12 +65,12 @@ class StyleReader {
       const auto role =
           std::find_if(roles.begin(), roles.end(), [&](const RoleName& each) { return each.name == entry.name; });
       if (role == roles.end()) {
-        fail(entry.value.place(), fmt::format("\"{}\" is no part I know", entry.name));
+        fail(entry.value.place(), fmt::format("unknown part \"{}\"", entry.name));
       } else {
         read_part(*role, *part);
       }
     }
-    if (!fault_ && style_.parts.empty()) fail(parsed->place(), "no part plays");
+    if (!fault_ && style_.parts.empty()) fail(parsed->place(), "the style has no part");
     if (fault_) return *fault_;
     sort_parts();
     return std::move(style_);
@@ -81,25 +81,25 @@ class StyleReader {
     style_.id = file_.name;
     style_.feel = table.string("feel").value_or("");
     const auto meter = parse_meter(table.string("meter").value_or(""));
-    if (!meter) return fail(table.place(), "meter is missing or not one I know");
+    if (!meter) return fail(table.place(), "meter is missing or unknown");
     style_.meter = *meter;
     style_.steps_per_beat = table.integer("steps_per_beat").value_or(0);
     if (style_.steps_per_beat < 1 || style_.steps_per_beat > 12) {
-      return fail(table.place(), "steps_per_beat is 1 to 12");
+      return fail(table.place(), "steps_per_beat must be 1 to 12");
     }
     style_.swing_percent = table.integer("swing").value_or(50);
-    if (style_.swing_percent < 50 || style_.swing_percent > 75) return fail(table.place(), "swing is 50 to 75");
+    if (style_.swing_percent < 50 || style_.swing_percent > 75) return fail(table.place(), "swing must be 50 to 75");
     const std::string swung = table.string("swung").value_or("eighths");
-    if (swung != "eighths" && swung != "sixteenths") return fail(table.place(), "swung is eighths or sixteenths");
+    if (swung != "eighths" && swung != "sixteenths") return fail(table.place(), "swung must be eighths or sixteenths");
     style_.swung = swung == "eighths" ? Beats(1, 2) : Beats(1, 4);
     const TomlArray* tempo = table.array("tempo");
-    if (tempo == nullptr || tempo->size() != 3) return fail(table.place(), "tempo is [slowest, usual, fastest]");
+    if (tempo == nullptr || tempo->size() != 3) return fail(table.place(), "tempo must be [slowest, usual, fastest]");
     style_.slowest_bpm = (*tempo)[0].number().value_or(0.0);
     style_.usual_bpm = (*tempo)[1].number().value_or(0.0);
     style_.fastest_bpm = (*tempo)[2].number().value_or(0.0);
     const bool rising = slowest_bpm <= style_.slowest_bpm && style_.slowest_bpm <= style_.usual_bpm &&
                         style_.usual_bpm <= style_.fastest_bpm && style_.fastest_bpm <= fastest_bpm;
-    if (!rising) fail(table.find("tempo")->place(), "tempo rises from slowest to fastest, between 20 and 400");
+    if (!rising) fail(table.find("tempo")->place(), "tempo must rise from slowest to fastest, between 20 and 400");
   }
 
   void read_part(const RoleName& role, const TomlTable& table) {
@@ -109,16 +109,16 @@ class StyleReader {
     part.range = role.range;
     if (!read_instrument(table, part.instrument)) return;
     part.level_db = static_cast<float>(table.number("level_db").value_or(0.0));
-    if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db is -24 to 12");
+    if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db must be -24 to 12");
     if (const auto wanted = table.string("voicing")) {
       const auto kind = std::find_if(voicing_kinds.begin(), voicing_kinds.end(),
                                      [&](VoicingKind each) { return to_string(each) == *wanted; });
-      if (kind == voicing_kinds.end()) return fail(table.place(), fmt::format("\"{}\" is no voicing", *wanted));
+      if (kind == voicing_kinds.end()) return fail(table.place(), fmt::format("unknown voicing \"{}\"", *wanted));
       part.voicing = *kind;
     }
     if (const auto mark = table.string("mark")) {
       part.mark = drum_key(*mark);
-      if (part.mark == 0) return fail(table.place(), fmt::format("\"{}\" is no drum I know", *mark));
+      if (part.mark == 0) return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark));
     }
     read_patterns(role, table, part);
     style_.parts.push_back(std::move(part));
@@ -167,7 +167,7 @@ class StyleReader {
   void read_variant(const RoleName& role, std::string_view name, const TomlValue& value, StylePattern& pattern) {
     if (value.string() != nullptr) return read_row(role, "play", value, pattern);
     const TomlTable* const rows = value.table();
-    if (rows == nullptr) return fail(value.place(), fmt::format("\"{}\" is a row or a table of rows", name));
+    if (rows == nullptr) return fail(value.place(), fmt::format("\"{}\" must be a row or a table of rows", name));
     for (const auto& [row, steps] : rows->entries()) read_row(role, row, steps, pattern);
   }
 
@@ -177,28 +177,28 @@ class StyleReader {
     StyleRow row;
     if (role.role == StyleRole::drums) {
       row.drum = drum_key(name);
-      if (row.drum == 0) return fail(value.place(), fmt::format("\"{}\" is no drum I know", name));
+      if (row.drum == 0) return fail(value.place(), fmt::format("unknown drum \"{}\"", name));
     } else if (name != "play") {
-      return fail(value.place(), fmt::format("\"{}\" is no row of {}", name, role.name));
+      return fail(value.place(), fmt::format("unknown row \"{}\" of {}", name, role.name));
     }
     for (const char sign : signs) {
       if (sign == ' ' || sign == '|') continue;
       if (role.signs.find(sign) == std::string_view::npos) {
-        return fail(value.place(), fmt::format("\"{}\" is no sign for {}", sign, role.name));
+        return fail(value.place(), fmt::format("unknown sign \"{}\" for {}", sign, role.name));
       }
       row.steps += sign;
     }
     if (row.steps.empty() || row.steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
       return fail(value.place(),
-                  fmt::format("{} steps fill no whole bars of {}", row.steps.size(), style_.steps_per_bar()));
+                  fmt::format("{} steps do not fill whole bars of {}", row.steps.size(), style_.steps_per_bar()));
     }
     if (row.steps.front() == '-' && row.steps.find('P') == std::string::npos) {
-      return fail(value.place(), "a row begins with a stroke or a rest; - would hold nothing");
+      return fail(value.place(), "a row must begin with a stroke or a rest, not with -");
     }
     pattern.push_back(std::move(row));
   }
 
-  /// In the order of the roles, whatever that of the file.
+  /// In the order of the roles, not of the file.
   void sort_parts() {
     const auto place = [](const StylePart& part) {
       return std::find_if(roles.begin(), roles.end(), [&](const RoleName& role) { return role.name == part.name; });

@@ -23,10 +23,10 @@ float largest_gain(double sample_rate_hz) { return sample_rate_hz < 96000 ? 1.86
 struct Destroy {
   void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
 };
-using Meter = std::unique_ptr<ebur128_state, Destroy>;
+using LibraryMeter = std::unique_ptr<ebur128_state, Destroy>;
 
-Meter make_meter(double sample_rate_hz, int mode) {
-  Meter meter(ebur128_init(2, static_cast<unsigned long>(std::lround(sample_rate_hz)), mode));
+LibraryMeter make_meter(double sample_rate_hz, int mode) {
+  LibraryMeter meter(ebur128_init(2, static_cast<unsigned long>(std::lround(sample_rate_hz)), mode));
   if (meter == nullptr) throw std::bad_alloc();
   return meter;
 }
@@ -34,7 +34,7 @@ Meter make_meter(double sample_rate_hz, int mode) {
 }  // namespace
 
 struct EburPeakMeter::State {
-  Meter peaks;
+  LibraryMeter peaks;
   double highest = 0;
   float gain_bound = 2;
   std::vector<float> interleaved = std::vector<float>(2 * context, 0.0f);  ///< with what came before in front

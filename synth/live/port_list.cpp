@@ -8,7 +8,7 @@
 #include <iostream>
 
 #include "synth/live/jack_watch.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {

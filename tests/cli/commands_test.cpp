@@ -154,7 +154,7 @@ TEST_F(Commands, LevelsOfOnesOwn) {
   const auto fault = run_in_process({"chart", "C G", "--level", "1"}, "", folder_);
   EXPECT_EQ(fault.status, 2);
   EXPECT_NE(fault.err.find("levels.toml:"), std::string::npos) << fault.err;
-  EXPECT_NE(fault.err.find("level 1: span is 7 to 24"), std::string::npos) << fault.err;
+  EXPECT_NE(fault.err.find("level 1: span must be 7 to 24"), std::string::npos) << fault.err;
 }
 
 TEST_F(Commands, TransposeSimplifies) {

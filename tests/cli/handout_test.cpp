@@ -127,7 +127,7 @@ TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
   const Outcome made = handout({"--roster", roster, "--out", path("all"), "--jobs", "2"});
   EXPECT_EQ(made.status, 2);
   EXPECT_TRUE(has(made.out, "1 packet made"));
-  EXPECT_TRUE(has(made.err, "r.csv:2: \"Hm7\" is no chord I know")) << made.err;
+  EXPECT_TRUE(has(made.err, "r.csv:2: unknown chord \"Hm7\"")) << made.err;
   EXPECT_TRUE(fs::exists(folder / "all" / "Jon.html"));
 }
 

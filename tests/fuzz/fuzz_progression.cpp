@@ -7,8 +7,8 @@
 #include "progressions/pattern_match.h"
 #include "progressions/simplification.h"
 #include "theory/analysis/remarks.h"
+#include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
-#include "theory/songs/transposition.h"
 #include "theory/voicing/hands.h"
 
 using namespace romanesca;

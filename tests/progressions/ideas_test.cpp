@@ -6,8 +6,8 @@
 
 #include "progressions/continuation.h"
 #include "progressions/library.h"
+#include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
-#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -4,8 +4,8 @@
 
 #include "progressions/library.h"
 #include "progressions/simplification.h"
+#include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
-#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {
@@ -43,7 +43,8 @@ TEST(Levels, OfPieces) {
 
 TEST(Levels, FaultsHaveAPlace) {
   const auto fault = [](std::string_view text) { return read_levels({"levels", text}).error(); };
-  EXPECT_NE(fault("[1]\nname = \"x\"\naccidentals = 9\n").message.find("accidentals is 0 to 7"), std::string::npos);
+  EXPECT_NE(fault("[1]\nname = \"x\"\naccidentals = 9\n").message.find("accidentals must be 0 to 7"),
+            std::string::npos);
   EXPECT_NE(fault("").message.find("level 1 is missing"), std::string::npos);
   EXPECT_EQ(fault("[1\n").place.line, 1);
   EXPECT_EQ(fault("# ø is fine here\n[1]\nname = \"ø\"\nspan ø = 7\n").place, (TextPlace{4, 6, 1}));

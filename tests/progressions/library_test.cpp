@@ -5,8 +5,8 @@
 #include <set>
 
 #include "progressions/pattern_match.h"
+#include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
-#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {
@@ -60,7 +60,7 @@ TEST(Library, EveryPatternInEveryKey) {
 TEST(Library, RefusesAFaultyFile) {
   const auto no_level = read_patterns({"bad", "[x]\nchords = \"I V\"\nsays = \"A.\"\n"});
   ASSERT_FALSE(no_level);
-  EXPECT_EQ(no_level.error().message, "x: level is 1 to 8");
+  EXPECT_EQ(no_level.error().message, "x: level must be 1 to 8");
   const auto bad_chord = read_patterns({"bad", "[x]\nchords = \"I Q\"\nlevel = 1\nsays = \"A.\"\n"});
   ASSERT_FALSE(bad_chord);
   EXPECT_EQ(bad_chord.error().place.line, 1);

@@ -5,8 +5,8 @@
 
 #include "theory/analysis/remarks.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
-#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {

@@ -189,5 +189,22 @@ TEST(ChordListener, AnyKeyboardGetsOneVerdictAChord) {
   }
 }
 
+TEST(HeardNotes, ThePedalHoldsWhatTheFingersLetGo) {
+  HeardNotes notes;
+  notes.key_down(60);
+  notes.pedal(64);
+  notes.key_up(60);
+  notes.key_down(64);
+  EXPECT_FALSE(notes.held()[60]);
+  EXPECT_TRUE(notes.sounding()[60] && notes.sounding()[64]);
+  notes.pedal(63);
+  EXPECT_FALSE(notes.sounding()[60]);
+  EXPECT_TRUE(notes.sounding()[64]);
+  notes.key_down(200);
+  notes.key_up(-1);
+  notes.all_up();
+  EXPECT_TRUE(notes.sounding().none());
+}
+
 }  // namespace
 }  // namespace romanesca

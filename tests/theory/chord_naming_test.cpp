@@ -102,5 +102,40 @@ TEST(ChordNaming, AgreesWithAnOutsideLibrary) {
   EXPECT_GT(compared, 120U);
 }
 
+const Key c_major{PitchClass(0), Mode::major};
+
+std::string compared(const std::vector<int>& midi, const char* name) {
+  const ChordMatch match = match_chord(midi, *parse_chord(name), c_major);
+  std::string text;
+  for (const PitchClass note : match.missing) text += "-" + to_string(note);
+  for (const PitchClass note : match.foreign) text += "+" + to_string(note);
+  return text + (match.bass_fits ? "" : " bass");
+}
+
+TEST(ChordMatch, FindsMissingAndForeignNotes) {
+  EXPECT_EQ(compared({60, 64, 67}, "C"), "");
+  EXPECT_EQ(compared({64, 67, 72}, "C"), " bass");
+  EXPECT_EQ(compared({60, 64}, "C"), "-G");
+  EXPECT_EQ(compared({60, 63, 67}, "C"), "-E+Eb");
+  EXPECT_EQ(compared({55, 59, 65}, "G7"), "") << "a seventh chord may leave its fifth out";
+  EXPECT_EQ(compared({59, 62, 65}, "Bm7b5"), "-A") << "a diminished fifth may not be left out";
+  EXPECT_EQ(compared({62, 60, 64, 67}, "C/D"), " bass");
+  EXPECT_EQ(compared({50, 60, 64, 67}, "C/D"), "");
+  EXPECT_EQ(compared({}, "C"), "-C-E-G");
+}
+
+/// The tones of a chord match it, on every root and in every type.
+TEST(ChordMatch, EveryChordMatchesItself) {
+  for (int fifths = -6; fifths <= 6; ++fifths) {
+    for (const ChordTypeRow& row : chord_type_rows()) {
+      const Chord chord = Chord::on(PitchClass(fifths), row.type);
+      std::vector<int> midi{36 + chord.root.semitone()};
+      for (const PitchClass tone : chord.tones()) midi.push_back(60 + tone.semitone());
+      const ChordMatch match = match_chord(midi, chord, c_major);
+      EXPECT_TRUE(match.complete() && match.bass_fits) << to_string(chord);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace romanesca

@@ -4,8 +4,8 @@
 
 #include <tuple>
 
+#include "theory/songs/progression.h"
 #include "theory/songs/symbol_text.h"
-#include "theory/songs/transposition.h"
 
 namespace romanesca {
 namespace {
@@ -61,7 +61,7 @@ TEST(ProgressionText, ASectionMayHaveATempoOfItsOwn) {
   const auto late = parse_progression("[Verse]\n| G |\ntempo: 70\n", "t");
   ASSERT_FALSE(late);
   EXPECT_EQ(late.error().place.line, 3);
-  EXPECT_EQ(late.error().hint, "put it at the top of the text, or right under a section's heading");
+  EXPECT_EQ(late.error().hint, "put it at the top of the text, or directly under a section heading");
   const auto wild = parse_progression("[Verse]\ntempo: 7000\n| G |\n", "t");
   ASSERT_FALSE(wild);
   EXPECT_EQ(wild.error().place.line, 2);
@@ -91,11 +91,11 @@ struct Refusal {
 
 TEST(ProgressionText, RefusalsSayWhereAndWhatToDo) {
   const Refusal refusals[] = {
-      {"", "there are no chords in it", "write some, like \"| C | Am | F | G |\"", {0, 1, 1}},
-      {"\n# nothing\n", "there are no chords in it", "write some, like \"| C | Am | F | G |\"", {0, 1, 1}},
-      {"| G | Hm7 |", "\"Hm7\" is no chord I know", "did you mean Bm7?", {1, 7, 3}},
-      {"| B♭ | Gmaj77 |", "\"Gmaj77\" is no chord I know", "did you mean Gmaj7?", {1, 8, 6}},
-      {"| C | am |", "\"am\" is no chord I know", "did you mean Am?", {1, 7, 2}},
+      {"", "no chords in the text", "write some, like \"| C | Am | F | G |\"", {0, 1, 1}},
+      {"\n# nothing\n", "no chords in the text", "write some, like \"| C | Am | F | G |\"", {0, 1, 1}},
+      {"| G | Hm7 |", "unknown chord \"Hm7\"", "did you mean Bm7?", {1, 7, 3}},
+      {"| B♭ | Gmaj77 |", "unknown chord \"Gmaj77\"", "did you mean Gmaj7?", {1, 8, 6}},
+      {"| C | am |", "unknown chord \"am\"", "did you mean Am?", {1, 7, 2}},
       {"| C / G |",
        "this bar has 3 beats, 4/4 has 4",
        "with / each item is one beat; write 4, or leave the / out",
@@ -104,36 +104,33 @@ TEST(ProgressionText, RefusalsSayWhereAndWhatToDo) {
        "this bar has 5 beats, 4/4 has 4",
        "with / each item is one beat; write 4, or leave the / out",
        {1, 3, 9}},
-      {"| % | C |", "% repeats the bar before, and there is none", "write the first bar out", {1, 3, 1}},
-      {"| C | % G |", "% stands alone in its bar", "give it a bar of its own: | % |", {1, 9, 1}},
-      {"| / C |", "/ holds the chord before, and there is none", "begin with a chord", {1, 3, 1}},
+      {"| % | C |", "no bar before % to repeat", "write the first bar out", {1, 3, 1}},
+      {"| C | % G |", "% must be alone in its bar", "give it a bar of its own: | % |", {1, 9, 1}},
+      {"| / C |", "no chord before / to hold", "begin with a chord", {1, 3, 1}},
       {"C / G", "/ counts beats, and this line has no bar lines", "put them in: | C / D / |", {1, 3, 1}},
       {"| C | vi |",
        "\"vi\" is a Roman numeral, but the progression began with C",
-       "keep to one of chord symbols, Roman numerals and numbers",
+       "use one kind only: chord symbols, Roman numerals or numbers",
        {1, 7, 2}},
-      {"tempo: 0\n| C |", "a tempo of 0 cannot be played", "choose 20 to 400 beats a minute", {1, 8, 1}},
-      {"tempo: 10000\n| C |", "a tempo of 10000 cannot be played", "choose 20 to 400 beats a minute", {1, 8, 5}},
-      {"tempo: quick\n| C |", "\"quick\" is no tempo", "write beats a minute as a number, like 84", {1, 8, 5}},
-      {"key: H\n| C |", "\"H\" is no key", "did you mean B? (the German H is B in English)", {1, 6, 1}},
+      {"tempo: 0\n| C |", "the tempo 0 is out of range", "choose 20 to 400 beats a minute", {1, 8, 1}},
+      {"tempo: 10000\n| C |", "the tempo 10000 is out of range", "choose 20 to 400 beats a minute", {1, 8, 5}},
+      {"tempo: quick\n| C |",
+       "cannot read the tempo \"quick\"",
+       "write beats a minute as a number, like 84",
+       {1, 8, 5}},
+      {"key: H\n| C |", "unknown key \"H\"", "did you mean B? (the German H is B in English)", {1, 6, 1}},
       {"key: G# major\n| C |", "G# major would need 8 sharps", "write Ab major, the same keys on the piano", {1, 6, 8}},
-      {"meter: 7/8\n| C |", "\"7/8\" is no meter I know", "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8", {1, 8, 3}},
-      {"temp: 90\n| C |", "\"temp:\" is no line I know", "did you mean tempo:?", {1, 1, 4}},
+      {"meter: 7/8\n| C |", "unknown meter \"7/8\"", "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8", {1, 8, 3}},
+      {"temp: 90\n| C |", "unknown header \"temp:\"", "did you mean tempo:?", {1, 1, 4}},
       {"| C |\ntempo: 90\n",
-       "\"tempo:\" stands after the first chord",
-       "put it at the top of the text, or right under a section's heading",
+       "\"tempo:\" comes after the first chord",
+       "put it at the top of the text, or directly under a section heading",
        {2, 1, 5}},
-      {"| C |\nkey: G\n", "\"key:\" stands after the first chord", "put such lines at the top of the text", {2, 1, 3}},
-      {"[Verse\n| C |", "the section's heading does not end", "close it with ]", {1, 1, 6}},
-      {"[Verse] | C |", "a section's heading stands alone on its line", "put the chords on the next line", {1, 9, 5}},
-      {"| C \x01 |",
-       "this is no text: a character that no text file has",
-       "give a file with chords in it, as plain text",
-       {1, 5, 1}},
-      {"\xFF\xFE",
-       "this is no text: a character that no text file has",
-       "give a file with chords in it, as plain text",
-       {1, 1, 1}},
+      {"| C |\nkey: G\n", "\"key:\" comes after the first chord", "put such lines at the top of the text", {2, 1, 3}},
+      {"[Verse\n| C |", "the section heading is not closed", "close it with ]", {1, 1, 6}},
+      {"[Verse] | C |", "text after a section heading", "put the chords on the next line", {1, 9, 5}},
+      {"| C \x01 |", "not plain text in UTF-8", "save the chords as plain text", {1, 5, 1}},
+      {"\xFF\xFE", "not plain text in UTF-8", "save the chords as plain text", {1, 1, 1}},
   };
   for (const Refusal& refusal : refusals) {
     const auto parsed = parse_progression(refusal.text, "test");
@@ -162,13 +159,13 @@ TEST(ProgressionText, CountsTheChordsOfRepeatedBars) {
   EXPECT_TRUE(parse_progression(text, "t"));
   const auto parsed = parse_progression(text + " % |", "t");
   ASSERT_FALSE(parsed);
-  EXPECT_EQ(parsed.error().message, "here the piece gets longer than 200000 chords");
+  EXPECT_EQ(parsed.error().message, "the piece has more than 200000 chords");
 }
 
 TEST(ProgressionText, RefusesTenMegabytes) {
   const auto parsed = parse_progression(std::string(10 << 20, 'C'), "big.txt");
   ASSERT_FALSE(parsed);
-  EXPECT_EQ(parsed.error().message, "the text is longer than the 4194304 bytes that I read");
+  EXPECT_EQ(parsed.error().message, "the text is longer than 4194304 bytes");
   EXPECT_EQ(parsed.error().line_text, "");
 }
 

@@ -1,6 +1,5 @@
 #include <gtest/gtest.h>
 
-#include "theory/notes/beats.h"
 #include "theory/notes/meter.h"
 
 namespace romanesca {

@@ -1,9 +1,8 @@
 #include <gtest/gtest.h>
 
 #include "theory/songs/symbol_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
-#include "theory/text/utf8.h"
 
 namespace romanesca {
 namespace {

@@ -142,7 +142,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
         return [document.getElementById("fault").textContent, document.querySelector("#fault mark")?.textContent, document.getElementById("key-name").textContent];
       }, text);
       const wrong = await typed("| C | Hm7 |");
-      assert.match(wrong[0], /"Hm7" is no chord I know.*did you mean Bm7\?/);
+      assert.match(wrong[0], /unknown chord "Hm7".*did you mean Bm7\?/);
       assert.equal(wrong[1], "Hm7");
       assert.deepEqual((await typed("| G | D/F# | Em | C |")).slice(0, 1), [""]);
       assert.equal((await typed("| F | Dm | Bb | C7 |"))[2], "F major");

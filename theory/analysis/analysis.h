@@ -11,14 +11,14 @@
 
 namespace romanesca {
 
-/// A chord of the piece with its place, the key it stands in, and what it is there. N.C. has no reading.
+/// A chord of the piece with its place, its key, and its reading in that key. N.C. has no reading.
 struct AnalysedChord {
   TimedChord timed;
   Key key;
   std::optional<ChordReading> reading;
 };
 
-/// Something to tell the student: what goes well, what a chord adds, what may be a slip of the pen.
+/// Something to tell the student: what goes well, what a chord adds, what may be a typing error.
 struct Remark {
   /// "key", "pivot", "cadence", "bass", "pedal", "sequence", "borrowed", "applied", "blues", "colour", "spelling",
   /// "slip"
@@ -35,7 +35,7 @@ struct Analysis {
   std::vector<Cadence> cadences;
 };
 
-/// A chord at home in the key before a change of key and in the key after it.
+/// A chord that is diatonic in the key before a change of key and in the key after it.
 struct Pivot {
   std::size_t chord = 0;  ///< index into Analysis::chords: the last chord before the change
   Key from, to;
@@ -49,7 +49,7 @@ struct Pivot {
 [[nodiscard]] Analysis analyse(const Progression& progression, const std::optional<KeyText>& key = std::nullopt,
                                MinorDegrees style = MinorDegrees::from_major);
 
-/// The key that numerals stand in: the tonic given, with the mode given or the one that the numerals speak of.
+/// The key of numerals: the tonic given, with the mode given or the one inferred from the numerals.
 [[nodiscard]] Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key);
 
 }  // namespace romanesca

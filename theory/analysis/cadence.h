@@ -22,8 +22,8 @@ struct Cadence {
   int bar = 0;  ///< of the arrival
 };
 
-/// Cadences where phrases may end: the arrival is the last chord of a section, or stands in the fourth bar of a group
-/// of four or opens the group after it.
+/// Cadences where phrases may end: the arrival is the last chord of a section, or lies in the fourth bar of a group of
+/// four, or opens the group after it.
 /// @param keys by bar, as the key finder gives them.
 [[nodiscard]] std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<Key>& keys);
 

@@ -7,7 +7,7 @@
 #include <numeric>
 #include <optional>
 
-#include "theory/analysis/key_evidence.h"
+#include "theory/analysis/key_model.h"
 
 namespace romanesca {
 namespace {
@@ -15,12 +15,12 @@ namespace {
 constexpr double change_cost = 9.0;          // nats; found on the corpora named in key_model.cpp
 constexpr double section_change_cost = 5.0;  // the same where a new section begins: a choice, the corpora name none
 constexpr double song_weight = 0.5;          // of the whole piece's evidence in each window; found likewise
-// Both are tempered into a confidence that means what it says, the more so the shorter the piece; found likewise.
+// Both are scaled so that the confidence is calibrated, the more so the shorter the piece; found likewise.
 constexpr double temper_long = 0.75;
 constexpr double temper_bars = 5.0;
 constexpr double framing_bonus = 1.0;      // nats, found on the first bars of the same songs
 constexpr int longest_framed = 16;         // bars
-constexpr double least_told = 0.01;        // confidence of a further alternative
+constexpr double least_listed = 0.01;      // confidence of a further alternative
 constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
 
@@ -47,7 +47,7 @@ std::vector<int> best_path(const std::vector<LogProbabilities>& blocks, const st
   return path;
 }
 
-/// What the windows say of each block of bars, and what they say on average.
+/// The probabilities of the tonics in each block of bars, and their average.
 struct WindowEvidence {
   std::vector<LogProbabilities> blocks;
   std::vector<int> starts;           ///< the first bar of each block
@@ -59,7 +59,7 @@ WindowEvidence window_evidence(const HeardPiece& piece, const Evidence& weights)
   WindowEvidence result;
   const int margin = (key_window_bars - key_block_bars) / 2;
   for (int bar = 0; bar < piece.bars();) {
-    // A window does not look across the edge of its section.
+    // A window ends where its section ends.
     const auto [section_first, section_end] = piece.section_around(bar);
     const int end = std::min(bar + key_block_bars, section_end);
     const auto evidence =
@@ -86,8 +86,8 @@ LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& w
   return result;
 }
 
-/// The root that a short piece begins and ends on, having left it: typed by hand it is a whole phrase, and at home
-/// there.
+/// The root that a short piece begins and ends on, with other roots between: a typed phrase is usually complete, so
+/// this is likely its tonic.
 std::optional<std::size_t> framing_root(const HeardPiece& piece) {
   const auto& chords = piece.chords();
   if (piece.bars() > longest_framed || !chords.front().sounds || !chords.back().sounds) return std::nullopt;
@@ -97,8 +97,8 @@ std::optional<std::size_t> framing_root(const HeardPiece& piece) {
   return static_cast<std::size_t>(root);
 }
 
-/// The sign that speaks most for one tonic against another.
-int strongest_sign(const Evidence& one, const Evidence& other, const Evidence& weights) {
+/// The feature that supports one tonic most against another.
+int strongest_feature(const Evidence& one, const Evidence& other, const Evidence& weights) {
   int strongest = -1;
   double most = 0;
   for (std::size_t i = 0; i < evidence_count; ++i) {
@@ -198,11 +198,11 @@ void add_guesses(KeyReading& reading, const LogProbabilities& overall, const std
   });
   for (const int tonic : order) {
     const double confidence = std::exp(overall[static_cast<std::size_t>(tonic)]);
-    const bool told = tonic == most || reading.alternatives.empty() || confidence > least_told;
-    if (!told) continue;
+    const bool listed = tonic == most || reading.alternatives.empty() || confidence > least_listed;
+    if (!listed) continue;
     const KeyGuess guess{
         speller.key(tonic, 1, speller.bars()), confidence,
-        strongest_sign(signs[static_cast<std::size_t>(tonic)], signs[static_cast<std::size_t>(most)], weights)};
+        strongest_feature(signs[static_cast<std::size_t>(tonic)], signs[static_cast<std::size_t>(most)], weights)};
     if (tonic == most) {
       reading.main = guess;
     } else {
@@ -237,7 +237,7 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
     minor = tones[3];
   }
   const auto never = [&](std::size_t tone) { return tones[tone] == 0; };
-  // The tone that tells a mode apart must sound for a good part of the time, not in one passing chord.
+  // The characteristic tone of a mode must sound for a good part of the time, not in one passing chord.
   const auto marks = [&](std::size_t tone, double share) { return tones[tone] >= share * time; };
   if (minor > major) {
     if (marks(9, 0.2) && never(8) && never(11)) return Mode::dorian;

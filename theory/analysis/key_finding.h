@@ -15,8 +15,8 @@ inline constexpr int key_window_bars = 16;
 struct KeyGuess {
   Key key;
   double confidence = 0;  ///< probability, 0 to 1
-  /// Of an alternative: the sign of key_model that speaks most for it against the main key; -1 for none.
-  int strongest_sign = -1;
+  /// Of an alternative: the feature of key_model that supports it most against the main key; -1 for none.
+  int strongest_feature = -1;
 };
 
 /// What key a piece is in, and where it leaves it.
@@ -26,17 +26,17 @@ struct KeyReading {
   std::vector<Key> by_bar;             ///< for each bar of the timeline
 };
 
-/// Hears the key from the chords: each of twelve tonics is weighed by the signs of key_evidence over the whole piece
-/// and over windows of sixteen bars; a change of key must pay for itself (Viterbi search over blocks of four bars).
+/// Finds the key from the chords: each of twelve tonics is rated by the features of key_model over the whole piece and
+/// over windows of sixteen bars; each change of key has a cost (Viterbi search over blocks of four bars).
 /// @param stated a key that the text names: it is the main key, with the mode heard if the text leaves it open, and the
 /// piece may still leave it for a while if it has sixteen bars or more.
 /// A piece without any chord is in C major with confidence 0.
-/// @param model the weights of the signs; another than the fitted one to measure it.
+/// @param model the weights of the features; tests measure others than the fitted one.
 [[nodiscard]] KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stated = std::nullopt,
                                   const KeyModel& model = fitted_key_model());
 
 /// The mode that the chords of a stretch make on a tonic: major or minor by its tonic chord (or its third), a church
-/// mode where the tone that tells it apart sounds for a fifth of the time (the lydian fourth: three tenths) and its
+/// mode where its characteristic tone sounds for a fifth of the time (the lydian fourth: three tenths) and its
 /// rival never does.
 [[nodiscard]] Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_bar, int last_bar);
 

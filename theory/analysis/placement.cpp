@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "theory/songs/transposition.h"
+#include "theory/songs/progression.h"
 
 namespace romanesca {
 namespace {

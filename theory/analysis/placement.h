@@ -13,8 +13,8 @@ namespace romanesca {
 struct NamedProgression {
   Progression progression;
   std::string name;               ///< title, library id or file name without ending; "progression" for typed chords
-  std::optional<Mode> open_mode;  ///< of numerals that do not say theirs, as in a library pattern; nothing for the one
-                                  ///< they speak of
+  std::optional<Mode> open_mode;  ///< of numerals whose text names no mode, as in a library pattern; nothing to infer
+                                  ///< it from the numerals
 };
 
 /// A progression in the key that was asked for, as absolute chords, with its analysis: numerals and numbers realised in

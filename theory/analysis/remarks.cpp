@@ -4,16 +4,152 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <functional>
 #include <set>
 #include <tuple>
 
-#include "theory/analysis/key_remarks.h"
-#include "theory/analysis/line_remarks.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {
 namespace {
+
+/// The reason for another key, by the feature of key_model that supports it most.
+std::string reason_for(const KeyGuess& other, const Key& main) {
+  const std::string tonic = to_string(other.key.tonic);
+  switch (other.strongest_feature) {
+    case 1:
+      return fmt::format("the music rests longest on {}", tonic);
+    case 2:
+      return fmt::format("the three main chords of {} are all there", tonic);
+    case 3:
+      return fmt::format("it begins on {}", tonic);
+    case 5:
+      return fmt::format("it ends on {}", tonic);
+    case 6:
+      return fmt::format("passages that come back begin on {}", tonic);
+    case 7:
+      return fmt::format("the strong bars fall on {}", tonic);
+    case 8:
+    case 10:
+      return fmt::format("{} leads to {}", to_string(other.key.degree(5)), tonic);
+    case 9:
+      return fmt::format("{} with its seventh sounds like a chord that leads on", to_string(main.tonic));
+    default:
+      return "its scale holds the notes as well";
+  }
+}
+
+/// What to say about the keys: a second reading where it is nearly as likely, with the reason for it; changes of key;
+/// and the chords that belong to both keys of a change.
+std::vector<Remark> remarks_on_keys(const Analysis& analysis) {
+  std::vector<Remark> remarks;
+  const KeyReading& keys = analysis.keys;
+  if (!keys.alternatives.empty() && keys.alternatives.front().confidence > least_confidence_to_mention) {
+    const KeyGuess& other = keys.alternatives.front();
+    remarks.push_back({"key", 0,
+                       fmt::format("It can also be heard in {}, for {}. End on either tonic and listen which one feels "
+                                   "like home.",
+                                   to_string(other.key), reason_for(other, keys.main.key))});
+  }
+  const std::vector<Pivot> pivots = find_pivots(analysis);
+  for (std::size_t bar = 1; bar < keys.by_bar.size(); ++bar) {
+    if (keys.by_bar[bar] == keys.by_bar[bar - 1]) continue;
+    remarks.push_back({"key", static_cast<int>(bar) + 1,
+                       fmt::format("The music moves to {} about here.", to_string(keys.by_bar[bar]))});
+    const auto pivot = std::find_if(pivots.begin(), pivots.end(), [&](const Pivot& each) {
+      return analysis.chords[each.chord].timed.bar == static_cast<int>(bar);
+    });
+    if (pivot == pivots.end()) continue;
+    remarks.push_back({"pivot", static_cast<int>(bar),
+                       fmt::format("{} is the door between the keys: {} in {}, {} in {}.",
+                                   to_string(*analysis.chords[pivot->chord].timed.chord), to_string(pivot->before),
+                                   to_string(pivot->from), to_string(pivot->after), to_string(pivot->to))});
+  }
+  return remarks;
+}
+
+/// Changes of chord: the first of each run of equal chords, without silence.
+std::vector<const TimedChord*> changes_of(const Analysis& analysis) {
+  std::vector<const TimedChord*> changes;
+  for (const AnalysedChord& each : analysis.chords) {
+    if (!each.timed.chord) continue;
+    if (changes.empty() || *changes.back()->chord != *each.timed.chord) changes.push_back(&each.timed);
+  }
+  return changes;
+}
+
+struct Run {
+  std::size_t start = 0;
+  std::size_t length = 0;  ///< chords
+};
+
+using Link = std::function<int(const Chord& from, const Chord& to)>;
+
+/// The longest run of chords in which every link from one to the next has the same value, not 0.
+Run longest_run(const std::vector<const TimedChord*>& changes, const Link& link) {
+  Run best;
+  Run run{0, 1};
+  int value = 0;
+  for (std::size_t i = 1; i < changes.size(); ++i) {
+    const int next = link(*changes[i - 1]->chord, *changes[i]->chord);
+    if (next == 0) {
+      run = {i, 1};
+    } else if (value != 0 && next == value) {
+      run.length += 1;
+    } else {
+      run = {i - 1, 2};
+    }
+    value = next;
+    if (run.length > best.length && value != 0) best = run;
+  }
+  return best;
+}
+
+int up(PitchClass from, PitchClass to) { return ((to.semitone() - from.semitone()) % 12 + 12) % 12; }
+
+int bass_step(const Chord& from, const Chord& to) {
+  const int rise = up(from.bass, to.bass);
+  return rise == 1 || rise == 2 ? 1 : rise >= 10 ? -1 : 0;
+}
+
+int bass_stays(const Chord& from, const Chord& to) {
+  return from.bass.sounds_like(to.bass) && !from.root.sounds_like(to.root) ? 1 : 0;
+}
+
+/// A fifth down; the diminished one within a scale counts too (IV to viio).
+int falls_a_fifth(const Chord& from, const Chord& to) {
+  const int rise = up(from.root, to.root);
+  return rise == 5 || (rise == 6 && to.type.is_diminished()) ? 1 : 0;
+}
+
+/// What to say about lines that run through several chords: a bass that walks by step, a bass that stays while the
+/// chords change (pedal point), roots that fall by fifths (sequence). The longest of each.
+std::vector<Remark> remarks_on_lines(const Analysis& analysis) {
+  std::vector<Remark> remarks;
+  const auto changes = changes_of(analysis);
+  const auto chord = [&](std::size_t i) -> const Chord& { return *changes[i]->chord; };
+  if (const Run run = longest_run(changes, bass_step); run.length >= 4) {
+    const bool falls = bass_step(chord(run.start), chord(run.start + 1)) < 0;
+    remarks.push_back(
+        {"bass", changes[run.start]->bar,
+         fmt::format("The bass {} by step, {} to {}: a line that can be sung.", falls ? "falls" : "climbs",
+                     to_string(chord(run.start).bass), to_string(chord(run.start + run.length - 1).bass))});
+  }
+  if (const Run run = longest_run(changes, bass_stays); run.length >= 3) {
+    remarks.push_back({"pedal", changes[run.start]->bar,
+                       fmt::format("The bass stays on {} while the chords change above it (a pedal point): calm below, "
+                                   "movement above.",
+                                   to_string(chord(run.start).bass))});
+  }
+  if (const Run run = longest_run(changes, falls_a_fifth); run.length >= 4) {
+    remarks.push_back(
+        {"sequence", changes[run.start]->bar,
+         fmt::format("{} roots in a row fall by fifths, {} to {}: each chord pulls the next one along.", run.length,
+                     to_string(chord(run.start).root), to_string(chord(run.start + run.length - 1).root))});
+  }
+  return remarks;
+}
 
 class Commentator {
  public:
@@ -139,7 +275,7 @@ class Commentator {
             symbol, to_string(each.key), fmt::join(meant, " or ")));
   }
 
-  /// A chord in a key, to be spoken of once.
+  /// A chord in a key, to be mentioned once.
   using ChordInKey = std::tuple<int, std::uint32_t, int, int, Mode>;
   static ChordInKey in_key(const AnalysedChord& each) {
     const Chord& chord = *each.timed.chord;

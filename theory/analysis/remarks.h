@@ -6,10 +6,13 @@
 
 namespace romanesca {
 
-/// What to say to the student, in the order of the music, what holds for the whole piece first: cadences that close, a
-/// bass that walks by step, what borrowed and applied chords add, spellings that belong to another key, and chords that
-/// no reading explains, with what may have been meant. Nothing is called wrong for breaking a rule; a slip is a
-/// question.
+/// A second reading of the key is mentioned from this confidence on.
+inline constexpr double least_confidence_to_mention = 0.15;
+
+/// What to say to the student, in the order of the music, what holds for the whole piece first: a second reading of the
+/// key, changes of key, lines that run through several chords, cadences that close, what borrowed and applied chords
+/// add, spellings that belong to another key, and chords that no reading explains, with what may have been meant.
+/// Nothing is called wrong for breaking a rule; a slip is a question.
 [[nodiscard]] std::vector<Remark> remarks_on(const Analysis& analysis);
 
 }  // namespace romanesca

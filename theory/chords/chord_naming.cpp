@@ -10,7 +10,7 @@ namespace {
 
 using namespace intervals;
 
-// What a name costs; the cheapest is the likeliest. Settled on the cases in tests/theory/chord_naming_test.cpp.
+// What a name costs; the cheapest is the likeliest. Chosen with the cases in tests/theory/chord_naming_test.cpp.
 constexpr double foreign_chord = 0.5;  // a chord with a tone outside the key
 constexpr double lost_fifth = 1.0;
 constexpr double lost_root = 2.5;
@@ -52,7 +52,7 @@ const std::vector<Shape>& shapes() {
   return all;
 }
 
-unsigned turned_down(unsigned tones, int semitones) {
+unsigned transposed_down(unsigned tones, int semitones) {
   return ((tones >> semitones) | (tones << (12 - semitones))) & 0xFFFU;
 }
 
@@ -71,8 +71,8 @@ class Namer {
 
  private:
   void try_shape(const Shape& shape, int root) {
-    const unsigned heard = turned_down(sounding_, root);
-    const unsigned bass = turned_down(1U << bass_, root);
+    const unsigned heard = transposed_down(sounding_, root);
+    const unsigned bass = transposed_down(1U << bass_, root);
     constexpr unsigned fifth = 1U << 7;
     const bool large = std::popcount(shape.tones) >= 4;
     const bool may_lose_fifth = large && (shape.tones & fifth) != 0;
@@ -97,7 +97,7 @@ class Namer {
     const auto in_bass = std::find_if(tones.begin(), tones.end(), [&](PitchClass t) { return t.semitone() == bass_; });
     if (in_bass != tones.end()) {
       name.chord.bass = *in_bass;
-      // Without its root a chord is named as if the root were there: no inversion to speak of.
+      // Without its root a chord is named as if the root were there: it has no inversion.
       if (without_root) name.chord.bass = name.chord.root;
       const auto place = static_cast<std::size_t>(in_bass - tones.begin());
       if (!without_root) name.cost += bass_tone[std::min(place, bass_tone.size() - 1)];
@@ -142,6 +142,28 @@ std::vector<ChordName> name_notes(std::span<const int> midi, const Key& key, std
   if (std::popcount(sounding) < 2) return {};
   const int bass = (*std::min_element(midi.begin(), midi.end()) % 12 + 12) % 12;
   return Namer(sounding, bass, key).names(most);
+}
+
+ChordMatch match_chord(std::span<const int> midi, const Chord& chord, const Key& key) {
+  ChordMatch match;
+  unsigned played = 0;
+  for (const int note : midi) played |= 1U << static_cast<unsigned>((note % 12 + 12) % 12);
+  unsigned allowed = 1U << static_cast<unsigned>(chord.bass.semitone());
+  const std::vector<PitchClass> tones = chord.tones();
+  for (const PitchClass tone : tones) {
+    const unsigned bit = 1U << static_cast<unsigned>(tone.semitone());
+    allowed |= bit;
+    const bool perfect_fifth = tone == chord.root + intervals::perfect_fifth;
+    if ((played & bit) == 0 && !(tones.size() >= 4 && perfect_fifth)) match.missing.push_back(tone);
+  }
+  for (int semitone = 0; semitone < 12; ++semitone) {
+    if (((played & ~allowed) >> semitone & 1U) != 0) match.foreign.push_back(spelled_in(semitone, key));
+  }
+  if (!midi.empty()) {
+    const int lowest = *std::min_element(midi.begin(), midi.end());
+    match.bass_fits = (lowest % 12 + 12) % 12 == chord.bass.semitone();
+  }
+  return match;
 }
 
 }  // namespace romanesca

@@ -16,11 +16,11 @@ struct ChordName {
   double cost = 0;             ///< 0 for a triad of the key in root position; what ranks the names
 };
 
-/// The names of a handful of notes in a key, the likeliest first: exact chords of chord_types.txt in any inversion,
+/// The names of some notes in a key, the likeliest first: exact chords of chord_types.txt in any inversion,
 /// chords without their fifth or root, and chords over a foreign bass.
 ///
 /// A player means the commonest chord (triad before seventh before anything larger), a chord of the key before a
-/// foreign one, root position before an inversion, all notes before some (common practice, no source; the costs stand
+/// foreign one, root position before an inversion, all notes before some (common practice, no source; the costs are
 /// in one table in chord_naming.cpp).
 /// @param midi note numbers in any order, repeats and octaves allowed; the lowest is the bass.
 /// @param most how many names to give at most.
@@ -32,7 +32,19 @@ struct ChordName {
 [[nodiscard]] PitchClass spelled_in(int semitone, const Key& key) noexcept;
 
 /// The chord with the letters that the key uses for its root. Diminished and augmented chords keep theirs: they lead to
-/// their neighbours, up or down, and are spelled by that.
+/// their neighbours, up or down, which decides their spelling.
 [[nodiscard]] Chord respelled(const Chord& chord, const Key& key);
+
+/// How played notes compare with a chord, octaves and doublings apart.
+struct ChordMatch {
+  std::vector<PitchClass> missing;  ///< tones of the chord that are not there; a perfect fifth only of a triad
+  std::vector<PitchClass> foreign;  ///< notes that are there and not in the chord, spelled for the key
+  bool bass_fits = true;            ///< the lowest note is the chord's bass
+  [[nodiscard]] bool complete() const { return missing.empty() && foreign.empty(); }
+};
+
+/// Chords of four and more tones may be played without their perfect fifth, which matters least (common practice, no
+/// source); a bass that is not of the chord may be there or not. @param midi any order; none: all is missing
+[[nodiscard]] ChordMatch match_chord(std::span<const int> midi, const Chord& chord, const Key& key);
 
 }  // namespace romanesca

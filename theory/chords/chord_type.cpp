@@ -4,7 +4,7 @@
 #include <array>
 
 #include "theory/chords/chord_suffix.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -67,7 +67,8 @@ std::vector<Interval> ChordType::tones() const {
   };
   take(roots, unison);
   take(thirds, unison);
-  // A fourth stands for the third; a second does unless the fourth has done so in a seventh chord: then it is a ninth.
+  // A fourth replaces the third; a second does too, unless a fourth has replaced it in a seventh chord: then it is a
+  // ninth.
   const bool stands_for_third = !has_third();
   const bool ninth_on_top = stands_for_third && has_seventh() && has(perfect_fourth);
   if (stands_for_third) {

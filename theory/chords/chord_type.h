@@ -17,7 +17,7 @@ namespace romanesca {
 ///
 /// The set is a bit mask over the line of fifths from -12 to 12, so a sharp ninth and a minor third, or a flat fifth
 /// and a sharp eleventh, stay different. A ninth and a second are the same member: where there is no third, a second or
-/// a fourth stands in its place and makes a suspension.
+/// a fourth replaces it and makes a suspension.
 class ChordType {
  public:
   constexpr ChordType() noexcept = default;
@@ -39,7 +39,7 @@ class ChordType {
     return count;
   }
 
-  /// The tones from the root up in the order of their names: 1, then the third (or the second and fourth that stand for
+  /// The tones from the root up in the order of their names: 1, then the third (or the second and fourth that replace
   /// it), fifth, sixth (where there is no seventh), seventh, ninth, eleventh, thirteenth. Ninths and above are
   /// compound.
   [[nodiscard]] std::vector<Interval> tones() const;
@@ -60,11 +60,11 @@ class ChordType {
   [[nodiscard]] constexpr bool is_augmented() const noexcept {
     return has(intervals::major_third) && has(intervals::augmented_fifth) && !has(intervals::perfect_fifth);
   }
-  /// Major third and minor seventh: wants to fall a fifth.
+  /// Major third and minor seventh: tends to fall a fifth.
   [[nodiscard]] constexpr bool is_dominant() const noexcept {
     return has(intervals::major_third) && has(intervals::minor_seventh);
   }
-  /// The third and fifth alone (or what stands for them), without sevenths and above.
+  /// The third and fifth alone (or what replaces them), without sevenths and above.
   [[nodiscard]] ChordType triad() const noexcept;
 
   [[nodiscard]] constexpr std::uint32_t mask() const noexcept { return mask_; }

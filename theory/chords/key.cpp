@@ -4,7 +4,7 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

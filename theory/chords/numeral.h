@@ -38,7 +38,7 @@ struct ToneChange {
   friend bool operator==(const ToneChange&, const ToneChange&) = default;
 };
 
-/// A Roman numeral or a number: a chord seen from a key that is not yet named.
+/// A Roman numeral or a number: a chord relative to a key that is given later.
 ///
 /// "7" after a numeral is the chord symbol's 7 (I7 has a minor seventh, Imaj7 a major one), as in songbooks and blues,
 /// not the seventh of the key. Tones in square brackets are those of the key's scale, as analysts write them: V[add9]
@@ -56,7 +56,7 @@ struct Numeral {
 };
 
 /// The note of a degree. In minor, III VI VII and their triads' roots are those of the natural scale, and bIII bVI bVII
-/// mean the same; vi, vii and viio stand on the raised degrees, and so do #vi and #vii. The church modes read degrees
+/// mean the same; vi, vii and viio are on the raised degrees, and so do #vi and #vii. The church modes read degrees
 /// from their own scale, with the same rule for an accidental that the mode has anyway.
 [[nodiscard]] PitchClass note_of(const ScaleDegree& degree, const Key& key);
 

@@ -8,7 +8,7 @@
 #include <cstdlib>
 
 #include "theory/chords/chord_suffix.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -85,7 +85,7 @@ constexpr std::array<Figure, 11> figures{{{"6/5", 1, true},
                                           {"6", 1, false},
                                           {"53", 0, false}}};
 
-/// A figure stands alone, before brackets, or before a slash: the 6 of "69" or "6sus4" is no figure.
+/// A figure is followed by nothing, by brackets, or before a slash: the 6 of "69" or "6sus4" is no figure.
 std::optional<Figure> read_figure(Reader& reader) {
   if (reader.rest.starts_with("69") || reader.rest.starts_with("6/9")) return std::nullopt;
   for (const Figure& figure : figures) {
@@ -174,7 +174,7 @@ bool read_chord(Reader& reader, Numeral& numeral) {
     reader.take("d");
   }
   if (quality == "ø" && (reader.rest.empty() || reader.rest.front() == '/')) quality = "o";
-  // "ia7" and "iin7" are no words of ours: with the m of the small numeral they would become "ma7" and "min7".
+  // "ia7" and "iin7" are refused: with the m of the small numeral they would become "ma7" and "min7".
   const bool added = reader.rest.starts_with("add") || reader.rest.starts_with("alt");
   if (quality == "m" && !added && (reader.rest.starts_with("a") || reader.rest.starts_with("i"))) return false;
   if (quality == "m" && reader.rest.starts_with("5")) quality.clear();  // "i5": no third to be minor
@@ -207,7 +207,7 @@ struct NamedForm {
   NamedChord named;
   int inversion;
 };
-/// Bare and usual figures; an augmented sixth has its sixth in the bass whatever the figure, unless 43 or 42 say else.
+/// Bare and usual figures; an augmented sixth has its sixth in the bass with any figure but 43 and 42.
 constexpr std::array<NamedForm, 20> named_forms{
     {{"N6/4", NamedChord::neapolitan, 2},     {"N64", NamedChord::neapolitan, 2},    {"N6", NamedChord::neapolitan, 1},
      {"N", NamedChord::neapolitan, 0},        {"It64", NamedChord::italian, 1},      {"It6", NamedChord::italian, 0},
@@ -218,13 +218,13 @@ constexpr std::array<NamedForm, 20> named_forms{
      {"Cad6/4", NamedChord::cadential_64, 2}, {"Cad64", NamedChord::cadential_64, 2}}};
 
 std::string_view figure_text(int inversion, bool seventh) {
-  constexpr std::array<std::string_view, 3> triads{"", "6", "64"};
-  constexpr std::array<std::string_view, 4> sevenths{"7", "65", "43", "42"};
+  constexpr std::array<std::string_view, 3> triad_figures{"", "6", "64"};
+  constexpr std::array<std::string_view, 4> seventh_figures{"7", "65", "43", "42"};
   const auto index = static_cast<std::size_t>(inversion);
-  return seventh ? sevenths[std::min<std::size_t>(index, 3)] : triads[std::min<std::size_t>(index, 2)];
+  return seventh ? seventh_figures[std::min<std::size_t>(index, 3)] : triad_figures[std::min<std::size_t>(index, 2)];
 }
 
-/// A chord that a figure alone can stand for: the sign before the figure, and what follows in brackets where the third
+/// A chord that a figure alone can name: the sign before the figure, and what follows in brackets where the third
 /// is suspended. Without a sign the third is major after a capital numeral and minor after a small one.
 struct FiguredChord {
   ChordType type;
@@ -256,7 +256,7 @@ bool third_is_said(const FiguredChord& chord, bool upper) {
 }
 
 /// The sign and figure of the chord that the type is nearest to, and what it has beyond that in brackets: "65(b9)",
-/// "6(add9)". Every type that the reader lets a figure stand before is near one.
+/// "6(add9)". Every type that the reader accepts after a figure is near one.
 std::string figured_text(ChordType type, int inversion, bool upper) {
   std::string best;
   std::size_t fewest = 99;

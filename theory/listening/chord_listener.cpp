@@ -46,7 +46,7 @@ void ChordListener::ask(const AskedChord& chord) { asked_.push_back(chord); }
 void ChordListener::pass(double now_ms) {
   while (asked_.size() > 1 && now_ms >= asked_[1].at_ms + settle_ms) judge(begin_of(asked_[1]));
   if (!asked_.empty()) return;
-  // Nobody has asked for anything: only the state of the keys matters.
+  // No chord is due: only the state of the keys matters.
   while (!messages_.empty() && messages_.front().at_ms < now_ms - 2 * settings_.ahead_ms) {
     play(messages_.front());
     messages_.pop_front();
@@ -58,8 +58,8 @@ void ChordListener::stop(double now_ms) {
   if (!asked_.empty()) judge(now_ms);
 }
 
-/// What was struck together until then, each with all that the fingers hold at its end; and last, what they never let
-/// go.
+/// What was struck together until then, each with all that the fingers hold at its end; and last, what is held
+/// throughout.
 std::vector<ChordListener::Attack> ChordListener::attacks(double until_ms) {
   std::vector<Attack> found;
   HeardNotes::Keys struck;  // in this attack

@@ -6,7 +6,6 @@
 #include <string>
 #include <vector>
 
-#include "theory/chords/chord_match.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/listening/heard_notes.h"
 

@@ -20,7 +20,8 @@ namespace romanesca {
 /// What a note is to a chord: "root", "third", "fifth", "seventh", "ninth" ...; nothing for one that is not in it.
 [[nodiscard]] std::optional<std::string> degree_in(const Chord& chord, PitchClass note);
 
-/// Listens to a line that is improvised, and tells which notes it lands on at strong beats. It does not judge.
+/// Listens to a line that is improvised, and counts the chord tones that it lands on at strong beats. It does not
+/// judge.
 class LineListener {
  public:
   explicit LineListener(const Key& key) : key_(key) {}

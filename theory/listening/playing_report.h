@@ -15,10 +15,10 @@ inline constexpr double in_time_ms = 80;
 /// A few words on one chord, for the screen: "Dm instead of F, a little late".
 [[nodiscard]] std::string describe(const ChordHeard& heard, bool timing_matters = true);
 
-/// What went well, then one thing to work on, with the bars; in short sentences, never a mark.
+/// What went well, then one thing to work on, with the bars; in short sentences, never a grade.
 struct PlayingReport {
   std::vector<std::string> went_well;
-  std::string work_on;  ///< empty where nothing stands out
+  std::string work_on;  ///< empty if there is nothing in particular
   [[nodiscard]] std::vector<std::string> sentences() const;
 };
 

@@ -2,7 +2,7 @@
 
 #include <cstdint>
 
-#include "theory/notes/beats.h"
+#include "theory/notes/meter.h"
 
 namespace romanesca {
 

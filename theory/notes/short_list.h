@@ -6,7 +6,7 @@
 
 namespace romanesca {
 
-/// A list of at most Most items that lies in the object itself: for the few extras of things that there are many of.
+/// A list of at most Most items without heap memory, for small members of types that occur in large numbers.
 /// Items past the end have their initial value, so that lists compare by their arrays.
 template <typename T, std::size_t Most>
 class ShortList {

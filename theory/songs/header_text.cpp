@@ -5,7 +5,7 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -66,7 +66,7 @@ std::optional<KeyText> parse_written_key(std::string_view text) {
 }
 
 TextError key_error(std::string_view text) {
-  TextError error{fmt::format("\"{}\" is no key", text), "write it like Eb, F# minor or D dorian"};
+  TextError error{fmt::format("unknown key \"{}\"", text), "write it like Eb, F# minor or D dorian"};
   if (const auto key = parse_key(text)) {
     const Key full{key->tonic, key->mode.value_or(Mode::major)};
     const int accidentals = std::abs(full.signature());
@@ -82,9 +82,10 @@ TextError key_error(std::string_view text) {
 
 Parsed<double> parse_tempo(std::string_view text) {
   const auto bpm = read_decimal(text);
-  if (!bpm) return TextError{fmt::format("\"{}\" is no tempo", text), "write beats a minute as a number, like 84"};
+  if (!bpm)
+    return TextError{fmt::format("cannot read the tempo \"{}\"", text), "write beats a minute as a number, like 84"};
   if (*bpm >= slowest_bpm && *bpm <= fastest_bpm) return *bpm;
-  return TextError{fmt::format("a tempo of {} cannot be played", text),
+  return TextError{fmt::format("the tempo {} is out of range", text),
                    fmt::format("choose {:.0f} to {:.0f} beats a minute", slowest_bpm, fastest_bpm)};
 }
 
@@ -92,7 +93,7 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
   constexpr TextPlace in_name{0, 1, 1};
   const std::string name = small_letters(line.name);
   if (has_line(progression, name)) {
-    return TextError{fmt::format("\"{}:\" stands here a second time", line.name), "keep one of the two", in_name};
+    return TextError{fmt::format("\"{}:\" is given twice", line.name), "keep one of the two", in_name};
   }
   if (name == "title") {
     progression.title = line.value;
@@ -108,14 +109,13 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
   } else if (name == "meter") {
     progression.written_meter = parse_meter(line.value);
     if (!progression.written_meter) {
-      return TextError{fmt::format("\"{}\" is no meter I know", line.value),
-                       "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
+      return TextError{fmt::format("unknown meter \"{}\"", line.value), "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
     }
   } else {
     const auto near = nearest_word(name, header_names);
-    return TextError{fmt::format("\"{}:\" is no line I know", line.name),
+    return TextError{fmt::format("unknown header \"{}:\"", line.name),
                      near ? fmt::format("did you mean {}:?", *near)
-                          : "the lines are title, key, tempo, meter, style; begin a comment with #",
+                          : "the headers are title, key, tempo, meter, style; begin a comment with #",
                      in_name};
   }
   return std::nullopt;

@@ -14,7 +14,7 @@
 
 namespace romanesca {
 
-/// How the chords of a progression are written; one progression keeps to one.
+/// How the chords of a progression are written; the same for all of them.
 enum class Notation { absolute, roman, number };
 
 struct NoChord {
@@ -31,7 +31,7 @@ struct Slot {
   TextPlace place;
 };
 
-/// Its slots share its time evenly; in a bar with a Hold each is one beat, which comes to the same.
+/// Its slots have equal lengths; in a bar with a Hold each is one beat, which is the same.
 struct Bar {
   std::vector<Slot> slots;
   bool repeats_last = false;  ///< written "%": has no slots of its own
@@ -44,7 +44,7 @@ struct Row {
 };
 
 struct Section {
-  std::string name;  ///< empty for what stands before the first heading
+  std::string name;  ///< empty for the rows before the first heading
   std::vector<Row> rows;
   std::optional<double> tempo_bpm;  ///< of this section alone, pulses a minute; nothing for the song's
 };
@@ -90,7 +90,7 @@ struct Timeline {
 };
 [[nodiscard]] Timeline timeline(const Progression& progression, const Key& key);
 
-/// The mode that the numerals speak of: minor where the tonic chord is written i and never I, else major.
+/// The mode inferred from the numerals: minor where the tonic chord is written i and never I, else major.
 [[nodiscard]] Mode mode_of_numerals(const Progression& progression);
 
 /// Every chord with @p change applied; the rest as it was.
@@ -105,5 +105,18 @@ template <typename Change>
   }
   return progression;
 }
+
+/// The interval that carries one tonic to the other, upwards by less than an octave.
+[[nodiscard]] inline Interval interval_between(PitchClass from, PitchClass to) noexcept { return to - from; }
+
+/// The chord moved by an interval, spelled by it. Only where a root or bass would need more than two accidentals is it
+/// written as its neighbour that sounds the same.
+[[nodiscard]] Chord transposed(const Chord& chord, Interval by);
+
+/// Absolute chords moved by the interval, and the written key with them; numerals and numbers stay as they are.
+[[nodiscard]] Progression transposed(const Progression& progression, Interval by);
+
+/// Numerals and numbers written out as chords of the key, which becomes the written key.
+[[nodiscard]] Progression realised(const Progression& progression, const Key& key);
 
 }  // namespace romanesca

@@ -7,18 +7,18 @@
 
 #include "theory/songs/header_text.h"
 #include "theory/songs/symbol_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
 
-/// What to write in place of a word that is no chord.
+/// What to write instead of an unknown chord.
 std::string hint(std::string_view token) {
   const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
   if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
   if (only(":") || (token.front() == 'x' && token.size() > 1 &&
                     token.find_first_not_of("0123456789", 1) == std::string_view::npos)) {
-    return "repeats are not read; write the bars once more, or render with --repeat";
+    return "repeat signs are not supported; write the bars again, or render with --repeat";
   }
   const std::string near = suggest_symbol(token);
   if (!near.empty()) return fmt::format("did you mean {}?", near);
@@ -34,8 +34,8 @@ class ProgressionReader {
 
   Parsed<Progression> read(std::string_view text) {
     if (text.size() > longest_text) {
-      fail(0, 1, fmt::format("the text is longer than the {} bytes that I read", longest_text),
-           "look whether it is the right one; a song of a thousand bars has less than a hundredth of that");
+      fail(0, 1, fmt::format("the text is longer than {} bytes", longest_text),
+           "check that it is the right file; a song of a thousand bars has less than a hundredth of that");
       return fault_;
     }
     if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
@@ -50,18 +50,18 @@ class ProgressionReader {
     if (!failed_ && !seen_chord_) {
       line_ = {};
       number_ = 0;
-      fail(0, 1, "there are no chords in it", "write some, like \"| C | Am | F | G |\"");
+      fail(0, 1, "no chords in the text", "write some, like \"| C | Am | F | G |\"");
     }
     if (failed_) return fault_;
     return std::move(result_);
   }
 
  private:
-  /// Text, not the bytes of a picture or a sound.
+  /// Refuses files that are no text, such as pictures and sound.
   bool check_characters() {
     if (const auto bad = first_bad_byte(line_)) {
       const std::size_t at = *bad;
-      fail(at, 1, "this is no text: a character that no text file has", "give a file with chords in it, as plain text");
+      fail(at, 1, "not plain text in UTF-8", "save the chords as plain text");
       fault_.line_text.clear();
       return false;
     }
@@ -81,10 +81,10 @@ class ProgressionReader {
 
   void read_header(const HeaderLine& header) {
     const std::size_t name_at = at(header.name);
-    // Right under a heading a tempo is the section's own.
+    // Directly under a heading a tempo is that of the section.
     if (is_tempo(header.name) && !result_.sections.empty() && result_.sections.back().rows.empty()) {
       if (result_.sections.back().tempo_bpm) {
-        return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands here a second time", header.name),
+        return fail(name_at, header.name.size(), fmt::format("\"{}:\" is given twice", header.name),
                     "keep one of the two");
       }
       const auto tempo = parse_tempo(header.value);
@@ -94,8 +94,8 @@ class ProgressionReader {
       return;
     }
     if (seen_chord_) {
-      return fail(name_at, header.name.size(), fmt::format("\"{}:\" stands after the first chord", header.name),
-                  is_tempo(header.name) ? "put it at the top of the text, or right under a section's heading"
+      return fail(name_at, header.name.size(), fmt::format("\"{}:\" comes after the first chord", header.name),
+                  is_tempo(header.name) ? "put it at the top of the text, or directly under a section heading"
                                         : "put such lines at the top of the text");
     }
     const auto fault = apply_header(header, result_);
@@ -109,12 +109,12 @@ class ProgressionReader {
   void read_heading(std::size_t first) {
     const std::size_t close = line_.find(']', first);
     if (close == std::string_view::npos) {
-      return fail(first, line_.size() - first, "the section's heading does not end", "close it with ]");
+      return fail(first, line_.size() - first, "the section heading is not closed", "close it with ]");
     }
     const std::string_view after = line_.substr(close + 1);
     const std::size_t rest = after.find_first_not_of(" \t");
     if (rest != std::string_view::npos && after[rest] != '#') {
-      return fail(close + 1 + rest, after.size() - rest, "a section's heading stands alone on its line",
+      return fail(close + 1 + rest, after.size() - rest, "text after a section heading",
                   "put the chords on the next line");
     }
     std::string_view name = line_.substr(first + 1, close - first - 1);
@@ -176,32 +176,32 @@ class ProgressionReader {
     Slot slot{NoChord{}, place_of(position, token.size())};
     if (token == "%") {
       if (!seen_bar_ && bar.slots.empty()) {
-        return fail(position, 1, "% repeats the bar before, and there is none", "write the first bar out");
+        return fail(position, 1, "no bar before % to repeat", "write the first bar out");
       }
       if (!bar.slots.empty() || bar.repeats_last) {
-        return fail(position, 1, "% stands alone in its bar", "give it a bar of its own: | % |");
+        return fail(position, 1, "% must be alone in its bar", "give it a bar of its own: | % |");
       }
       bar.repeats_last = true;
       seen_bar_ = true;
       return;
     }
     if (bar.repeats_last) {
-      return fail(position, token.size(), "% stands alone in its bar", "give it a bar of its own: | % |");
+      return fail(position, token.size(), "% must be alone in its bar", "give it a bar of its own: | % |");
     }
     if (token == "/") {
-      if (!seen_chord_) return fail(position, 1, "/ holds the chord before, and there is none", "begin with a chord");
+      if (!seen_chord_) return fail(position, 1, "no chord before / to hold", "begin with a chord");
       slot.content = Hold{};
     } else if (!is_no_chord(token)) {
       const auto symbol = parse_symbol(token);
       if (!symbol) {
-        return fail(position, token.size(), fmt::format("\"{}\" is no chord I know", token), hint(token));
+        return fail(position, token.size(), fmt::format("unknown chord \"{}\"", token), hint(token));
       }
       const Notation notation = notation_of(*symbol);
       if (seen_symbol_ && notation != result_.notation) {
         return fail(position, token.size(),
                     fmt::format("\"{}\" is {}, but the progression began with {}", token,
                                 romanesca::to_string(notation), began_with_),
-                    "keep to one of chord symbols, Roman numerals and numbers");
+                    "use one kind only: chord symbols, Roman numerals or numbers");
       }
       if (!seen_symbol_) began_with_ = token;
       seen_symbol_ = true;
@@ -243,8 +243,8 @@ class ProgressionReader {
   bool count_chords(std::size_t position, std::size_t more) {
     chords_ += more;
     if (chords_ <= most_chords_in_text) return true;
-    fail(position, 1, fmt::format("here the piece gets longer than {} chords", most_chords_in_text),
-         "repeated bars count again; cut it into several pieces");
+    fail(position, 1, fmt::format("the piece has more than {} chords", most_chords_in_text),
+         "repeated bars count again; split it into several pieces");
     return false;
   }
 

@@ -5,7 +5,7 @@
 #include <cstdlib>
 
 #include "theory/chords/numeral_text.h"
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 
@@ -84,7 +84,8 @@ std::optional<int> rank(const std::string& candidate, std::string_view token, in
   const auto symbol = parse_symbol(candidate);
   if (!symbol || candidate.empty()) return std::nullopt;
   const auto* chord = std::get_if<Chord>(&*symbol);
-  if (chord != nullptr && std::abs(chord->root.alteration()) > 1) return std::nullopt;  // nobody means a double sharp
+  if (chord != nullptr && std::abs(chord->root.alteration()) > 1)
+    return std::nullopt;  // a double sharp is not what was meant
   const ChordType type = chord != nullptr ? chord->type : std::get<Numeral>(*symbol).type;
   const auto rows = chord_type_rows();
   const auto row = std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& each) { return each.type == type; });

@@ -13,7 +13,7 @@ namespace romanesca {
 // Failure for a command that cannot go on. The first and the last are values inside a Result; only the command line
 // throws a Failure, and program.cpp alone catches it.
 
-/// Where something stands in a text. Columns count what the reader sees: code points, not bytes.
+/// A place in a text. Columns count what the reader sees: code points, not bytes.
 struct TextPlace {
   int line = 0;    ///< from 1; 0 for "no place in a text", as with a command-line option
   int column = 0;  ///< from 1
@@ -47,7 +47,7 @@ class SystemError : public std::runtime_error {
   std::string hint_;
 };
 
-/// What the program tells the shell; scripts rely on the numbers.
+/// The exit status of the program; scripts rely on the numbers.
 enum class ExitStatus {
   done = 0,
   wrong_input = 2,     ///< the command line or the music text is wrong

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "theory/text/ascii_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 int edit_distance(std::string_view a, std::string_view b) {
@@ -25,7 +25,7 @@ int edit_distance(std::string_view a, std::string_view b) {
 }
 
 std::optional<std::string> nearest_word(std::string_view text, std::span<const std::string> words) {
-  constexpr std::size_t longest = 64;  // nobody misspells more than that; keeps the table small
+  constexpr std::size_t longest = 64;  // bytes; longer texts have no nearest word, which keeps the table small
   if (text.size() > longest) return std::nullopt;
   const std::string wanted = small_letters(text);
   std::optional<std::string> best;

@@ -6,8 +6,7 @@
 #include <set>
 #include <utility>
 
-#include "theory/text/ascii_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -36,8 +36,8 @@ class Writer {
     const std::vector<std::size_t> path = cheapest_path(result.cost);
     for (std::size_t i = 0; i < path.size(); ++i) {
       const PartVoicing& voicing = choices_[i]->voicings[path[i]];
-      if (i > 0) tell_leading(i, choices_[i - 1]->voicings[path[i - 1]], voicing, result.broken_rules);
-      tell_within(i, voicing, result.broken_rules);
+      if (i > 0) report_leading(i, choices_[i - 1]->voicings[path[i - 1]], voicing, result.broken_rules);
+      report_within(i, voicing, result.broken_rules);
       result.chords.push_back(spelled(voicing, i));
     }
     return result;
@@ -113,7 +113,7 @@ class Writer {
     return result;
   }
 
-  void tell_within(std::size_t i, const PartVoicing& voicing, std::vector<BrokenRule>& told) const {
+  void report_within(std::size_t i, const PartVoicing& voicing, std::vector<BrokenRule>& broken) const {
     const PartChord& chord = choices_[i]->chord;
     const std::string symbol = to_string(chords_[i]);
     for (const PartFault& fault : faults_within(voicing, chord, ranges_)) {
@@ -133,34 +133,34 @@ class Writer {
       } else {
         text = fmt::format("{} is sung without its {} {}.", symbol, member_name(tone.above_root), to_string(tone.name));
       }
-      told.push_back({fault.rule, i, std::move(text)});
+      broken.push_back({fault.rule, i, std::move(text)});
     }
   }
 
-  void tell_leading(std::size_t i, const PartVoicing& from, const PartVoicing& to,
-                    std::vector<BrokenRule>& told) const {
+  void report_leading(std::size_t i, const PartVoicing& from, const PartVoicing& to,
+                      std::vector<BrokenRule>& broken) const {
     const PartChord& chord = choices_[i - 1]->chord;
     const LeadingFaults faults = faults_between(from, to, chord.tendency);
     const std::string symbols = fmt::format("from {} to {}", to_string(chords_[i - 1]), to_string(chords_[i]));
     for (std::size_t pair = 0; pair < voice_pairs.size(); ++pair) {
-      const auto tell = [&](PartRule rule, std::string_view what) {
-        told.push_back({rule, i,
-                        fmt::format("Between {} and {} there are {} {}.", voice_name(voice_pairs[pair][0]),
-                                    voice_name(voice_pairs[pair][1]), what, symbols)});
+      const auto report = [&](PartRule rule, std::string_view what) {
+        broken.push_back({rule, i,
+                          fmt::format("Between {} and {} there are {} {}.", voice_name(voice_pairs[pair][0]),
+                                      voice_name(voice_pairs[pair][1]), what, symbols)});
       };
-      if ((faults.parallel_fifths >> pair & 1) != 0) tell(PartRule::parallel_fifths, "parallel fifths");
-      if ((faults.parallel_octaves >> pair & 1) != 0) tell(PartRule::parallel_octaves, "parallel octaves");
+      if ((faults.parallel_fifths >> pair & 1) != 0) report(PartRule::parallel_fifths, "parallel fifths");
+      if ((faults.parallel_octaves >> pair & 1) != 0) report(PartRule::parallel_octaves, "parallel octaves");
     }
     for (std::size_t v = 0; v < part_count; ++v) {
       const std::string note = to_string(chord.tones[from.tone[v]].name);
       const std::string_view voice = voice_name(static_cast<int>(v));
       if ((faults.leading_tones >> v & 1) != 0) {
-        told.push_back({PartRule::leading_tone, i,
-                        fmt::format("The leading tone {} in the {} does not rise {}.", note, voice, symbols)});
+        broken.push_back({PartRule::leading_tone, i,
+                          fmt::format("The leading tone {} in the {} does not rise {}.", note, voice, symbols)});
       }
       if ((faults.sevenths >> v & 1) != 0) {
-        told.push_back({PartRule::chordal_seventh, i,
-                        fmt::format("The seventh {} in the {} does not fall by step {}.", note, voice, symbols)});
+        broken.push_back({PartRule::chordal_seventh, i,
+                          fmt::format("The seventh {} in the {} does not fall by step {}.", note, voice, symbols)});
       }
     }
   }

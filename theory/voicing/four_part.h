@@ -69,18 +69,17 @@ struct BrokenRule {
 struct FourPart {
   std::vector<FourPartVoicing> chords;   ///< one per chord
   std::vector<BrokenRule> broken_rules;  ///< in the order of the chords; empty if all rules are kept
-  /// What the search made least: 2^32 for each entry of broken_rules, and small amounts for what is only less
-  /// beautiful.
+  /// The cost that the search minimised: 2^32 for each entry of broken_rules, and small amounts for matters of style.
   std::int64_t cost = 0;
 };
 
 /// Writes chords for four voices. The bass sings the chord's bass. Of all voicings of each chord those that break the
-/// fewest rules by themselves are taken, and among these the way through with the fewest faults between chords is found
+/// fewest rules by themselves are taken, and among these the path with the fewest faults between chords is found
 /// exactly (dynamic programming), then the one with the smoothest inner voices, contrary outer voices and the usual
 /// doublings. There is an answer for every chord and every range.
 ///
 /// Chords of more than four tones keep root, third, seventh and the highest extension (for an eleventh over a major
-/// third, which drives the third out: root, seventh, ninth, eleventh). Over a bass outside the chord the upper voices
+/// third, which replaces it: root, seventh, ninth, eleventh). Over a bass outside the chord the upper voices
 /// sing a triad whole, of a seventh chord third, seventh and root, of a larger one third, seventh and extension.
 /// @param keys one per chord; the last one holds for what follows it, C major where there is none.
 [[nodiscard]] FourPart write_four_parts(std::span<const Chord> chords, std::span<const Key> keys,

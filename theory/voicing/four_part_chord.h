@@ -10,7 +10,7 @@
 
 namespace romanesca {
 
-/// The cost of a broken rule. It outweighs all that is only less beautiful in a million chords.
+/// The cost of a broken rule. It outweighs the costs of style in a million chords.
 inline constexpr std::int64_t rule_cost = std::int64_t{1} << 32;
 
 /// A tone that a chord gives to its voices.
@@ -25,14 +25,14 @@ struct PartTone {
   int doubling_cost = 0;      ///< for each voice after the first that sings it
 };
 
-/// What the tones of a chord want when the next chord comes.
+/// How the tones of a chord tend to resolve into the next chord.
 struct Tendency {
   bool seventh_falls = false;
   int inner_fall = 0;  ///< semitones that an inner voice may fall from the leading tone instead, or 0
   int bass_fall = 0;   ///< the same for the bass
 };
 
-/// A chord as its four voices see it.
+/// A chord prepared for four voices.
 struct PartChord {
   std::vector<PartTone> tones;
   std::size_t bass = 0;  ///< index into tones

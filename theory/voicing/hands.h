@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "theory/songs/progression.h"
+#include "theory/voicing/fingering.h"
 #include "theory/voicing/four_part.h"
-#include "theory/voicing/hands_chord.h"
 #include "theory/voicing/left_hand.h"
 #include "theory/voicing/voicing.h"
 
@@ -18,6 +18,17 @@ struct HandSettings {
   int span = usual_span;   ///< widest stretch of either hand, in semitones, 5 to 16
   int most_inversion = 3;  ///< of the right hand
   bool loops = false;      ///< the end leads back to the beginning
+};
+
+/// What both hands play for one chord.
+struct HandsChord {
+  Voicing right;  ///< low to high; empty for N.C.
+  Voicing left;
+  Fingers right_fingers;  ///< one per note, 1 thumb to 5; empty where no hand can
+  Fingers left_fingers;
+  int inversion = 0;  ///< of the right hand's shape: 0 root position, 1, 2, 3; -1 where the lowest note is another tone
+  /// For each note of the right hand: the finger is there already, from the chord before, and can stay.
+  std::vector<bool> stays;
 };
 
 /// The hands for a whole piece, with the smallest voice leading in the right, or in four parts by their rules.

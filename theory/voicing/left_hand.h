@@ -19,10 +19,10 @@ enum class LeftHand {
 inline constexpr std::array all_left_hands{LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken};
 [[nodiscard]] std::string_view to_string(LeftHand left);
 
-/// The left hand's notes for each chord, low to high, under right hands that are settled: the bass note of every chord,
-/// in the octave that moves least from chord to chord and stays near the middle of the hand's range, and over it what
-/// fits between it and the right hand and within the span. Thirds and seconds are not played below C3, fifths not below
-/// E2: they would growl (common practice, no source).
+/// The left hand's notes for each chord, low to high, under right hands that are already chosen: the bass note of every
+/// chord, in the octave that moves least from chord to chord and stays near the middle of the hand's range, and over it
+/// what fits between it and the right hand and within the span. Thirds and seconds are not played below C3, fifths not
+/// below E2: low thirds sound muddy (common practice, no source).
 /// @param held tones that the right hand leaves to the left (open position); empty for none
 [[nodiscard]] std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const Voicing> right,
                                               std::span<const Voicing> held, LeftHand left, int span);

@@ -9,7 +9,7 @@
 namespace romanesca {
 
 /// The choices, one at each stop, whose costs and links cost least in all: Viterbi's algorithm, exact and linear in the
-/// number of stops. Of equal ways the one with the earlier choices.
+/// number of stops. Of equal paths the one with the earlier choices.
 /// @param stops the choices at each; none may be empty
 /// @param own cost of a choice: own(choice) @param link cost from one stop's choice to the next one's:
 /// link(stop, from, to), where stop is the index of the later one

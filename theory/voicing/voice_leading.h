@@ -12,8 +12,8 @@ namespace romanesca {
 /// Geometry of Musical Chords", Science 313, 2006 (supporting text), but between notes in their octaves.
 [[nodiscard]] int movement(const Voicing& from, const Voicing& to);
 
-/// What a way through the voicings costs; the way with the smallest sum is taken. Movement outweighs the rest, which
-/// decides between ways that move equally far.
+/// The costs of a path through the voicings; the path with the smallest sum is taken. Movement outweighs the rest,
+/// which decides between paths that move equally far.
 struct VoiceLeadingCost {
   int semitone = 4096;     ///< for each semitone that a voice moves
   int top_leap = 16;       ///< for each semitone that the top voice leaps beyond a major third
@@ -30,7 +30,7 @@ inline constexpr VoiceLeadingCost voice_leading_cost;
 /// every chord).
 struct VoiceLeading {
   std::vector<Voicing> right;  ///< one per chord
-  int semitones = 0;           ///< sum of the movements, that round the seam included where it loops
+  int semitones = 0;           ///< sum of the movements, for a loop with that from the last chord to the first
 };
 /// @param loops the last chord leads back to the first.
 [[nodiscard]] VoiceLeading lead_voices(std::span<const Chord> chords, const VoicingRules& rules = {},

@@ -11,7 +11,7 @@ namespace {
 
 using namespace intervals;
 
-/// Third and seventh, or what stands for them: a suspended tone for the third; the sixth, else the root for the
+/// Third and seventh, or the tones that replace them: a suspended tone for the third; the sixth, else the root for the
 /// seventh.
 std::vector<PitchClass> shell_tones(const Chord& chord) {
   const auto first_of = [&](std::initializer_list<Interval> tones) {

@@ -21,7 +21,7 @@ inline constexpr HandRange right_hand{55, 79};
 inline constexpr HandRange left_hand{40, 52};  ///< E2 to E3: a bass note clear of the right hand
 /// The 88 keys of a piano.
 inline constexpr HandRange piano_keys{21, 108};
-/// The widest stretch of a hand where nothing else is said, in semitones: an octave.
+/// The default of the widest stretch of a hand, in semitones: an octave.
 inline constexpr int usual_span = 12;
 /// The narrowest and the widest stretch that can be asked for.
 inline constexpr int narrowest_span = 5;
@@ -50,7 +50,7 @@ struct VoicingRules {
 
 /// The tones the right hand plays while the left has the bass: three of a triad, four of a seventh chord; of larger
 /// chords four, leaving out the fifth first, then the root, then inner extensions (common practice, no source). An
-/// eleventh over a major third drives the third out. Shell and rootless leave out what their names say. From the root
+/// eleventh over a major third replaces it. Shell and rootless leave out tones as their names say. From the root
 /// up.
 [[nodiscard]] std::vector<PitchClass> right_hand_tones(const Chord& chord, VoicingKind kind = VoicingKind::close);
 

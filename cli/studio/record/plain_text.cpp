@@ -5,8 +5,7 @@
 #include <algorithm>
 
 #include "theory/songs/header_text.h"
-#include "theory/text/ascii_text.h"
-#include "theory/text/utf8.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "theory/notes/beats.h"
+#include "theory/notes/meter.h"
 
 namespace romanesca::test {
 

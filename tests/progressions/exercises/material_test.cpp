@@ -76,7 +76,7 @@ TEST(ExerciseMaterial, RhythmsFillTheirBarsAndDiffer) {
 TEST(ExerciseMaterial, RhythmSigns) {
   const auto read = read_exercise_rhythms({"rhythms", "[r]\nmeter = \"4/4\"\nlevel = 1\nsteps = \"x--x .-x-\"\n"});
   ASSERT_FALSE(read);  // silence cannot sound on
-  EXPECT_EQ(read.error().message, "r: steps has x, - and . and begins with x or .");
+  EXPECT_EQ(read.error().message, "r: steps must hold only x, - and ., and begin with x or .");
   const auto good = read_exercise_rhythms({"rhythms", "[r]\nmeter = \"4/4\"\nlevel = 1\nsteps = \"x--x .xx-\"\n"});
   ASSERT_TRUE(good);
   const std::vector<RhythmNote> notes{
@@ -87,11 +87,12 @@ TEST(ExerciseMaterial, RhythmSigns) {
 TEST(ExerciseMaterial, FaultsHaveAPlace) {
   const auto kind = read_exercise_kinds({"ear", "[x]\nlevels = [1, 9]\n"});
   ASSERT_FALSE(kind);
-  EXPECT_EQ(kind.error().message, "x: levels is two numbers from 1 to 8");
+  EXPECT_EQ(kind.error().message, "x: levels must be two numbers from 1 to 8");
   EXPECT_EQ(kind.error().place.line, 1);
-  EXPECT_EQ(read_exercise_kinds({"yoga", "[x]\n"}).error().message, "x: the file's name is no family of exercises");
+  EXPECT_EQ(read_exercise_kinds({"yoga", "[x]\n"}).error().message,
+            "x: the file is not named after a family of exercises");
   EXPECT_EQ(read_exercise_backings({"backings", "[b]\nmeter = \"4/4\"\nlevel = 1\ntempo = [90, 60]\n"}).error().message,
-            "b: tempo is two numbers from 20 to 400");
+            "b: tempo must be two numbers from 20 to 400");
   EXPECT_EQ(read_explained_words({"words", "\n[w]\n"}).error().message, "w: means is missing");
 }
 

@@ -64,18 +64,18 @@ TEST(Styles, FaultsHaveAPlace) {
     return style ? "" : std::to_string(style.error().place.line) + ": " + style.error().message;
   };
   const std::string head = "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n";
-  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--\"\n"), "5: 3 steps fill no whole bars of 4");
-  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--Q\"\n"), "5: \"Q\" is no sign for bass");
-  EXPECT_EQ(bad(head + "[bass]\nplay = \"-R--\"\n"), "5: a row begins with a stroke or a rest; - would hold nothing");
-  EXPECT_EQ(bad(head + "[drums]\ngong = \"x...\"\n"), "5: \"gong\" is no drum I know");
-  EXPECT_EQ(bad(head + "[drums.fill]\ngong = \"x...\"\n"), "5: \"gong\" is no drum I know");
-  EXPECT_EQ(bad(head + "[horns]\nplay = \"x...\"\n"), "4: \"horns\" is no part I know");
-  EXPECT_EQ(bad(head + "[pad]\nvoicing = \"wide\"\nplay = \"x...\"\n"), "4: \"wide\" is no voicing");
-  EXPECT_EQ(bad(head + "swing = 90\n[bass]\nplay = \"R--R\"\n"), "1: swing is 50 to 75");
-  EXPECT_EQ(bad(head), "1: no part plays");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--\"\n"), "5: 3 steps do not fill whole bars of 4");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"R--Q\"\n"), "5: unknown sign \"Q\" for bass");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"-R--\"\n"), "5: a row must begin with a stroke or a rest, not with -");
+  EXPECT_EQ(bad(head + "[drums]\ngong = \"x...\"\n"), "5: unknown drum \"gong\"");
+  EXPECT_EQ(bad(head + "[drums.fill]\ngong = \"x...\"\n"), "5: unknown drum \"gong\"");
+  EXPECT_EQ(bad(head + "[horns]\nplay = \"x...\"\n"), "4: unknown part \"horns\"");
+  EXPECT_EQ(bad(head + "[pad]\nvoicing = \"wide\"\nplay = \"x...\"\n"), "4: unknown voicing \"wide\"");
+  EXPECT_EQ(bad(head + "swing = 90\n[bass]\nplay = \"R--R\"\n"), "1: swing must be 50 to 75");
+  EXPECT_EQ(bad(head), "1: the style has no part");
   EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [80, 70, 60]\n"),
-            "3: tempo rises from slowest to fastest, between 20 and 400");
-  EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or not one I know");
+            "3: tempo must rise from slowest to fastest, between 20 and 400");
+  EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or unknown");
 }
 
 TEST(Styles, APatternForTheMoment) {

@@ -68,7 +68,7 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   expect({"add", "Ole", "--level", "9"}, "--level: there is no level 9\n    levels are 1 to 8");
   expect({"add", "Ole", "--level", "x"}, "--level: \"x\" is not a whole number");
   expect({"add", "Ole", "--span", "3"}, "--span: 3 is out of range\n    a hand stretches 5 to 16 semitones");
-  expect({"add", "Ole", "--keys", "C, H"}, "--keys: \"H\" is no key");
+  expect({"add", "Ole", "--keys", "C, H"}, "--keys: unknown key \"H\"");
   expect({"add", "Ole", "--likes", "a\tb"}, "--likes: ");
   expect({"add", "Ole", "--date", "20.11.2026"}, "--date: \"20.11.2026\" is not a date");
   expect({"set", "Mira"}, "student set needs to know what to change");
@@ -77,7 +77,7 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   expect({"note", "Mira", "--set", "a", "--done", "b"}, "one thing at a time");
   expect({"note", "Mira", "--done", "9"}, "--done: there is no entry 9");
   expect({"note", "Mira", "--done", "2"}, "--done: entry 2 is not a task but \"done\"");
-  expect({"note", "Mira", "--set", "x", "--key", "H"}, "--key: \"H\" is no key");
+  expect({"note", "Mira", "--set", "x", "--key", "H"}, "--key: unknown key \"H\"");
   expect({"note", "Mira", "--set", "x", "--seed", "-4"}, "--seed: -4 is out of range\n    choose 0 to");
   expect({"history", "Mira", "--since", "May"}, "--since: \"May\" is not a date");
   expect({"export", "--out", "x.pdf"}, ".pdf files cannot be written here");
