@@ -39,7 +39,7 @@ namespace {
 
 constexpr Beats string_delay{1, 96};  // between the strings of a strum
 
-/// Velocities for the middle intensity; softer and fuller sections lie so many steps away.
+/// Velocities for medium intensity; soft and full sections differ by a constant.
 int velocity_of(const Stroke& stroke) {
   const int intensity = stroke.intensity == Intensity::soft ? -12 : stroke.intensity == Intensity::full ? 9 : 0;
   switch (stroke.sign) {
@@ -125,7 +125,7 @@ class Arranger {
     }
   }
 
-  /// 1 to 4 are the chord's notes from low to high, 5 is the lowest an octave up, which also stands for those missing.
+  /// 1 to 4 are the chord's notes from low to high, 5 is the lowest an octave up, which also replaces missing ones.
   void play_single(const Stroke& stroke, const Voicing& notes) {
     const auto wanted = static_cast<std::size_t>(stroke.sign - '1');
     const bool above = stroke.sign == '5' || wanted >= notes.size();
@@ -133,7 +133,7 @@ class Arranger {
     add(stroke, stroke.start, midi, velocity_of(stroke) - (stroke.sign == '1' ? 4 : 14));
   }
 
-  /// The hand catches all strings on the way down, the upper four on the way up and in a chop.
+  /// A downstroke plays all strings, an upstroke or a chop the upper four.
   void strum(const Stroke& stroke, const Voicing& notes) {
     const bool up = stroke.sign == 'U';
     const std::size_t count = stroke.sign == 'D' ? notes.size() : std::min<std::size_t>(notes.size(), 4);
@@ -174,7 +174,7 @@ class Arranger {
 
 Groove groove_of(const Style& style, const Playing& playing) {
   Groove groove;
-  // Triplets do not swing: they are what swings.
+  // Compound meters do not swing: they are triplets already.
   if (!style.meter.is_compound()) groove.swing_percent = playing.swing_percent.value_or(style.swing_percent);
   groove.swung = style.swung;
   groove.human_percent = playing.human_percent;

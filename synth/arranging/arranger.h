@@ -17,7 +17,7 @@ namespace romanesca {
 /// chord tone within four frets, strings below the bass note silent. From low to high, two to six notes.
 [[nodiscard]] Voicing guitar_shape(const Chord& chord);
 
-/// A piece for the band, still without sound. All times lie on the grid of groove.h.
+/// The notes of the band. All times lie on the grid of groove.h.
 struct Arrangement {
   std::vector<Part> parts;          ///< named "drums", "bass", ...; none muted
   std::vector<NoteEvent> events;    ///< sorted by start, then part, then pitch
@@ -29,17 +29,17 @@ struct Arrangement {
 struct Playing {
   double pulses_per_minute = 90;     ///< the song's tempo, for the size of human unevenness
   int human_percent = 0;             ///< 0 to 100; see Groove
-  std::optional<int> swing_percent;  ///< 50 to 75; nothing for the style's own
+  std::optional<int> swing_percent;  ///< 50 to 75; none for the style's own
   std::uint32_t seed = 1;
 };
 
 [[nodiscard]] Groove groove_of(const Style& style, const Playing& playing);
 
-/// Writes out what the style plays over the piece. Keys, organ, pad and strings follow the smallest voice leading. In a
-/// bar of another length than the style's the grid is cut short or begun again.
+/// Writes out what the style plays over the piece. Keys, organ, pad and strings use the smoothest voice leading.
+/// In a bar of another length than the style's the grid is cut or repeated.
 [[nodiscard]] Arrangement arrange(const Score& score, const Style& style, const Playing& playing = {});
 
-/// The piece once through as it stands, played exactly.
+/// The piece once through, played exactly.
 [[nodiscard]] Arrangement arrange(const Timeline& timeline, const Style& style);
 
 }  // namespace romanesca

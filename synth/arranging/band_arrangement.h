@@ -10,14 +10,14 @@
 namespace romanesca {
 
 /// Puts bars of clicks before the piece, on a part "count-in": the high wood block on the first beat of each bar, the
-/// low one on the others; compound meters count their pulses. In a pick-up bar the clicks go on until it begins to
-/// sound. @param bars 0 leaves the piece as it is.
+/// low one on the others; compound meters count their pulses. In a pick-up bar the clicks go on until the first
+/// chord. @param bars 0 leaves the piece as it is.
 [[nodiscard]] Arrangement with_count_in(Arrangement arrangement, const Score& score, int bars);
 
 /// Clicks on every pulse of the piece, on a part "click".
 [[nodiscard]] Arrangement with_click(Arrangement arrangement, const Score& score);
 
-/// All that a band is told: the piece as it goes each time round, its form, and how to play it.
+/// What the band is to play: the piece for each time through, its form, and how to play it.
 struct BandPlan {
   std::span<const Timeline> rounds;   ///< see plan_form
   std::span<const Section> sections;  ///< of the piece, or none
@@ -34,7 +34,7 @@ struct BandArrangement {
   Arrangement arrangement;  ///< with it
 };
 
-/// Writes the form out, arranges it in the style, and adds what is asked for: guide, clicks, count-in.
+/// Writes the form out, arranges it in the style, and adds guide, clicks and count-in if requested.
 [[nodiscard]] BandArrangement arrange_band(const BandPlan& plan, const Style& style);
 
 }  // namespace romanesca

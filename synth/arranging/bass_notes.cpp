@@ -16,7 +16,7 @@ constexpr int highest_note = 51;
 
 int bass_of(const Chord& chord) { return lowest_at_or_above(chord.bass, bass_roots.lowest).midi(); }
 
-/// The tone of the chord that stands at one of these intervals over its root, above the bass; else @p otherwise.
+/// The first of these tones, as intervals from the root, that the chord has, above the bass; else @p otherwise.
 int above_bass(const Chord& chord, std::initializer_list<Interval> tones, int otherwise) {
   for (const Interval tone : tones) {
     if (chord.type.has(tone)) return bass_of(chord) + ((chord.root + tone) - chord.bass).semitones();
@@ -33,8 +33,8 @@ bool has_tone(const Chord& chord, int midi) {
   return (chord.sounding_tones() >> static_cast<unsigned>(midi % 12) & 1U) != 0;
 }
 
-/// What a tone between those of the chord costs; -1 for one that would colour it. The second and, in minor, the fourth
-/// and seventh pass; the sixth over a major chord makes it sound like its relative minor, so it is a last resort.
+/// The cost of a passing tone; -1 for one that would change the chord. The second and, in minor, the fourth and seventh
+/// pass; the sixth over a major chord makes it sound like its relative minor, so it is a last resort.
 int passing_cost(const Chord& chord, int midi) {
   const int above = ((midi - chord.root.semitone()) % 12 + 12) % 12;
   if (above == 2) return chord.type.has(intervals::minor_second) ? -1 : 6;
@@ -42,7 +42,7 @@ int passing_cost(const Chord& chord, int midi) {
   return above == 9 && !chord.type.has(intervals::minor_sixth) ? 14 : -1;
 }
 
-/// A semitone or tone below or above the next bass note, from the side we come from; the fifth if the bass stays.
+/// A semitone or tone below or above the next bass note, on the nearer side; the fifth if the bass stays.
 int approach(const Chord& chord, const Chord& next) {
   const int root = bass_of(chord);
   const int goal = bass_of(next);
@@ -103,7 +103,8 @@ int leap_cost(int from, int to) {
   return 4 * costs[static_cast<std::size_t>(std::min(std::abs(to - from), 12))];
 }
 
-/// What a walking bass may play at one stroke. @param goal the note after it if that is the next chord's bass
+/// The notes that a walking bass may play at one stroke, with their costs. @param goal the note after it if that is the
+/// next chord's bass
 std::vector<Step> steps_over(const Chord& chord, bool on_strong_beat, std::optional<int> goal, const Chance& chance,
                              std::uint32_t place) {
   std::vector<Step> steps;

@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// Where the bass has its roots: E1, the lowest string of a bass, to D#2. Its lines go up to E flat 3.
+/// The range of the bass's roots: E1, the lowest string of a bass, to D#2. Its lines go up to E flat 3.
 inline constexpr HandRange bass_roots{28, 39};
 
 /// The note of every stroke, as MIDI numbers: R the chord's bass, 3 5 6 7 8 above it, v the fifth below, A a step

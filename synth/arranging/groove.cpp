@@ -44,14 +44,14 @@ std::vector<StrokeShift> human_shifts(const std::vector<PlayedNote>& notes, cons
     const auto to = std::find_if(from, shifts.end(), [&](const StrokeShift& each) { return each.part != from->part; });
     int sum = 0;
     for (auto each = from; each != to; ++each) {
-      // The sum of two throws: small shifts are likelier than large ones.
+      // The sum of two random numbers: small shifts are more probable than large ones.
       const std::uint32_t tick = tick_of(each->stroke);
       each->ticks =
           (chance.below(reach + 1, tick, 2U * each->part) + chance.below(reach + 1, tick, 2U * each->part + 1)) - reach;
       if (each->stroke == Beats(0)) each->ticks = std::max(each->ticks, 0);
       sum += each->ticks;
     }
-    // What is left over is taken back in single ticks, spread over the part.
+    // The remaining sum is removed in single ticks, spread over the part.
     const auto count = static_cast<int>(to - from);
     for (int k = 0; k < count; ++k) {
       StrokeShift& shift = from[count - 1 - k];
@@ -73,7 +73,7 @@ int shift_of(const std::vector<StrokeShift>& shifts, std::uint8_t part, Beats st
   return found->ticks;
 }
 
-/// Of two notes of one pitch in one part the earlier ends where the later begins; of two at once the louder stays.
+/// Of two notes of one pitch in one part the earlier ends where the later begins; of two at once the louder remains.
 void part_equal_pitches(std::vector<NoteEvent>& events) {
   std::sort(events.begin(), events.end(), [](const NoteEvent& a, const NoteEvent& b) {
     return std::tie(a.part, a.midi, a.start, b.velocity) < std::tie(b.part, b.midi, b.start, a.velocity);

@@ -7,13 +7,13 @@
 
 namespace romanesca {
 
-/// Chance from a seed and a place: the same wherever and in whatever order it is asked for. The mixing is that of
+/// Random numbers from a seed and a position: the same in whatever order they are drawn. The mixing is that of
 /// MurmurHash3's finaliser (Appleby, public domain; from memory), over the numbers one after another.
 class Chance {
  public:
   explicit Chance(std::uint32_t seed) noexcept : seed_(seed) {}
 
-  /// 0 to limit - 1. @param limit 1 or more @param a, b what is decided
+  /// 0 to limit - 1. @param limit 1 or more @param a, b the position
   [[nodiscard]] int below(int limit, std::uint32_t a, std::uint32_t b) const noexcept {
     return static_cast<int>(mix(mix(mix(seed_) ^ a) + b) % static_cast<std::uint32_t>(limit));
   }
@@ -27,28 +27,28 @@ class Chance {
   std::uint32_t seed_;
 };
 
-/// A note and the stroke that it belongs to: a strum's strings follow one hand.
+/// A note and the start of its stroke: all strings of a strum belong to one.
 struct PlayedNote {
   NoteEvent note;
   Beats stroke;
 };
 
-/// All times of an arrangement lie on this grid: so many ticks to a quarter note, the same as in MIDI files.
+/// All times of an arrangement lie on this grid: ticks of a quarter note, the same as in MIDI files.
 inline constexpr std::int64_t groove_ticks = 960;
 
 struct Groove {
   int swing_percent = 50;           ///< where the second of a pair falls, 50 (even) to 75; 67 is a triplet
   Beats swung{1, 2};                ///< the notes that make the pairs: eighths or sixteenths
-  int human_percent = 0;            ///< how much like people: 0 exact, 100 up to 12 ms and 10 steps of velocity
-  double quarters_per_minute = 90;  ///< for that
+  int human_percent = 0;            ///< unevenness: 0 exact, 100 up to 12 ms and 10 steps of velocity
+  double quarters_per_minute = 90;  ///< converts that to ticks
   std::uint32_t seed = 1;
 };
 
-/// The place where a swung note falls: within each pair the first half takes swing_percent of the time.
+/// The time of a swung note: the first half of each pair takes swing_percent of its length.
 [[nodiscard]] Beats swung_place(Beats at, const Groove& groove);
 
-/// Makes the notes swing and gives them a player's small unevenness. Each stroke of a part moves as one; over a part
-/// the shifts add up to nothing, so it never drifts from the grid. Afterwards all times lie on the grid of ticks, no
+/// Applies swing and a player's small unevenness. Each stroke of a part moves as one; the shifts of a part add up to
+/// zero, so it never drifts from the grid. Afterwards all times lie on the grid of ticks, no
 /// pitch of a part sounds twice at once, and nothing sounds before 0 or after @p length.
 [[nodiscard]] std::vector<NoteEvent> with_groove(std::vector<PlayedNote> notes, const Groove& groove, Beats length);
 

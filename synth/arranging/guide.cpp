@@ -18,7 +18,7 @@ struct Tone {
   int cost;
 };
 
-/// Thirds and sevenths tell a chord from another, the root least.
+/// Thirds and sevenths identify a chord best, the root least.
 int colour_cost(const Chord& chord, PitchClass tone) {
   const int above = ((tone.semitone() - chord.root.semitone()) % 12 + 12) % 12;
   if (above == 3 || above == 4 || above == 10 || above == 11) return 0;

@@ -8,10 +8,10 @@
 
 namespace romanesca {
 
-/// What a guide part plays for a student who is still finding the way: the chart's chords, held, or a line of chord
-/// tones to sing or play along with.
+/// What a guide part plays for a student who needs help: the chart's chords, held, or a line of chord tones to sing or
+/// play along with.
 enum class Guide { chords, melody };
-/// "chords" or "melody", or nothing.
+/// "chords" or "melody", else nothing.
 [[nodiscard]] std::optional<Guide> parse_guide(std::string_view text);
 
 /// Adds a soft part "guide". Chords are the right hand of the chart. The melody has one note to a chord (two where it

@@ -32,7 +32,7 @@ constexpr std::array<SectionWord, 14> section_words{{{"intro", Intensity::soft},
 constexpr int bars_between_fills = 8;
 constexpr double slowest_factor = 0.62;  // of the song's tempo, at the end of a ritardando
 
-bool bar_is_home(const Score& score, const Chord& home) {
+bool last_bar_is_tonic(const Score& score, const Chord& home) {
   const Beats last = score.bars.back().start;
   const auto in_last = std::count_if(score.chords.begin(), score.chords.end(),
                                      [&](const ScoreChord& chord) { return chord.start >= last; });
@@ -70,7 +70,7 @@ class Planner {
     const Timeline& first = rounds_.front();
     int section_bars = 0;
     while (section_bars < first.bars && section_at(section_bars) == section_at(0)) ++section_bars;
-    // A short section goes round more than once.
+    // A short section is repeated.
     for (int left = request_.intro_bars; left > 0;) {
       const int bars = left % section_bars == 0 ? section_bars : left % section_bars;
       add_bars(first, section_bars - bars, section_bars, true);
@@ -78,7 +78,7 @@ class Planner {
     }
   }
 
-  /// Chords that came without sections stand in a nameless one.
+  /// Chords without sections belong to a nameless one.
   [[nodiscard]] const Section& section(std::uint32_t index) const {
     static const Section nameless;
     return index < sections_.size() ? sections_[index] : nameless;
@@ -103,7 +103,7 @@ class Planner {
     }
     for (const TimedChord& timed : round.chords) {
       if (timed.bar <= from || timed.bar > to || !timed.chord) continue;
-      // What is held over the first bar of an intro begins with it.
+      // A chord held over the first bar line of an intro begins there.
       const bool held = timed.held && timed.bar > from + 1;
       score_.chords.push_back({timed.start + shift, timed.length, *timed.chord, held});
     }
@@ -117,7 +117,7 @@ class Planner {
     }
   }
 
-  /// Before another section in any case; before the same once more, or the end, when the last fill is long past.
+  /// Before a section of another intensity always; before any other section or the end if the last fill is long past.
   void mark_fills() {
     int since = 0;
     for (std::size_t i = 0; i < score_.bars.size(); ++i) {
@@ -143,7 +143,7 @@ class Planner {
     };
     for (ScoreBar& bar : score_.bars) bar.drums_alone = alone(bar.start);
     std::erase_if(score_.chords, [&](const ScoreChord& chord) { return alone(chord.start); });
-    // The first chord of each turn is struck, even where it went on from the bar before.
+    // The first chord of each turn is struck, even if it continues from the bar before.
     for (ScoreChord& chord : score_.chords) {
       chord.held = chord.held && chord.start > Beats(0) && !alone(chord.start - Beats(1, 64));
     }
@@ -152,7 +152,7 @@ class Planner {
   void end_the_piece() {
     const Beats bar_length = score_.meter.bar_length();
     if (score_.chords.empty()) return;
-    if (score_.bars.size() < 2 || !bar_is_home(score_, request_.home)) {
+    if (score_.bars.size() < 2 || !last_bar_is_tonic(score_, request_.home)) {
       ScoreBar last = score_.bars.back();
       last.start = score_.length();
       last.section_start = false;

@@ -11,23 +11,23 @@ namespace romanesca {
 
 /// How strongly the band plays.
 enum class Intensity { soft, medium, full };
-/// "soft", "medium" or "full", or nothing.
+/// "soft", "medium" or "full", else nothing.
 [[nodiscard]] std::optional<Intensity> parse_intensity(std::string_view text);
 
-/// What a section's name asks of the band: intros, bridges and endings are soft, choruses full, others medium (common
+/// The intensity for a section's name: intros, bridges and endings are soft, choruses full, others medium (common
 /// practice, no source). Upper and lower case and a number behind the name make no difference.
 [[nodiscard]] Intensity intensity_of(std::string_view section_name);
 
-/// How a piece ends: none goes on as ever, for loops and for what rings out; hold adds a bar on the key's chord (where
-/// the last bar is one already, that is held); slow does the same after a ritardando of two bars.
+/// How a piece ends: none changes nothing, for loops and for endings that ring out; hold adds a bar on the key's chord
+/// (where the last bar is one already, that is held); slow does the same after a ritardando of two bars.
 enum class Ending { none, hold, slow };
 
-/// The shape that is wished for.
+/// The requested form.
 struct FormRequest {
   int intro_bars = 0;  ///< 0 to 8: the last bars of the first section first, softly
   Ending ending = Ending::none;
   Chord home;                          ///< the key's chord, for an ending
-  std::optional<Intensity> intensity;  ///< the same throughout; nothing for what the sections ask for
+  std::optional<Intensity> intensity;  ///< the same throughout; none for that of the sections
   int trade_bars = 0;                  ///< that many bars of band, as many of drums alone, and so on; 0 for none
 };
 
@@ -37,7 +37,7 @@ struct ScoreBar {
   int in_section = 0;  ///< bars since the section began
   Intensity intensity = Intensity::medium;
   bool section_start = false;
-  bool fill = false;         ///< leads to a new section
+  bool fill = false;         ///< drum fill before a new section
   bool drums_alone = false;  ///< the others rest, for the student's answer
   bool held = false;         ///< the last chord, struck once
   Beats silent_until;        ///< where a pick-up bar begins to sound, from the start of the piece
@@ -46,10 +46,10 @@ struct ScoreBar {
 struct ScoreChord {
   Beats start, length;
   Chord chord;
-  bool held = false;  ///< goes on from the bar before without a new stroke
+  bool held = false;  ///< continues from the bar before without a new stroke
 };
 
-/// From a place on, the song's tempo times a factor.
+/// From a position on, the song's tempo times a factor.
 struct TempoFactor {
   Beats at;
   double factor = 1;
@@ -65,8 +65,8 @@ struct Score {
   [[nodiscard]] Beats length() const { return meter.bar_length() * static_cast<std::int64_t>(bars.size()); }
 };
 
-/// Writes the form out. A first bar that begins without a chord (N.C.) is a pick-up: all are silent until its chord.
-/// A fill stands before each change of section, and in long sections before every return after eight bars or more.
+/// Writes the form out. A first bar that begins without a chord (N.C.) is a pick-up: all parts rest until its chord.
+/// A fill comes before each change of section, and in long sections before every return after eight bars or more.
 /// @param rounds the piece as it goes each time round, in its key of that time; one or more, equal but for the key
 /// @param sections of the piece, or none; their tempos count relative to @p song_bpm
 [[nodiscard]] Score plan_form(std::span<const Timeline> rounds, std::span<const Section> sections, double song_bpm,

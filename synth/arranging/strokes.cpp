@@ -6,8 +6,7 @@
 namespace romanesca {
 namespace {
 
-/// One bar's stretch of a row: as many steps as the style's bar has, begun again or cut short in a bar of another
-/// length.
+/// One bar of a row: as many steps as the style's bar has, repeated or cut in a bar of another length.
 class BarGrid {
  public:
   BarGrid(const StyleRow& row, const Style& style, int bar_in_section) : style_(style) {
@@ -31,7 +30,7 @@ class BarGrid {
     return result;
   }
 
-  /// How long the row goes on holding what sounded before the bar.
+  /// How long the row holds what sounded before the bar.
   [[nodiscard]] Beats carried() const {
     const std::size_t held = std::min(steps_.find_first_not_of('-'), steps_.size());
     return style_.step_length() * static_cast<std::int64_t>(held);
@@ -59,7 +58,7 @@ class ChordStrokes {
   [[nodiscard]] bool is_brief(std::size_t chord) const {
     return part_.brief && score_.chords[chord].length < score_.meter.bar_length();
   }
-  /// The row that a chord is played from; nothing where the part rests.
+  /// The row that a chord is played from; null where the part rests.
   [[nodiscard]] const StyleRow* row_of(std::size_t chord) const {
     const ScoreBar& bar = bar_of(chord);
     const StylePattern& pattern = part_.pattern(bar.intensity, bar.fill);
@@ -122,7 +121,7 @@ class ChordStrokes {
     }
   }
 
-  /// An anticipation: the stroke takes the next chord if that begins within a beat and the part plays there.
+  /// An anticipation: the stroke plays the next chord if that begins within a beat and the part plays there.
   void push(Stroke& stroke, std::size_t c) {
     stroke.sign = plain_sign();
     if (c + 1 == score_.chords.size()) return;

@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// A sign of a style's grid at its place in the piece, with the end of what it holds.
+/// A sign of a style's grid as a stroke in the piece, from its start to its end.
 struct Stroke {
   Beats start, end;
   char sign = 'x';
@@ -21,8 +21,8 @@ struct Stroke {
 [[nodiscard]] std::vector<Stroke> drum_strokes(const StylePart& part, const Style& style, const Score& score);
 
 /// What a pitched part plays, in order of time, each stroke inside its chord. A new chord is always heard: the bass
-/// strikes at every change, the others take the chord over where they sound and strike it at its start where the style
-/// would leave it out altogether. P within a beat before a change belongs to the next chord, which is then not struck
+/// strikes at every change, the others change the chord where they sound, and strike it at its start where the
+/// style would leave it out. P within a beat before a change belongs to the next chord, which is then not struck
 /// again while it holds. In a bar where the style says tacet nothing is played.
 [[nodiscard]] std::vector<Stroke> chord_strokes(const StylePart& part, const Style& style, const Score& score);
 

@@ -21,7 +21,7 @@ struct StyleRow {
   std::string steps;  ///< without blanks and bars; a whole number of bars long
 };
 
-/// The rows that sound together; none: the part rests.
+/// The rows that sound together; empty if the part rests.
 using StylePattern = std::vector<StyleRow>;
 
 enum class StyleRole { drums, bass, chords, guitar };
@@ -57,19 +57,18 @@ struct Style {
   [[nodiscard]] Beats step_length() const { return meter.beat_length() / steps_per_beat; }
 };
 
-/// The part that a student at the piano plays, and that a backing track therefore leaves out where nothing else is
-/// said.
+/// The part that a student at the piano plays, and that a backing track therefore leaves out by default.
 inline constexpr std::string_view students_part = "keys";
 
 /// The built-in styles, in order of their ids.
 [[nodiscard]] std::span<const Style> styles();
-/// Exact id, or nothing.
+/// By its exact id; null for an unknown one.
 [[nodiscard]] const Style* style_named(std::string_view id, std::span<const Style> among = styles());
-/// The style that a song in this meter gets when it names none: pop, waltz, six-eight-ballad and so on. Every meter has
+/// The default style of a meter: pop, waltz, six-eight-ballad and so on. Every meter has
 /// one.
 [[nodiscard]] const Style& usual_style(const Meter& meter);
 
-/// Reads a style file; every row is checked: known signs, whole bars, a first step that holds nothing from before.
+/// Reads a style file; every row is checked: known signs, whole bars, no hold on the first step.
 [[nodiscard]] Parsed<Style> read_style(const EmbeddedText& file);
 
 /// The files in styles/, as compiled in.

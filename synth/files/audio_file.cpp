@@ -23,34 +23,35 @@ namespace {
 
 constexpr std::array<std::string_view, 5> endings{"wav", "flac", "ogg", "opus", "mp3"};
 
-enum class Samples { whole, floating };
+enum class SampleType { integer, floating };
 
-/// What libsndfile calls an ending.
+/// libsndfile's format for a file name ending.
 struct Container {
   int format = 0;
-  Samples samples = Samples::floating;
+  SampleType samples = SampleType::floating;
   double compression = 0;  ///< 0 best, 1 smallest
 };
 
 Container container_of(const AudioFormat& format) {
-  const int whole = format.bits == 16 ? SF_FORMAT_PCM_16 : SF_FORMAT_PCM_24;
-  if (format.ending == "wav") return {SF_FORMAT_WAV | whole, Samples::whole, 0};
-  if (format.ending == "flac") return {SF_FORMAT_FLAC | whole, Samples::whole, 0.6};
-  if (format.ending == "ogg") return {SF_FORMAT_OGG | SF_FORMAT_VORBIS, Samples::floating, 0.4};
-  if (format.ending == "opus") return {SF_FORMAT_OGG | SF_FORMAT_OPUS, Samples::floating, 0.3};
-  if (format.ending == "mp3") return {SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, Samples::floating, 0.2};
-  throw SystemError("\"" + format.ending + "\" is no kind of audio file that I write");
+  const int pcm = format.bits == 16 ? SF_FORMAT_PCM_16 : SF_FORMAT_PCM_24;
+  if (format.ending == "wav") return {SF_FORMAT_WAV | pcm, SampleType::integer, 0};
+  if (format.ending == "flac") return {SF_FORMAT_FLAC | pcm, SampleType::integer, 0.6};
+  if (format.ending == "ogg") return {SF_FORMAT_OGG | SF_FORMAT_VORBIS, SampleType::floating, 0.4};
+  if (format.ending == "opus") return {SF_FORMAT_OGG | SF_FORMAT_OPUS, SampleType::floating, 0.3};
+  if (format.ending == "mp3") return {SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, SampleType::floating, 0.2};
+  throw SystemError("unknown audio format \"" + format.ending + "\"");
 }
 
 void check_rate(const AudioFormat& format) {
   const auto rate = static_cast<int>(std::lround(format.sample_rate_hz));
   constexpr std::array<int, 5> of_opus{8000, 12000, 16000, 24000, 48000};
   if (format.ending == "opus" && std::find(of_opus.begin(), of_opus.end(), rate) == of_opus.end())
-    throw SystemError("an Opus file has 48000 frames a second");
-  if (format.ending == "mp3" && rate > 48000) throw SystemError("an MP3 file has 48000 frames a second at the most");
+    throw SystemError("an Opus file needs a sample rate of 48000 Hz");
+  if (format.ending == "mp3" && rate > 48000) throw SystemError("an MP3 file needs a sample rate of at most 48000 Hz");
 }
 
-/// Rounded to 24 bits, in the upper bits of 32, as libsndfile takes them. Truncation rounds down once all is positive.
+/// Rounded to 24 bits, in the upper bits of 32, as libsndfile expects. The offset makes all values positive, so that
+/// truncation rounds down.
 ROMANESCA_VECTOR_CLONES
 void quantise_24(const float* __restrict left, const float* __restrict right, std::size_t frames,
                  int* __restrict interleaved) {
@@ -74,34 +75,34 @@ int quantised_16(float sample, Noise& noise) {
 
 ByteFile& file_of(void* user) { return *static_cast<ByteFile*>(user); }
 
-/// libsndfile writes through this, since it does not tell of every refusal itself: of none in MP3 files.
-SF_VIRTUAL_IO through_byte_file() {
+/// libsndfile writes through this, since it does not report every write error itself: none at all for MP3 files.
+SF_VIRTUAL_IO byte_file_io() {
   SF_VIRTUAL_IO calls{};
   calls.get_filelen = [](void* user) -> sf_count_t { return file_of(user).length(); };
   calls.seek = [](sf_count_t offset, int whence, void* user) -> sf_count_t {
     ByteFile& file = file_of(user);
-    file.seek(offset + (whence == SEEK_SET ? 0 : whence == SEEK_CUR ? file.place() : file.length()));
-    return file.place();
+    file.seek(offset + (whence == SEEK_SET ? 0 : whence == SEEK_CUR ? file.position() : file.length()));
+    return file.position();
   };
   calls.read = [](void* to, sf_count_t size, void* user) -> sf_count_t { return file_of(user).read(to, size); };
   calls.write = [](const void* from, sf_count_t size, void* user) -> sf_count_t {
     return file_of(user).write(from, size);
   };
-  calls.tell = [](void* user) -> sf_count_t { return file_of(user).place(); };
+  calls.tell = [](void* user) -> sf_count_t { return file_of(user).position(); };
   return calls;
 }
 
 }  // namespace
 
 struct AudioFile::State {
-  std::optional<ByteFile> bytes;  ///< nothing for a device or a pipe
+  std::optional<ByteFile> bytes;  ///< none for a device or a pipe
   SNDFILE* file = nullptr;
   std::string path;
   AudioFormat format;
   Container container;
   std::int64_t frames = 0;
   Noise noise{20};
-  std::vector<int> whole;
+  std::vector<int> integers;
   std::vector<float> floating;
 };
 
@@ -121,12 +122,12 @@ AudioFile::AudioFile(const std::string& path, const AudioFormat& format) : state
   if (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error)) {
     state_->file = sf_open(path.c_str(), SFM_WRITE, &info);
   } else {
-    SF_VIRTUAL_IO calls = through_byte_file();
-    state_->bytes.emplace(path, ByteFile::Open::anew);
+    SF_VIRTUAL_IO calls = byte_file_io();
+    state_->bytes.emplace(path, ByteFile::Open::create);
     state_->file = sf_open_virtual(&calls, SFM_WRITE, &info, &*state_->bytes);
     state_->bytes->check();
   }
-  if (state_->file == nullptr) throw SystemError("the file cannot be begun", errno);
+  if (state_->file == nullptr) throw SystemError("the file cannot be created", errno);
   double compression = state_->container.compression;
   sf_command(state_->file, SFC_SET_COMPRESSION_LEVEL, &compression, sizeof compression);
 }
@@ -139,17 +140,17 @@ void AudioFile::write(const StereoBlock& block) {
   State& state = *state_;
   const auto frames = static_cast<sf_count_t>(block.frames);
   sf_count_t written = 0;
-  if (state.container.samples == Samples::whole) {
-    state.whole.resize(2 * block.frames);
+  if (state.container.samples == SampleType::integer) {
+    state.integers.resize(2 * block.frames);
     if (state.format.bits == 16) {
       for (std::size_t i = 0; i < block.frames; ++i) {
-        state.whole[2 * i] = quantised_16(block.left[i], state.noise);
-        state.whole[2 * i + 1] = quantised_16(block.right[i], state.noise);
+        state.integers[2 * i] = quantised_16(block.left[i], state.noise);
+        state.integers[2 * i + 1] = quantised_16(block.right[i], state.noise);
       }
     } else {
-      quantise_24(block.left, block.right, block.frames, state.whole.data());
+      quantise_24(block.left, block.right, block.frames, state.integers.data());
     }
-    written = sf_writef_int(state.file, state.whole.data(), frames);
+    written = sf_writef_int(state.file, state.integers.data(), frames);
   } else {
     state.floating.resize(2 * block.frames);
     for (std::size_t i = 0; i < block.frames; ++i) {
@@ -159,7 +160,7 @@ void AudioFile::write(const StereoBlock& block) {
     written = sf_writef_float(state.file, state.floating.data(), frames);
   }
   if (state.bytes) state.bytes->check();
-  if (written != frames) throw SystemError("the disk is full or refuses to take more", errno);
+  if (written != frames) throw SystemError("the disk is full or cannot be written", errno);
   state.frames += frames;
 }
 
@@ -172,9 +173,9 @@ void AudioFile::close() {
   state.file = nullptr;
   if (state.bytes) state.bytes->check();
   state.bytes.reset();
-  if (failed != 0 || closed != 0) throw SystemError("the file cannot be ended", errno);
+  if (failed != 0 || closed != 0) throw SystemError("the file cannot be finished", errno);
   std::error_code error;
-  if (!std::filesystem::is_regular_file(state.path, error)) return;  // a device or a pipe takes no more
+  if (!std::filesystem::is_regular_file(state.path, error)) return;  // tags cannot be added to a device or a pipe
   if (state.format.loop && state.format.ending == "wav" && state.frames > 0)
     mark_wav_loop(state.path, std::lround(state.format.sample_rate_hz), state.frames);
   write_tags(state.path, state.format.ending, state.format.tags);

@@ -12,10 +12,10 @@
 namespace romanesca {
 
 struct AudioFormat {
-  double sample_rate_hz = 48000;  ///< Opus knows 8000, 12000, 16000, 24000 and 48000 only, MP3 up to 48000
+  double sample_rate_hz = 48000;  ///< Opus: 8000, 12000, 16000, 24000 or 48000; MP3: up to 48000
   int bits = 24;                  ///< 24, or 16 with dither; wav and flac only
   std::string ending = "wav";     ///< one of audio_endings()
-  bool loop = false;              ///< a WAV file says that it is a loop, in a "smpl" chunk
+  bool loop = false;              ///< marks a WAV file as a loop, in a "smpl" chunk
   AudioTags tags{};
 };
 
@@ -24,8 +24,8 @@ struct AudioFormat {
 
 /// Writes a stereo audio file through libsndfile, block by block. 16 bits get triangular dither of two steps' width
 /// (Lipshitz, Wannamaker & Vanderkooy, JAES 40/5, 1992; from memory), the same on every run. Nothing in the file
-/// depends on the time or on chance. Throws SystemError when the disk refuses, at the latest in close(), and at once
-/// for a sample rate that the format does not have or an ending that is none.
+/// depends on the time or on chance. Throws SystemError for a write error, at the latest in close(), and in the
+/// constructor for an unknown ending or a sample rate that the format does not support.
 class AudioFile final : public FrameSink {
  public:
   AudioFile(const std::string& path, const AudioFormat& format);
@@ -34,7 +34,7 @@ class AudioFile final : public FrameSink {
   AudioFile& operator=(const AudioFile&) = delete;
 
   void write(const StereoBlock& block) override;
-  /// Ends the file and writes its tags.
+  /// Finishes the file and writes its tags.
   void close();
 
  private:

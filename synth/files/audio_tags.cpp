@@ -23,21 +23,21 @@
 namespace romanesca {
 namespace {
 
-/// A finished file as TagLib reads and changes it. TagLib's own stream says nothing when the disk is full.
+/// A finished file for TagLib, whose own stream does not report a full disk.
 class TagStream final : public TagLib::IOStream {
  public:
 #if TAGLIB_MAJOR_VERSION >= 2
   using Size = size_t;
-  using Place = TagLib::offset_t;
+  using Offset = TagLib::offset_t;
   using Start = TagLib::offset_t;
 #else
   using Size = unsigned long;
-  using Place = long;
+  using Offset = long;
   using Start = unsigned long;
 #endif
 
   /// Throws SystemError.
-  explicit TagStream(const std::string& path) : path_(path), file_(path, ByteFile::Open::as_it_is) {}
+  explicit TagStream(const std::string& path) : path_(path), file_(path, ByteFile::Open::existing) {}
 
   [[nodiscard]] TagLib::FileName name() const override { return path_.c_str(); }
   TagLib::ByteVector readBlock(Size length) override;
@@ -46,12 +46,12 @@ class TagStream final : public TagLib::IOStream {
   void removeBlock(Start start, Size length) override;
   [[nodiscard]] bool readOnly() const override { return false; }
   [[nodiscard]] bool isOpen() const override { return true; }
-  void seek(Place offset, Position from) override;
-  [[nodiscard]] Place tell() const override { return static_cast<Place>(file_.place()); }
-  Place length() override { return static_cast<Place>(file_.length()); }
-  void truncate(Place length) override { file_.truncate(length); }
+  void seek(Offset offset, Position from) override;
+  [[nodiscard]] Offset tell() const override { return static_cast<Offset>(file_.position()); }
+  Offset length() override { return static_cast<Offset>(file_.length()); }
+  void truncate(Offset length) override { file_.truncate(length); }
 
-  /// Throws SystemError if the disk has refused anything.
+  /// Throws SystemError if any call so far has failed.
   void check() const { file_.check(); }
 
  private:
@@ -60,7 +60,7 @@ class TagStream final : public TagLib::IOStream {
 };
 
 TagLib::ByteVector TagStream::readBlock(Size length) {
-  const std::int64_t left = std::max<std::int64_t>(file_.length() - file_.place(), 0);
+  const std::int64_t left = std::max<std::int64_t>(file_.length() - file_.position(), 0);
   const auto wanted = static_cast<unsigned>(std::min<std::int64_t>(static_cast<std::int64_t>(length), left));
   TagLib::ByteVector data(wanted, 0);
   const std::int64_t got = file_.read(data.data(), wanted);
@@ -74,18 +74,18 @@ void TagStream::insert(const TagLib::ByteVector& data, Start start, Size replace
   const auto from = static_cast<std::int64_t>(start);
   const auto old_size = static_cast<std::int64_t>(replace);
   const auto new_size = static_cast<std::int64_t>(data.size());
-  if (old_size != new_size) file_.move_rest(std::min(from + old_size, file_.length()), from + new_size);
+  if (old_size != new_size) file_.move_tail(std::min(from + old_size, file_.length()), from + new_size);
   file_.seek(from);
   writeBlock(data);
 }
 
 void TagStream::removeBlock(Start start, Size length) {
   const auto from = static_cast<std::int64_t>(start);
-  file_.move_rest(std::min(from + static_cast<std::int64_t>(length), file_.length()), from);
+  file_.move_tail(std::min(from + static_cast<std::int64_t>(length), file_.length()), from);
 }
 
-void TagStream::seek(Place offset, Position from) {
-  const std::int64_t origin = from == Beginning ? 0 : from == Current ? file_.place() : file_.length();
+void TagStream::seek(Offset offset, Position from) {
+  const std::int64_t origin = from == Beginning ? 0 : from == Current ? file_.position() : file_.length();
   file_.seek(std::max<std::int64_t>(origin + offset, 0));
 }
 
@@ -102,7 +102,7 @@ TagLib::PropertyMap properties_of(const AudioTags& tags) {
   return map;
 }
 
-/// MPEG and FLAC of TagLib 1 ask for a maker of ID3v2 frames first.
+/// MPEG and FLAC files of TagLib 1 need an ID3v2 frame factory.
 template <typename File>
 File opened(TagLib::IOStream* stream) {
   if constexpr (std::is_constructible_v<File, TagLib::IOStream*, TagLib::ID3v2::FrameFactory*, bool>) {
@@ -116,11 +116,11 @@ template <typename File>
 void write(const std::string& path, const AudioTags& tags) {
   TagStream stream(path);
   File file = opened<File>(&stream);
-  if (!file.isValid()) throw SystemError("the finished file cannot be opened for its title");
+  if (!file.isValid()) throw SystemError("the tags cannot be written: the finished file does not open");
   file.setProperties(properties_of(tags));
   const bool saved = file.save();
   stream.check();
-  if (!saved) throw SystemError("the title cannot be written into the file");
+  if (!saved) throw SystemError("the tags cannot be written");
 }
 
 constexpr std::uint32_t middle_c = 60;
@@ -141,10 +141,10 @@ void write_tags(const std::string& path, const std::string& ending, const AudioT
 }
 
 void mark_wav_loop(const std::string& path, std::int64_t sample_rate_hz, std::int64_t frames) {
-  const auto last_frame = static_cast<std::uint32_t>(frames - 1);  // it is played, too
+  const auto last_frame = static_cast<std::uint32_t>(frames - 1);  // inclusive
   const std::array<std::uint32_t, 9> head{
       0, 0, static_cast<std::uint32_t>(1'000'000'000 / sample_rate_hz), middle_c, 0, 0, 0, 1, 0};
-  const std::array<std::uint32_t, 6> loop{0, 0, 0, last_frame, 0, 0};  // forward, without end
+  const std::array<std::uint32_t, 6> loop{0, 0, 0, last_frame, 0, 0};  // forward, endless
   std::vector<char> chunk{'s', 'm', 'p', 'l'};
   append_little_endian(chunk, 4 * static_cast<std::uint32_t>(head.size() + loop.size()));
   for (const std::uint32_t value : head) append_little_endian(chunk, value);
@@ -158,7 +158,7 @@ void mark_wav_loop(const std::string& path, std::int64_t sample_rate_hz, std::in
   file.seekp(4);
   file.write(riff_size.data(), 4);
   file.close();
-  if (file.fail()) throw SystemError("the disk is full or refuses to take more");
+  if (file.fail()) throw SystemError("the disk is full or cannot be written");
 }
 
 }  // namespace romanesca

@@ -19,7 +19,7 @@ void append(Bytes& bytes, std::uint32_t value, int count) {
     bytes.push_back(static_cast<std::uint8_t>(value >> shift & 0xFFU));
 }
 
-/// An event waiting to be written in order of time; `rank` orders what falls on one tick: settings, offs, ons.
+/// An event waiting to be written in order of time; `rank` orders messages on one tick: settings, offs, ons.
 struct Message {
   std::uint32_t tick = 0;
   int rank = 0;
@@ -59,7 +59,7 @@ std::vector<Message> conductor(const MidiSong& song) {
     append(bytes, static_cast<std::uint32_t>(std::llround(60e6 / tempo.quarters_per_minute)), 3);
     messages.push_back({ticks_at(tempo.at), 1, bytes});
   }
-  // Clocks a metronome click: the felt pulse. Eight 32nds to a quarter.
+  // MIDI clocks per metronome click: the felt pulse. Eight 32nds to a quarter.
   const bool compound = song.meter_lower == 8 && song.meter_upper % 3 == 0;
   const auto exponent = static_cast<std::uint8_t>(std::lround(std::log2(song.meter_lower)));
   const int clocks = compound ? 36 : 96 / song.meter_lower;
@@ -90,16 +90,16 @@ std::vector<Message> notes_of(const Performance& performance, std::size_t part, 
     std::uint32_t off = std::max(on + 1, ticks_at(note.start + note.length));
     const bool struck_again = i + 1 < notes.size() && notes[i + 1].midi == note.midi;
     if (struck_again) off = std::max(on, std::min(off, ticks_at(notes[i + 1].start)));
-    if (off == on) continue;  // struck twice at once: one of them is enough
+    if (off == on) continue;  // two notes of one key at once: one of them is enough
     messages.push_back({on, 2, {static_cast<std::uint8_t>(0x90 | channel), note.midi, note.velocity}});
     messages.push_back({off, 1, {static_cast<std::uint8_t>(0x80 | channel), note.midi, 64}});
   }
   return messages;
 }
 
-constexpr std::uint8_t drum_channel = 9;  // channel 10 to people
+constexpr std::uint8_t drum_channel = 9;  // channel 10 counted from 1
 
-/// All drum parts share a channel and so its program: that of the first set of drums; a click goes along.
+/// All drum parts share a channel and so its program: that of the first drum kit; a click uses it too.
 std::uint8_t program_of_drums(const Performance& performance) {
   for (const Part& part : performance.parts) {
     const InstrumentRow& row = instrument(part.instrument);

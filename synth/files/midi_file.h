@@ -11,13 +11,13 @@ namespace romanesca {
 /// Ticks of a quarter note in files that are written. 960 holds all binary divisions to a 256th and triplets exactly.
 inline constexpr int ticks_per_quarter = 960;
 
-/// A chord's name at its place.
+/// A chord's name at its position.
 struct Marker {
   Beats at;
   std::string text;
 };
 
-/// What a Standard MIDI File says beyond the notes.
+/// The contents of a Standard MIDI File.
 struct MidiSong {
   Performance performance;
   std::string title;
@@ -28,8 +28,8 @@ struct MidiSong {
 };
 
 /// A Standard MIDI File of format 1: a track with title, tempos, time and key signature and markers, then one for each
-/// part that is not muted, with its name, channel (drums on 10), General MIDI program and notes. A note that would
-/// still sound when its key is struck again ends there first. Several drum parts share channel 10, each in a track of
+/// part that is not muted, with its name, channel (drums on 10), General MIDI program and notes. A note that
+/// still sounds when its key is struck again ends there. Several drum parts share channel 10, each in a track of
 /// its own, and the drum set of the first of them. Notes whose times lie on the ticks, and that do not overlap on one
 /// key of a part, come back from read_midi exactly. (Standard MIDI Files 1.0, MIDI Association.)
 [[nodiscard]] std::vector<std::uint8_t> write_midi(const MidiSong& song);

@@ -17,16 +17,16 @@ struct TempoChange {
   double quarters_per_minute = 120;
 };
 
-/// Reads bytes in order and knows when they run out.
 TextError midi_error(std::string_view message, std::size_t byte) {
   return {fmt::format("byte {}: {}", byte, message), "save it again from the program that made it"};
 }
 
+/// Reads bytes in order; empty results at the end.
 class ByteReader {
  public:
   ByteReader(std::span<const std::uint8_t> bytes, std::size_t offset) : bytes_(bytes), offset_(offset) {}
   [[nodiscard]] bool at_end() const { return at_ >= bytes_.size(); }
-  [[nodiscard]] std::size_t place() const { return offset_ + at_; }
+  [[nodiscard]] std::size_t position() const { return offset_ + at_; }
   [[nodiscard]] std::size_t left() const { return bytes_.size() - at_; }
 
   std::optional<std::uint32_t> number(std::size_t count) {
@@ -69,11 +69,11 @@ class MidiReader {
     for (std::size_t track = 0; !file.at_end(); ++track) {
       const auto name = file.number(4);
       const auto size = file.number(4);
-      if (!name || !size) return midi_error("the file ends in the middle of a chunk's name", file.place());
-      const std::size_t start = file.place();
+      if (!name || !size) return midi_error("the file ends in the middle of a chunk's name", file.position());
+      const std::size_t start = file.position();
       const auto chunk = file.take(*size);
       if (!chunk) return midi_error("the file is cut off: a track is longer than what is left", start);
-      if (*name != 0x4D54726B) continue;  // "MTrk"; the standard says to skip what one does not know
+      if (*name != 0x4D54726B) continue;  // "MTrk"; the standard says to skip unknown chunks
       if (auto fault = read_track(ByteReader(*chunk, start), track)) return *fault;
     }
     if (song_.performance.events.empty()) return midi_error("there are no notes in it", bytes_.size());
@@ -118,14 +118,14 @@ class MidiReader {
     std::int64_t tick = 0;
     std::uint32_t running = 0;
     while (!in.at_end()) {
-      const std::size_t place = in.place();
+      const std::size_t position = in.position();
       const auto delta = in.variable_length();
       auto status = in.number(1);
-      if (!delta || !status) return midi_error("an event is cut off", place);
+      if (!delta || !status) return midi_error("an event is cut off", position);
       tick += *delta;
-      if (tick > division_ * 4 * 200000) return midi_error("it lasts impossibly long", place);
+      if (tick > division_ * 4 * 200000) return midi_error("it lasts impossibly long", position);
       if (*status < 0x80) {
-        if (running == 0) return midi_error("an event has no status", place);
+        if (running == 0) return midi_error("an event has no status", position);
         in.step_back();
         status = running;
       }
@@ -138,7 +138,7 @@ class MidiReader {
       }
       running = *status;
       if (auto fault = read_channel_message(in, *status, tick)) return fault;
-      if (song_.performance.events.size() > most_midi_notes) return midi_error("it has too many notes", place);
+      if (song_.performance.events.size() > most_midi_notes) return midi_error("it has too many notes", position);
     }
     for (std::size_t c = 0; c < channels_.size(); ++c) {
       for (std::size_t key = 0; key < 128; ++key) end_note(c, key, tick);
@@ -148,12 +148,12 @@ class MidiReader {
   }
 
   std::optional<TextError> read_system(ByteReader& in, std::uint32_t status, std::int64_t tick, bool& end) {
-    const std::size_t place = in.place();
+    const std::size_t position = in.position();
     const auto type = status == 0xFF ? in.number(1) : std::optional<std::uint32_t>(0);
     const auto size = in.variable_length();
-    if (!type || !size) return midi_error("a message is cut off", place);
+    if (!type || !size) return midi_error("a message is cut off", position);
     const auto data = in.take(*size);
-    if (!data) return midi_error("a message is longer than its track", place);
+    if (!data) return midi_error("a message is longer than its track", position);
     if (status != 0xFF) return std::nullopt;
     const auto& d = *data;
     if (*type == 0x2F) end = true;
@@ -178,14 +178,14 @@ class MidiReader {
   }
 
   std::optional<TextError> read_channel_message(ByteReader& in, std::uint32_t status, std::int64_t tick) {
-    const std::size_t place = in.place();
+    const std::size_t position = in.position();
     const std::uint32_t kind = status & 0xF0U;
     const std::size_t c = status & 0x0FU;
     const bool one_byte = kind == 0xC0 || kind == 0xD0;
     const auto first = in.number(1);
     const auto second = one_byte ? std::optional<std::uint32_t>(0) : in.number(1);
-    if (!first || !second) return midi_error("a note is cut off", place);
-    if (*first > 127 || *second > 127) return midi_error("a message has a number above 127", place);
+    if (!first || !second) return midi_error("a note is cut off", position);
+    if (*first > 127 || *second > 127) return midi_error("a message has a number above 127", position);
     Channel& channel = channels_[c];
     if (kind == 0xC0) channel.program = static_cast<int>(*first);
     if (kind == 0x90 && *second > 0) {

@@ -45,7 +45,7 @@ void fix_ogg_serial(const std::string& path) {
     page.resize(head_bytes);
     file.seekg(place);
     if (!file.read(page.data(), static_cast<std::streamsize>(head_bytes))) break;
-    if (std::string(page.data(), 4) != "OggS") throw SystemError("the Ogg file has a page that is none");
+    if (std::string(page.data(), 4) != "OggS") throw SystemError("the Ogg file is damaged");
     const auto segments = static_cast<std::size_t>(static_cast<std::uint8_t>(page[segments_at]));
     page.resize(head_bytes + segments);
     file.read(page.data() + head_bytes, static_cast<std::streamsize>(segments));
@@ -53,18 +53,18 @@ void fix_ogg_serial(const std::string& path) {
     for (std::size_t i = 0; i < segments; ++i) body += static_cast<std::uint8_t>(page[head_bytes + i]);
     page.resize(head_bytes + segments + body);
     if (!file.read(page.data() + head_bytes + segments, static_cast<std::streamsize>(body)))
-      throw SystemError("the Ogg file is cut off");
+      throw SystemError("the Ogg file is truncated");
     put(page, serial_at, serial);
     put(page, checksum_at, 0);
     put(page, checksum_at, checksum(page));
     file.seekp(place);
     if (!file.write(page.data(), static_cast<std::streamsize>(page.size())))
-      throw SystemError("the disk is full or refuses to take more");
+      throw SystemError("the disk is full or cannot be written");
   }
   if (place == 0) throw SystemError("the Ogg file is empty");
   file.clear();
   file.close();
-  if (file.fail()) throw SystemError("the disk is full or refuses to take more");
+  if (file.fail()) throw SystemError("the disk is full or cannot be written");
 }
 
 }  // namespace romanesca

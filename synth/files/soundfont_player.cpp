@@ -14,8 +14,8 @@
 
 namespace romanesca {
 
-/// What is used of libfluidsynth, found when it is needed: the program starts as fast without it, and does everything
-/// else where it is not installed.
+/// The functions used of libfluidsynth, looked up on first use: the program starts as fast without it, and does
+/// everything else where it is not installed.
 struct FluidSynth {
   decltype(&fluid_set_log_function) set_log_function;
   decltype(&fluid_is_soundfont) is_soundfont;
@@ -40,7 +40,7 @@ namespace {
 template <typename Function>
 void find_symbol(void* library, const char* name, Function& function) {
   function = reinterpret_cast<Function>(dlsym(library, name));
-  if (function == nullptr) throw SystemError("libfluidsynth is of another version: it has no " + std::string(name));
+  if (function == nullptr) throw SystemError("this version of libfluidsynth has no function " + std::string(name));
 }
 
 FluidSynth load_fluid_synth() {
@@ -75,12 +75,12 @@ const FluidSynth& fluid_synth() {
   return library;
 }
 
-constexpr double room_s = 3;       // how long the library's reverb rings when all voices have ended
-constexpr double font_gain = 0.6;  // brings it near the loudness of our own instruments
+constexpr double reverb_tail_s = 3;  // of the library's reverb, after the last voice
+constexpr double font_gain = 0.6;    // about as loud as the built-in instruments
 constexpr int volume_controller = 7;
 constexpr double offset_hz = 7;  // as in the band: half a decibel down at 20 Hz, where hearing ends
 
-/// MIDI's volume: 40 log10(value / 127) dB (General MIDI Level 2, MIDI Association); 100 is where it stands at first.
+/// MIDI's volume: 40 log10(value / 127) dB (General MIDI Level 2, MIDI Association); 100 is the default.
 int volume_of(float gain_db) {
   return static_cast<int>(std::clamp(std::lround(100 * std::pow(10.0, static_cast<double>(gain_db) / 40)), 0L, 127L));
 }
@@ -94,11 +94,11 @@ struct SoundFontPlayer::State {
   ActionList list;
   std::size_t next_action = 0;
   std::int64_t frame = 0;
-  std::int64_t room_frames = 0;
+  std::int64_t reverb_tail_frames = 0;
   std::int64_t quiet_since = 0;  ///< the frame when the last voice ended
   OffsetRemover left_offset, right_offset;
-  std::array<float, block_frames> left{}, right{};  ///< the block in hand
-  std::size_t used = block_frames;                  ///< frames of it that were given out
+  std::array<float, block_frames> left{}, right{};  ///< the present block
+  std::size_t used = block_frames;                  ///< frames of it that the caller has read
 
   explicit State(double sample_rate_hz)
       : left_offset(sample_rate_hz, offset_hz), right_offset(sample_rate_hz, offset_hz) {}
@@ -124,7 +124,7 @@ struct SoundFontPlayer::State {
   void load(const std::string& soundfont) const {
     if (!std::filesystem::exists(soundfont)) throw SystemError("there is no file " + soundfont);
     if (library.is_soundfont(soundfont.c_str()) == 0 || library.load(synth, soundfont.c_str(), 1) < 0)
-      throw SystemError(soundfont + " is no SoundFont");
+      throw SystemError(soundfont + " is not a SoundFont");
   }
 
   void assign_channels(const std::vector<Part>& parts) const {
@@ -137,7 +137,7 @@ struct SoundFontPlayer::State {
     }
   }
 
-  void act(const TimedAction& action) const noexcept {
+  void apply(const TimedAction& action) const noexcept {
     if (action.down) {
       library.note_on(synth, action.part, action.midi, action.velocity);
     } else {
@@ -149,7 +149,7 @@ struct SoundFontPlayer::State {
   void render_block() noexcept {
     const std::vector<TimedAction>& actions = list.actions;
     for (std::size_t done = 0; done < block_frames;) {
-      while (next_action < actions.size() && actions[next_action].frame <= frame) act(actions[next_action++]);
+      while (next_action < actions.size() && actions[next_action].frame <= frame) apply(actions[next_action++]);
       std::size_t count = block_frames - done;
       if (next_action < actions.size()) {
         const std::int64_t until_next = actions[next_action].frame - frame;
@@ -174,7 +174,7 @@ SoundFontPlayer::SoundFontPlayer(const Performance& performance, const std::stri
   state_->list = list_actions(performance, settings.sample_rate_hz, settings.loop);
   state_->frame = state_->list.first_frame;
   state_->quiet_since = state_->frame;
-  state_->room_frames = std::llround(room_s * settings.sample_rate_hz);
+  state_->reverb_tail_frames = std::llround(reverb_tail_s * settings.sample_rate_hz);
 }
 
 SoundFontPlayer::~SoundFontPlayer() = default;
@@ -197,7 +197,7 @@ std::int64_t SoundFontPlayer::lead_in_frames() const noexcept { return -state_->
 
 bool SoundFontPlayer::finished() const noexcept {
   return state_->next_action == state_->list.actions.size() &&
-         state_->frame - state_->quiet_since >= state_->room_frames;
+         state_->frame - state_->quiet_since >= state_->reverb_tail_frames;
 }
 
 }  // namespace romanesca

@@ -7,12 +7,12 @@
 
 namespace romanesca {
 
-/// Keeps a mix in memory as far as it is short, and what is beyond in a temporary file that has no name, so that
-/// nothing is left behind however the program ends. Throws SystemError when the disk refuses.
+/// Stores the beginning of a mix in memory and the rest in a temporary file without a name, so that nothing is left
+/// behind however the program ends. Throws SystemError for a read or write error.
 class TemporaryStore final : public FrameStore {
  public:
-  /// @param folder for the file: that of the output, which must have room anyway.
-  /// @param frames_in_memory the most that are kept there
+  /// @param folder for the file: that of the output, which must have the space anyway.
+  /// @param frames_in_memory the most that are stored there
   explicit TemporaryStore(std::string folder, std::int64_t frames_in_memory = std::int64_t{1} << 22);
   ~TemporaryStore() override;
   TemporaryStore(const TemporaryStore&) = delete;
@@ -24,7 +24,7 @@ class TemporaryStore final : public FrameStore {
   void clear() override;
 
  private:
-  void take_memory();
+  void allocate_memory();
   void append_to_file(const StereoBlock& block);
   void read_from_file(std::int64_t first, StereoBlock block);
 

@@ -13,7 +13,7 @@
 namespace romanesca {
 namespace {
 
-/// Frames around a sample that the library's interpolator knows: 49 taps at four times the rate; from 96 kHz on, at
+/// Frames around a sample that the library's interpolator uses: 49 taps at four times the rate; from 96 kHz on, at
 /// twice.
 constexpr std::size_t context = 25;
 
@@ -37,10 +37,11 @@ struct EburPeakMeter::State {
   LibraryMeter peaks;
   double highest = 0;
   float gain_bound = 2;
-  std::vector<float> interleaved = std::vector<float>(2 * context, 0.0f);  ///< with what came before in front
+  std::vector<float> interleaved =
+      std::vector<float>(2 * context, 0.0f);  ///< preceded by the last frames of the block before
 
-  void look_for_peak(std::size_t first_frame, std::size_t frames) {
-    // What came before only fills the interpolator.
+  void measure(std::size_t first_frame, std::size_t frames) {
+    // The frames before only fill the interpolator.
     ebur128_add_frames_float(peaks.get(), interleaved.data() + 2 * (first_frame - context), context);
     ebur128_add_frames_float(peaks.get(), interleaved.data() + 2 * first_frame, frames);
     for (unsigned channel = 0; channel < 2; ++channel) {
@@ -67,10 +68,10 @@ void EburPeakMeter::add(const StereoBlock& block) {
   }
   for (std::size_t at = 0; at < block.frames; at += block_frames) {
     const std::size_t frames = std::min(block_frames, block.frames - at);
-    const float highest_sample = loudest(all.data() + 2 * at, 2 * (frames + context));
+    const float highest_sample = absolute_peak(all.data() + 2 * at, 2 * (frames + context));
     const auto highest = static_cast<float>(state_->highest);
     if (highest_sample * state_->gain_bound <= highest) continue;
-    state_->look_for_peak(context + at, frames);
+    state_->measure(context + at, frames);
   }
   std::copy(all.end() - 2 * static_cast<std::ptrdiff_t>(context), all.end(), all.begin());
 }

@@ -8,7 +8,7 @@ namespace romanesca {
 WorkerThreads::WorkerThreads(int threads) {
   try {
     for (int i = 1; i < std::clamp(threads, 1, 64); ++i) threads_.emplace_back([this] { wait_for_jobs(); });
-  } catch (const std::system_error&) {  // no room for more of them: those that there are do the work
+  } catch (const std::system_error&) {  // the system gives no more: fewer threads do the work
   }
 }
 

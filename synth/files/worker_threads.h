@@ -9,10 +9,10 @@
 
 namespace romanesca {
 
-/// A crew of threads that waits between jobs. The thread that calls run() works too.
+/// A thread pool that waits between jobs. The thread that calls run() works too.
 class WorkerThreads final : public Workers {
  public:
-  /// @param threads in all, 1 to 64; with 1 there is no other than the caller's.
+  /// @param threads in all, 1 to 64; with 1 there is only the caller's.
   explicit WorkerThreads(int threads);
   ~WorkerThreads() override;
   WorkerThreads(const WorkerThreads&) = delete;
@@ -22,7 +22,7 @@ class WorkerThreads final : public Workers {
 
  private:
   void wait_for_jobs() noexcept;
-  /// Does tasks until none is left. @param lock held on entry and exit, not while a task runs.
+  /// Runs tasks until none is left. @param lock held on entry and exit, not while a task runs.
   void work(std::unique_lock<std::mutex>& lock) noexcept;
 
   std::mutex mutex_;

@@ -12,8 +12,8 @@
 namespace romanesca {
 namespace {
 
-constexpr std::int64_t longest_sleep_ns = 4'000'000;  // controls are looked at so often
-constexpr std::int64_t awake_before_ns = 150'000;     // what waking up may take; the rest is waited for awake
+constexpr std::int64_t longest_sleep_ns = 4'000'000;  // so often commands are read
+constexpr std::int64_t busy_wait_ns = 150'000;  // busy-waiting before an event is due, longer than waking up takes
 
 void sleep_until(std::int64_t time_ns) noexcept {
   timespec time{};
@@ -23,11 +23,11 @@ void sleep_until(std::int64_t time_ns) noexcept {
   }
 }
 
-void ask_for_precedence() noexcept {
-  prctl(PR_SET_TIMERSLACK, 1UL);  // the kernel may not gather our wake-ups with others
+void request_realtime_priority() noexcept {
+  prctl(PR_SET_TIMERSLACK, 1UL);  // the kernel must not delay our timers
   sched_param parameter{};
   parameter.sched_priority = 10;
-  pthread_setschedparam(pthread_self(), SCHED_FIFO, &parameter);  // refused for most users, which is no harm
+  pthread_setschedparam(pthread_self(), SCHED_FIFO, &parameter);  // not permitted to most users; it works without
 }
 
 }  // namespace
@@ -61,21 +61,21 @@ bool ClockThread::end(std::int64_t wait_ns) noexcept {
 }
 
 void ClockThread::work() noexcept {
-  ask_for_precedence();
+  request_realtime_priority();
   while (!ending_.load(std::memory_order_relaxed)) {
     const std::int64_t now = monotonic_ns();
     engine_.run(now, now, sink_);
     heartbeat_ns_.store(now, std::memory_order_relaxed);
     const std::int64_t due = engine_.next_due();
     const std::int64_t wake = std::min(now + longest_sleep_ns, due);
-    if (wake - awake_before_ns > now) sleep_until(wake - awake_before_ns);
+    if (wake - busy_wait_ns > now) sleep_until(wake - busy_wait_ns);
     if (wake == due) {
       while (monotonic_ns() < due && !ending_.load(std::memory_order_relaxed)) {
       }
     }
   }
   const std::int64_t now = monotonic_ns();
-  engine_.run(now, now, sink_);  // what was asked for last
+  engine_.run(now, now, sink_);  // the last commands
   ended_.store(true);
 }
 

@@ -11,21 +11,20 @@ namespace romanesca {
 /// Nanoseconds of the monotonic clock.
 [[nodiscard]] std::int64_t monotonic_ns() noexcept;
 
-/// Runs an engine on a thread of its own that sleeps until the next thing is due, by absolute times. The thread asks
-/// the system for precedence and does without where it is not given.
+/// Runs an engine on a thread of its own that sleeps until the next event is due, by absolute times. It requests
+/// real-time priority and works without it.
 class ClockThread {
  public:
   ClockThread(LiveEngine& engine, LiveSink& sink);
-  /// Ends the thread, if it still answers.
+  /// Ends the thread unless it hangs.
   ~ClockThread();
   ClockThread(const ClockThread&) = delete;
   ClockThread& operator=(const ClockThread&) = delete;
 
-  /// How long the thread has not come back from its work, in nanoseconds: more than a second means that the MIDI system
-  /// has swallowed it.
+  /// Nanoseconds since the thread's last turn: more than a second means that it hangs in the MIDI system.
   [[nodiscard]] std::int64_t silent_for_ns() const noexcept;
-  /// Asks the thread to end and waits for it. @return false if it did not within @p wait_ns; it is then left behind,
-  /// and what it uses must outlive the program.
+  /// Ends the thread and waits for it. @return false if it did not end within @p wait_ns; it is then detached, and what
+  /// it uses must live as long as the program.
   bool end(std::int64_t wait_ns) noexcept;
 
  private:

@@ -13,9 +13,9 @@ bool find(void* library, const char* name, Function& function) noexcept {
   return function != nullptr;
 }
 
-void hush(const char* /*text*/) noexcept {}
-void hush_alsa(const char* /*file*/, int /*line*/, const char* /*function*/, int /*error*/, const char* /*format*/,
-               ...) noexcept {}
+void ignore_message(const char* /*text*/) noexcept {}
+void ignore_alsa_message(const char* /*file*/, int /*line*/, const char* /*function*/, int /*error*/,
+                         const char* /*format*/, ...) noexcept {}
 
 }  // namespace
 
@@ -46,21 +46,21 @@ struct JackWatch::Library {
   }
 };
 
-void hush_sound_systems() noexcept {
+void silence_backend_logs() noexcept {
   const JackWatch::Library& jack = JackWatch::Library::one();
   if (jack.complete) {
-    jack.set_error_function(&hush);
-    jack.set_info_function(&hush);
+    jack.set_error_function(&ignore_message);
+    jack.set_info_function(&ignore_message);
   }
   if (void* const alsa = dlopen("libasound.so.2", RTLD_NOW | RTLD_NOLOAD)) {
     int (*set_handler)(void (*)(const char*, int, const char*, int, const char*, ...)) = nullptr;
-    if (find(alsa, "snd_lib_error_set_handler", set_handler)) set_handler(&hush_alsa);
+    if (find(alsa, "snd_lib_error_set_handler", set_handler)) set_handler(&ignore_alsa_message);
     dlclose(alsa);
   }
 }
 
 std::unique_ptr<JackWatch> JackWatch::of_running_server() {
-  hush_sound_systems();
+  silence_backend_logs();
   const Library& library = Library::one();
   if (!library.complete) return nullptr;
   void* const client = library.client_open("romanesca-watch", no_start_server, nullptr);

@@ -7,25 +7,25 @@
 
 namespace romanesca {
 
-/// Keeps libjack and libasound from writing to the terminal by themselves. May be called again.
-void hush_sound_systems() noexcept;
+/// Stops libjack and libasound from writing to the terminal. May be called again.
+void silence_backend_logs() noexcept;
 
-/// A client of the JACK server of its own, which notices when the server ends or stands still. RtMidi does not tell,
-/// and its sending never comes back once its buffer is full. libjack is looked up at run time; without it, or without a
-/// server, there is no watch. (JACK Audio Connection Kit API.)
+/// A separate JACK client that notices when the server ends or stalls. RtMidi does not report that, and its send call
+/// blocks for ever once its buffer is full. libjack is looked up at run time; without it, or without a server, there is
+/// no watch. (JACK Audio Connection Kit API.)
 class JackWatch {
  public:
-  /// @return nothing where no server answers.
+  /// @return null if no server runs.
   [[nodiscard]] static std::unique_ptr<JackWatch> of_running_server();
   ~JackWatch();
   JackWatch(const JackWatch&) = delete;
   JackWatch& operator=(const JackWatch&) = delete;
 
-  /// The server has not said that it ends. For any thread.
+  /// Whether the server has not ended. For any thread.
   [[nodiscard]] bool running() const noexcept { return !ended_.load(std::memory_order_relaxed); }
-  /// How often the server has come round.
+  /// Number of process cycles so far.
   [[nodiscard]] std::uint32_t cycles() const noexcept { return cycles_.load(std::memory_order_relaxed); }
-  /// Whether a port of that full name is there.
+  /// Whether a port of that full name exists.
   [[nodiscard]] bool has_port(const std::string& name) const;
 
   struct Library;

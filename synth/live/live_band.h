@@ -13,8 +13,7 @@
 
 namespace romanesca {
 
-/// The players of a piece, ready to sound, with the gain that makes them as loud as they should be. The last part plays
-/// the clicks of the count-in.
+/// The players of a piece, with the gain for their target loudness. The last part plays the clicks of the count-in.
 struct LivePlayers {
   LivePlayers(const LivePiece& piece, double sample_rate_hz, double gain_db);
   Band band;
@@ -22,9 +21,8 @@ struct LivePlayers {
   double gain_db;
 };
 
-/// Plays an engine's piece on the built-in instruments, block by block, as an audio device asks for it. The time is
-/// that of the samples. After a change of players the old ones ring on. Nothing here allocates, locks or throws but the
-/// constructor.
+/// Plays an engine's piece on the built-in instruments, block by block, as an audio device requests it. Time is
+/// counted in samples. After a change of players the old ones ring on. Only the constructor allocates, locks or throws.
 class LiveBand final : public LiveSink {
  public:
   /// @param sample_rate_hz 8000 to 192000
@@ -45,7 +43,7 @@ class LiveBand final : public LiveSink {
   void silence(std::int64_t due_ns) noexcept override;
 
  private:
-  /// A band and what it has to do in the present block.
+  /// A band and its actions in the present block.
   struct BandSlot {
     static constexpr std::size_t most_actions = 2048;  ///< in one block: every key of every part, once
     LivePlayers* players = nullptr;
@@ -72,8 +70,8 @@ class LiveBand final : public LiveSink {
   std::size_t used_ = block_frames;
 };
 
-/// The gain in dB, before the limiter, that makes a performance as loud as asked for: found by rendering its first half
-/// minute. 0 for a silent one. @param loudness_lufs integrated, -40 to -8
+/// The gain in dB, before the limiter, that brings a performance to a loudness, measured on its first half minute. 0
+/// for a silent one. @param loudness_lufs integrated, -40 to -8
 [[nodiscard]] double live_gain_db(const Performance& performance, double sample_rate_hz, double loudness_lufs);
 
 }  // namespace romanesca

@@ -7,16 +7,16 @@
 
 namespace romanesca {
 
-/// The controller of the right pedal: 64 and above is down (MIDI 1.0, table 3).
+/// The controller of the sustain pedal: 64 and above is down (MIDI 1.0, table 3).
 inline constexpr std::uint8_t sustain_controller = 64;
 
-/// A channel message that came in, and when.
+/// A received MIDI channel message with its time.
 struct MidiHeard {
   std::int64_t time_ns = 0;  ///< of the monotonic clock
   std::uint8_t status = 0, first = 0, second = 0;
 };
 
-/// A keyboard, foot switch or set of pads that plays into the program.
+/// A MIDI input: a keyboard, foot switch or pads.
 class MidiInput {
  public:
   virtual ~MidiInput() = default;
@@ -27,33 +27,32 @@ class MidiInput {
   /// The next message. @return false when there is none.
   virtual bool take(MidiHeard& heard) noexcept = 0;
   [[nodiscard]] virtual std::string name() const = 0;
-  /// Messages that came faster than they were taken, and are lost.
+  /// Number of messages lost because the queue was full.
   [[nodiscard]] virtual std::uint32_t lost() const noexcept = 0;
-  /// Opens the port again if it has gone and come back; to be called when the output says that it is back.
+  /// Opens the port again after it has disappeared; to be called when the output is back.
   virtual void reopen() = 0;
 };
 
-/// What an engine plays on, with the thread that keeps its time: a MIDI port or the speakers. All of it is for the
-/// thread with the controls.
+/// The output of an engine with its time-keeping thread: a MIDI port or the speakers. For the control thread.
 class LiveOutput {
  public:
-  enum class State { open, gone, back };  ///< back: opened again just now
+  enum class State { open, gone, back };  ///< back: reopened just now
 
   virtual ~LiveOutput() = default;
   LiveOutput() = default;
   LiveOutput(const LiveOutput&) = delete;
   LiveOutput& operator=(const LiveOutput&) = delete;
 
-  /// Looks after it; to be called several times a second.
+  /// Checks the device and reopens it when possible; to be called several times a second.
   [[nodiscard]] virtual State check() = 0;
-  /// What is added to a time of the engine to get one of the monotonic clock, when it is heard.
+  /// Add this to a time of the engine for the monotonic time at which it is heard.
   [[nodiscard]] virtual std::int64_t offset_ns() const noexcept = 0;
   [[nodiscard]] virtual TimingStats::Summary lateness() const noexcept = 0;
-  /// Times that the device ran out of sound.
+  /// Number of buffer underruns.
   [[nodiscard]] virtual std::uint32_t underruns() const noexcept { return 0; }
   [[nodiscard]] virtual std::string name() const = 0;
-  /// Ends the thread, then closes the port with all that is on its way delivered.
-  /// @return false where something did not come back; then the program should end without clearing up.
+  /// Ends the thread, sends what is pending and closes the port.
+  /// @return false if the thread hangs; then the program should exit without cleaning up.
   virtual bool end() = 0;
 };
 

@@ -8,7 +8,7 @@ namespace {
 
 constexpr std::int32_t clock_ticks = live_ticks / 24;  // MIDI 1.0: 24 clocks to a quarter note
 
-/// The first of a sorted list that lies at a place or behind it.
+/// The index of the first item of a sorted list at or after a tick.
 template <typename List>
 std::size_t first_at(const List& list, double place) noexcept {
   const auto found =
@@ -28,7 +28,7 @@ LiveEngine::LiveEngine(const LivePiece& piece, double pulses_per_minute) noexcep
   seek(0);
 }
 
-// Time and place ------------------------------------------------------------------------------------------------------
+// Time and position -----------------------------------------------------------------------------------------------
 
 double LiveEngine::factor_at(double place) const noexcept {
   double factor = 1;
@@ -83,7 +83,7 @@ std::int64_t LiveEngine::next_due() const noexcept {
   }
 }
 
-/// All that begins at the tick is still to come.
+/// What begins at the tick is still to be played.
 void LiveEngine::seek(std::int32_t tick) noexcept {
   tick_ = tick;
   next_action_ = first_at(piece_->actions, tick);
@@ -93,7 +93,7 @@ void LiveEngine::seek(std::int32_t tick) noexcept {
   next_clock_ = next_multiple(tick, clock_ticks);
 }
 
-/// Of what begins at the tick, only the keys that go down are still to come.
+/// Of what begins at the tick, only key presses are still to be played.
 void LiveEngine::seek_behind(std::int32_t tick) noexcept {
   seek(tick);
   next_chord_ = first_at(piece_->chords, tick + 1);
@@ -165,7 +165,7 @@ void LiveEngine::handle(const LiveCommand& command, std::int64_t now_ns) noexcep
 
 void LiveEngine::start(std::int32_t bar, std::int32_t count_in_bars, std::int64_t now_ns) noexcept {
   end_notes(now_ns);
-  sink_->piece_changed(now_ns, *piece_);  // whoever listens may have come only now
+  sink_->piece_changed(now_ns, *piece_);  // the sink may be new
   round_ = 0;
   go_given_ = false;
   jump_bar_ = -1;
@@ -187,7 +187,7 @@ void LiveEngine::count(std::int64_t due) noexcept {
 void LiveEngine::begin(std::int64_t due) noexcept {
   state_ = State::playing;
   anchor(start_tick_, due);
-  sink_->transport(due, start_tick_ == 0 ? LiveSink::Transport::start : LiveSink::Transport::go_on);
+  sink_->transport(due, start_tick_ == 0 ? LiveSink::Transport::start : LiveSink::Transport::resume);
   emit(LiveEvent::Kind::started, due);
 }
 
@@ -221,7 +221,7 @@ void LiveEngine::take_piece(const LiveCommand& command, std::int64_t now_ns) noe
   }
 }
 
-/// Keeps the place, also between two ticks.
+/// Keeps the position, also between two ticks.
 void LiveEngine::replace_now(const LiveCommand& command, std::int64_t now_ns) noexcept {
   const double place = place_at(now_ns);
   replace(*command.piece, static_cast<std::uint32_t>(command.number), now_ns);
@@ -251,10 +251,10 @@ void LiveEngine::replace(const LivePiece& piece, std::uint32_t mutes, std::int64
 }
 
 void LiveEngine::retire(const LivePiece* piece) noexcept {
-  if (piece != nullptr) static_cast<void>(retired_.put(piece));  // full: its owner keeps it until the end
+  if (piece != nullptr) static_cast<void>(retired_.put(piece));  // full: its owner keeps it
 }
 
-/// Notes that would be sounding had this piece been played before are begun again, those that are nearly over not.
+/// Starts the notes that would be sounding had this piece been playing, except those that are nearly over.
 void LiveEngine::strike_held(double place, std::int64_t due) noexcept {
   constexpr int bars_back = 4;
   const std::size_t from = first_at(piece_->actions, place - bars_back * piece_->bar_ticks);
@@ -329,7 +329,7 @@ void LiveEngine::play_tick(std::int32_t tick, std::int64_t due) noexcept {
   play_downs(tick, due);
 }
 
-/// What changes on bar lines. @return false when the music has ended.
+/// Jumps, loops and replacements on bar lines. @return false when the music has ended.
 bool LiveEngine::cross_bar_line(std::int32_t& tick, std::int64_t due) noexcept {
   const std::int32_t before = tick;
   if (jump_bar_ >= 0) {
@@ -395,7 +395,7 @@ void LiveEngine::emit(LiveEvent::Kind kind, std::int64_t due, std::int32_t pulse
   event.round = round_;
   event.quarters_per_minute = ns_per_tick_ > 0 ? 60e9 / (ns_per_tick_ * live_ticks) : 0;
   event.piece = piece_;
-  if (!events_.put(event)) lost_.fetch_add(1, std::memory_order_relaxed);
+  static_cast<void>(events_.put(event));  // full: the event is lost
 }
 
 }  // namespace romanesca

@@ -10,37 +10,35 @@
 
 namespace romanesca {
 
-/// Plays a piece in time. It knows no clock: whoever has one (a thread that sleeps, an audio callback, a test) calls
-/// run() with the time, in nanoseconds of a clock that does not go back. One thread calls run(), another one
+/// Plays a piece in time. It has no clock: its caller (a sleeping thread, an audio callback, a test) passes run() the
+/// time in nanoseconds of a monotonic clock. One thread calls run(), another one
 /// push_command(), pop_event() and pop_retired(); neither waits for the other, and run() does not allocate, lock or
 /// throw.
 ///
-/// Places are ticks of the piece; a tick's time counts from the last change of tempo, so that nothing adds up and a new
-/// tempo keeps the phase. If the caller comes back after more than longest_gap_ns, as after the computer slept, the
-/// music is not made up for: all notes end, and it goes on from its place.
+/// Positions are ticks of the piece; a tick's time counts from the last change of tempo, so that rounding does not
+/// accumulate and a new tempo keeps the phase. If the caller comes back after more than longest_gap_ns, as after
+/// suspend, the missed music is skipped: all notes end, and it continues from its position.
 class LiveEngine {
  public:
   static constexpr std::int64_t longest_gap_ns = 250'000'000;
   static constexpr std::int64_t never = INT64_MAX;
 
-  /// @param piece lives until it is laid aside @param pulses_per_minute 20 to 400
+  /// @param piece must live until it is retired @param pulses_per_minute 20 to 400
   LiveEngine(const LivePiece& piece, double pulses_per_minute) noexcept;
 
-  // For the thread with the controls.
-  /// @return false when too much is waiting already.
+  // For the control thread.
+  /// @return false if the queue is full.
   bool push_command(const LiveCommand& command) noexcept { return commands_.put(command); }
   bool pop_event(LiveEvent& event) noexcept { return events_.take(event); }
   /// A piece that is no longer played.
   bool pop_retired(const LivePiece*& piece) noexcept { return retired_.take(piece); }
-  /// Where the music is, in ticks of the piece, as of the last run().
+  /// The position in ticks of the piece, as of the last run().
   [[nodiscard]] std::int32_t place() const noexcept { return place_.load(std::memory_order_relaxed); }
-  /// Events that found the queue full.
-  [[nodiscard]] std::uint32_t lost_events() const noexcept { return lost_.load(std::memory_order_relaxed); }
 
-  // For the thread that keeps time.
-  /// Plays what is due by @p now_ns, does what was asked for, and plays on up to and with @p until_ns.
+  // For the time-keeping thread.
+  /// Plays what is due by @p now_ns, handles the commands, and plays up to and including @p until_ns.
   void run(std::int64_t now_ns, std::int64_t until_ns, LiveSink& sink) noexcept;
-  /// When the next thing is due; never if nothing is.
+  /// When the next event is due; never if none is.
   [[nodiscard]] std::int64_t next_due() const noexcept;
 
  private:
@@ -79,17 +77,17 @@ class LiveEngine {
   [[nodiscard]] double factor_at(double place) const noexcept;
 
   const LivePiece* piece_;
-  const LivePiece* waiting_piece_ = nullptr;  ///< comes at the next bar line
+  const LivePiece* waiting_piece_ = nullptr;  ///< starts at the next bar line
   std::uint32_t waiting_mutes_ = 0;
   LiveSink* sink_ = nullptr;  ///< while run() runs
   State state_ = State::stopped;
   double pulses_per_minute_;
 
-  // Where and when: the place anchor_tick_ is at anchor_ns_.
+  // The tick anchor_tick_ is at the time anchor_ns_.
   double anchor_tick_ = 0;
   std::int64_t anchor_ns_ = 0;
   double ns_per_tick_ = 0;
-  std::int32_t tick_ = 0;  ///< the next that has not been played
+  std::int32_t tick_ = 0;  ///< the next to be played
   std::size_t next_action_ = 0, next_chord_ = 0, next_tempo_ = 0;
   std::int32_t next_pulse_ = 0, next_clock_ = 0;
 
@@ -105,7 +103,6 @@ class LiveEngine {
   SpscQueue<LiveEvent, 4096> events_;
   SpscQueue<const LivePiece*, 64> retired_;
   std::atomic<std::int32_t> place_{0};
-  std::atomic<std::uint32_t> lost_{0};
 };
 
 }  // namespace romanesca

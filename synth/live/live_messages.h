@@ -6,47 +6,47 @@
 
 namespace romanesca {
 
-/// What the hands on the controls ask the band for. Small and plain, so that it fits into a queue.
+/// A command from the controls to the band. Small and trivially copyable, for a queue.
 struct LiveCommand {
   enum class Kind : std::uint8_t {
     start,      ///< from bar @c number, after @c count bars of clicks
     stop,       ///< at once; every note is ended
-    tempo,      ///< @c value pulses a minute; the place stays
-    piece,      ///< @c piece in place of the present one, which comes back by the queue of pieces laid aside
+    tempo,      ///< @c value pulses a minute; the position stays
+    piece,      ///< @c piece replaces the present one, which is retired
     go_to,      ///< bar @c number: at the next bar line, or at once while stopped
-    loop,       ///< bars @c number to @c count (the first that is left out); an empty range for the whole piece
+    loop,       ///< bars from @c number to before @c count; an empty range for the whole piece
     mutes,      ///< @c number has a bit for each part that rests
     wait_mode,  ///< whether the band waits before every chord: @c number 1 or 0
-    go,         ///< on from the chord that the band waits for, or through the next one
+    go,         ///< continues from the chord that the band waits for, or does not wait at the next one
     clock,      ///< MIDI clock: @c number 1 or 0
     rounds,     ///< stop after @c number times through; 0 for never
     panic       ///< silence on every channel
   };
   Kind kind = Kind::stop;
-  bool at_once = false;  ///< for piece: not at the next bar line but now
+  bool at_once = false;  ///< for piece: now instead of at the next bar line
   std::int32_t number = 0, count = 0;
   double value = 0;
   const LivePiece* piece = nullptr;
 };
 
-/// What the band tells of its way.
+/// A report of the band to the controls.
 struct LiveEvent {
   enum class Kind : std::uint8_t { started, stopped, count_in, pulse, chord, waiting, piece_changed, slipped };
   Kind kind = Kind::pulse;
   std::int64_t time_ns = 0;  ///< when it was due
   std::int32_t bar = 0;      ///< from 0
-  std::int32_t pulse = 0;    ///< from 0 in its bar; for count_in those that are left; for stopped 1 if asked for
+  std::int32_t pulse = 0;    ///< from 0 in its bar; for count_in the number left; for stopped 1 if by command
   std::int32_t chord = 0;    ///< index into LivePiece::chords
   std::int32_t round = 0;    ///< from 0
   double quarters_per_minute = 0;
   const LivePiece* piece = nullptr;  ///< that is being played
 };
 
-/// Takes what the band plays, as it is due. Called on the thread that keeps time: nothing here may allocate, lock or
+/// Receives what the band plays when it is due. Called on the time-keeping thread: nothing here may allocate, lock or
 /// throw.
 class LiveSink {
  public:
-  enum class Transport : std::uint8_t { start, go_on, stop };
+  enum class Transport : std::uint8_t { start, resume, stop };
 
   virtual ~LiveSink() = default;
   LiveSink() = default;
@@ -55,12 +55,12 @@ class LiveSink {
 
   virtual void key_down(std::int64_t due_ns, std::uint8_t part, std::uint8_t midi, std::uint8_t velocity) noexcept = 0;
   virtual void key_up(std::int64_t due_ns, std::uint8_t part, std::uint8_t midi) noexcept = 0;
-  /// Other players from now on; all keys are up.
+  /// Another piece from now on; all keys are up.
   virtual void piece_changed(std::int64_t due_ns, const LivePiece& piece) noexcept = 0;
   virtual void click(std::int64_t due_ns, bool first_of_bar) noexcept = 0;  ///< of a count-in
   virtual void transport(std::int64_t due_ns, Transport what) noexcept = 0;
   virtual void clock(std::int64_t due_ns) noexcept = 0;    ///< 24 to a quarter note
-  virtual void silence(std::int64_t due_ns) noexcept = 0;  ///< of everything, whatever is thought to sound
+  virtual void silence(std::int64_t due_ns) noexcept = 0;  ///< of all channels
 };
 
 }  // namespace romanesca

@@ -20,7 +20,7 @@ inline constexpr std::int32_t live_ticks = 960;
 inline constexpr std::size_t most_live_parts = 16;
 inline constexpr int most_live_bars = 4000;
 
-/// A player in a piece that is played live.
+/// A part of a piece that is played live.
 struct LivePart {
   std::string name;
   InstrumentId instrument = InstrumentId::piano;
@@ -31,13 +31,13 @@ struct LivePart {
   bool pitched = true;
 };
 
-/// A key that goes down or up.
+/// A key press or release.
 struct LiveAction {
   std::int32_t tick = 0;
-  std::int32_t until = 0;  ///< for a key that goes down, the tick at which it comes up
+  std::int32_t until = 0;  ///< of a press: the tick of its release
   std::uint8_t part = 0;
   std::uint8_t midi = 0;
-  std::uint8_t velocity = 0;  ///< 0: the key comes up
+  std::uint8_t velocity = 0;  ///< 0 for a release
 };
 
 /// From a tick on, the tempo times a factor.
@@ -46,7 +46,7 @@ struct LiveTempo {
   double factor = 1;
 };
 
-/// A chord of the band, by the tick at which it begins.
+/// A chord of the band, by its first tick.
 struct LiveChord {
   std::int32_t tick = 0, until = 0;
   bool held = false;  ///< goes on from the bar before
@@ -57,18 +57,18 @@ struct LiveSection {
   int bars = 0;
 };
 
-/// All that the band plays, laid out in ticks so that a thread that may not wait can play it. Never changed once made.
+/// All that the band plays, as sorted lists of ticks for a real-time thread. Immutable once made.
 struct LivePiece {
   Meter meter;
   std::int32_t bar_ticks = 4 * live_ticks, pulse_ticks = live_ticks;
   int bars = 0;              ///< 1 or more
   std::int32_t pick_up = 0;  ///< the piece is silent until this tick, while a count-in goes on
   std::vector<LivePart> parts;
-  std::vector<LiveAction> actions;       ///< in order; on one tick keys go up before others go down
+  std::vector<LiveAction> actions;       ///< in order; on one tick releases before presses
   std::vector<LiveTempo> tempos;         ///< in order; the first at 0
   std::vector<LiveChord> chords;         ///< in order
   std::vector<LiveSection> sections;     ///< one or more, without gaps
-  std::shared_ptr<LivePlayers> players;  ///< who plays it on the speakers; nobody where it goes to a MIDI port
+  std::shared_ptr<LivePlayers> players;  ///< that play it on the speakers; null for a MIDI port
 
   [[nodiscard]] std::int32_t length() const noexcept { return bar_ticks * bars; }
   /// The section that a bar lies in. @param bar from 0, below bars.
@@ -77,16 +77,16 @@ struct LivePiece {
   [[nodiscard]] std::size_t part_named(std::string_view name) const noexcept;
 };
 
-/// Lays a performance of whole bars out. Parts beyond most_live_parts are left out. Tempo changes count relative to the
-/// first tempo. @param chords, sections as they will stand in the piece; sections may be none.
+/// Converts a performance of whole bars. Parts beyond most_live_parts are left out. Tempo changes count relative to the
+/// first tempo. @param chords, sections as they will stand in the piece; sections may be empty.
 [[nodiscard]] LivePiece lay_out(const Performance& performance, const Meter& meter, std::vector<LiveChord> chords,
                                 std::vector<LiveSection> sections);
 
-/// A place in ticks, to the nearest.
+/// A position in ticks, rounded to the nearest.
 [[nodiscard]] std::int32_t live_tick_of(Beats place) noexcept;
 
-/// The MIDI channel, 0 to 15, of a part: keys 1, bass 2, organ 3, guitar 4, pad 5, strings 6, guide 7, call 8 as
-/// people count them, percussion and clicks 10, any other part 11.
+/// The MIDI channel, 0 to 15, of a part: keys 1, bass 2, organ 3, guitar 4, pad 5, strings 6, guide 7, call 8 counted
+/// from 1, percussion and clicks 10, any other part 11.
 [[nodiscard]] std::uint8_t live_channel_of(std::string_view part, bool drums) noexcept;
 
 }  // namespace romanesca

@@ -9,13 +9,13 @@
 
 namespace romanesca {
 
-MidiKeyboard::MidiKeyboard(PortSelector wish) : wish_(std::move(wish)) { open(); }
+MidiKeyboard::MidiKeyboard(PortSelector selector) : selector_(std::move(selector)) { open(); }
 
 MidiKeyboard::~MidiKeyboard() { close(); }
 
 void MidiKeyboard::open() {
-  port_ = open_midi_input(wish_);
-  port_.midi->ignoreTypes(true, true, true);  // system exclusive, clock and active sensing are of no use here
+  port_ = open_midi_input(selector_);
+  port_.midi->ignoreTypes(true, true, true);  // no system exclusive, clock or active sensing
   port_.midi->setCallback(&MidiKeyboard::on_message, this);
 }
 
@@ -24,9 +24,9 @@ void MidiKeyboard::close() noexcept {
   try {
     port_.midi->cancelCallback();
     port_.midi->closePort();
-    std::this_thread::sleep_for(std::chrono::milliseconds(20));  // see MidiLine
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));  // see MidiOutPort
   } catch (...) {
-    return;  // gone with its system
+    return;  // already closed with its server
   }
   port_.midi.reset();
 }
@@ -36,7 +36,7 @@ void MidiKeyboard::reopen() {
   try {
     open();
   } catch (const SystemError&) {
-    port_.midi.reset();  // the next time
+    port_.midi.reset();  // tried again later
   }
 }
 

@@ -11,8 +11,7 @@
 
 namespace romanesca {
 
-/// Reads the channel messages out of what came as one event: whole ones, and those that leave a repeated status out
-/// (running status, MIDI 1.0). Anything else is skipped.
+/// Parses channel messages, with or without running status (MIDI 1.0). Anything else is skipped.
 class MidiMessageReader {
  public:
   /// Calls @p use with each message, its time not set.
@@ -24,7 +23,7 @@ class MidiMessageReader {
  private:
   template <typename Use>
   void feed(std::uint8_t byte, const Use& use) noexcept {
-    if (byte >= 0xF8) return;  // real-time messages may stand anywhere and change nothing
+    if (byte >= 0xF8) return;  // real-time messages may come anywhere and do not end running status
     if (byte >= 0x80) {
       status_ = byte < 0xF0 ? byte : 0;
       have_ = 0;
@@ -45,11 +44,11 @@ class MidiMessageReader {
   int have_ = 0;
 };
 
-/// A MIDI port that comes in. RtMidi's thread puts what comes into a queue.
+/// A MIDI input port. RtMidi's thread puts its messages into a queue.
 class MidiKeyboard final : public MidiInput {
  public:
   /// Throws SystemError.
-  explicit MidiKeyboard(PortSelector wish);
+  explicit MidiKeyboard(PortSelector selector);
   ~MidiKeyboard() override;
 
   bool take(MidiHeard& heard) noexcept override { return queue_.take(heard); }
@@ -62,7 +61,7 @@ class MidiKeyboard final : public MidiInput {
   void open();
   void close() noexcept;
 
-  PortSelector wish_;
+  PortSelector selector_;
   OpenPort<RtMidiIn> port_;
   MidiMessageReader reader_;
   SpscQueue<MidiHeard, 8192> queue_;

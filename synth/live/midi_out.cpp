@@ -10,25 +10,25 @@
 namespace romanesca {
 namespace {
 
-constexpr std::int64_t stands_still_after_ns = 500'000'000;
-constexpr std::int64_t look_every_ns = 1'000'000'000;
+constexpr std::int64_t stalled_after_ns = 500'000'000;
+constexpr std::int64_t check_every_ns = 1'000'000'000;
 
 void wait_ms(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)); }
 
 }  // namespace
 
-MidiLine::MidiLine(PortSelector wish) : wish_(std::move(wish)) { open(); }
+MidiOutPort::MidiOutPort(PortSelector selector) : selector_(std::move(selector)) { open(); }
 
-MidiLine::~MidiLine() { close(); }
+MidiOutPort::~MidiOutPort() { close(); }
 
-void MidiLine::open() {
-  port_ = open_midi_output(wish_);
+void MidiOutPort::open() {
+  port_ = open_midi_output(selector_);
   if (port_.system == "jack") watch_ = JackWatch::of_running_server();
   server_.store(watch_.get());
   open_.store(true);
 }
 
-void MidiLine::send(std::span<const std::uint8_t> message) noexcept {
+void MidiOutPort::send(std::span<const std::uint8_t> message) noexcept {
   sending_.store(true);
   const JackWatch* const server = server_.load();
   if (open_.load() && (server == nullptr || server->running())) {
@@ -41,13 +41,13 @@ void MidiLine::send(std::span<const std::uint8_t> message) noexcept {
   sending_.store(false);
 }
 
-/// RtMidi frees what its own thread may still use unless the port was closed some milliseconds before; and a server
-/// that stands still would keep us waiting, so a thread of its own closes the port, and is left behind if it must be.
-void MidiLine::close() noexcept {
+/// RtMidi frees what its own thread may still use unless the port was closed some milliseconds before; and a stalled
+/// server would block us, so another thread closes the port and is detached if it hangs.
+void MidiOutPort::close() noexcept {
   open_.store(false);
   for (int i = 0; i < 200 && sending_.load(); ++i) wait_ms(1);
   if (sending_.load()) {
-    static_cast<void>(port_.midi.release());  // the sender is caught in it
+    static_cast<void>(port_.midi.release());  // the sender hangs in it
     static_cast<void>(watch_.release());
     return;
   }
@@ -58,7 +58,7 @@ void MidiLine::close() noexcept {
     std::thread closer([midi = port_.midi.release(), watch = watch_.release(), done] {
       midi->closePort();
       wait_ms(20);
-      delete midi;   // NOLINT(cppcoreguidelines-owning-memory): may have to be left behind
+      delete midi;   // NOLINT(cppcoreguidelines-owning-memory): leaked if the server hangs
       delete watch;  // NOLINT(cppcoreguidelines-owning-memory)
       done->store(true);
     });
@@ -69,11 +69,11 @@ void MidiLine::close() noexcept {
       closer.detach();
     }
   } catch (...) {
-    gone_ = true;  // no thread to be had: the port stays open until the program ends
+    gone_ = true;  // no thread: the port stays open until the program ends
   }
 }
 
-bool MidiLine::still_there(std::int64_t now_ns) {
+bool MidiOutPort::port_alive(std::int64_t now_ns) {
   if (!open_.load()) return false;
   if (watch_ != nullptr) {
     if (!watch_->running()) return false;
@@ -81,24 +81,24 @@ bool MidiLine::still_there(std::int64_t now_ns) {
       cycles_ = watch_->cycles();
       cycles_at_ns_ = now_ns;
     }
-    if (now_ns - cycles_at_ns_ > stands_still_after_ns) return false;
-    return wish_.own || watch_->has_port(port_.name);
+    if (now_ns - cycles_at_ns_ > stalled_after_ns) return false;
+    return selector_.own || watch_->has_port(port_.name);
   }
-  if (wish_.own || now_ns - looked_at_ns_ < look_every_ns) return true;
-  looked_at_ns_ = now_ns;
-  return is_there(port_.system, port_.name, true);
+  if (selector_.own || now_ns - checked_at_ns_ < check_every_ns) return true;
+  checked_at_ns_ = now_ns;
+  return port_exists(port_.system, port_.name, true);
 }
 
-MidiLine::State MidiLine::check(std::int64_t now_ns) {
+MidiOutPort::State MidiOutPort::check(std::int64_t now_ns) {
   if (!gone_) {
-    if (still_there(now_ns)) return State::open;
+    if (port_alive(now_ns)) return State::open;
     gone_ = true;
-    looked_at_ns_ = now_ns;
+    checked_at_ns_ = now_ns;
     close();
     return State::gone;
   }
-  if (now_ns - looked_at_ns_ < look_every_ns) return State::gone;
-  looked_at_ns_ = now_ns;
+  if (now_ns - checked_at_ns_ < check_every_ns) return State::gone;
+  checked_at_ns_ = now_ns;
   try {
     cycles_at_ns_ = 0;
     open();
@@ -109,19 +109,19 @@ MidiLine::State MidiLine::check(std::int64_t now_ns) {
   }
 }
 
-MidiOut::MidiOut(LiveEngine& engine, const PortSelector& wish, bool with_clock)
+MidiOut::MidiOut(LiveEngine& engine, const PortSelector& selector, bool with_clock)
     : engine_(engine),
-      line_(wish),
-      performer_(line_, lateness_, &monotonic_ns, with_clock),
+      port_(selector),
+      performer_(port_, lateness_, &monotonic_ns, with_clock),
       thread_(engine, performer_) {}
 
 LiveOutput::State MidiOut::check() {
-  constexpr std::int64_t caught_ns = 1'000'000'000;
-  if (thread_.silent_for_ns() > caught_ns) return State::gone;
-  switch (line_.check(monotonic_ns())) {
-    case MidiLine::State::open:
+  constexpr std::int64_t hung_ns = 1'000'000'000;
+  if (thread_.silent_for_ns() > hung_ns) return State::gone;
+  switch (port_.check(monotonic_ns())) {
+    case MidiOutPort::State::open:
       return State::open;
-    case MidiLine::State::back:
+    case MidiOutPort::State::back:
       return State::back;
     default:
       return State::gone;
@@ -130,7 +130,7 @@ LiveOutput::State MidiOut::check() {
 
 MidiOut::~MidiOut() { end(); }
 
-/// Whatever brought us here, no note goes on.
+/// Stops all notes first.
 bool MidiOut::end() {
   LiveCommand command;
   for (const auto kind : {LiveCommand::Kind::stop, LiveCommand::Kind::panic}) {

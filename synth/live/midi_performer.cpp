@@ -11,7 +11,8 @@ constexpr int note_off = 0x80, note_on = 0x90, control = 0xB0, program_change = 
 constexpr int channel_volume = 7, sustain = 64, all_sound_off = 120, all_notes_off = 123;
 constexpr int percussion = 9, high_click = 76, low_click = 77;
 
-/// The level of a part as channel volume: General MIDI level 2 has gain = 40 log10(volume / 127) dB; 100 is the usual.
+/// The level of a part as channel volume: General MIDI level 2 has gain = 40 log10(volume / 127) dB; 100 is the
+/// default.
 int volume_of(float gain_db) noexcept {
   return std::clamp(static_cast<int>(std::lround(100 * std::pow(10.0, static_cast<double>(gain_db) / 40))), 1, 127);
 }
@@ -51,14 +52,14 @@ void MidiPerformer::piece_changed(std::int64_t due_ns, const LivePiece& piece) n
 void MidiPerformer::click(std::int64_t due_ns, bool first_of_bar) noexcept {
   const int key = first_of_bar ? high_click : low_click;
   send3(due_ns, note_on | percussion, key, first_of_bar ? 110 : 90);
-  send3(due_ns, note_off | percussion, key, 64);  // a block rings by itself
+  send3(due_ns, note_off | percussion, key, 64);  // a wood block needs no length
 }
 
 void MidiPerformer::transport(std::int64_t due_ns, Transport what) noexcept {
   if (!with_clock_) return;
-  const std::array<std::uint8_t, 1> byte{what == Transport::start   ? std::uint8_t{0xFA}
-                                         : what == Transport::go_on ? std::uint8_t{0xFB}
-                                                                    : std::uint8_t{0xFC}};
+  const std::array<std::uint8_t, 1> byte{what == Transport::start    ? std::uint8_t{0xFA}
+                                         : what == Transport::resume ? std::uint8_t{0xFB}
+                                                                     : std::uint8_t{0xFC}};
   send(due_ns, byte);
 }
 

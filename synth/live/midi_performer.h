@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// Where MIDI messages go. send() neither throws nor waits for long.
+/// Sends MIDI messages. send() neither throws nor blocks for long.
 class MidiOutput {
  public:
   virtual ~MidiOutput() = default;
@@ -18,14 +18,14 @@ class MidiOutput {
   virtual void send(std::span<const std::uint8_t> message) noexcept = 0;
 };
 
-/// Time, as a clock that does not go back tells it.
+/// The monotonic time.
 using NowNs = std::int64_t (*)() noexcept;
 
 /// Plays the band on a MIDI port: General MIDI programs and levels first, then notes on the channels of the parts
 /// (MIDI 1.0; General MIDI level 1). Measures how late each message is sent.
 class MidiPerformer final : public LiveSink {
  public:
-  /// @param now for the lateness; nothing for none to be measured. @param with_clock sends start, stop and clock.
+  /// @param now for measuring lateness; null for none. @param with_clock sends start, stop and clock.
   MidiPerformer(MidiOutput& output, TimingStats& lateness, NowNs now, bool with_clock)
       : output_(output), lateness_(lateness), now_(now), with_clock_(with_clock) {}
 

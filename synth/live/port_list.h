@@ -9,46 +9,46 @@ class RtMidiOut;
 
 namespace romanesca {
 
-/// Which MIDI port is meant.
+/// Selects a MIDI port.
 struct PortSelector {
   std::string name;    ///< a part of its name, in upper or lower case; the name of the new port for own
   std::string system;  ///< "alsa", "jack" and so on; empty for any
-  bool own = false;    ///< a port of our own that other programs connect to
+  bool own = false;    ///< open a virtual port that other programs connect to
 };
 
-/// Which speakers, and how.
+/// Selects an audio device and its buffer.
 struct AudioDeviceSettings {
-  std::string name;       ///< a part of the device's name; empty for the usual one
+  std::string name;       ///< a part of the device's name; empty for the default one
   std::string system;     ///< empty for any
   double buffer_ms = 10;  ///< 1 to 200; the system may choose another
 };
 
-/// A port or device that is there.
+/// An existing port or device.
 struct PortInfo {
   std::string system;  ///< "alsa", "jack" and so on, as --api takes it
   std::string name;
-  bool usual = false;  ///< the one that is taken when none is named; for devices
+  bool usual = false;  ///< the default device
 };
 
 [[nodiscard]] std::vector<PortInfo> midi_outputs();
 [[nodiscard]] std::vector<PortInfo> midi_inputs();
 
-/// Whether a name has the words in it, in upper or lower case (ASCII); every name has none.
-[[nodiscard]] bool name_has(const std::string& name, const std::string& words);
+/// Whether a name contains a text, ignoring case (ASCII); true for an empty one.
+[[nodiscard]] bool name_contains(const std::string& name, const std::string& part);
 
-/// An open port of RtMidi, and where it leads.
+/// An open RtMidi port, its MIDI system and its name.
 template <typename Midi>
 struct OpenPort {
   std::unique_ptr<Midi> midi;
   std::string system, name;
 };
 
-/// Finds the port in the systems that answer and opens it. Throws SystemError where it is not there, where several
-/// could be meant, or where there is no MIDI system at all.
-[[nodiscard]] OpenPort<RtMidiOut> open_midi_output(const PortSelector& wish);
-[[nodiscard]] OpenPort<RtMidiIn> open_midi_input(const PortSelector& wish);
+/// Finds the port in the running MIDI systems and opens it. Throws SystemError if there is none, if several match, or
+/// if no MIDI system runs.
+[[nodiscard]] OpenPort<RtMidiOut> open_midi_output(const PortSelector& selector);
+[[nodiscard]] OpenPort<RtMidiIn> open_midi_input(const PortSelector& selector);
 
-/// Whether a port that was open is still there, asked on a connection of its own.
-[[nodiscard]] bool is_there(const std::string& system, const std::string& name, bool output);
+/// Whether a port exists, checked by a client of its own.
+[[nodiscard]] bool port_exists(const std::string& system, const std::string& name, bool output);
 
 }  // namespace romanesca

@@ -18,17 +18,17 @@ namespace {
 
 constexpr std::int64_t gone_after_ns = 1'500'000'000, try_every_ns = 1'000'000'000;
 
-std::vector<RtAudio::Api> audio_systems(const std::string& wished) {
+std::vector<RtAudio::Api> audio_systems(const std::string& requested) {
   std::vector<RtAudio::Api> all;
   RtAudio::getCompiledApi(all);
   std::erase(all, RtAudio::RTAUDIO_DUMMY);
-  if (wished.empty()) return all;
-  const RtAudio::Api one = RtAudio::getCompiledApiByName(wished);
+  if (requested.empty()) return all;
+  const RtAudio::Api one = RtAudio::getCompiledApiByName(requested);
   if (std::find(all.begin(), all.end(), one) == all.end()) {
     std::vector<std::string> names;
     for (const RtAudio::Api api : all) names.push_back(RtAudio::getApiName(api));
-    throw SystemError(fmt::format("--api: there is no sound system {}", wished),
-                      fmt::format("it is {}", fmt::join(names, " or ")));
+    throw SystemError(fmt::format("--api: unknown audio system \"{}\"", requested),
+                      fmt::format("choose {}", fmt::join(names, " or ")));
   }
   return {one};
 }
@@ -40,7 +40,7 @@ struct Device {
 };
 
 #ifdef RTAUDIO_VERSION_MAJOR
-// RtAudio 6 gives its devices ids and returns what goes wrong.
+// RtAudio 6 identifies devices by ids and returns errors.
 template <typename Call>
 bool worked(const Call& call) {
   return call() == RTAUDIO_NO_ERROR;
@@ -48,7 +48,7 @@ bool worked(const Call& call) {
 
 std::vector<unsigned> device_numbers(RtAudio& audio) { return audio.getDeviceIds(); }
 #else
-// RtAudio 5 counts its devices and throws.
+// RtAudio 5 numbers its devices and throws errors.
 template <typename Call>
 bool worked(const Call& call) {
   try {
@@ -66,7 +66,7 @@ std::vector<unsigned> device_numbers(RtAudio& audio) {
 }
 #endif
 
-/// The devices of one system that can be heard; nothing where it does not answer.
+/// The stereo outputs of one audio system; none if it does not run.
 std::vector<Device> devices_of(RtAudio& audio) {
   std::vector<Device> found;
   audio.showWarnings(false);
@@ -75,7 +75,7 @@ std::vector<Device> devices_of(RtAudio& audio) {
       const RtAudio::DeviceInfo info = audio.getDeviceInfo(number);
       if (info.outputChannels >= 2) found.push_back({number, info.name, info.isDefaultOutput});
     } catch (const std::exception&) {
-      continue;  // busy or gone
+      continue;  // busy or disconnected
     }
   }
   return found;
@@ -83,7 +83,7 @@ std::vector<Device> devices_of(RtAudio& audio) {
 
 std::unique_ptr<RtAudio> connection(RtAudio::Api api) {
   if (api == RtAudio::UNIX_JACK && JackWatch::of_running_server() == nullptr) return nullptr;
-  hush_sound_systems();
+  silence_backend_logs();
   try {
     return std::make_unique<RtAudio>(api);
   } catch (const std::exception&) {
@@ -105,8 +105,8 @@ std::vector<PortInfo> audio_outputs() {
   return found;
 }
 
-Speakers::Speakers(LiveEngine& engine, AudioDeviceSettings wish)
-    : wish_(std::move(wish)), band_(engine, sample_rate_hz) {
+Speakers::Speakers(LiveEngine& engine, AudioDeviceSettings settings)
+    : settings_(std::move(settings)), band_(engine, sample_rate_hz) {
   open();
 }
 
@@ -114,12 +114,12 @@ Speakers::~Speakers() { close(); }
 
 void Speakers::open() {
   std::vector<std::string> all;
-  for (const RtAudio::Api api : audio_systems(wish_.system)) {
+  for (const RtAudio::Api api : audio_systems(settings_.system)) {
     auto audio = connection(api);
     if (audio == nullptr) continue;
     std::vector<Device> devices = devices_of(*audio);
     for (const Device& device : devices) all.push_back(device.name);
-    std::erase_if(devices, [&](const Device& d) { return !name_has(d.name, wish_.name); });
+    std::erase_if(devices, [&](const Device& d) { return !name_contains(d.name, settings_.name); });
     std::stable_sort(devices.begin(), devices.end(),
                      [](const Device& a, const Device& b) { return a.usual > b.usual; });
     for (const Device& device : devices) {
@@ -131,12 +131,12 @@ void Speakers::open() {
       options.streamName = "romanesca";
       options.numberOfBuffers = 2;
       options.priority = 10;
-      auto frames = static_cast<unsigned>(std::lround(wish_.buffer_ms * 1e-3 * sample_rate_hz));
+      auto frames = static_cast<unsigned>(std::lround(settings_.buffer_ms * 1e-3 * sample_rate_hz));
       const bool opened = worked([&] {
         return audio->openStream(&output, nullptr, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
                                  &Speakers::on_block, this, &options);
       });
-      if (!opened) continue;  // another device of the same system
+      if (!opened) continue;  // try the next device
       latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio->getStreamLatency()) * 1e9 / sample_rate_hz);
       if (!worked([&] { return audio->startStream(); })) {
         audio->closeStream();
@@ -144,17 +144,18 @@ void Speakers::open() {
       }
       audio_ = std::move(audio);
       name_ = device.name;
-      buffer_frames_ = frames;
-      seen_at_ns_ = monotonic_ns();
+      block_at_ns_ = monotonic_ns();
       return;
     }
   }
   if (all.empty()) {
-    throw SystemError("no loudspeaker or headphone output is there",
-                      "connect one, or play on a MIDI instrument with --port; romanesca ports shows what is there");
+    throw SystemError("there is no audio output",
+                      "connect speakers or headphones, or play on a MIDI instrument with --port; romanesca ports lists "
+                      "what is there");
   }
-  throw SystemError(wish_.name.empty() ? "no sound output opens at 48,000 samples a second"
-                                       : fmt::format("no sound output has \"{}\" in its name and opens", wish_.name),
+  throw SystemError(settings_.name.empty()
+                        ? "no audio output opens at 48000 Hz"
+                        : fmt::format("no audio output that matches \"{}\" can be opened", settings_.name),
                     fmt::format("there is {}", fmt::join(all, "; ")));
 }
 
@@ -164,7 +165,7 @@ void Speakers::close() noexcept {
     if (audio_->isStreamRunning()) audio_->abortStream();
     if (audio_->isStreamOpen()) audio_->closeStream();
   } catch (...) {
-    static_cast<void>(audio_.release());  // gone with its system
+    static_cast<void>(audio_.release());  // already closed with its server
   }
   audio_.reset();
 }
@@ -175,10 +176,10 @@ int Speakers::on_block(void* out, void* /*in*/, unsigned frames, double /*time*/
   return 0;
 }
 
-void Speakers::render(float* out, unsigned frames, bool ran_out) noexcept {
+void Speakers::render(float* out, unsigned frames, bool underrun) noexcept {
   const std::int64_t now = monotonic_ns();
-  if (ran_out) underruns_.fetch_add(1, std::memory_order_relaxed);
-  // The samples' clock is not the computer's: the difference is followed slowly, and at once where it jumps.
+  if (underrun) underruns_.fetch_add(1, std::memory_order_relaxed);
+  // The audio clock drifts against the monotonic clock: the difference is smoothed, but follows jumps at once.
   constexpr std::int64_t jump_ns = 50'000'000, slowness = 64;
   const std::int64_t measured = now + latency_ns_ - band_.now_ns();
   const std::int64_t known = offset_ns_.load(std::memory_order_relaxed);
@@ -195,9 +196,9 @@ LiveOutput::State Speakers::check() {
     const std::uint32_t blocks = blocks_.load(std::memory_order_relaxed);
     if (blocks != seen_blocks_) {
       seen_blocks_ = blocks;
-      seen_at_ns_ = now;
+      block_at_ns_ = now;
     }
-    if (now - seen_at_ns_ < gone_after_ns) return State::open;
+    if (now - block_at_ns_ < gone_after_ns) return State::open;
     gone_ = true;
     tried_at_ns_ = now;
     close();

@@ -6,10 +6,10 @@
 
 namespace romanesca {
 
-/// How late things happened, counted on the thread that does them and read on another one.
+/// Statistics of lateness, counted on one thread and read on another.
 class TimingStats {
  public:
-  /// Later than this is told as late: half of what listeners notice between two onsets in the easiest case (about
+  /// More than this counts as late: half of what listeners notice between two onsets in the easiest case (about
   /// 5 to 10 ms; from memory).
   static constexpr std::int64_t late_ns = 3'000'000;
 

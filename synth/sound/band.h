@@ -11,11 +11,11 @@
 
 namespace romanesca {
 
-/// Does tasks that do not depend on each other, in any order, perhaps at the same time. The sound core knows no
-/// threads; the files half has a crew of them.
+/// Runs independent tasks, in any order, perhaps in parallel. The sound core knows no threads; WorkerThreads in
+/// synth/files implements this.
 class Workers {
  public:
-  /// A task: what to do with the number of it.
+  /// What to do with the number of a task.
   struct Job {
     void (*run)(void* context, std::size_t number) noexcept;
     void* context;
@@ -28,23 +28,23 @@ class Workers {
   virtual void run(std::size_t count, const Job& job) noexcept = 0;
 };
 
-/// The players at their places in a room: strips, and the reverb that they share. What happens in it comes from
-/// outside, as actions: from a performance when a file is made, from a queue when it is played live. All memory is
-/// settled in the constructor; render() does not allocate, lock or throw.
+/// The mixer of the band: a channel strip for each part and the reverb that they share. Its input is a list of actions:
+/// from a performance when a file is made, from a queue when it is played live. Allocates in the constructor only;
+/// render() does not allocate, lock or throw.
 class Band {
  public:
   struct Settings {
     double sample_rate_hz = 48000;   ///< 8000 to 192000
-    std::int64_t period_frames = 0;  ///< of a loop, into which slow movements must fit; 0 for none
+    std::int64_t period_frames = 0;  ///< of a loop, whose length modulation cycles must divide; 0 for none
     std::size_t most_blocks = 16;    ///< that are rendered at once, 1 to 1024
-    Workers* workers = nullptr;      ///< to render strips side by side; nothing for one after the other
+    Workers* workers = nullptr;      ///< to render strips in parallel; null for one after the other
   };
   /// @param keys for each part, the notes that it will play; for fewer sets than parts, the rest may play all.
   Band(std::span<const Part> parts, std::span<const KeySet> keys, const Settings& settings);
   ~Band();
 
   /// Renders whole blocks. @param block frames a multiple of block_frames, at most most_blocks of them.
-  /// @param actions sorted by offset, which lies within the block; those for a part that is not there are left out.
+  /// @param actions sorted by offset, which lies within the block; those of missing parts are left out.
   void render(StereoBlock block, std::span<const BandAction> actions) noexcept;
 
   /// Nothing sounds any more.

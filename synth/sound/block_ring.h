@@ -8,11 +8,10 @@
 
 namespace romanesca {
 
-/// The recent past of a signal, written block by block. Runs of it are read back as plain arrays, so the loops over
-/// them have no wrap in them.
+/// A ring buffer written block by block and read as plain arrays, so that the loops over them need no wrap-around.
 class BlockRing {
  public:
-  /// @param longest_delay in frames, that will be read.
+  /// @param longest_delay that will be read, in frames.
   explicit BlockRing(std::size_t longest_delay) {
     std::size_t size = 4 * block_frames;
     while (size < longest_delay + 2 * block_frames) size *= 2;
@@ -24,8 +23,8 @@ class BlockRing {
   void written() noexcept { end_ = (end_ + block_frames) & (samples_.size() - 1); }
 
   /// @p count frames, the first of which lies @p back frames before the end of what was written.
-  /// @param back count or more, up to the longest delay plus a block. @param room for count frames, used where the run
-  /// goes round the end of the ring
+  /// @param back count or more, up to the longest delay plus a block. @param room for count frames, used where they
+  /// wrap around the end of the ring
   [[nodiscard]] const float* read(std::size_t back, std::size_t count, float* room) const noexcept {
     const std::size_t first = (end_ - back) & (samples_.size() - 1);
     const std::size_t run = samples_.size() - first;
@@ -36,7 +35,6 @@ class BlockRing {
   }
 
   void clear() noexcept { std::fill(samples_.begin(), samples_.end(), 0.0f); }
-  [[nodiscard]] std::size_t size() const noexcept { return samples_.size(); }
 
  private:
   std::vector<float> samples_;  ///< a power of two

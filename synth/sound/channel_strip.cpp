@@ -17,18 +17,24 @@ std::optional<SweptDelay> insert_of(const InstrumentRow& row, const ChannelStrip
   };
   switch (row.insert) {
     case Insert::chorus:
-      return swept({.cycle_hz = 0.55, .delay_s = 0.011, .depth_s = 0.0024, .apart = 0.25, .dry = 0.75f, .wet = 0.55f});
+      return swept(
+          {.cycle_hz = 0.55, .delay_s = 0.011, .depth_s = 0.0024, .phase_offset = 0.25, .dry = 0.75f, .wet = 0.55f});
     case Insert::rotary:
       return swept({.cycle_hz = 5.8,
                     .delay_s = 0.0012,
                     .depth_s = 0.0003,
-                    .apart = 0.5,
+                    .phase_offset = 0.5,
                     .dry = 0.25f,
                     .wet = 0.85f,
                     .tremolo = 0.35f});
     case Insert::fans:
-      return swept(
-          {.cycle_hz = 4.6, .delay_s = 0, .depth_s = 0, .apart = 0.12, .dry = 0.35f, .wet = 0.8f, .tremolo = 0.7f});
+      return swept({.cycle_hz = 4.6,
+                    .delay_s = 0,
+                    .depth_s = 0,
+                    .phase_offset = 0.12,
+                    .dry = 0.35f,
+                    .wet = 0.8f,
+                    .tremolo = 0.7f});
     case Insert::none:
       break;
   }
@@ -50,28 +56,29 @@ void scale(float left_from, float left_step, float right_from, float right_step,
 ChannelStrip::ChannelStrip(const Part& part, const KeySet& keys, const Settings& settings)
     : part_gain_db_(part.gain_db),
       muted_(part.muted),
-      approach_(static_cast<float>(
-          1 - keep_of_time_constant(gain_moves_s, settings.sample_rate_hz / static_cast<double>(block_frames)))),
+      smoothing_(static_cast<float>(
+          1 - time_constant_decay(gain_moves_s, settings.sample_rate_hz / static_cast<double>(block_frames)))),
       left_((settings.most_blocks + 1) * block_frames),
       right_(left_.size()) {
   const InstrumentRow& row = instrument(part.instrument);
   player_ = make_player(part.instrument, settings.sample_rate_hz, keys);
   insert_ = insert_of(row, settings);
-  own_gain_db_ = row.gain_db;
+  instrument_gain_db_ = row.gain_db;
   // Constant power; the middle has gain 1 on either side, since the players are stereo already.
   const Rotation angle = rotation_of((static_cast<double>(row.pan) + 1) / 8);
   pan_left_ = static_cast<float>(angle.cosine * 1.41421356237309504880);
   pan_right_ = static_cast<float>(angle.sine * 1.41421356237309504880);
   send_ = static_cast<float>(linear_from_db(static_cast<double>(row.reverb_db)));
-  aim();
-  gain_ = aimed_;
+  update_target_gain();
+  gain_ = target_gain_;
 }
 
-void ChannelStrip::aim() noexcept {
-  aimed_ = muted_ ? 0.0f : static_cast<float>(linear_from_db(static_cast<double>(own_gain_db_ + part_gain_db_)));
+void ChannelStrip::update_target_gain() noexcept {
+  target_gain_ =
+      muted_ ? 0.0f : static_cast<float>(linear_from_db(static_cast<double>(instrument_gain_db_ + part_gain_db_)));
 }
 
-void ChannelStrip::act(const BandAction& action, std::size_t offset) noexcept {
+void ChannelStrip::apply(const BandAction& action, std::size_t offset) noexcept {
   switch (action.kind) {
     case BandAction::Kind::key_down:
       player_->note_on(action.midi, action.velocity, action.seed, offset);
@@ -81,11 +88,11 @@ void ChannelStrip::act(const BandAction& action, std::size_t offset) noexcept {
       break;
     case BandAction::Kind::gain:
       part_gain_db_ = std::clamp(action.gain_db, -60.0f, 12.0f);
-      aim();
+      update_target_gain();
       break;
     case BandAction::Kind::mute:
       muted_ = action.muted;
-      aim();
+      update_target_gain();
       break;
   }
 }
@@ -101,7 +108,7 @@ void ChannelStrip::render(std::span<const BandAction> actions, std::uint8_t part
   for (std::size_t block = 0; block < blocks; ++block) {
     const std::size_t from = block * block_frames;
     for (; action != actions.end() && action->offset < from + block_frames; ++action) {
-      if (action->part == part) act(*action, action->offset >= from ? action->offset - from : 0);
+      if (action->part == part) apply(*action, action->offset >= from ? action->offset - from : 0);
     }
     render_block(left_.data() + from, right_.data() + from);
   }
@@ -109,24 +116,24 @@ void ChannelStrip::render(std::span<const BandAction> actions, std::uint8_t part
 
 void ChannelStrip::render_block(float* left, float* right) noexcept {
   const bool playing = !player_->silent();
-  const bool sounding = playing || reaching_ || (insert_ && !insert_->silent());
+  const bool sounding = playing || overhangs_ || (insert_ && !insert_->silent());
   if (!sounding) {
-    gain_ = aimed_;
+    gain_ = target_gain_;
     return;
   }
   quiet_ = false;
   if (playing) player_->add_to(left, right);
-  reaching_ = playing;
+  overhangs_ = playing;
   if (insert_) insert_->process(left, right);
-  float next = gain_ + approach_ * (aimed_ - gain_);
-  if (std::abs(next - aimed_) < 1e-6f) next = aimed_;
+  float next = gain_ + smoothing_ * (target_gain_ - gain_);
+  if (std::abs(next - target_gain_) < 1e-6f) next = target_gain_;
   const float step = (next - gain_) / static_cast<float>(block_frames);
   scale(gain_ * pan_left_, step * pan_left_, gain_ * pan_right_, step * pan_right_, left, right);
   gain_ = next;
 }
 
 bool ChannelStrip::silent() const noexcept {
-  return player_->silent() && !reaching_ && (!insert_ || insert_->silent());
+  return player_->silent() && !overhangs_ && (!insert_ || insert_->silent());
 }
 
 }  // namespace romanesca

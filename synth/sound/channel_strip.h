@@ -24,8 +24,8 @@ struct BandAction {
   bool muted = false;                   ///< for mute
 };
 
-/// A player's place in the band: what it plays goes through its insert and gain into a buffer of its own, so that
-/// strips can be rendered side by side.
+/// The mixer channel of one part: its player goes through an insert effect, gain and pan into a buffer of its own, so
+/// that strips can be rendered in parallel.
 class ChannelStrip {
  public:
   struct Settings {
@@ -38,7 +38,7 @@ class ChannelStrip {
   /// Renders the next blocks into left() and right(). @param actions of all parts, sorted by offset.
   void render(std::span<const BandAction> actions, std::uint8_t part, std::size_t blocks) noexcept;
 
-  /// What was rendered last; nothing of it need be heard if quiet().
+  /// What was rendered last; all silence if quiet().
   [[nodiscard]] const float* left() const noexcept { return left_.data(); }
   [[nodiscard]] const float* right() const noexcept { return right_.data(); }
   [[nodiscard]] bool quiet() const noexcept { return quiet_; }
@@ -48,20 +48,20 @@ class ChannelStrip {
   [[nodiscard]] bool silent() const noexcept;
 
  private:
-  void act(const BandAction& action, std::size_t offset) noexcept;
+  void apply(const BandAction& action, std::size_t offset) noexcept;
   void render_block(float* left, float* right) noexcept;
-  void aim() noexcept;
+  void update_target_gain() noexcept;
 
   std::unique_ptr<Player> player_;
   std::optional<SweptDelay> insert_;
-  float own_gain_db_, part_gain_db_;
+  float instrument_gain_db_, part_gain_db_;
   bool muted_;
   float pan_left_, pan_right_, send_;
-  float gain_ = 0, aimed_ = 0;  ///< moves there within some milliseconds
-  float approach_;
-  std::vector<float> left_, right_;  ///< one block more than is rendered: notes reach over into the next
-  std::size_t rendered_ = 0;         ///< frames, the last time
-  bool reaching_ = false, quiet_ = true;
+  float gain_ = 0, target_gain_ = 0;  ///< gain_ reaches the target within some milliseconds
+  float smoothing_;
+  std::vector<float> left_, right_;  ///< one block more than is rendered: notes extend into the next
+  std::size_t rendered_ = 0;         ///< frames, by the last call
+  bool overhangs_ = false, quiet_ = true;
 };
 
 }  // namespace romanesca

@@ -1,6 +1,5 @@
 #include "synth/sound/compressor.h"
 
-#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -31,8 +30,10 @@ void ramp(float from, float step, float* __restrict left, float* __restrict righ
 
 Compressor::Compressor(const Compression& compression, double sample_rate_hz) noexcept
     : compression_(compression),
-      attack_keep_(keep_of_time_constant(compression.attack_s, sample_rate_hz / static_cast<double>(block_frames))),
-      release_keep_(keep_of_time_constant(compression.release_s, sample_rate_hz / static_cast<double>(block_frames))) {}
+      attack_coefficient_(
+          time_constant_decay(compression.attack_s, sample_rate_hz / static_cast<double>(block_frames))),
+      release_coefficient_(
+          time_constant_decay(compression.release_s, sample_rate_hz / static_cast<double>(block_frames))) {}
 
 void Compressor::process(float* left, float* right) noexcept {
   alignas(64) std::array<float, 8> lanes{};
@@ -43,16 +44,15 @@ void Compressor::process(float* left, float* right) noexcept {
   const double over = level_db - compression_.threshold_db;
   const double half = compression_.knee_db / 2;
   const double slope = 1 - 1 / compression_.ratio;
-  double wanted = 0;
+  double target_db = 0;
   if (over > half) {
-    wanted = slope * over;
+    target_db = slope * over;
   } else if (over > -half && half > 0) {
-    wanted = slope * (over + half) * (over + half) / (4 * half);
+    target_db = slope * (over + half) * (over + half) / (4 * half);
   }
-  const double keep = wanted > reduction_db_ ? attack_keep_ : release_keep_;
-  reduction_db_ = wanted + (reduction_db_ - wanted) * keep;
+  const double coefficient = target_db > reduction_db_ ? attack_coefficient_ : release_coefficient_;
+  reduction_db_ = target_db + (reduction_db_ - target_db) * coefficient;
   if (reduction_db_ < 1e-6) reduction_db_ = 0;
-  lowest_db_ = std::min(lowest_db_, -reduction_db_);
   const float next = reduction_db_ > 0 ? static_cast<float>(linear_from_db(-reduction_db_)) : 1.0f;
   if (gain_ != 1.0f || next != 1.0f) ramp(gain_, (next - gain_) / static_cast<float>(block_frames), left, right);
   gain_ = next;

@@ -80,11 +80,11 @@ double db_from_linear(double linear) noexcept {
   return linear > 0 ? log2_of(linear) * (20 / 3.32192809488736234787) : -200;
 }
 
-double keep_per_frame(double decay_s, double sample_rate_hz) noexcept {
+double decay_per_frame(double decay_s, double sample_rate_hz) noexcept {
   return decay_s > 0 ? exp2_of(-3 * 3.32192809488736234787 / (decay_s * sample_rate_hz)) : 1;
 }
 
-double keep_of_time_constant(double seconds, double sample_rate_hz) noexcept {
+double time_constant_decay(double seconds, double sample_rate_hz) noexcept {
   return seconds > 0 ? exp_of(-1 / (seconds * sample_rate_hz)) : 0;
 }
 

@@ -4,8 +4,9 @@
 
 namespace romanesca {
 
-// Elementary functions of our own: the standard library's differ in the last bit from system to system, and the same
-// piece shall give the same bytes everywhere. Only additions, multiplications, divisions and exact operations are used.
+// Elementary functions whose results are the same on every system: the standard library's differ in the last bit, and
+// the same piece must give the same bytes everywhere. Only additions, multiplications, divisions and exact operations
+// are used.
 
 /// 2^x, relative error below 1e-15. @param x clamped to -1000 to 1000.
 [[nodiscard]] double exp2_of(double x) noexcept;
@@ -23,7 +24,7 @@ namespace romanesca {
 struct Rotation {
   double cosine = 1, sine = 0;
 };
-/// The point after so many turns, absolute error below 1e-15 for up to a thousand turns.
+/// The point at an angle in turns, absolute error below 1e-15 for up to a thousand turns.
 [[nodiscard]] Rotation rotation_of(double turns) noexcept;
 
 [[nodiscard]] double linear_from_db(double db) noexcept;
@@ -31,10 +32,10 @@ struct Rotation {
 [[nodiscard]] double db_from_linear(double linear) noexcept;
 
 /// Factor per frame of a fall by 60 dB in the time given: 10^(-3 / frames). @param decay_s 0 or less gives 1.
-[[nodiscard]] double keep_per_frame(double decay_s, double sample_rate_hz) noexcept;
+[[nodiscard]] double decay_per_frame(double decay_s, double sample_rate_hz) noexcept;
 
 /// Factor per frame of an exponential approach with that time constant: e^(-1 / frames).
-[[nodiscard]] double keep_of_time_constant(double seconds, double sample_rate_hz) noexcept;
+[[nodiscard]] double time_constant_decay(double seconds, double sample_rate_hz) noexcept;
 
 /// sin(2 pi turns), for 0 <= turns, in single precision: error below 7e-6 (-103 dB). An odd polynomial with its zeros
 /// fixed at the half turns, coefficients found by iteratively reweighted least squares on 4001 points. No branch and no

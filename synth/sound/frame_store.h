@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// Keeps a mix between the pass that makes it and the pass that masters it.
+/// Stores a mix between the pass that renders it and the pass that masters it.
 class FrameStore {
  public:
   virtual ~FrameStore() = default;
@@ -16,12 +16,12 @@ class FrameStore {
   FrameStore(const FrameStore&) = delete;
   FrameStore& operator=(const FrameStore&) = delete;
 
-  /// Puts frames behind those that are there.
+  /// Appends frames.
   virtual void append(const StereoBlock& block) = 0;
-  /// Copies frames that are there. @param first of them.
+  /// Copies stored frames into a block. @param first frame to copy.
   virtual void read(std::int64_t first, StereoBlock block) = 0;
   [[nodiscard]] virtual std::int64_t frames() const noexcept = 0;
-  /// Forgets all.
+  /// Removes all frames.
   virtual void clear() = 0;
 };
 

@@ -42,7 +42,7 @@ const InstrumentRow* instrument_named(std::string_view name) noexcept {
 }
 
 InstrumentId instrument_for_program(int program, bool drums) noexcept {
-  // The brush set of General MIDI 2 is program 41 to people, on the percussion channel.
+  // The brush set of General MIDI 2 is program 41 counted from 1, on the percussion channel.
   if (drums) return program == 40 ? Id::brush_kit : Id::drum_kit;
   // Programs of General MIDI System Level 1 that differ from their family, then the families of eight.
   constexpr std::array<std::pair<int, InstrumentId>, 14> own{{{4, Id::electric_piano},

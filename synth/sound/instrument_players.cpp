@@ -1,4 +1,4 @@
-// Who plays each instrument: apart from the table, so that whoever only names instruments needs none of their sound.
+// The players of the instruments, apart from the table, so that code that only names instruments links none of them.
 #include <array>
 
 #include "synth/sound/instrument.h"

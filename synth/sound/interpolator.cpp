@@ -38,16 +38,16 @@ void raise(const float* __restrict samples, const float* __restrict quarter, con
 }  // namespace
 
 Interpolator::Interpolator() noexcept {
-  // At way w between sample 5 and sample 6 of the twelve.
+  // At w, 0 to 1, between sample 5 and sample 6 of the twelve.
   constexpr std::size_t before = taps / 2 - 1;
-  for (std::size_t way = 0; way < ways_.size(); ++way) {
-    const double w = 0.25 * static_cast<double>(way + 1);
+  for (std::size_t phase = 0; phase < phases_.size(); ++phase) {
+    const double w = 0.25 * static_cast<double>(phase + 1);
     double absolute = 0;
     for (std::size_t k = 0; k < taps; ++k) {
       const double away = static_cast<double>(k) - (static_cast<double>(before) + w);
       const double sinc = rotation_of(away / 2).sine / (pi * away);
       const double weight = sinc * (0.5 + 0.5 * rotation_of(away / static_cast<double>(taps)).cosine);
-      ways_[way][k] = static_cast<float>(weight);
+      phases_[phase][k] = static_cast<float>(weight);
       absolute += std::abs(weight);
     }
     largest_gain_ = std::max(largest_gain_, static_cast<float>(absolute * 1.0001));
@@ -55,7 +55,7 @@ Interpolator::Interpolator() noexcept {
 }
 
 void Interpolator::raise_peaks(const float* samples, float* peaks) const noexcept {
-  raise(samples, ways_[0].data(), ways_[1].data(), peaks);
+  raise(samples, phases_[0].data(), phases_[1].data(), peaks);
 }
 
 }  // namespace romanesca

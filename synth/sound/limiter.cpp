@@ -9,8 +9,8 @@
 namespace romanesca {
 namespace {
 
-constexpr double release_s = 0.09;         // time constant of the gain's way back up
-constexpr float lack_steps = 16777216.0f;  // of a whole
+constexpr double release_s = 0.09;              // time constant of the rising gain
+constexpr float reduction_steps = 16777216.0f;  // of a gain reduction of 1
 
 /// Minimum over each run of 2^power values, by doubling.
 ROMANESCA_VECTOR_CLONES
@@ -33,8 +33,8 @@ void multiply(const float* __restrict in, const float* __restrict gain, float* _
 }  // namespace
 
 Limiter::Limiter(double sample_rate_hz, float ceiling)
-    : ceiling_(ceiling), release_keep_(static_cast<float>(keep_of_time_constant(release_s, sample_rate_hz))) {
-  wanted_.fill(1);
+    : ceiling_(ceiling), release_decay_(static_cast<float>(time_constant_decay(release_s, sample_rate_hz))) {
+  target_.fill(1);
 }
 
 void Limiter::process(StereoBlock block) noexcept {
@@ -48,58 +48,59 @@ void Limiter::process_run(StereoBlock run) noexcept {
   std::copy_n(run.left, run.frames, left_.begin() + static_cast<std::ptrdiff_t>(past_frames));
   std::copy_n(run.right, run.frames, right_.begin() + static_cast<std::ptrdiff_t>(past_frames));
   for (std::size_t at = 0; at < run.frames; at += block_frames) {
-    idle_frames_ = find_wanted_gains(at) ? 0 : idle_frames_ + block_frames;
-    if (idle_frames_ > window + block_frames && lack_ == 0 && lack_sum_ == 0) {
+    idle_frames_ = find_target_gains(at) ? 0 : idle_frames_ + block_frames;
+    if (idle_frames_ > window + block_frames && reduction_ == 0 && reduction_sum_ == 0) {
       std::copy_n(left_.begin() + static_cast<std::ptrdiff_t>(at), block_frames, run.left + at);
       std::copy_n(right_.begin() + static_cast<std::ptrdiff_t>(at), block_frames, run.right + at);
       continue;
     }
     alignas(64) std::array<float, block_frames> gain;
-    move_gain(at, gain.data());
+    smooth_gain(at, gain.data());
     multiply(left_.data() + at, gain.data(), run.left + at);
     multiply(right_.data() + at, gain.data(), run.right + at);
   }
   const auto done = static_cast<std::ptrdiff_t>(run.frames);
   std::copy_n(left_.begin() + done, past_frames, left_.begin());
   std::copy_n(right_.begin() + done, past_frames, right_.begin());
-  std::copy_n(wanted_.begin() + done, wanted_past, wanted_.begin());
+  std::copy_n(target_.begin() + done, target_past, target_.begin());
 }
 
-bool Limiter::find_wanted_gains(std::size_t at) noexcept {
+bool Limiter::find_target_gains(std::size_t at) noexcept {
   constexpr std::size_t context = Interpolator::taps - 1;
   const float* left = left_.data() + past_frames + at - context;
   const float* right = right_.data() + past_frames + at - context;
-  float* wanted = wanted_.data() + wanted_past + at;
-  std::fill_n(wanted, block_frames, 1.0f);
-  const float samples = std::max(loudest(left, context + block_frames), loudest(right, context + block_frames));
+  float* target = target_.data() + target_past + at;
+  std::fill_n(target, block_frames, 1.0f);
+  const float samples =
+      std::max(absolute_peak(left, context + block_frames), absolute_peak(right, context + block_frames));
   if (samples * interpolator_.largest_gain() <= ceiling_) return false;
   alignas(64) std::array<float, block_frames> peaks{};
   interpolator_.raise_peaks(left, peaks.data());
   interpolator_.raise_peaks(right, peaks.data());
-  if (loudest(peaks.data(), block_frames) <= ceiling_) return false;
+  if (absolute_peak(peaks.data(), block_frames) <= ceiling_) return false;
   for (std::size_t i = 0; i < block_frames; ++i) {
-    if (peaks[i] > ceiling_) wanted[i] = ceiling_ / peaks[i];
+    if (peaks[i] > ceiling_) target[i] = ceiling_ / peaks[i];
   }
   return true;
 }
 
-void Limiter::move_gain(std::size_t at, float* gain) noexcept {
+void Limiter::smooth_gain(std::size_t at, float* gain) noexcept {
   // One frame more than the mean is long: a peak between samples concerns both its neighbours.
-  alignas(64) std::array<float, wanted_past + block_frames> lowest;
-  std::copy_n(wanted_.begin() + static_cast<std::ptrdiff_t>(at), lowest.size(), lowest.begin());
+  alignas(64) std::array<float, target_past + block_frames> lowest;
+  std::copy_n(target_.begin() + static_cast<std::ptrdiff_t>(at), lowest.size(), lowest.begin());
   constexpr std::size_t power = 7;
   static_assert(window == std::size_t{1} << power);
   running_minimum(lowest.data(), lowest.size(), power);
   for (std::size_t i = 0; i < block_frames; ++i) {
-    const float wanted = std::min(lowest[i], lowest[i + 1]);
+    const float target = std::min(lowest[i], lowest[i + 1]);
     // Down at once (the mean makes it smooth), up slowly.
-    lack_ = std::max(1.0f - wanted, lack_ * release_keep_);
-    if (lack_ < 1 / lack_steps) lack_ = 0;
-    const std::int32_t lack = lack_ > 0 ? static_cast<std::int32_t>(lack_ * lack_steps) + 1 : 0;
-    lack_sum_ += lack - lacks_[lacks_at_];
-    lacks_[lacks_at_] = lack;
-    lacks_at_ = (lacks_at_ + 1) % window;
-    gain[i] = 1.0f - static_cast<float>(lack_sum_) * (1.0f / (lack_steps * static_cast<float>(window)));
+    reduction_ = std::max(1.0f - target, reduction_ * release_decay_);
+    if (reduction_ < 1 / reduction_steps) reduction_ = 0;
+    const std::int32_t reduction = reduction_ > 0 ? static_cast<std::int32_t>(reduction_ * reduction_steps) + 1 : 0;
+    reduction_sum_ += reduction - reductions_[reductions_at_];
+    reductions_[reductions_at_] = reduction;
+    reductions_at_ = (reductions_at_ + 1) % window;
+    gain[i] = 1.0f - static_cast<float>(reduction_sum_) * (1.0f / (reduction_steps * static_cast<float>(window)));
     lowest_gain_ = std::min(lowest_gain_, gain[i]);
   }
 }

@@ -10,9 +10,8 @@
 
 namespace romanesca {
 
-/// Keeps peaks under a ceiling without a click, also those between the samples: it looks ahead, lowers the gain in time
-/// and lets it rise slowly. The gain is a mean of gains none of which would let the peak through, so at the peak it is
-/// low enough. While nothing reaches the ceiling it only delays.
+/// A look-ahead true-peak limiter: it lowers the gain before a peak and lets it rise slowly. The gain is a mean over
+/// the window of gains each of which is low enough for the peak. While nothing reaches the ceiling it only delays.
 class Limiter {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param ceiling linear, 0.01 to 1
@@ -27,29 +26,29 @@ class Limiter {
   static constexpr std::size_t delay = window + Interpolator::delay;
 
  private:
-  static constexpr std::size_t most_blocks = 16;  ///< handled before the past is moved up
+  static constexpr std::size_t most_blocks = 16;  ///< processed before the history is moved
   static constexpr std::size_t past_frames = delay;
-  static constexpr std::size_t wanted_past = window + 1;
+  static constexpr std::size_t target_past = window + 1;
   static constexpr std::size_t run_frames = most_blocks * block_frames;
 
   void process_run(StereoBlock run) noexcept;
-  /// Looks at the block that begins at a frame of the run; says whether any gain below 1 is wanted.
-  [[nodiscard]] bool find_wanted_gains(std::size_t at) noexcept;
-  void move_gain(std::size_t at, float* gain) noexcept;
+  /// Looks at the block that begins at a frame of the run; @return whether any gain below 1 is needed.
+  [[nodiscard]] bool find_target_gains(std::size_t at) noexcept;
+  void smooth_gain(std::size_t at, float* gain) noexcept;
 
   float ceiling_;
   Interpolator interpolator_;
-  float release_keep_;
+  float release_decay_;
   // The last frames of the sound, oldest first: what is delayed, and the new run behind it.
   std::array<float, past_frames + run_frames> left_{}, right_{};
-  /// Gains that each frame asks for, with those of the window before.
-  std::array<float, wanted_past + run_frames> wanted_;
-  float lack_ = 0;  ///< 1 minus the gain, before smoothing
-  /// The last window of lacks as whole numbers, so that their sum is exact and comes back to nothing.
-  std::array<std::int32_t, window> lacks_{};
-  std::size_t lacks_at_ = 0;
-  std::int64_t lack_sum_ = 0;
-  std::size_t idle_frames_ = window + block_frames;  ///< since a gain below 1 was asked for
+  /// The gain that each frame needs, with those of the window before.
+  std::array<float, target_past + run_frames> target_;
+  float reduction_ = 0;  ///< 1 minus the gain, before smoothing
+  /// The last window of reductions as integers, so that their sum is exact and returns to 0.
+  std::array<std::int32_t, window> reductions_{};
+  std::size_t reductions_at_ = 0;
+  std::int64_t reduction_sum_ = 0;
+  std::size_t idle_frames_ = window + block_frames;  ///< since a gain below 1 was needed
   float lowest_gain_ = 1;
 };
 

@@ -55,7 +55,7 @@ void Loudness::add(const StereoBlock& block) noexcept {
     at += count;
     if (frames_ == step_frames_) end_step();
   }
-  // Below any hearing the filters are empty, before their numbers become denormal.
+  // The filters are cleared far below hearing, before their state becomes denormal.
   for (Stage* stage : {&shelf_, &highpass_}) {
     for (std::size_t c = 0; c < 2; ++c) {
       if (std::abs(stage->first[c]) < 1e-30) stage->first[c] = 0;

@@ -8,8 +8,8 @@
 
 namespace romanesca {
 
-/// Integrated loudness of a stereo programme after ITU-R BS.1770-4, in constant memory: what decides the gain of a
-/// track, before the files half measures the result by a library.
+/// Integrated loudness of a stereo programme after ITU-R BS.1770-4, in constant memory. It decides the gain of a
+/// track.
 class Loudness {
  public:
   /// @param sample_rate_hz 8000 to 192000.
@@ -20,7 +20,7 @@ class Loudness {
   [[nodiscard]] double integrated_lufs() const noexcept;
 
  private:
-  /// Left and right, which the compiler calculates at once (a vector type of GCC and clang).
+  /// Left and right, which the compiler calculates together (a vector type of GCC and clang).
   using Sides = double __attribute__((vector_size(16)));
   /// A second-order filter for both.
   struct Stage {

@@ -14,16 +14,16 @@ struct Partial {
   float decay_s = 0;  ///< time to fall by 60 dB; 0 for a tone that holds
 };
 
-/// What a struck, plucked or held tone is made of. A modal instrument is a function from a touch to a recipe.
+/// The modes of a struck, plucked or held tone. A modal instrument is a function from a note to a patch.
 struct ModalPatch {
   std::array<Partial, most_partials> partials{};
   std::size_t count = 0;
   float attack_s = 0.002f;      ///< linear rise, 0 to 1
-  float release_s = 0.12f;      ///< time to fall by 60 dB after the key is let go, 0.005 to 10
-  float noise = 0;              ///< level of the hammer's or pick's noise, relative to the tone
+  float release_s = 0.12f;      ///< time to fall by 60 dB after the release of the key, 0.005 to 10
+  float noise = 0;              ///< level of the noise of hammer or pick, relative to the tone
   float noise_decay_s = 0.02f;  ///< of that noise, to fall by 60 dB
   float noise_cutoff_hz = 4000;
-  float place = 0;  ///< of this note within the instrument: -1 left, 0 middle, 1 right
+  float pan = 0;  ///< of this note within the instrument: -1 left, 0 middle, 1 right
 
   /// Partials beyond the most are left out.
   void add(double ratio, double level, double decay_s) noexcept {

@@ -16,7 +16,7 @@ constexpr double highest_fraction = 0.45;  // of the sample rate
 /// array of floats).
 using Lanes = float __attribute__((vector_size(64), may_alias));
 
-/// tone = the sum over partials of real * cosine - imaginary * sine. A sub_block is two vectors
+/// tone = the sum over partials of real * cosine - imaginary * sine. A sub-block is two vectors
 /// long, which stay in registers. @param shapes and tone aligned to 64 bytes
 ROMANESCA_VECTOR_CLONES
 void sum_shapes(const float* __restrict shapes, const float* __restrict real, const float* __restrict imaginary,
@@ -32,11 +32,11 @@ void sum_shapes(const float* __restrict shapes, const float* __restrict real, co
   for (std::size_t v = 0; v < vectors; ++v) out[v] = sum[v];
 }
 
-/// The points as floats, then one sub_block further; and the squares of their distances.
+/// The phasors as floats and their squared magnitudes, then each rotated by one sub-block.
 ROMANESCA_VECTOR_CLONES
-void turn_points(double* __restrict real, double* __restrict imaginary, const double* __restrict turn_real,
-                 const double* __restrict turn_imaginary, float* __restrict real_now, float* __restrict imaginary_now,
-                 float* __restrict squares, std::size_t count) {
+void rotate_phasors(double* __restrict real, double* __restrict imaginary, const double* __restrict turn_real,
+                    const double* __restrict turn_imaginary, float* __restrict real_now,
+                    float* __restrict imaginary_now, float* __restrict squares, std::size_t count) {
   for (std::size_t p = 0; p < count; ++p) {
     const double re = real[p];
     const double im = imaginary[p];
@@ -52,39 +52,39 @@ std::size_t rounded_up(std::size_t count, std::size_t multiple) { return (count 
 
 }  // namespace
 
-void ModalVoice::start(const NoteInput& touch, std::uint32_t seed, std::size_t offset) noexcept {
-  const ModalPatch recipe = recipe_(touch);
+void ModalVoice::start(const NoteInput& note, std::uint32_t seed, std::size_t offset) noexcept {
+  const ModalPatch patch = patch_of_(note);
   float squares = 0;
-  for (std::size_t i = 0; i < recipe.count; ++i) squares += recipe.partials[i].level * recipe.partials[i].level;
-  const float level = touch.force * std::sqrt(touch.force);
+  for (std::size_t i = 0; i < patch.count; ++i) squares += patch.partials[i].level * patch.partials[i].level;
+  const float level = note.force * std::sqrt(note.force);
   const float scale = level / std::sqrt(std::max(squares, 1e-12f));
   count_ = 0;
   strongest_ = 0;
-  slices_ = 0;
-  for (std::size_t i = 0; i < recipe.count; ++i) {
-    const Partial& partial = recipe.partials[i];
-    const double step_turns = partial.ratio * touch.frequency_hz / sample_rate_hz_;
+  blocks_ = 0;
+  for (std::size_t i = 0; i < patch.count; ++i) {
+    const Partial& partial = patch.partials[i];
+    const double step_turns = partial.ratio * note.frequency_hz / sample_rate_hz_;
     if (step_turns >= highest_fraction || partial.level * scale < silence) continue;
     add_partial(step_turns, partial.level * scale, partial.decay_s, partial.ratio);
     strongest_ = std::max(strongest_, partial.level * scale);
   }
   for (std::size_t p = count_; p < rounded_up(count_, group); ++p) real_[p] = imaginary_[p] = 0;
-  envelope_.start({recipe.attack_s, recipe.release_s, recipe.place, offset}, sample_rate_hz_);
+  envelope_.start({patch.attack_s, patch.release_s, patch.pan, offset}, sample_rate_hz_);
   active_ = count_ > 0;
   noise_ = Noise(seed);
-  noise_level_ = recipe.noise * level;
-  noise_keep_ =
-      static_cast<float>(keep_per_frame(std::max(static_cast<double>(recipe.noise_decay_s), 0.001), sample_rate_hz_));
-  const auto cutoff = static_cast<double>(recipe.noise_cutoff_hz);
-  noise_smooth_ = static_cast<float>(1 - keep_of_time_constant(0.15915494 / cutoff, sample_rate_hz_));
+  noise_level_ = patch.noise * level;
+  noise_decay_ =
+      static_cast<float>(decay_per_frame(std::max(static_cast<double>(patch.noise_decay_s), 0.001), sample_rate_hz_));
+  const auto cutoff = static_cast<double>(patch.noise_cutoff_hz);
+  noise_smoothing_ = static_cast<float>(1 - time_constant_decay(0.15915494 / cutoff, sample_rate_hz_));
   noise_state_ = 0;
 }
 
 void ModalVoice::add_partial(double step_turns, float level, float decay_s, double ratio) noexcept {
-  const double keep = keep_per_frame(static_cast<double>(decay_s), sample_rate_hz_);
+  const double decay = decay_per_frame(static_cast<double>(decay_s), sample_rate_hz_);
   const Rotation step = rotation_of(step_turns);
-  const double step_real = keep * step.cosine;
-  const double step_imaginary = keep * step.sine;
+  const double step_real = decay * step.cosine;
+  const double step_imaginary = decay * step.sine;
   Shape& shape = shapes_[count_];
   double real = 1;
   double imaginary = 0;
@@ -97,7 +97,7 @@ void ModalVoice::add_partial(double step_turns, float level, float decay_s, doub
   }
   turn_real_[count_] = real;
   turn_imaginary_[count_] = imaginary;
-  // Phases that rise with the square of the number keep the partials of a tone from peaking together (Schroeder, IEEE
+  // Phases that rise with the square of the number decay the partials of a tone from peaking together (Schroeder, IEEE
   // Transactions on Information Theory 16, 1970). The first starts as a sine, from zero.
   const double number = std::floor(ratio + 0.5);
   const Rotation start = rotation_of(-0.25 + number * (number - 1) / 36);
@@ -113,14 +113,14 @@ void ModalVoice::add_to(float* left, float* right) noexcept {
   alignas(64) std::array<float, block_frames> tone;
   const std::size_t padded = rounded_up(count_, group);
   for (std::size_t at = 0; at < block_frames; at += sub_block) {
-    turn_points(real_.data(), imaginary_.data(), turn_real_.data(), turn_imaginary_.data(), real.data(),
-                imaginary.data(), squares_.data(), padded);
+    rotate_phasors(real_.data(), imaginary_.data(), turn_real_.data(), turn_imaginary_.data(), real.data(),
+                   imaginary.data(), squares_.data(), padded);
     sum_shapes(shapes_.front().data(), real.data(), imaginary.data(), padded, tone.data() + at);
   }
   if (noise_level_ > silence) add_noise(tone.data());
   envelope_.add_shaped(tone.data(), left, right);
-  constexpr int slices_between_looks = 8;
-  if (++slices_ % slices_between_looks == 0) drop_silent_partials();
+  constexpr int blocks_between_checks = 8;
+  if (++blocks_ % blocks_between_checks == 0) drop_silent_partials();
   active_ = count_ > 0 && !(released() && envelope_.level() * strongest_ < silence);
 }
 
@@ -148,9 +148,9 @@ void ModalVoice::add_noise(float* tone) noexcept {
   float state = noise_state_;
   float level = noise_level_;
   for (std::size_t i = 0; i < block_frames; ++i) {
-    state += noise_smooth_ * (noise_.next() - state);
+    state += noise_smoothing_ * (noise_.next() - state);
     tone[i] += state * level;
-    level *= noise_keep_;
+    level *= noise_decay_;
   }
   noise_state_ = state;
   noise_level_ = level;

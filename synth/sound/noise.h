@@ -4,11 +4,11 @@
 
 namespace romanesca {
 
-/// White noise from a seed: the same seed gives the same noise on every machine. Values from -1 to 1, evenly spread
-/// (xorshift32: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8/14, 2003).
+/// White noise from a seed: the same seed gives the same noise on every machine. Values from -1 to 1, uniformly
+/// distributed (xorshift32: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8/14, 2003).
 class Noise {
  public:
-  /// @param seed any number; 0 is taken as another.
+  /// @param seed any number; 0 counts as another one.
   explicit Noise(std::uint32_t seed = 1) noexcept : state_(seed != 0 ? seed : 0x9E3779B9U) {}
 
   [[nodiscard]] float next() noexcept {

@@ -11,19 +11,20 @@ namespace {
 
 constexpr double fade_s = 0.006;
 
-struct Course {
+struct EnvelopeRamp {
   float attack, attack_step, level, level_step, left_gain, right_gain;
 };
 
 ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
-void shape(const float* __restrict tone, const Course course, float* __restrict left, float* __restrict right) {
+void apply_envelope(const float* __restrict tone, const EnvelopeRamp ramp, float* __restrict left,
+                    float* __restrict right) {
   for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const auto n = static_cast<float>(i);
-    const float rise = course.attack + course.attack_step * n;
-    const float sample = tone[i] * (rise < 1.0f ? rise : 1.0f) * (course.level + course.level_step * n);
-    left[i] += sample * course.left_gain;
-    right[i] += sample * course.right_gain;
+    const float rise = ramp.attack + ramp.attack_step * n;
+    const float sample = tone[i] * (rise < 1.0f ? rise : 1.0f) * (ramp.level + ramp.level_step * n);
+    left[i] += sample * ramp.left_gain;
+    right[i] += sample * ramp.right_gain;
   }
 }
 
@@ -35,10 +36,10 @@ void NoteEnvelope::start(const Times& times, double sample_rate_hz) noexcept {
   attack_step_ = static_cast<float>(1.0 / std::max(1.0, static_cast<double>(times.attack_s) * sample_rate_hz));
   level_ = 1;
   const double release_s = std::max(0.005, static_cast<double>(times.release_s));
-  keep_ = static_cast<float>(keep_per_frame(release_s, sample_rate_hz / block));
-  fading_keep_ = static_cast<float>(keep_per_frame(fade_s, sample_rate_hz / block));
-  // Balanced so that the middle has gain 1: constant power over cos and sin.
-  const Rotation angle = rotation_of((static_cast<double>(times.place) + 1) / 8);
+  decay_ = static_cast<float>(decay_per_frame(release_s, sample_rate_hz / block));
+  fade_decay_ = static_cast<float>(decay_per_frame(fade_s, sample_rate_hz / block));
+  // Constant power, scaled so that the middle has gain 1.
+  const Rotation angle = rotation_of((static_cast<double>(times.pan) + 1) / 8);
   left_gain_ = static_cast<float>(angle.cosine * 1.41421356237309504880);
   right_gain_ = static_cast<float>(angle.sine * 1.41421356237309504880);
   offset_ = times.offset;
@@ -47,14 +48,14 @@ void NoteEnvelope::start(const Times& times, double sample_rate_hz) noexcept {
 
 void NoteEnvelope::fade() noexcept {
   released_ = true;
-  keep_ = std::min(keep_, fading_keep_);
+  decay_ = std::min(decay_, fade_decay_);
 }
 
 void NoteEnvelope::add_shaped(const float* tone, float* left, float* right) noexcept {
   constexpr auto length = static_cast<float>(block_frames);
-  const float to = released_ ? level_ * keep_ : level_;
-  shape(tone, {attack_, attack_step_, level_, (to - level_) / length, left_gain_, right_gain_}, left + offset_,
-        right + offset_);
+  const float to = released_ ? level_ * decay_ : level_;
+  apply_envelope(tone, {attack_, attack_step_, level_, (to - level_) / length, left_gain_, right_gain_}, left + offset_,
+                 right + offset_);
   attack_ = std::min(1.0f, attack_ + attack_step_ * length);
   level_ = to;
 }

@@ -9,15 +9,15 @@
 
 namespace romanesca {
 
-/// Takes out what lies below hearing: struck sounds leave a trace of offset that would cost headroom. The mean of each
-/// block goes through a one-pole lowpass of some Hertz, and what comes out, in straight lines, is subtracted: a first
-/// order highpass at the price of two operations a frame.
+/// Removes DC offset: struck sounds leave a little of it, which would cost headroom. The mean of each block goes
+/// through a one-pole lowpass of some Hertz, whose output, linear within a block, is subtracted: a first-order highpass
+/// for two operations a frame.
 class OffsetRemover {
  public:
   /// @param sample_rate_hz 8000 to 192000 @param cutoff_hz 1 to 30: 3 dB down there
   OffsetRemover(double sample_rate_hz, double cutoff_hz) noexcept
-      : approach_(static_cast<float>(1 - keep_of_time_constant(0.15915494309189535 / cutoff_hz,
-                                                               sample_rate_hz / static_cast<double>(block_frames)))) {}
+      : smoothing_(static_cast<float>(1 - time_constant_decay(0.15915494309189535 / cutoff_hz,
+                                                              sample_rate_hz / static_cast<double>(block_frames)))) {}
 
   /// One block.
   void process(float* samples) noexcept {
@@ -27,7 +27,7 @@ class OffsetRemover {
     }
     const float sum = ((lanes[0] + lanes[4]) + (lanes[1] + lanes[5])) + ((lanes[2] + lanes[6]) + (lanes[3] + lanes[7]));
     constexpr float share = 1.0f / static_cast<float>(block_frames);
-    float next = offset_ + approach_ * (sum * share - offset_);
+    float next = offset_ + smoothing_ * (sum * share - offset_);
     // Below -160 dB it is silence, long before the numbers become denormal.
     if (std::abs(next) < 1e-8f) next = 0;
     const float step = (next - offset_) * share;
@@ -37,7 +37,7 @@ class OffsetRemover {
   [[nodiscard]] bool silent() const noexcept { return offset_ == 0; }
 
  private:
-  float approach_;
+  float smoothing_;
   float offset_ = 0;
 };
 

@@ -13,15 +13,15 @@ void TempoMap::change(Beats at, double quarters_per_minute) {
   tempos_.push_back({at, seconds, std::clamp(quarters_per_minute, 1.0, 2000.0)});
 }
 
-double TempoMap::seconds_at(Beats place) const noexcept {
-  auto after = std::upper_bound(tempos_.begin(), tempos_.end(), place,
+double TempoMap::seconds_at(Beats position) const noexcept {
+  auto after = std::upper_bound(tempos_.begin(), tempos_.end(), position,
                                 [](Beats value, const Tempo& tempo) { return value < tempo.at; });
   const Tempo& tempo = after == tempos_.begin() ? tempos_.front() : *(after - 1);
-  return tempo.seconds + (place - tempo.at).quarters() * 60.0 / tempo.quarters_per_minute;
+  return tempo.seconds + (position - tempo.at).quarters() * 60.0 / tempo.quarters_per_minute;
 }
 
-std::int64_t TempoMap::frame_at(Beats place, double sample_rate_hz) const noexcept {
-  return std::llround(seconds_at(place) * sample_rate_hz);
+std::int64_t TempoMap::frame_at(Beats position, double sample_rate_hz) const noexcept {
+  return std::llround(seconds_at(position) * sample_rate_hz);
 }
 
 }  // namespace romanesca

@@ -9,22 +9,22 @@
 
 namespace romanesca {
 
-/// Where musical time lies in seconds: tempos that hold from a place on until the next.
+/// Musical time in seconds: tempos, each of which holds from its position to the next.
 class TempoMap {
  public:
   /// One tempo throughout. @param quarters_per_minute 1 to 2000.
   explicit TempoMap(double quarters_per_minute = 120);
 
-  /// From @p at on another tempo. Places must come in rising order; one equal to the last replaces it.
+  /// Another tempo from @p at on. Positions must ascend; one equal to the last replaces it.
   void change(Beats at, double quarters_per_minute);
 
-  [[nodiscard]] double seconds_at(Beats place) const noexcept;
-  /// The nearest frame, counted from the start of the piece so that nothing adds up.
-  [[nodiscard]] std::int64_t frame_at(Beats place, double sample_rate_hz) const noexcept;
+  [[nodiscard]] double seconds_at(Beats position) const noexcept;
+  /// The nearest frame, counted from the start of the piece so that rounding does not accumulate.
+  [[nodiscard]] std::int64_t frame_at(Beats position, double sample_rate_hz) const noexcept;
 
   struct Tempo {
     Beats at;
-    double seconds = 0;  ///< of that place
+    double seconds = 0;  ///< of that position
     double quarters_per_minute = 120;
   };
   [[nodiscard]] const std::vector<Tempo>& tempos() const noexcept { return tempos_; }
@@ -33,7 +33,7 @@ class TempoMap {
   std::vector<Tempo> tempos_;
 };
 
-/// A player's place in the band.
+/// A part of the band.
 struct Part {
   std::string name;
   InstrumentId instrument = InstrumentId::piano;

@@ -5,8 +5,8 @@
 namespace romanesca {
 namespace {
 
-constexpr std::size_t slices_alone = 16;
-constexpr std::size_t slices_with_workers = 128;  // long enough that waiting for each other costs little
+constexpr std::size_t blocks_alone = 16;
+constexpr std::size_t blocks_with_workers = 128;  // so long that synchronising costs little
 
 std::vector<KeySet> keys_of(const Performance& performance) {
   std::vector<KeySet> keys(performance.parts.size());
@@ -20,7 +20,7 @@ std::vector<KeySet> keys_of(const Performance& performance) {
 
 Performer::Performer(const Performance& performance, const Settings& settings)
     : list_(list_actions(performance, settings.sample_rate_hz, settings.loop)),
-      most_frames_((settings.workers != nullptr ? slices_with_workers : slices_alone) * block_frames),
+      most_frames_((settings.workers != nullptr ? blocks_with_workers : blocks_alone) * block_frames),
       band_(performance.parts, keys_of(performance),
             {settings.sample_rate_hz, settings.loop ? list_.length_frames : 0, most_frames_ / block_frames,
              settings.workers}),

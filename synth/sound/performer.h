@@ -10,14 +10,14 @@
 
 namespace romanesca {
 
-/// Turns a performance into sound by a band, block by block. Notes start on their exact frame. All memory is settled in
-/// the constructor; render() does not allocate, lock or throw. The same performance gives the same samples however the
-/// blocks are cut and however many workers help.
+/// Turns a performance into sound by a band, block by block. Notes start on their exact frame. Allocates in the
+/// constructor only; render() does not allocate, lock or throw. The same performance gives the same samples whatever
+/// the block lengths and the number of workers.
 class Performer final : public SoundSource {
  public:
   struct Settings {
     double sample_rate_hz = 48000;  ///< 8000 to 192000
-    bool loop = false;              ///< a lead-in of the rounds before comes first
+    bool loop = false;              ///< starts with a lead-in of the rounds before
     Workers* workers = nullptr;     ///< see Band
   };
   /// Events with a part out of range are left out.
@@ -39,7 +39,7 @@ class Performer final : public SoundSource {
   std::size_t next_action_ = 0;
   std::vector<BandAction> actions_;  ///< for the next blocks
   std::int64_t frame_;               ///< first of the next block
-  std::vector<float> left_, right_;  ///< a block of which the caller has taken a part
+  std::vector<float> left_, right_;  ///< a block that the caller has read in part
   std::size_t used_ = block_frames;
 };
 

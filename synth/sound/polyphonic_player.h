@@ -11,11 +11,11 @@
 
 namespace romanesca {
 
-/// Plays up to 32 notes at once, each with a voice of its own. One more silences the quietest of those whose key is up,
-/// else the quietest of all, within a few milliseconds, for which there are spare voices. A key struck again lets its
-/// old note ring off. Velocity becomes force, pitch is equally tempered (ISO 16:1975, A4 = 440 Hz).
+/// Plays up to 32 notes at once, each with a voice of its own. One more steals the quietest voice whose key is up, else
+/// the quietest of all, which fades out within a few milliseconds while a spare voice plays the new note. A key struck
+/// again releases its old note. Velocity becomes force, pitch is equally tempered (ISO 16:1975, A4 = 440 Hz).
 ///
-/// A Voice can start(touch, seed, offset), release(), fade(), add_to(left, right) and says whether it is active(),
+/// A Voice can start(note, seed, offset), release(), fade(), add_to(left, right) and says whether it is active(),
 /// released() and how loud it is: loudness().
 template <typename Voice>
 class PolyphonicPlayer final : public Player {
@@ -25,7 +25,7 @@ class PolyphonicPlayer final : public Player {
 
   void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override {
     note_off(midi);
-    make_room();
+    steal_voice();
     VoiceSlot& slot = free_slot();
     slot.midi = midi;
     const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
@@ -57,46 +57,46 @@ class PolyphonicPlayer final : public Player {
   struct VoiceSlot {
     Voice voice;
     int midi = -1;
-    bool leaving = false;  ///< fading, to make room
+    bool stolen = false;  ///< fading out
   };
 
-  void make_room() noexcept {
+  void steal_voice() noexcept {
     std::size_t playing = 0;
     VoiceSlot* quietest = nullptr;
     for (VoiceSlot& slot : voices_) {
-      if (!slot.voice.active()) slot.leaving = false;
-      if (!slot.voice.active() || slot.leaving) continue;
+      if (!slot.voice.active()) slot.stolen = false;
+      if (!slot.voice.active() || slot.stolen) continue;
       ++playing;
-      if (quietest == nullptr || before(slot.voice, quietest->voice)) quietest = &slot;
+      if (quietest == nullptr || steals_before(slot.voice, quietest->voice)) quietest = &slot;
     }
     if (playing < most_notes || quietest == nullptr) return;
-    quietest->leaving = true;
+    quietest->stolen = true;
     quietest->voice.fade();
   }
 
-  /// An idle voice; if all the spare ones are still fading, the quietest.
+  /// An idle voice; if all spare ones are still fading, the quietest.
   VoiceSlot& free_slot() noexcept {
     VoiceSlot* quietest = &voices_.front();
     for (VoiceSlot& slot : voices_) {
-      if (!slot.voice.active()) return slot.leaving = false, slot;
-      if (before(slot.voice, quietest->voice)) quietest = &slot;
+      if (!slot.voice.active()) return slot.stolen = false, slot;
+      if (steals_before(slot.voice, quietest->voice)) quietest = &slot;
     }
-    quietest->leaving = false;
+    quietest->stolen = false;
     return *quietest;
   }
 
-  static bool before(const Voice& a, const Voice& b) noexcept {
+  static bool steals_before(const Voice& a, const Voice& b) noexcept {
     return a.released() != b.released() ? a.released() : a.loudness() < b.loudness();
   }
 
   std::vector<VoiceSlot> voices_;
-  std::array<bool, most_notes + spare> sounding_{};  ///< which are active, side by side: the voices lie far apart
+  std::array<bool, most_notes + spare> sounding_{};  ///< active voices, in one array: the voices themselves are large
 };
 
-/// A player of the instrument that a recipe describes.
-template <ModalPatch (*recipe)(const NoteInput&) noexcept>
+/// A player of a modal instrument.
+template <ModalPatch (*patch_of)(const NoteInput&) noexcept>
 std::unique_ptr<Player> modal_player(double sample_rate_hz, const KeySet& /*keys*/) {
-  return std::make_unique<PolyphonicPlayer<ModalVoice>>(ModalVoice(recipe, sample_rate_hz));
+  return std::make_unique<PolyphonicPlayer<ModalVoice>>(ModalVoice(patch_of, sample_rate_hz));
 }
 
 }  // namespace romanesca

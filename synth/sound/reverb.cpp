@@ -12,14 +12,14 @@ namespace {
 // Lengths without a common factor, in frames at 48 kHz: 23 to 55 ms.
 constexpr std::array<int, 8> lengths_48k{1123, 1321, 1559, 1747, 1949, 2161, 2411, 2633};
 constexpr std::array<int, 2> allpasses_48k{241, 397};
-constexpr double before_s = 0.012;
+constexpr double predelay_s = 0.012;
 constexpr double decay_s = 1.4;
-constexpr double damped_hz = 6000;  // there a pass through a line loses this much more:
+constexpr double damped_hz = 6000;  // where 40 ms of a line lose this much more:
 constexpr double damped_db = 1.9;
 constexpr float allpass_gain = 0.6f;
 constexpr float inaudible = 1e-6f;  // -120 dB
 
-using Slice = std::array<float, block_frames>;
+using ReverbBlock = std::array<float, block_frames>;
 
 std::size_t frames_of(int at_48k, double sample_rate_hz) {
   const auto length = static_cast<std::size_t>(std::floor(at_48k * sample_rate_hz / 48000 + 0.5));
@@ -50,7 +50,7 @@ void feed_back(const float* __restrict line, const float* __restrict sum, const 
 }
 
 ROMANESCA_VECTOR_CLONES
-void add_ends(const Slice* __restrict ends, float* __restrict left, float* __restrict right) {
+void add_ends(const ReverbBlock* __restrict ends, float* __restrict left, float* __restrict right) {
   for (std::size_t i = 0; i < block_frames; ++i) {
     left[i] += 0.5f * ((ends[0][i] - ends[2][i]) + (ends[4][i] - ends[6][i]));
     right[i] += 0.5f * ((ends[1][i] - ends[3][i]) + (ends[5][i] - ends[7][i]));
@@ -60,8 +60,8 @@ void add_ends(const Slice* __restrict ends, float* __restrict left, float* __res
 }  // namespace
 
 Reverb::Reverb(double sample_rate_hz)
-    : before_(static_cast<std::size_t>(before_s * sample_rate_hz)),
-      before_delay_(static_cast<std::size_t>(before_s * sample_rate_hz)) {
+    : predelay_(static_cast<std::size_t>(predelay_s * sample_rate_hz)),
+      predelay_frames_(static_cast<std::size_t>(predelay_s * sample_rate_hz)) {
   for (const int at_48k : lengths_48k) {
     const std::size_t delay = frames_of(at_48k, sample_rate_hz);
     const double seconds = static_cast<double>(delay) / sample_rate_hz;
@@ -72,41 +72,41 @@ Reverb::Reverb(double sample_rate_hz)
     const double side = std::min(0.25, loss / (2 * (1 - w.cosine)));
     lines_.push_back(
         {BlockRing(delay + 2), delay, static_cast<float>(gain * (1 - 2 * side)), static_cast<float>(gain * side)});
-    longest_ = std::max(longest_, delay);
+    longest_frames_ = std::max(longest_frames_, delay);
   }
   for (const int at_48k : allpasses_48k) {
     const std::size_t delay = frames_of(at_48k, sample_rate_hz);
     allpasses_.push_back({BlockRing(delay), delay});
   }
-  longest_ += before_delay_ + 2 * block_frames;
+  longest_frames_ += predelay_frames_ + 2 * block_frames;
 }
 
-void Reverb::fall_silent() noexcept {
+void Reverb::clear() noexcept {
   for (Line& line : lines_) line.past.clear();
   for (Allpass& each : allpasses_) each.past.clear();
-  before_.clear();
+  predelay_.clear();
   silent_ = true;
   quiet_frames_ = 0;
 }
 
 void Reverb::add_to(const float* in, float* left, float* right) noexcept {
-  const float loudest_in = loudest(in, block_frames);
-  if (silent_ && loudest_in == 0) return;
+  const float peak_in = absolute_peak(in, block_frames);
+  if (silent_ && peak_in == 0) return;
   silent_ = false;
 
-  alignas(64) Slice through;
+  alignas(64) ReverbBlock through;
   alignas(64) std::array<float, block_frames + 2> room;
-  std::copy_n(in, block_frames, before_.next());
-  before_.written();
-  std::copy_n(before_.read(before_delay_ + block_frames, block_frames, room.data()), block_frames, through.data());
+  std::copy_n(in, block_frames, predelay_.next());
+  predelay_.written();
+  std::copy_n(predelay_.read(predelay_frames_ + block_frames, block_frames, room.data()), block_frames, through.data());
   for (Allpass& each : allpasses_) {
     allpass(each.past.read(each.delay, block_frames, room.data()), through.data(), each.past.next());
     each.past.written();
   }
 
-  // Every line is longer than a block, so a block of all lines can be read before any of it is written.
-  alignas(64) std::array<Slice, line_count> ends;
-  alignas(64) Slice sum{};
+  // Every line is longer than a block, so all lines can be read before any is written.
+  alignas(64) std::array<ReverbBlock, line_count> ends;
+  alignas(64) ReverbBlock sum{};
   for (std::size_t k = 0; k < line_count; ++k) {
     const Line& line = lines_[k];
     const float* past = line.past.read(line.delay + 1, block_frames + 2, room.data());
@@ -117,12 +117,12 @@ void Reverb::add_to(const float* in, float* left, float* right) noexcept {
     feed_back(ends[k].data(), sum.data(), through.data(), lines_[k].past.next());
     lines_[k].past.written();
   }
-  float loudest_end = std::max(loudest(through.data(), block_frames), loudest(sum.data(), block_frames));
-  if (loudest_in < inaudible && loudest_end < inaudible) {
-    for (const Slice& end : ends) loudest_end = std::max(loudest_end, loudest(end.data(), block_frames));
+  float peak_out = std::max(absolute_peak(through.data(), block_frames), absolute_peak(sum.data(), block_frames));
+  if (peak_in < inaudible && peak_out < inaudible) {
+    for (const ReverbBlock& end : ends) peak_out = std::max(peak_out, absolute_peak(end.data(), block_frames));
   }
-  quiet_frames_ = loudest_in < inaudible && loudest_end < inaudible ? quiet_frames_ + block_frames : 0;
-  if (quiet_frames_ > longest_) fall_silent();
+  quiet_frames_ = peak_in < inaudible && peak_out < inaudible ? quiet_frames_ + block_frames : 0;
+  if (quiet_frames_ > longest_frames_) clear();
 }
 
 }  // namespace romanesca

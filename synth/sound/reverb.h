@@ -8,17 +8,17 @@
 
 namespace romanesca {
 
-/// A room: eight delay lines that feed each other through an orthogonal matrix, each with its treble damped (feedback
-/// delay network: Jot & Chaigne, AES 90th Convention, 1991; the matrix is Householder's), behind a short delay and two
-/// allpasses that thicken the first echoes (Schroeder, JAES 10/3, 1962). Falls by 60 dB in about 1.3 s, quicker in the
-/// treble. The damping is a filter of three taps in a row, not a recursion, so a whole block goes through each step as
-/// vector code. Once it has died away below -120 dB it is exactly silent, so it never works on denormal numbers.
+/// A room: eight delay lines that feed each other through an orthogonal matrix, each with damped treble (feedback
+/// delay network: Jot & Chaigne, AES 90th Convention, 1991; the matrix is Householder's), after a pre-delay and two
+/// allpasses that make the first echoes denser (Schroeder, JAES 10/3, 1962). Falls by 60 dB in about 1.3 s, faster in
+/// the treble. The damping is a three-tap FIR filter, not a recursion, so a whole block goes through each step as
+/// vector code. Below -120 dB it becomes exactly silent, so it never works on denormal numbers.
 class Reverb {
  public:
   /// @param sample_rate_hz 8000 to 192000.
   explicit Reverb(double sample_rate_hz);
 
-  /// Adds the room's answer to one block. @param in mono.
+  /// Adds the reverberation of one block. @param in mono.
   void add_to(const float* in, float* left, float* right) noexcept;
   [[nodiscard]] bool silent() const noexcept { return silent_; }
 
@@ -27,21 +27,21 @@ class Reverb {
   struct Line {
     BlockRing past;
     std::size_t delay;
-    float middle, side;  ///< taps of the damping, the line's gain in them
+    float middle, side;  ///< taps of the damping, including the line's gain
   };
   struct Allpass {
     BlockRing past;
     std::size_t delay;
   };
-  void fall_silent() noexcept;
+  void clear() noexcept;
 
   std::vector<Line> lines_;
   std::vector<Allpass> allpasses_;
-  BlockRing before_;
-  std::size_t before_delay_;
+  BlockRing predelay_;
+  std::size_t predelay_frames_;
   bool silent_ = true;
   std::size_t quiet_frames_ = 0;
-  std::size_t longest_ = 0;
+  std::size_t longest_frames_ = 0;
 };
 
 }  // namespace romanesca

@@ -10,7 +10,7 @@ static_assert(std::numeric_limits<float>::is_iec559 && sizeof(float) == 4);
 
 // Without their sign, floats are in the order of their bits taken as whole numbers, whose maximum is vector code.
 ROMANESCA_VECTOR_CLONES
-float loudest(const float* samples, std::size_t count) noexcept {
+float absolute_peak(const float* samples, std::size_t count) noexcept {
   std::int32_t highest = 0;
   for (std::size_t i = 0; i < count; ++i) {
     std::int32_t bits = 0;

@@ -2,9 +2,9 @@
 
 #include <cstddef>
 
-/// Marks a hot loop that is worth compiling more than once: for every processor, for those with AVX2 and for those with
-/// AVX-512; the program chooses when it starts. None uses fused multiply-add, so all give the same bits. Elsewhere
-/// (clang, other processors, the sanitizers, which cannot stand the early choice) it does nothing.
+/// Compiles a hot loop three times: for any x86-64 processor, for AVX2 and for AVX-512; the program chooses when it
+/// starts. None uses fused multiply-add, so all give the same bits. Elsewhere (clang, other processors, the sanitizers,
+/// which do not support the choice at load time) it does nothing.
 #if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) && \
     !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define ROMANESCA_VECTOR_CLONES __attribute__((target_clones("avx512f", "avx2", "default")))
@@ -14,13 +14,13 @@
 
 namespace romanesca {
 
-/// Planar stereo samples that belong to the caller: two runs of @c frames floats, full scale 1.
+/// Planar stereo samples that belong to the caller: two arrays of @c frames floats, full scale 1.
 struct StereoBlock {
   float* left = nullptr;
   float* right = nullptr;
   std::size_t frames = 0;
 
-  /// The same from a frame on. @param from 0 to frames.
+  /// The rest of it, from a frame on. @param first 0 to frames.
   [[nodiscard]] StereoBlock from(std::size_t first) const noexcept {
     return {left + first, right + first, frames - first};
   }
@@ -31,6 +31,6 @@ struct StereoBlock {
 inline constexpr std::size_t block_frames = 64;
 
 /// The largest absolute value among samples; 0 for none.
-[[nodiscard]] float loudest(const float* samples, std::size_t count) noexcept;
+[[nodiscard]] float absolute_peak(const float* samples, std::size_t count) noexcept;
 
 }  // namespace romanesca

@@ -6,7 +6,7 @@
 
 namespace romanesca {
 
-/// Something that yields the mix of a piece, before it is mastered.
+/// Renders the mix of a piece, before mastering.
 class SoundSource {
  public:
   virtual ~SoundSource() = default;
@@ -18,10 +18,10 @@ class SoundSource {
   virtual void render(StereoBlock block) noexcept = 0;
   /// Frames of the musical length.
   [[nodiscard]] virtual std::int64_t length_frames() const noexcept = 0;
-  /// Frames that come before the first of the piece, to be rendered and dropped: a loop is played from some rounds
-  /// earlier, so that it begins in the state of a later round.
+  /// Frames before the first of the piece, to be rendered and dropped: a loop starts some rounds earlier, so that it
+  /// begins in the state of a later round.
   [[nodiscard]] virtual std::int64_t lead_in_frames() const noexcept = 0;
-  /// All notes have been played and nothing sounds any more.
+  /// All notes have been played and have died away.
   [[nodiscard]] virtual bool finished() const noexcept = 0;
 };
 

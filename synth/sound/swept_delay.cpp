@@ -50,8 +50,8 @@ SweptDelay::SweptDelay(const Sweep& sweep, double sample_rate_hz, std::int64_t p
     const auto period = static_cast<double>(period_frames);
     cycles_per_frame = std::max(1.0, std::floor(cycles_per_frame * period + 0.5)) / period;
   }
-  cycles_per_slice_ = cycles_per_frame * static_cast<double>(block_frames);
-  now_ = {side_at(0), side_at(sweep.apart)};
+  cycles_per_block_ = cycles_per_frame * static_cast<double>(block_frames);
+  now_ = {side_at(0), side_at(sweep.phase_offset)};
 }
 
 SweptDelay::Side SweptDelay::side_at(double phase) const noexcept {
@@ -64,15 +64,15 @@ void SweptDelay::process(float* left, float* right) noexcept {
   float* sum = past_.next();
   for (std::size_t i = 0; i < block_frames; ++i) sum[i] = 0.5f * (left[i] + right[i]);
   quiet_frames_ =
-      loudest(sum, block_frames) == 0 ? std::min(quiet_frames_ + block_frames, 2 * longest_ + block_frames) : 0;
+      absolute_peak(sum, block_frames) == 0 ? std::min(quiet_frames_ + block_frames, 2 * longest_ + block_frames) : 0;
   past_.written();
   alignas(64) std::array<float, block_frames + 2> room;
   constexpr auto length = static_cast<double>(block_frames);
-  phase_ += cycles_per_slice_;
+  phase_ += cycles_per_block_;
   phase_ -= std::floor(phase_);
   for (std::size_t side = 0; side < now_.size(); ++side) {
     const Side from = now_[side];
-    const Side to = side_at(phase_ + (side == 1 ? sweep_.apart : 0));
+    const Side to = side_at(phase_ + (side == 1 ? sweep_.phase_offset : 0));
     now_[side] = to;
     const double whole = std::floor(std::min(from.delay, to.delay));
     const float* past = past_.read(block_frames + static_cast<std::size_t>(whole) + 2, block_frames + 2, room.data());

@@ -11,13 +11,13 @@ constexpr double lead_in_s = 10;  // longer than anything rings
 
 std::uint32_t seed_of(const NoteEvent& event) noexcept {
   std::uint32_t hash = 2166136261U;  // FNV-1a
-  const auto take = [&](std::uint64_t value) {
+  const auto mix = [&](std::uint64_t value) {
     for (int byte = 0; byte < 8; ++byte)
       hash = (hash ^ static_cast<std::uint32_t>(value >> (8 * byte) & 0xFFU)) * 16777619U;
   };
-  take(static_cast<std::uint64_t>(event.start.numerator()));
-  take(static_cast<std::uint64_t>(event.start.denominator()));
-  take(std::uint64_t{event.midi} << 16U | std::uint64_t{event.velocity} << 8U | event.part);
+  mix(static_cast<std::uint64_t>(event.start.numerator()));
+  mix(static_cast<std::uint64_t>(event.start.denominator()));
+  mix(std::uint64_t{event.midi} << 16U | std::uint64_t{event.velocity} << 8U | event.part);
   return hash;
 }
 
@@ -58,9 +58,9 @@ ActionList list_actions(const Performance& performance, double sample_rate_hz, b
     return a.action.frame != b.action.frame ? a.action.frame < b.action.frame : a.action.down < b.action.down;
   });
   // A key that was struck again before it went up belongs to the later note.
-  std::vector<std::uint32_t> holder(performance.parts.size() * 256);
+  std::vector<std::uint32_t> sounding_note(performance.parts.size() * 256);
   for (const NoteAction& each : actions) {
-    std::uint32_t& key = holder[std::size_t{each.action.part} * 256 + each.action.midi];
+    std::uint32_t& key = sounding_note[std::size_t{each.action.part} * 256 + each.action.midi];
     if (each.action.down) key = each.note;
     if (key == each.note) list.actions.push_back(each.action);
   }

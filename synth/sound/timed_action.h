@@ -15,11 +15,11 @@ struct TimedAction {
   std::uint32_t seed = 0;
 };
 
-/// What a performance asks of the players, in order of time; on one frame keys go up before others go down. Notes of
-/// muted parts and of parts that are not there are left out.
+/// The key presses and releases of a performance, in order of time; on one frame keys go up before others go down.
+/// Notes of muted or missing parts are left out.
 ///
-/// For a loop there is a lead-in before frame 0: the rounds before, as far back as it reaches, so that whoever plays
-/// it is in the state of a later round when the first frame comes. The seed of a note depends on the note alone, so
+/// For a loop there is a lead-in before frame 0: the rounds before, 10 s of them, so that at frame 0 the
+/// band is in the state of a later round. The seed of a note depends on the note alone, so
 /// every round sounds alike.
 struct ActionList {
   std::vector<TimedAction> actions;

@@ -15,11 +15,11 @@ namespace {
 
 constexpr std::size_t chunk_frames = 128 * block_frames;
 constexpr auto chunk_step = static_cast<std::int64_t>(chunk_frames);
-constexpr double trial_over_db = 1;  // peaks that much over the ceiling make a trial worth while
+constexpr double trial_over_db = 1;  // peaks that much over the ceiling make a trial worthwhile
 constexpr double trial_s = 3;        // of each of the trial's excerpts
 constexpr std::int64_t trial_excerpts = 4;
 constexpr double longest_tail_s = 10;      // after the end
-constexpr double priming_s = 0.5;          // how much of a loop's end the limiter hears before its start
+constexpr double priming_s = 0.5;          // of a loop's end, fed to the limiter before its start
 constexpr double limiter_margin_db = 0.1;  // between the limiter's estimate of true peaks and the meter's
 
 class TrackRenderer {
@@ -74,7 +74,7 @@ class TrackRenderer {
   }
 
   void keep(const StereoBlock& kept) {
-    peak_ = std::max({peak_, loudest(kept.left, kept.frames), loudest(kept.right, kept.frames)});
+    peak_ = std::max({peak_, absolute_peak(kept.left, kept.frames), absolute_peak(kept.right, kept.frames)});
     if (!settings_.fixed_gain_db) loudness_.add(kept);
     store_.append(kept);
   }
@@ -94,7 +94,7 @@ class TrackRenderer {
     for (std::int64_t at = 0; at < length; at += chunk_step) {
       const StereoBlock kept = chunk(length - at);
       render(length - at);
-      // What does not loop goes on seamlessly: the block begun is kept whole.
+      // Without a loop the last block is kept whole, since the tail follows.
       constexpr auto block = block_frames;
       keep(settings_.loop ? kept : StereoBlock{kept.left, kept.right, (kept.frames + block - 1) / block * block});
       if (!report(0.6 * static_cast<double>(at) / static_cast<double>(length))) return false;
@@ -109,7 +109,7 @@ class TrackRenderer {
     for (std::int64_t at = 0; at < longest && !source_.finished(); at += block_frames) {
       const StereoBlock tail = chunk(block_frames);
       render(block_frames);
-      // Only what rings longest is cut, and then it fades.
+      // Only the longest tails are cut, with a fade.
       for (std::size_t i = 0; i < tail.frames; ++i) {
         const std::int64_t left = longest - at - static_cast<std::int64_t>(i);
         if (left >= fade) continue;
@@ -133,7 +133,7 @@ class TrackRenderer {
     gain_db_ += trial_loss_db();
   }
 
-  /// Where the limiter has much to do, the track gets softer; excerpts from all over it tell by how much.
+  /// By how much the limiter makes the track softer, measured on excerpts from all over it.
   double trial_loss_db() {
     const auto longest = static_cast<std::int64_t>(trial_s * settings_.sample_rate_hz);
     const std::int64_t each = std::min(store_.frames() / trial_excerpts, longest);
@@ -184,7 +184,7 @@ class TrackRenderer {
     return true;
   }
 
-  /// Frames of the store from a place that may lie outside: a loop goes round, else there is silence.
+  /// Frames of the store from a position that may lie outside: a loop wraps around, else there is silence.
   void read_around(std::int64_t first, StereoBlock out) {
     const std::int64_t total = store_.frames();
     while (out.frames > 0) {

@@ -10,7 +10,7 @@
 
 namespace romanesca {
 
-/// Measures true peaks (ITU-R BS.1770-4, annex 2); the files half has one.
+/// Measures true peaks (ITU-R BS.1770-4, annex 2).
 class TruePeakMeter {
  public:
   virtual ~TruePeakMeter() = default;
@@ -31,7 +31,7 @@ class FrameSink {
   virtual void write(const StereoBlock& block) = 0;
 };
 
-/// Hears how far the work is, and may stop it.
+/// Receives the progress of the work, and may stop it.
 class Progress {
  public:
   virtual ~Progress() = default;
@@ -61,10 +61,10 @@ struct TrackResult {
   bool stopped = false;       ///< Progress said so; what was written is not a whole track
 };
 
-/// Renders a source to a finished track. The mix goes through the bus compressor into the store, and its loudness is
-/// measured on the way; then the gain that brings it to the target, a limiter, the meters and the sink follow. Where
-/// the limiter will have much to do, a trial on the stored mix tells how much softer it makes the track. Memory does
-/// not grow with the length, unless the store's does. A loop wants a source with a lead-in.
+/// Renders a source to a finished track. The mix goes through the bus compressor into the store while its loudness is
+/// measured; then follow the gain that brings it to the target, a limiter, the meters and the sink. Where the limiter
+/// has to act a lot, a trial on the stored mix measures how much softer it makes the track. Memory does not grow with
+/// the length, unless the store's does. A loop needs a source with a lead-in.
 [[nodiscard]] TrackResult render_track(SoundSource& source, const TrackSettings& settings, FrameStore& store,
                                        TruePeakMeter& meter, FrameSink& sink, Progress& progress);
 

@@ -1,4 +1,4 @@
-// Speed of the road from text to sound. Run through tests/benchmarks/run; figures stand in DEVELOPERS.md.
+// Speed from text to sound. Run through tests/benchmarks/run; figures stand in DEVELOPERS.md.
 #include <benchmark/benchmark.h>
 
 #include "progressions/pattern_match.h"

@@ -88,7 +88,7 @@ struct Cost {
   double processor_s = 1e9, audio_s = 0;
 };
 
-/// The cheapest of several runs: what else the machine does only adds.
+/// The fastest of several runs: other load only adds time.
 void measure(Cost& cost, const std::function<double()>& render) {
   const double before = processor_seconds();
   cost.audio_s = render();
@@ -113,7 +113,7 @@ double cycles_per_frame(const InstrumentRow& row) {
     std::vector<float> left(2 * block_frames), right(2 * block_frames);
     for (int i = 0; i < notes; ++i) player->note_on(row.drums ? 38 + i % 2 : 52 + 3 * i, 90, 1, 0);
     if (row.drums) {
-      // Drums are over soon: their first blocks are what they cost.
+      // Drums are short: only their first blocks are measured.
       const double start = ticks();
       for (int i = 0; i < 20; ++i) player->add_to(left.data(), right.data());
       best = std::min(best, (ticks() - start) / (20.0 * block_frames * notes));

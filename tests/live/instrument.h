@@ -11,7 +11,7 @@
 
 namespace romanesca::test {
 
-/// A MIDI instrument that writes down what it gets: the port NAME:in.
+/// A MIDI instrument that records what it receives: the port NAME:in.
 class Instrument {
  public:
   struct Got {
@@ -32,7 +32,7 @@ class Instrument {
   std::unique_ptr<RtMidiIn> midi_;
 };
 
-/// A keyboard that plays what it is told: the port NAME:out.
+/// A keyboard that sends what the test plays: the port NAME:out.
 class Keyboard {
  public:
   explicit Keyboard(const std::string& name);

@@ -6,8 +6,8 @@
 
 namespace romanesca::test {
 
-/// A JACK server of our own, with the dummy driver, which needs no sound card. Clients of this process and of its
-/// children talk to it.
+/// A separate JACK server, with the dummy driver, which needs no sound card. Clients of this process and of its
+/// children connect to it.
 class JackServer {
  public:
   /// @param name of the server; fails the test where jackd does not start.

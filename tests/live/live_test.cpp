@@ -1,4 +1,4 @@
-// The real thing: the program at a terminal, a JACK server with the dummy driver, an instrument that listens.
+// The whole program at a terminal, with a JACK server (dummy driver) and an instrument that records.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -38,7 +38,7 @@ class Live : public testing::Test {
 };
 JackServer* Live::server_ = nullptr;
 
-/// How each time of playing comes to its end; each leaves no note behind.
+/// Each way to end playing leaves no note behind.
 TEST_F(Live, EveryWayToStopEndsEveryNote) {
   struct Way {
     const char* name;
@@ -89,7 +89,7 @@ TEST_F(Live, StopAndStartWhilePlaying) {
 }
 
 /// What was sent arrives whole, in order, and near its time: the hats of every eighth are 187.5 ms apart. JACK moves
-/// messages to its periods of 2.7 ms. A machine that is busy with other things may hold up some; most must be right.
+/// messages to its periods of 2.7 ms. A busy machine may delay some; most must be right.
 TEST_F(Live, NotesArriveInOrderAndOnTime) {
   Instrument piano("piano-rig");
   Program program(lesson({"--rounds", "4"}));
@@ -112,7 +112,7 @@ TEST_F(Live, NotesArriveInOrderAndOnTime) {
   EXPECT_LT(off[off.size() * 8 / 10], 12.0);
 }
 
-TEST_F(Live, AKilledServerIsWaitedForAndThePlaceIsKept) {
+TEST_F(Live, AKilledServerIsWaitedForAndThePositionIsKept) {
   for (const int signal : {SIGKILL, SIGTERM}) {
     auto piano = std::make_unique<Instrument>("piano-rig");
     Program program(lesson());
@@ -132,7 +132,7 @@ TEST_F(Live, AKilledServerIsWaitedForAndThePlaceIsKept) {
   }
 }
 
-TEST_F(Live, WithoutItsServerItEndsAllTheSame) {
+TEST_F(Live, ItEndsWithoutItsServer) {
   auto piano = std::make_unique<Instrument>("piano-rig");
   Program program(lesson());
   ASSERT_TRUE(program.shows("bar 2 of 4", patience_ms)) << program.shown();
@@ -159,7 +159,7 @@ TEST_F(Live, AnInstrumentThatVanishesIsWaitedFor) {
 }
 
 /// A thousand messages a second, many of them nonsense, do not disturb the band.
-TEST_F(Live, AFloodOnTheKeyboardIsBorne) {
+TEST_F(Live, AFloodOnTheKeyboardIsHarmless) {
   Instrument piano("piano-rig");
   Keyboard keyboard("student-rig");
   Program program(lesson({"--listen", "student-rig", "--rounds", "3"}));

@@ -16,7 +16,7 @@ Key key_of(std::uint64_t seed) {
   return place % 2 == 0 ? Key{PitchClass(fifths), Mode::major} : Key{PitchClass(fifths + 3), Mode::minor};
 }
 
-/// How many of the kind's exercises break a rule; tells the first few.
+/// How many of the kind's exercises break a rule; prints the first few.
 int broken_of(const ExerciseKind& kind, std::uint64_t seeds) {
   int broken = 0;
   ExerciseRequest request;

@@ -16,7 +16,7 @@ std::atomic<long> count{0};
 }
 
 #ifdef ROMANESCA_SANITIZED
-// The sanitizers bring their own operator new, and tell of every call.
+// The sanitizers have their own operator new.
 namespace {
 [[maybe_unused]] const int told = __sanitizer_install_malloc_and_free_hooks(
     [](const volatile void* /*memory*/, std::size_t /*size*/) { ++count; }, [](const volatile void* /*memory*/) {});

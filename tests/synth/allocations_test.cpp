@@ -9,7 +9,7 @@
 namespace romanesca::test {
 namespace {
 
-// Without this, "no allocation" elsewhere could be said by a counter that counts nothing.
+// Checks the counter itself, on which "no allocation" elsewhere relies.
 TEST(Allocations, AreCounted) {
   const long before = allocations();
   std::vector<std::unique_ptr<std::string>> kept;

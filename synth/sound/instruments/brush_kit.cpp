@@ -9,7 +9,7 @@ namespace {
 constexpr int brush_hats = 1;
 
 // Set by looking at spectra and levels; no source. Keys: brush set of General MIDI 2.
-constexpr std::array<DrumPatch, 14> brush_recipes{{
+constexpr std::array<DrumPatch, 14> brush_patches{{
     {.key = 36,  // kick, with a felt beater
      .tones = {{{58, 60, 0.02f, 0.9f, 0.36f}}},
      .noises = {{{300, 1800, 0.08f, 0.02f}}},
@@ -18,75 +18,75 @@ constexpr std::array<DrumPatch, 14> brush_recipes{{
      .tones = {{{1540, 200, 0.003f, 0.36f, 0.04f}, {470, 50, 0.004f, 0.45f, 0.045f}}},
      .noises = {{{1300, 6000, 0.22f, 0.018f}}},
      .level = 0.42f,
-     .place = -0.08f},
+     .pan = -0.08f},
     {.key = 38,  // tap
      .tones = {{{196, 30, 0.01f, 0.22f, 0.10f}}},
      .noises = {{{1100, 8000, 0.36f, 0.13f, 0.002f}, {400, 1500, 0.12f, 0.05f}}},
      .level = 0.5f,
-     .place = -0.06f},
+     .pan = -0.06f},
     {.key = 39,  // slap
      .tones = {{{210, 40, 0.01f, 0.3f, 0.09f}}},
      .noises = {{{1500, 10000, 0.5f, 0.17f}, {600, 2600, 0.2f, 0.05f}}},
      .level = 0.56f,
-     .place = -0.06f},
+     .pan = -0.06f},
     {.key = 40,  // swirl
      .noises = {{{1500, 7500, 0.26f, 0.42f, 0.16f}, {3000, 9000, 0.10f, 0.5f, 0.22f}}},
      .level = 0.4f,
-     .place = -0.1f},
+     .pan = -0.1f},
     {.key = 41,  // low tom
      .tones = {{{92, 24, 0.03f, 0.8f, 0.42f}}},
      .noises = {{{400, 3000, 0.16f, 0.06f, 0.001f}}},
      .level = 0.55f,
-     .place = -0.35f},
+     .pan = -0.35f},
     {.key = 42,  // closed hat
      .noises = {{{6200, 13500, 0.3f, 0.055f, 0.001f}}},
      .metal = {3200, 0.12f, 0.05f},
      .choke_group = brush_hats,
      .level = 0.36f,
-     .place = 0.3f},
+     .pan = 0.3f},
     {.key = 44,  // pedal hat
      .noises = {{{5000, 11500, 0.3f, 0.05f}}},
      .metal = {2800, 0.2f, 0.045f},
      .choke_group = brush_hats,
      .level = 0.34f,
-     .place = 0.3f},
+     .pan = 0.3f},
     {.key = 45,  // mid tom
      .tones = {{{131, 30, 0.025f, 0.8f, 0.36f}}},
      .noises = {{{500, 3600, 0.16f, 0.05f, 0.001f}}},
      .level = 0.52f,
-     .place = -0.05f},
+     .pan = -0.05f},
     {.key = 46,  // open hat
      .noises = {{{5800, 13500, 0.28f, 0.5f, 0.002f}}},
      .metal = {3200, 0.14f, 0.45f},
      .choke_group = brush_hats,
      .level = 0.34f,
-     .place = 0.3f},
+     .pan = 0.3f},
     {.key = 49,  // crash
      .noises = {{{2600, 12000, 0.3f, 1.6f, 0.006f}}},
      .metal = {1250, 0.14f, 1.4f},
      .level = 0.42f,
-     .place = 0.4f},
+     .pan = 0.4f},
     {.key = 50,  // high tom
      .tones = {{{178, 40, 0.02f, 0.8f, 0.3f}}},
      .noises = {{{600, 4000, 0.16f, 0.045f, 0.001f}}},
      .level = 0.5f,
-     .place = 0.2f},
+     .pan = 0.2f},
     {.key = 51,  // ride
      .noises = {{{5200, 13000, 0.18f, 0.8f, 0.001f}}},
      .metal = {2500, 0.22f, 1.0f},
      .level = 0.32f,
-     .place = -0.35f},
+     .pan = -0.35f},
     {.key = 53,  // ride bell
      .noises = {{{6000, 13000, 0.08f, 0.5f}}},
      .metal = {1180, 0.36f, 1.1f, 7},
      .level = 0.3f,
-     .place = -0.35f},
+     .pan = -0.35f},
 }};
 
 }  // namespace
 
 std::unique_ptr<Player> brush_kit(double sample_rate_hz, const KeySet& keys) {
-  return std::make_unique<Percussion>(brush_recipes, sample_rate_hz, keys);
+  return std::make_unique<Percussion>(brush_patches, sample_rate_hz, keys);
 }
 
 }  // namespace romanesca

@@ -13,9 +13,9 @@ namespace {
 
 /// A band of 12 dB an octave on either side: two state-variable filters in a row (after Zavalishin, The Art of VA
 /// Filter Design, 2012, ch. 4: trapezoidal integrators, no resonance).
-class Band {
+class DrumBandpass {
  public:
-  Band(double low_hz, double high_hz, double sample_rate_hz)
+  DrumBandpass(double low_hz, double high_hz, double sample_rate_hz)
       : low_(low_hz, sample_rate_hz), high_(high_hz, sample_rate_hz) {}
   double operator()(double in) { return low_.step(high_.step(in).low).high; }
 
@@ -47,8 +47,8 @@ class Band {
 };
 
 void add_tone(const DrumTone& tone, float force, double sample_rate_hz, std::vector<float>& out) {
-  const double keep = keep_per_frame(static_cast<double>(tone.decay_s), sample_rate_hz);
-  const double glide_keep = keep_of_time_constant(static_cast<double>(tone.glide_s), sample_rate_hz);
+  const double decay = decay_per_frame(static_cast<double>(tone.decay_s), sample_rate_hz);
+  const double glide_decay = time_constant_decay(static_cast<double>(tone.glide_s), sample_rate_hz);
   const auto hz = static_cast<double>(tone.hz);
   double glide = static_cast<double>(tone.glide_hz) * (0.6 + 0.4 * static_cast<double>(force));
   auto level = static_cast<double>(tone.level);
@@ -58,36 +58,36 @@ void add_tone(const DrumTone& tone, float force, double sample_rate_hz, std::vec
     sample += static_cast<float>(level) * sine_of_turns(static_cast<float>(phase));
     phase += (hz + glide) / sample_rate_hz;
     phase -= std::floor(phase);
-    glide *= glide_keep;
-    level *= keep;
+    glide *= glide_decay;
+    level *= decay;
   }
 }
 
-void add_noise(const DrumPatch& recipe, const DrumNoise& band, std::uint32_t seed, float force, double sample_rate_hz,
+void add_noise(const DrumPatch& patch, const DrumNoise& band, std::uint32_t seed, float force, double sample_rate_hz,
                std::vector<float>& out) {
   Noise noise(seed);
   const double high_hz = static_cast<double>(band.high_hz) * (0.45 + 0.55 * static_cast<double>(force));
-  Band filter(static_cast<double>(band.low_hz), std::max(high_hz, 1.3 * static_cast<double>(band.low_hz)),
-              sample_rate_hz);
-  const double keep = keep_per_frame(static_cast<double>(band.decay_s), sample_rate_hz);
-  const auto gap = static_cast<std::size_t>(std::max(1.0, static_cast<double>(recipe.burst_s) * sample_rate_hz));
+  DrumBandpass filter(static_cast<double>(band.low_hz), std::max(high_hz, 1.3 * static_cast<double>(band.low_hz)),
+                      sample_rate_hz);
+  const double decay = decay_per_frame(static_cast<double>(band.decay_s), sample_rate_hz);
+  const auto gap = static_cast<std::size_t>(std::max(1.0, static_cast<double>(patch.burst_s) * sample_rate_hz));
   const double rise = band.attack_s > 0 ? 1 / (static_cast<double>(band.attack_s) * sample_rate_hz) : 1;
-  // A narrow band lets less of the noise through; the level means what is heard.
+  // A narrow band passes less of the noise; the level is that of the output.
   const double loudness =
       std::sqrt(sample_rate_hz / 2 / std::max(high_hz - static_cast<double>(band.low_hz), 500.0)) * 0.6;
   double level = static_cast<double>(band.level) * loudness;
   for (std::size_t i = 0; i < out.size(); ++i) {
-    const bool next_hand = i > 0 && i % gap == 0 && i / gap < static_cast<std::size_t>(recipe.bursts);
-    if (next_hand) level = static_cast<double>(band.level) * loudness;
+    const bool next_burst = i > 0 && i % gap == 0 && i / gap < static_cast<std::size_t>(patch.bursts);
+    if (next_burst) level = static_cast<double>(band.level) * loudness;
     if (level < 1e-5) break;
     const double attack = std::min(1.0, rise * static_cast<double>(i + 1));
     out[i] += static_cast<float>(level * attack * filter(static_cast<double>(noise.next())));
-    level *= keep;
+    level *= decay;
   }
 }
 
 void add_metal(const DrumMetal& metal, float force, double sample_rate_hz, std::vector<float>& out) {
-  // Ratios of no common measure, so that no pitch is heard.
+  // Inharmonic ratios, so that no pitch is heard.
   constexpr std::array<double, 14> ratios{1.0,   1.183, 1.342, 1.531, 1.697, 1.877, 2.069,
                                           2.287, 2.513, 2.741, 3.019, 3.307, 3.618, 3.947};
   const auto sines = static_cast<std::size_t>(std::clamp(metal.sines, 1, 14));
@@ -97,7 +97,7 @@ void add_metal(const DrumMetal& metal, float force, double sample_rate_hz, std::
     const double height = static_cast<double>(k) / 14;
     const double soft = 1 - height * (1 - static_cast<double>(force));
     // The higher, the shorter.
-    const double keep = keep_per_frame(static_cast<double>(metal.decay_s) * (1 - 0.5 * height), sample_rate_hz);
+    const double decay = decay_per_frame(static_cast<double>(metal.decay_s) * (1 - 0.5 * height), sample_rate_hz);
     double level = static_cast<double>(metal.level) * soft / std::sqrt(static_cast<double>(sines));
     double phase = 0;
     for (float& sample : out) {
@@ -105,28 +105,28 @@ void add_metal(const DrumMetal& metal, float force, double sample_rate_hz, std::
       sample += static_cast<float>(level) * sine_of_turns(static_cast<float>(phase));
       phase += step;
       phase -= std::floor(phase);
-      level *= keep;
+      level *= decay;
     }
   }
 }
 
-float longest_decay(const DrumPatch& recipe) {
-  float longest = recipe.metal.level > 0 ? recipe.metal.decay_s : 0;
-  for (const DrumTone& tone : recipe.tones) longest = std::max(longest, tone.level > 0 ? tone.decay_s : 0);
-  const float hands = static_cast<float>(recipe.bursts - 1) * recipe.burst_s;
-  for (const DrumNoise& noise : recipe.noises)
-    longest = std::max(longest, noise.level > 0 ? noise.decay_s + noise.attack_s + hands : 0);
+float longest_decay(const DrumPatch& patch) {
+  float longest = patch.metal.level > 0 ? patch.metal.decay_s : 0;
+  for (const DrumTone& tone : patch.tones) longest = std::max(longest, tone.level > 0 ? tone.decay_s : 0);
+  const float bursts_s = static_cast<float>(patch.bursts - 1) * patch.burst_s;
+  for (const DrumNoise& noise : patch.noises)
+    longest = std::max(longest, noise.level > 0 ? noise.decay_s + noise.attack_s + bursts_s : 0);
   return longest;
 }
 
 }  // namespace
 
-const DrumPatch& drum_recipe(std::span<const DrumPatch> recipes, int key) noexcept {
+const DrumPatch& nearest_drum_patch(std::span<const DrumPatch> patches, int key) noexcept {
   const auto of_key = [&](int wanted) {
-    return std::find_if(recipes.begin(), recipes.end(), [&](const DrumPatch& each) { return each.key == wanted; });
+    return std::find_if(patches.begin(), patches.end(), [&](const DrumPatch& each) { return each.key == wanted; });
   };
-  if (const auto own = of_key(key); own != recipes.end()) return *own;
-  // General MIDI percussion by kind, for keys that have no recipe of their own.
+  if (const auto own = of_key(key); own != patches.end()) return *own;
+  // The most similar key of General MIDI percussion, for keys without a patch of their own.
   constexpr std::array<std::array<int, 2>, 24> kin{{{35, 36}, {40, 38}, {43, 41}, {47, 45}, {48, 50}, {52, 49},
                                                     {53, 51}, {55, 49}, {57, 49}, {58, 54}, {59, 51}, {60, 63},
                                                     {61, 64}, {65, 50}, {66, 45}, {67, 56}, {68, 56}, {69, 70},
@@ -134,28 +134,28 @@ const DrumPatch& drum_recipe(std::span<const DrumPatch> recipes, int key) noexce
   for (const auto& [from, to] : kin) {
     if (from == key) key = to;
   }
-  return *std::min_element(recipes.begin(), recipes.end(), [&](const DrumPatch& a, const DrumPatch& b) {
+  return *std::min_element(patches.begin(), patches.end(), [&](const DrumPatch& a, const DrumPatch& b) {
     return std::abs(a.key - key) < std::abs(b.key - key);
   });
 }
 
-std::vector<float> drum_sound(const DrumPatch& recipe, float force, double sample_rate_hz) {
-  const double seconds = 1.35 * static_cast<double>(longest_decay(recipe));
+std::vector<float> synthesise_drum(const DrumPatch& patch, float force, double sample_rate_hz) {
+  const double seconds = 1.35 * static_cast<double>(longest_decay(patch));
   std::vector<float> samples(static_cast<std::size_t>(seconds * sample_rate_hz) + 64, 0.0f);
-  for (const DrumTone& tone : recipe.tones) {
+  for (const DrumTone& tone : patch.tones) {
     if (tone.level > 0) add_tone(tone, force, sample_rate_hz, samples);
   }
-  auto seed = static_cast<std::uint32_t>(recipe.key) * 2654435761U;
-  for (const DrumNoise& noise : recipe.noises) {
-    if (noise.level > 0) add_noise(recipe, noise, seed++, force, sample_rate_hz, samples);
+  auto seed = static_cast<std::uint32_t>(patch.key) * 2654435761U;
+  for (const DrumNoise& noise : patch.noises) {
+    if (noise.level > 0) add_noise(patch, noise, seed++, force, sample_rate_hz, samples);
   }
-  if (recipe.metal.level > 0) add_metal(recipe.metal, force, sample_rate_hz, samples);
-  // The last frames fade so that the end is no step.
+  if (patch.metal.level > 0) add_metal(patch.metal, force, sample_rate_hz, samples);
+  // The last frames fade out, so that the end does not click.
   const auto fade = samples.size() / 8;
   for (std::size_t i = 0; i < samples.size(); ++i) {
     const std::size_t left = samples.size() - 1 - i;
     const float gain = left < fade ? static_cast<float>(left) / static_cast<float>(fade) : 1.0f;
-    samples[i] *= gain * recipe.level;
+    samples[i] *= gain * patch.level;
   }
   return samples;
 }

@@ -20,7 +20,7 @@ struct DrumNoise {
   float attack_s = 0;  ///< 0 for a stroke, more for a sweep
 };
 
-/// The clang of a cymbal: sines of no common measure between hz and four times hz.
+/// The ring of a cymbal: inharmonic sines between hz and four times hz.
 struct DrumMetal {
   float hz = 0, level = 0, decay_s = 0.1f;
   int sines = 14;  ///< 1 to 14
@@ -32,18 +32,18 @@ struct DrumPatch {
   std::array<DrumTone, 2> tones{};
   std::array<DrumNoise, 2> noises{};
   DrumMetal metal{};
-  int bursts = 1;  ///< hands of a clap: noise that begins again every burst_s
+  int bursts = 1;  ///< of a clap: the noise starts again every burst_s
   float burst_s = 0.011f;
-  int choke_group = 0;  ///< those of one group, but 0, silence each other
+  int choke_group = 0;  ///< drums of one group stop each other; 0 for none
   float level = 1;
-  float place = 0;  ///< -1 left, 1 right, as the audience sees it
+  float pan = 0;  ///< -1 left, 1 right, as the audience sees it
 };
 
-/// The recipe for a percussion key, or the nearest in kind (splash cymbals are crashes, timbales toms).
-/// @param recipes not empty.
-[[nodiscard]] const DrumPatch& drum_recipe(std::span<const DrumPatch> recipes, int key) noexcept;
+/// The patch of a percussion key, or of the most similar one (a crash for a splash cymbal, a tom for a timbale).
+/// @param patches not empty.
+[[nodiscard]] const DrumPatch& nearest_drum_patch(std::span<const DrumPatch> patches, int key) noexcept;
 
-/// The drum as samples, from its stroke to silence. @param force 0 to 1 brightens it.
-[[nodiscard]] std::vector<float> drum_sound(const DrumPatch& recipe, float force, double sample_rate_hz);
+/// The samples of one stroke until silence. @param force 0 to 1 brightens it.
+[[nodiscard]] std::vector<float> synthesise_drum(const DrumPatch& patch, float force, double sample_rate_hz);
 
 }  // namespace romanesca

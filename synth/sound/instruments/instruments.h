@@ -11,51 +11,51 @@
 
 namespace romanesca {
 
-/// A piano: stiff strings struck at an eighth of their length by a hammer that is harder the faster it comes. Partials
-/// lie at n sqrt(1 + B n^2) (Fletcher & Rossing, The Physics of Musical Instruments, 2nd ed. 1998, ch. 12; B from
-/// memory). The lower ones decay in two stages, since the strings of a note fall out of step (Weinreich, JASA 62,
-/// 1977).
-[[nodiscard]] ModalPatch piano(const NoteInput& touch) noexcept;
+/// A piano: stiff strings struck at an eighth of their length by a hammer whose felt is harder at higher velocity.
+/// Partials lie at n sqrt(1 + B n^2) (Fletcher & Rossing, The Physics of Musical Instruments, 2nd ed. 1998, ch. 12; B
+/// from memory). The lower ones decay in two stages, since the strings of a note drift out of phase (Weinreich, JASA
+/// 62, 1977).
+[[nodiscard]] ModalPatch piano(const NoteInput& note) noexcept;
 
 /// An electric piano of tines, by frequency modulation (Chowning, JAES 21/7, 1973): a tone of two sines at the note,
 /// whose overtones grow with force, and above it the ring of the tine, which modulates a second sine at fourteen times
-/// the note. What would fold back at the top of the keyboard is left out: the index falls there and the tine is gone.
+/// the note. Towards the top of the keyboard the index falls and the tine is left out, so that nothing aliases.
 [[nodiscard]] std::unique_ptr<Player> electric_piano(double sample_rate_hz, const KeySet& keys);
 
 /// A vibraphone: metal bars cut so that the second mode is two octaves above the first, and the third near ten times it
-/// (Fletcher & Rossing, ch. 19), with a soft mallet. It is meant to be heard through turning fans.
-[[nodiscard]] ModalPatch vibraphone(const NoteInput& touch) noexcept;
+/// (Fletcher & Rossing, ch. 19), with a soft mallet. Meant to be heard through the rotating fans of Insert::fans.
+[[nodiscard]] ModalPatch vibraphone(const NoteInput& note) noexcept;
 
 /// A bell of metal bars, uniform and free at both ends: modes at 1, 2.756, 5.404 and 8.933 times the lowest (Euler's
 /// beam; Fletcher & Rossing, ch. 2).
-[[nodiscard]] ModalPatch bell(const NoteInput& touch) noexcept;
+[[nodiscard]] ModalPatch bell(const NoteInput& note) noexcept;
 
 /// A guitar with nylon strings, plucked by a finger: soft and round.
-[[nodiscard]] ModalPatch nylon_guitar(const NoteInput& touch) noexcept;
+[[nodiscard]] ModalPatch nylon_guitar(const NoteInput& note) noexcept;
 
-/// A guitar with steel strings, struck with a pick: bright, with a long ring.
-[[nodiscard]] ModalPatch steel_guitar(const NoteInput& touch) noexcept;
+/// A guitar with steel strings, played with a pick: bright, with a long ring.
+[[nodiscard]] ModalPatch steel_guitar(const NoteInput& note) noexcept;
 
-/// An electric bass, plucked with a finger near the pickup, which does not hear the modes that have a node over it.
-[[nodiscard]] ModalPatch electric_bass(const NoteInput& touch) noexcept;
+/// An electric bass, plucked with a finger near the pickup, which does not pick up the modes that have a node over it.
+[[nodiscard]] ModalPatch electric_bass(const NoteInput& note) noexcept;
 
-/// A double bass, plucked: round, with a body that answers at about 100 Hz, and shorter than the electric one.
-[[nodiscard]] ModalPatch upright_bass(const NoteInput& touch) noexcept;
+/// A double bass, plucked: round, with a body resonance at about 100 Hz, and a shorter decay than the electric one.
+[[nodiscard]] ModalPatch upright_bass(const NoteInput& note) noexcept;
 
 /// An organ of drawbars: sines at the pitches of pipes of 16, 8, 4, 2 2/3, 2 and 1 1/3 feet, that hold as long as the
-/// key is down. The key does not feel the touch, but a little of the upper drawbars follows it here. It is meant to be
-/// heard through a turning loudspeaker.
-[[nodiscard]] ModalPatch organ(const NoteInput& touch) noexcept;
+/// key is down. A drawbar organ ignores velocity; here a little of the upper drawbars follows it. Meant to be
+/// heard through Insert::rotary.
+[[nodiscard]] ModalPatch organ(const NoteInput& note) noexcept;
 
-/// A section of bowed strings: the harmonics of a saw under a body's broad response, bowed in slowly. It is meant to be
-/// heard through a chorus, which makes many players of one.
-[[nodiscard]] ModalPatch strings(const NoteInput& touch) noexcept;
+/// A section of bowed strings: the harmonics of a saw under a body's broad response, bowed in slowly. Meant to be
+/// heard through Insert::chorus.
+[[nodiscard]] ModalPatch strings(const NoteInput& note) noexcept;
 
-/// A warm synthetic pad: few harmonics that rise slowly, for a chorus to move.
-[[nodiscard]] ModalPatch pad(const NoteInput& touch) noexcept;
+/// A warm synthetic pad: few harmonics with a slow attack, for Insert::chorus.
+[[nodiscard]] ModalPatch pad(const NoteInput& note) noexcept;
 
-/// A singing voice for melodies: up to ten harmonics, the odd ones stronger, with a vibrato that comes in after a
-/// moment and is centred on the note.
+/// A singing voice for melodies: up to ten harmonics, the odd ones stronger, with a delayed vibrato centred on
+/// the note.
 [[nodiscard]] std::unique_ptr<Player> lead(double sample_rate_hz, const KeySet& keys);
 /// The same without vibrato, for measuring.
 [[nodiscard]] std::unique_ptr<Player> steady_lead(double sample_rate_hz, const KeySet& keys);
@@ -64,7 +64,7 @@ namespace romanesca {
 [[nodiscard]] std::unique_ptr<Player> drum_kit(double sample_rate_hz, const KeySet& keys);
 
 /// The same kit played with brushes: on the snare's keys a tap (38), a slap (39) and a swirl (40), as in the brush set
-/// of General MIDI 2; sticks are softer all round.
+/// of General MIDI 2; all strokes are softer.
 [[nodiscard]] std::unique_ptr<Player> brush_kit(double sample_rate_hz, const KeySet& keys);
 
 /// The metronome: a high click on the first beat (key 76) and a lower one on the others (77).

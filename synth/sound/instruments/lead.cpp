@@ -29,16 +29,16 @@ class SingingVoice {
  public:
   SingingVoice(double sample_rate_hz, double cents) noexcept : sample_rate_hz_(sample_rate_hz), cents_(cents) {}
 
-  void start(const NoteInput& touch, std::uint32_t /*seed*/, std::size_t offset) noexcept {
-    const auto force = static_cast<double>(touch.force);
-    step_ = touch.frequency_hz / sample_rate_hz_;
+  void start(const NoteInput& note, std::uint32_t /*seed*/, std::size_t offset) noexcept {
+    const auto force = static_cast<double>(note.force);
+    step_ = note.frequency_hz / sample_rate_hz_;
     phase_ = 0;
     seconds_ = 0;
     count_ = 0;
     double squares = 0;
     const double steepness = 0.62 - 0.42 * force;
     for (std::size_t n = 1; n <= most_harmonics; ++n) {
-      // The vibrato reaches a little higher.
+      // With a margin for the vibrato.
       if (static_cast<double>(n) * step_ * 1.01 >= highest_fraction) break;
       const double level = exp_of(-steepness * static_cast<double>(n - 1)) * (n % 2 == 1 ? 1.0 : 0.5);
       levels_[count_++] = static_cast<float>(level);

@@ -13,13 +13,13 @@ namespace {
 constexpr double choke_s = 0.012;
 constexpr float soft_force = 0.25f;
 
-struct Mix {
+struct StrokeMix {
   float soft_gain, hard_gain, fade, fade_step, left, right;
 };
 
 ROMANESCA_VECTOR_CLONES
 // cppcheck-suppress passedByValue; so that nothing in the loop can change it
-void add_stroke(const float* __restrict soft, const float* __restrict hard, const Mix mix, float* __restrict left,
+void add_stroke(const float* __restrict soft, const float* __restrict hard, const StrokeMix mix, float* __restrict left,
                 float* __restrict right) {
   for (int i = 0; i < static_cast<int>(block_frames); ++i) {
     const float rest = mix.fade - mix.fade_step * static_cast<float>(i);
@@ -31,21 +31,21 @@ void add_stroke(const float* __restrict soft, const float* __restrict hard, cons
 
 }  // namespace
 
-Percussion::Percussion(std::span<const DrumPatch> recipes, double sample_rate_hz, const KeySet& keys)
+Percussion::Percussion(std::span<const DrumPatch> patches, double sample_rate_hz, const KeySet& keys)
     : choke_step_(static_cast<float>(1.0 / (choke_s * sample_rate_hz))) {
   std::map<int, const Drum*> made;
   for (int key = 0; key < 128; ++key) {
     if (!keys[static_cast<std::size_t>(key)]) continue;
-    const DrumPatch& recipe = drum_recipe(recipes, key);
-    const Drum*& drum = made[recipe.key];
+    const DrumPatch& patch = nearest_drum_patch(patches, key);
+    const Drum*& drum = made[patch.key];
     if (drum == nullptr) {
       auto sound = std::make_unique<Drum>();
-      sound->choke_group = recipe.choke_group;
-      const Rotation angle = rotation_of((static_cast<double>(recipe.place) + 1) / 8);
+      sound->choke_group = patch.choke_group;
+      const Rotation angle = rotation_of((static_cast<double>(patch.pan) + 1) / 8);
       sound->left = static_cast<float>(angle.cosine * 1.41421356237309504880);
       sound->right = static_cast<float>(angle.sine * 1.41421356237309504880);
-      sound->soft = drum_sound(recipe, soft_force, sample_rate_hz);
-      sound->hard = drum_sound(recipe, 1.0f, sample_rate_hz);
+      sound->soft = synthesise_drum(patch, soft_force, sample_rate_hz);
+      sound->hard = synthesise_drum(patch, 1.0f, sample_rate_hz);
       const std::size_t whole = (sound->soft.size() + block_frames - 1) / block_frames * block_frames;
       sound->soft.resize(whole, 0.0f);
       sound->hard.resize(whole, 0.0f);
@@ -56,13 +56,13 @@ Percussion::Percussion(std::span<const DrumPatch> recipes, double sample_rate_hz
   }
 }
 
-Percussion::Stroke& Percussion::place_for_next_stroke() noexcept {
-  Stroke* place = &strokes_.front();
+Percussion::Stroke& Percussion::free_stroke() noexcept {
+  Stroke* longest = &strokes_.front();
   for (Stroke& stroke : strokes_) {
     if (stroke.drum == nullptr) return stroke;
-    if (stroke.position > place->position) place = &stroke;
+    if (stroke.position > longest->position) longest = &stroke;
   }
-  return *place;  // all taken: the one that has sounded longest
+  return *longest;  // all taken: the one that has sounded longest
 }
 
 void Percussion::note_on(int midi, int velocity, std::uint32_t /*seed*/, std::size_t offset) noexcept {
@@ -75,7 +75,7 @@ void Percussion::note_on(int midi, int velocity, std::uint32_t /*seed*/, std::si
   const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
   const float level = force * std::sqrt(force);
   const float hardness = std::max(0.0f, (force - soft_force) / (1 - soft_force));
-  place_for_next_stroke() = {drum, 0, offset, level * (1 - hardness), level * hardness, 1, 0};
+  free_stroke() = {drum, 0, offset, level * (1 - hardness), level * hardness, 1, 0};
 }
 
 void Percussion::note_off(int /*midi*/) noexcept {}

@@ -11,12 +11,12 @@
 namespace romanesca {
 
 /// A set of drums. Each drum is synthesised twice when the set is made, softly and hard; a stroke mixes the two by its
-/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. A hat stops the hat that
-/// sounds; drums ring on when their key is let go.
+/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. A hi-hat stops the hi-hat that
+/// sounds; drums ignore the release of their key.
 class Percussion final : public Player {
  public:
-  /// @param keys that will be played: the others are not synthesised and stay silent.
-  Percussion(std::span<const DrumPatch> recipes, double sample_rate_hz, const KeySet& keys);
+  /// @param keys to be played: the others are not synthesised and stay silent.
+  Percussion(std::span<const DrumPatch> patches, double sample_rate_hz, const KeySet& keys);
 
   void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override;
   void note_off(int midi) noexcept override;
@@ -26,7 +26,7 @@ class Percussion final : public Player {
  private:
   struct Drum {
     int choke_group = 0;
-    float left = 1, right = 1;      ///< its place
+    float left = 1, right = 1;      ///< gains of its pan
     std::vector<float> soft, hard;  ///< equally long: whole blocks
   };
   struct Stroke {
@@ -36,7 +36,7 @@ class Percussion final : public Player {
     float fade = 1, fade_step = 0;  ///< falls to 0 once choked
   };
 
-  Stroke& place_for_next_stroke() noexcept;
+  Stroke& free_stroke() noexcept;
 
   std::vector<std::unique_ptr<Drum>> drums_;
   std::array<const Drum*, 128> by_key_{};

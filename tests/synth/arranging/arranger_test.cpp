@@ -22,7 +22,7 @@ Timeline line_of(const std::string& chords, const Meter& meter, const Key& key =
   return timeline(*parsed, key);
 }
 
-// The rules of the house, for every style over every pattern of the library.
+// The general rules, for every style over every pattern of the library.
 TEST(Arranger, RulesForEveryStyleAndPattern) {
   for (const Style& style : styles()) {
     for (const Pattern& pattern : library()) {
@@ -206,7 +206,7 @@ TEST(Arranger, TheLastChordIsHeld) {
   }
 }
 
-// What the textbooks say of a walking line, at every change: a semitone or tone, or the fifth, leads to the next root.
+// A walking line at every change, by the textbooks: a semitone or tone, or the fifth, leads to the next root.
 TEST(Arranger, WalkingBassWalks) {
   const Timeline line = line_of("| Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | C6 | A7 |", {4, 4});
   std::set<std::vector<int>> lines;
@@ -250,7 +250,7 @@ TEST(Arranger, GuideMelodyKeepsToTheChords) {
   EXPECT_EQ(chords.size(), 3U + 3U + 4U + 4U + 3U);
 }
 
-// Open-position shapes that every beginner's guitar book has (common practice, no source).
+// Open-position shapes of every beginner's guitar book (common practice, no source).
 TEST(GuitarShape, KnownChords) {
   const auto shape = [](const char* symbol) {
     std::string text;

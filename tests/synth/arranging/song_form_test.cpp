@@ -34,7 +34,7 @@ const char* const song =
     "tempo: 90\n[Intro]\n| C | G |\n[Verse]\n| C | Am | F | G |\n[Chorus]\n| F | G | C | C |\n[Bridge]\ntempo: 60\n| "
     "Am |\n";
 
-TEST(SongForm, SectionsAskForTheirIntensity) {
+TEST(SongForm, SectionNamesChooseTheIntensity) {
   const Score score = plan(piece(song), {});
   ASSERT_EQ(score.bars.size(), 11U);
   EXPECT_EQ(score.bars[0].intensity, Intensity::soft);
@@ -74,7 +74,7 @@ TEST(SongForm, TemposOfSectionsAndRitardando) {
   for (std::size_t i = 1; i < slow.tempos.size(); ++i) EXPECT_LT(slow.tempos[i].factor, slow.tempos[i - 1].factor);
 }
 
-TEST(SongForm, APieceThatEndsAtHomeHoldsThat) {
+TEST(SongForm, APieceThatEndsOnItsTonicHoldsIt) {
   FormRequest request;
   request.ending = Ending::hold;
   request.home = *parse_chord("C");

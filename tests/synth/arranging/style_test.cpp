@@ -10,7 +10,7 @@
 namespace romanesca {
 namespace {
 
-TEST(Styles, EveryFileIsSound) {
+TEST(Styles, EveryFileIsValid) {
   EXPECT_EQ(styles().size(), style_texts().size());
   for (const EmbeddedText& file : style_texts()) {
     const auto style = read_style(file);
@@ -43,21 +43,21 @@ TEST(Styles, CoverWhatTeachersPlay) {
   EXPECT_TRUE(swings);
 }
 
-/// The student's part is left out, so the chords must be told by another one, in every section.
-TEST(Styles, TellTheChordsWithoutTheKeys) {
+/// The student's part is left out, so another one must play the chords, in every section.
+TEST(Styles, PlayTheChordsWithoutTheKeys) {
   for (const Style& style : styles()) {
     for (const Intensity intensity : {Intensity::soft, Intensity::medium, Intensity::full}) {
       for (const bool leads_on : {false, true}) {
         EXPECT_TRUE(std::any_of(style.parts.begin(), style.parts.end(), [&](const StylePart& part) {
-          const bool tells = part.role == StyleRole::chords || part.role == StyleRole::guitar;
-          return tells && part.name != students_part && !part.pattern(intensity, leads_on).empty();
+          const bool plays_chords = part.role == StyleRole::chords || part.role == StyleRole::guitar;
+          return plays_chords && part.name != students_part && !part.pattern(intensity, leads_on).empty();
         })) << style.id;
       }
     }
   }
 }
 
-TEST(Styles, FaultsHaveAPlace) {
+TEST(Styles, ErrorsHaveAPosition) {
   const auto bad = [](const std::string& text) {
     const auto style = read_style({"bad", text});
     EXPECT_FALSE(style) << text;
@@ -78,7 +78,7 @@ TEST(Styles, FaultsHaveAPlace) {
   EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or unknown");
 }
 
-TEST(Styles, APatternForTheMoment) {
+TEST(Styles, PatternsByIntensityAndFill) {
   const auto style = read_style({"s",
                                  "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\nkick = \"x...\"\n"
                                  "[drums.fill]\nsnare = \"xxxx\"\n[pad]\nplay = \"x---\"\nsoft = \"tacet\"\n"});

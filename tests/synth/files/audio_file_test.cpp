@@ -131,7 +131,7 @@ TEST(AudioFile, EveryEndingHasSoundTagsAndTheSameBytes) {
 }
 
 // Read back by libsndfile, which counts the end as one past the last frame.
-TEST(AudioFile, ALoopSaysSo) {
+TEST(AudioFile, ALoopIsMarked) {
   const std::string path = temporary("loop.wav");
   write_tone(path, {48000, 24, "wav", true, {}});
   SF_INFO info{};
@@ -146,7 +146,7 @@ TEST(AudioFile, ALoopSaysSo) {
   EXPECT_EQ(loop.loops[0].end, 48000U);
 }
 
-TEST(AudioFile, RefusesWhatAFormatDoesNotHave) {
+TEST(AudioFile, RejectsUnsupportedFormatsAndRates) {
   const std::string path = temporary("refused");
   EXPECT_THROW(AudioFile(path, {44100, 24, "opus", false, {}}), SystemError);
   EXPECT_THROW(AudioFile(path, {96000, 24, "mp3", false, {}}), SystemError);
@@ -154,7 +154,7 @@ TEST(AudioFile, RefusesWhatAFormatDoesNotHave) {
   EXPECT_FALSE(std::filesystem::exists(path));
 }
 
-TEST(AudioFile, SaysWhenTheDiskIsFull) {
+TEST(AudioFile, ReportsAFullDisk) {
   EXPECT_THROW(
       {
         AudioFile file("/dev/full", {});

@@ -93,7 +93,7 @@ std::vector<std::string> midicsv(const Bytes& bytes) {
   return lines;
 }
 
-// An outside reader of the standard: midicsv (Debian).
+// An independent reader: midicsv (Debian).
 TEST(MidiFile, MidicsvReadsIt) {
   const auto lines = midicsv(write_midi(sample_song()));
   const char* wanted[] = {"0, 0, Header, 1, 4, 960",
@@ -203,7 +203,7 @@ TEST(MidiReader, RunningStatusPedalAndTempo) {
   EXPECT_EQ(performance.parts[0].instrument, InstrumentId::electric_bass);
 }
 
-TEST(MidiReader, DamagedFilesAreFaultsNotCrashes) {
+TEST(MidiReader, DamagedFilesAreErrorsNotCrashes) {
   const Bytes good = write_midi(sample_song());
   for (std::size_t length = 0; length < good.size(); ++length) {
     const auto read = read_midi(std::span(good).first(length));

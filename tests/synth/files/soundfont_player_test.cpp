@@ -58,11 +58,11 @@ TEST(SoundFontPlayer, ALoopHasALeadIn) {
   SoundFontPlayer player(one_note(), font.path, {48000, true});
   EXPECT_GE(player.lead_in_frames(), 48000 * 9);
   render(player, static_cast<std::size_t>(player.lead_in_frames()));
-  // The note of the round before still rings in the room when the first frame comes.
+  // The note of the round before still rings when the first frame comes.
   EXPECT_GT(test::level_db(render(player, 4000)), -80);
 }
 
-/// Block length is not audible: the blocks that the offset is taken out of lie on a grid of their own.
+/// Block length is not audible: the offset is removed in blocks on a fixed grid.
 TEST(SoundFontPlayer, BlocksOfAnyLengthGiveTheSame) {
   const FontFile font(sine_font(8000));
   SoundFontPlayer whole(one_note(), font.path, {});
@@ -78,14 +78,14 @@ TEST(SoundFontPlayer, BlocksOfAnyLengthGiveTheSame) {
   EXPECT_EQ(left, expected);
 }
 
-TEST(SoundFontPlayer, SaysWhatIsMissing) {
+TEST(SoundFontPlayer, ReportsWhatIsMissing) {
   EXPECT_THROW(SoundFontPlayer(one_note(), "/no/such/font.sf2", {}), SystemError);
   const FontFile broken("RIFF of another kind");
   try {
     const SoundFontPlayer player(one_note(), broken.path, {});
     FAIL();
   } catch (const SystemError& error) {
-    EXPECT_EQ(std::string(error.what()), broken.path + " is no SoundFont");
+    EXPECT_EQ(std::string(error.what()), broken.path + " is not a SoundFont");
   }
 }
 

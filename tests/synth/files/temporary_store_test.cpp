@@ -21,7 +21,7 @@ class TemporaryFolder {
       std::filesystem::temp_directory_path() / ("romanesca-store-" + std::to_string(getpid()));
 };
 
-TEST(TemporaryStore, GivesBackWhatItTookOnBothSidesOfMemory) {
+TEST(TemporaryStore, ReadsBackFromMemoryAndFromTheFile) {
   const TemporaryFolder folder;
   TemporaryStore store(folder.path.string(), 1000);
   std::vector<float> left(5000), right(5000);
@@ -51,7 +51,7 @@ TEST(TemporaryStore, GivesBackWhatItTookOnBothSidesOfMemory) {
   EXPECT_EQ(store.frames(), 0);
 }
 
-TEST(TemporaryStore, SaysWhenThereIsNoPlace) {
+TEST(TemporaryStore, ReportsAFullDisk) {
   TemporaryStore store("/no/such/folder", 10);
   std::vector<float> samples(100);
   EXPECT_THROW(store.append({samples.data(), samples.data(), 100}), SystemError);

@@ -16,7 +16,7 @@ struct Sound {
   std::vector<float> left, right;
 };
 
-/// @param cuts lengths of the blocks, over and over
+/// @param cuts lengths of the blocks, repeated
 Sound play(LiveBand& band, std::size_t frames, const std::vector<std::size_t>& cuts) {
   Sound sound;
   for (std::size_t i = 0; sound.left.size() < frames; ++i) {
@@ -35,7 +35,7 @@ double level(const std::vector<float>& samples, std::size_t from, std::size_t to
   return std::sqrt(sum / static_cast<double>(to - from));
 }
 
-LivePiece with_seats(int transposed_by = 0) {
+LivePiece with_players(int transposed_by = 0) {
   LivePiece piece = test::test_piece(4, transposed_by);
   piece.players = std::make_shared<LivePlayers>(piece, rate, -6.0);
   return piece;
@@ -48,13 +48,13 @@ void start(LiveEngine& engine, int count_in = 0) {
   engine.push_command(command);
 }
 
-TEST(LiveBand, TheBlocksOfTheDeviceAreNotHeard) {
-  const LivePiece one = with_seats();
+TEST(LiveBand, TheBlockLengthOfTheDeviceIsNotAudible) {
+  const LivePiece one = with_players();
   LiveEngine first(one, 120);
   LiveBand whole(first, rate);
   start(first);
   const Sound a = play(whole, 96000, {96000});
-  const LivePiece two = with_seats();
+  const LivePiece two = with_players();
   LiveEngine second(two, 120);
   LiveBand cut(second, rate);
   start(second);
@@ -66,7 +66,7 @@ TEST(LiveBand, TheBlocksOfTheDeviceAreNotHeard) {
 }
 
 TEST(LiveBand, SoundBeginsWithItsBeat) {
-  const LivePiece piece = with_seats();
+  const LivePiece piece = with_players();
   LiveEngine engine(piece, 120);
   LiveBand band(engine, rate);
   start(engine, 1);
@@ -79,7 +79,7 @@ TEST(LiveBand, SoundBeginsWithItsBeat) {
 }
 
 TEST(LiveBand, StopLetsItRingAndDieAway) {
-  const LivePiece piece = with_seats();
+  const LivePiece piece = with_players();
   LiveEngine engine(piece, 120);
   LiveBand band(engine, rate);
   start(engine);
@@ -91,9 +91,9 @@ TEST(LiveBand, StopLetsItRingAndDieAway) {
   EXPECT_LT(level(after.left, 5 * 48000, 6 * 48000), 1e-4);
 }
 
-TEST(LiveBand, OtherPlayersComeWithoutAClick) {
-  const LivePiece piece = with_seats();
-  const LivePiece other = with_seats(7);
+TEST(LiveBand, APieceChangesWithoutAClick) {
+  const LivePiece piece = with_players();
+  const LivePiece other = with_players(7);
   LiveEngine engine(piece, 120);
   LiveBand band(engine, rate);
   start(engine);
@@ -116,7 +116,7 @@ TEST(LiveBand, OtherPlayersComeWithoutAClick) {
   EXPECT_GT(level(after.left, 4800, 24000), 0.001);
 }
 
-TEST(LiveBand, IsAsLoudAsAskedFor) {
+TEST(LiveBand, HasTheRequestedLoudness) {
   Performance performance;
   performance.parts = {{"keys", InstrumentId::piano, 0, false}};
   performance.length = Beats(32);

@@ -75,7 +75,7 @@ TEST(LiveEngine, GoesRoundWithoutASeam) {
   EXPECT_EQ(count, 97);
 }
 
-TEST(LiveEngine, StopsAfterTheRoundsAskedFor) {
+TEST(LiveEngine, StopsAfterTheRequestedRounds) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
   rig.push(Kind::rounds, 3);
@@ -87,7 +87,7 @@ TEST(LiveEngine, StopsAfterTheRoundsAskedFor) {
   EXPECT_EQ(rig.engine.next_due(), LiveEngine::never);
 }
 
-TEST(LiveEngine, ATempoChangeKeepsThePlace) {
+TEST(LiveEngine, ATempoChangeKeepsThePosition) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
   rig.push(Kind::start);
@@ -103,7 +103,7 @@ TEST(LiveEngine, ATempoChangeKeepsThePlace) {
   EXPECT_EQ(times[3] - times[2], second_ns);
 }
 
-TEST(LiveEngine, SectionTemposCountFromTheTempoAskedFor) {
+TEST(LiveEngine, SectionTemposAreRelativeToTheTempo) {
   LivePiece piece = test::test_piece();
   piece.tempos = {{0, 1}, {2 * piece.bar_ticks, 0.5}};
   Rig rig(piece);
@@ -140,7 +140,7 @@ TEST(LiveEngine, AnotherPieceComesAtTheBarLine) {
   Rig rig(piece);
   rig.push(Kind::start);
   rig.pass(beat_ns);
-  rig.tell_piece(higher, false);
+  rig.push_piece(higher, false);
   rig.pass(4 * beat_ns);
   EXPECT_EQ(downs(rig.sink), (std::vector<int>{60, 61, 62, 63, 69, 70}));
   EXPECT_EQ(rig.sink.sounding().size(), 2U);
@@ -149,13 +149,13 @@ TEST(LiveEngine, AnotherPieceComesAtTheBarLine) {
   EXPECT_EQ(aside, &piece);
 }
 
-TEST(LiveEngine, AnotherPieceAtOnceKeepsThePlaceAndStrikesWhatIsHeld) {
+TEST(LiveEngine, AnotherPieceAtOnceKeepsThePositionAndStrikesHeldNotes) {
   const LivePiece piece = test::test_piece();
   const LivePiece higher = test::test_piece(4, 5);
   Rig rig(piece);
   rig.push(Kind::start);
   rig.pass(beat_ns + beat_ns / 2);
-  rig.tell_piece(higher, true);
+  rig.push_piece(higher, true);
   rig.pass(beat_ns);
   EXPECT_EQ(downs(rig.sink, 1), (std::vector<int>{48, 53}));
   EXPECT_EQ(downs(rig.sink), (std::vector<int>{60, 61, 66, 67}));
@@ -163,15 +163,15 @@ TEST(LiveEngine, AnotherPieceAtOnceKeepsThePlaceAndStrikesWhatIsHeld) {
   EXPECT_EQ(notes.back().at_ns, 2 * beat_ns);
 }
 
-TEST(LiveEngine, APieceThatIsOvertakenIsLaidAsideUnplayed) {
+TEST(LiveEngine, APieceThatIsReplacedWhileWaitingIsRetiredUnplayed) {
   const LivePiece piece = test::test_piece();
   const LivePiece second = test::test_piece(4, 1);
   const LivePiece third = test::test_piece(4, 2);
   Rig rig(piece);
   rig.push(Kind::start);
   rig.pass(beat_ns);
-  rig.tell_piece(second, false);
-  rig.tell_piece(third, false);
+  rig.push_piece(second, false);
+  rig.push_piece(third, false);
   rig.pass(4 * beat_ns);
   const LivePiece* aside = nullptr;
   ASSERT_TRUE(rig.engine.pop_retired(aside));
@@ -213,7 +213,7 @@ TEST(LiveEngine, SectionsAreLoopedAndLeft) {
   EXPECT_EQ(bars, (std::vector<int>{1, 2, 3}));
 }
 
-TEST(LiveEngine, WaitsForEachChordUntilItIsLetGo) {
+TEST(LiveEngine, WaitsForEachChordUntilItMayGo) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
   rig.push(Kind::wait_mode, 1);
@@ -252,14 +252,14 @@ TEST(LiveEngine, AnotherPieceWhileItWaitsSendsNoClockTwice) {
   rig.push(Kind::wait_mode, 1);
   rig.push(Kind::start);
   rig.pass(second_ns);  // it waits for the first chord, whose clock has gone out
-  rig.tell_piece(other, true);
+  rig.push_piece(other, true);
   rig.pass(second_ns);
   rig.push(Kind::go);
   rig.pass(beat_ns - 1);
   EXPECT_EQ(rig.sink.only("clock").size(), 24U);
 }
 
-TEST(LiveEngine, AfterTenHoursAsleepItGoesOnFromItsPlace) {
+TEST(LiveEngine, AfterTenHoursOfSuspendItContinuesFromItsPosition) {
   const LivePiece piece = test::test_piece();
   Rig rig(piece);
   rig.push(Kind::start);
@@ -276,8 +276,8 @@ TEST(LiveEngine, AfterTenHoursAsleepItGoesOnFromItsPlace) {
                           [](const LiveEvent& event) { return event.kind == LiveEvent::Kind::slipped; }));
 }
 
-/// Whatever is pressed, and however the clock is cut: every key that goes down comes up, times never go back, and
-/// nothing sounds after a stop.
+/// Random commands and clock steps: every key pressed is released, times never decrease, and nothing sounds after a
+/// stop.
 TEST(LiveEngine, AnyLessonLeavesNoNoteBehind) {
   for (unsigned seed = 1; seed <= 300; ++seed) {
     std::mt19937 random(seed);
@@ -288,7 +288,7 @@ TEST(LiveEngine, AnyLessonLeavesNoNoteBehind) {
       const auto kind = static_cast<Kind>(random() % 12);
       if (kind == Kind::piece) {
         others.push_back(std::make_unique<LivePiece>(test::test_piece(4, static_cast<int>(random() % 12))));
-        rig.tell_piece(*others.back(), random() % 2 == 0, random() % 4);
+        rig.push_piece(*others.back(), random() % 2 == 0, random() % 4);
       } else {
         const int number = kind == Kind::wait_mode ? static_cast<int>(random() % 2) : static_cast<int>(random() % 6);
         rig.push(kind, number, static_cast<int>(random() % 5), 40 + static_cast<double>(random() % 300));

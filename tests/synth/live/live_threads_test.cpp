@@ -1,4 +1,4 @@
-// What happens on the thread that keeps time: no memory is asked for, and nothing is shared that should not be.
+// The time-keeping thread does not allocate, and nothing is shared without synchronisation.
 #include <gtest/gtest.h>
 
 #include <array>
@@ -44,7 +44,7 @@ void command(LiveEngine& engine, int step, const LivePiece& first, const LivePie
   engine.push_command(command);
 }
 
-TEST(LiveThreads, TheEngineAndMidiAskForNoMemory) {
+TEST(LiveThreads, TheEngineAndMidiDoNotAllocate) {
   const LivePiece first = test::test_piece();
   const LivePiece second = test::test_piece(4, 3);
   LiveEngine engine(first, 120);
@@ -65,7 +65,7 @@ TEST(LiveThreads, TheEngineAndMidiAskForNoMemory) {
   EXPECT_GT(wire.messages.load(), 500);
 }
 
-TEST(LiveThreads, TheBandAsksForNoMemory) {
+TEST(LiveThreads, TheBandDoesNotAllocate) {
   LivePiece first = test::test_piece();
   LivePiece second = test::test_piece(4, 3);
   first.players = std::make_shared<LivePlayers>(first, 48000, 0.0);

@@ -29,7 +29,7 @@ TEST_F(MidiPerformerTest, ProgramsAndLevelsComeFirst) {
   performer.piece_changed(0, piece);
   performer.key_down(0, 1, 48, 70);
   performer.key_up(0, 1, 48);
-  // Pad: channel 5 as people count, General MIDI program 90 counted from 1 (89 in the message), volume 100 less 3 dB by
+  // Pad: channel 5 counted from 1, General MIDI program 90 counted from 1 (89 in the message), volume 100 less 3 dB by
   // 40 log10 (General MIDI level 2).
   ASSERT_EQ(wire.messages.size(), 6U);
   EXPECT_EQ(wire.messages[0], (Bytes{0xC0, static_cast<std::uint8_t>(instrument(InstrumentId::piano).program)}));
@@ -40,7 +40,7 @@ TEST_F(MidiPerformerTest, ProgramsAndLevelsComeFirst) {
   EXPECT_EQ(wire.messages[5], (Bytes{0x84, 48, 64}));
 }
 
-TEST_F(MidiPerformerTest, ClockAndTransportOnlyWhereTheyAreWished) {
+TEST_F(MidiPerformerTest, ClockAndTransportOnlyOnRequest) {
   MidiPerformer quiet(wire, lateness, nullptr, false);
   quiet.transport(0, LiveSink::Transport::start);
   quiet.clock(0);
@@ -49,7 +49,7 @@ TEST_F(MidiPerformerTest, ClockAndTransportOnlyWhereTheyAreWished) {
   leading.transport(0, LiveSink::Transport::start);
   leading.clock(0);
   leading.transport(0, LiveSink::Transport::stop);
-  leading.transport(0, LiveSink::Transport::go_on);
+  leading.transport(0, LiveSink::Transport::resume);
   EXPECT_EQ(wire.messages, (std::vector<Bytes>{{0xFA}, {0xF8}, {0xFC}, {0xFB}}));
 }
 
@@ -91,7 +91,7 @@ TEST(MidiMessageReader, ReadsWholeMessagesAndRunningStatus) {
             (std::vector<Bytes>{{0x90, 60, 100}, {0x90, 64, 100}, {0x90, 67, 0}}));
 }
 
-TEST(MidiMessageReader, SkipsWhatIsNoChannelMessage) {
+TEST(MidiMessageReader, SkipsAllButChannelMessages) {
   EXPECT_TRUE(read({{}, {0x60}, {0xF0, 1, 2, 3, 0xF7}, {0xF8}, {0xFE}, {1, 2, 3}}).empty());
   EXPECT_EQ(read({{0x90, 60, 0xF8, 100}}), (std::vector<Bytes>{{0x90, 60, 100}})) << "clock in the middle";
   EXPECT_EQ(read({{0x90, 60}, {0x91, 61, 1}}), (std::vector<Bytes>{{0x91, 61, 1}})) << "a message cut short";

@@ -11,7 +11,7 @@
 
 namespace romanesca::test {
 
-/// Writes down what an engine plays.
+/// Records what an engine plays.
 class RecordingSink final : public LiveSink {
  public:
   struct Played {
@@ -32,14 +32,14 @@ class RecordingSink final : public LiveSink {
   void piece_changed(std::int64_t due, const LivePiece& /*piece*/) noexcept override { add(due, "piece"); }
   void click(std::int64_t due, bool first) noexcept override { add(due, first ? "Click" : "click"); }
   void transport(std::int64_t due, Transport what) noexcept override {
-    add(due, what == Transport::start ? "start" : what == Transport::go_on ? "go on" : "stop");
+    add(due, what == Transport::start ? "start" : what == Transport::resume ? "go on" : "stop");
   }
   void clock(std::int64_t due) noexcept override { add(due, "clock"); }
   void silence(std::int64_t due) noexcept override { add(due, "silence"); }
 
   /// Keys that are down, each with how often it went down more than up.
   [[nodiscard]] const std::map<std::pair<int, int>, int>& sounding() const { return sounding_; }
-  /// Of one kind, in order.
+  /// The events of one kind, in order.
   [[nodiscard]] std::vector<Played> only(const std::string& what) const {
     std::vector<Played> some;
     std::copy_if(played.begin(), played.end(), std::back_inserter(some),
@@ -88,7 +88,7 @@ struct Rig {
     command.value = value;
     engine.push_command(command);
   }
-  void tell_piece(const LivePiece& piece, bool at_once, std::uint32_t mutes = 0) {
+  void push_piece(const LivePiece& piece, bool at_once, std::uint32_t mutes = 0) {
     LiveCommand command;
     command.kind = LiveCommand::Kind::piece;
     command.piece = &piece;

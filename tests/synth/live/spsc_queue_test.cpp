@@ -7,7 +7,7 @@
 namespace romanesca {
 namespace {
 
-TEST(SpscQueue, KeepsTheOrderAndSaysWhenItIsFull) {
+TEST(SpscQueue, KeepsTheOrderAndReportsWhenItIsFull) {
   SpscQueue<int, 4> queue;
   EXPECT_TRUE(queue.put(1));
   EXPECT_TRUE(queue.put(2));

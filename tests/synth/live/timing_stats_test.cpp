@@ -5,7 +5,7 @@
 namespace romanesca {
 namespace {
 
-TEST(TimingStats, TellsMiddleTailAndMaximum) {
+TEST(TimingStats, ReportsMedianTailAndMaximum) {
   TimingStats lateness;
   for (int i = 1; i <= 1000; ++i) lateness.add(i * 1000);  // 1 to 1000 microseconds
   lateness.add(5'000'000);
@@ -17,7 +17,7 @@ TEST(TimingStats, TellsMiddleTailAndMaximum) {
   EXPECT_DOUBLE_EQ(summary.max_ms, 5.0);
 }
 
-TEST(TimingStats, EarlyCountsAsOnTimeAndNothingAsNothing) {
+TEST(TimingStats, EarlyCountsAsOnTimeAndEmptyAsZero) {
   TimingStats lateness;
   EXPECT_EQ(lateness.summary().events, 0U);
   EXPECT_EQ(lateness.summary().p99_ms, 0);
@@ -25,7 +25,7 @@ TEST(TimingStats, EarlyCountsAsOnTimeAndNothingAsNothing) {
   EXPECT_EQ(lateness.summary().p50_ms, 0);
 }
 
-TEST(TimingStats, TakesTheLongestTimes) {
+TEST(TimingStats, HandlesTheLongestTimes) {
   TimingStats lateness;
   lateness.add(INT64_MAX);
   EXPECT_EQ(lateness.summary().events, 1U);

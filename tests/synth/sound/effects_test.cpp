@@ -36,7 +36,7 @@ Stereo answer_to_a_knock(double rate, std::size_t blocks) {
   return out;
 }
 
-// The room falls by 60 dB in 1 to 1.5 s at every rate, and is truly silent in the end.
+// The reverb decays by 60 dB in 1 to 1.5 s at every rate, and ends in exact silence.
 TEST(Reverb, DecaysAndFallsSilent) {
   for (const double rate : {44100.0, 48000.0, 96000.0}) {
     const Stereo out = answer_to_a_knock(rate, static_cast<std::size_t>(5 * rate) / block_frames);
@@ -92,7 +92,7 @@ TEST(Compressor, FollowsItsCurve) {
   }
 }
 
-TEST(OffsetRemover, TakesOffsetAndLeavesSound) {
+TEST(OffsetRemover, RemovesOffsetAndKeepsSound) {
   OffsetRemover remover(48000, 7);
   std::vector<float> samples = sine(60, 0.5f, 2000);
   for (float& sample : samples) sample += 0.1f;

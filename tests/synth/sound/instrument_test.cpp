@@ -17,7 +17,7 @@ using test::level_db;
 using test::play;
 using test::player_of;
 
-/// An instrument without what moves its pitch on purpose: chorus and rotary are no part of the player.
+/// An instrument without vibrato; chorus and rotary are not part of the player.
 std::unique_ptr<Player> steady_player(InstrumentId id, double rate) {
   return id == InstrumentId::lead ? steady_lead(rate, KeySet()) : player_of(id, rate);
 }
@@ -42,7 +42,7 @@ TEST(Tuning, WithinOneCent) {
   }
 }
 
-TEST(Tuning, TheMeterItselfCanTell) {
+TEST(Tuning, TheMeterItselfIsSensitive) {
   std::vector<float> tone(24000);
   for (std::size_t i = 0; i < tone.size(); ++i) {
     tone[i] = static_cast<float>(std::sin(2 * M_PI * 440.0 * std::exp2(3.0 / 1200) * static_cast<double>(i) / 48000));
@@ -58,7 +58,7 @@ TEST(Tuning, TheVibratoIsCentred) {
   EXPECT_NEAR(cents_off(std::span<const float>(sound).subspan(48000, 120000), 440, 48000), 0, 1);
 }
 
-// What is left between the harmonics of a tonal oscillator: nothing folds back. Halves belong to the organ's lowest
+// The residue between the harmonics of a tonal oscillator: no aliasing. Half harmonics belong to the organ's lowest
 // drawbar, an octave below the note.
 TEST(Aliasing, BelowMinus60DbUpToC7) {
   constexpr double rate = 48000;
@@ -137,7 +137,7 @@ TEST(Players, FallSilentAndStaySilent) {
 }
 
 // A note within a block begins on its frame and sounds as at any other place.
-TEST(Players, ANoteDoesNotDependOnThePlaceInTheSlice) {
+TEST(Players, ANoteDoesNotDependOnItsOffsetInTheBlock) {
   for (const InstrumentRow& row : instruments()) {
     std::vector<float> sounds[2];
     for (const std::size_t offset : {0U, 37U}) {

@@ -19,7 +19,7 @@ TEST(Limiter, NoSampleAndNoTruePeakAboveTheCeiling) {
   EburPeakMeter meter(48000);
   std::vector<float> left(second), right(second);
   for (std::size_t i = 0; i < left.size(); ++i) {
-    // A hard one: a quarter of the rate with its peaks between the samples, in bursts.
+    // A difficult one: a quarter of the rate with its peaks between the samples, in bursts.
     const double burst = (i / 4800) % 2 == 0 ? 1.8 : 0.3;
     left[i] = static_cast<float>(burst * std::sin(2 * M_PI * 0.25 * static_cast<double>(i) + M_PI / 4));
     right[i] = static_cast<float>(burst * std::sin(2 * M_PI * 0.013 * static_cast<double>(i)));
@@ -31,7 +31,7 @@ TEST(Limiter, NoSampleAndNoTruePeakAboveTheCeiling) {
   EXPECT_LE(meter.true_peak_dbtp(), 20 * std::log10(static_cast<double>(ceiling)) + 0.1);
 }
 
-// Two samples alike with a peak between them: both are pulled down as far as the peak asks.
+// Two equal samples with a peak between them: both are reduced as much as the peak requires.
 TEST(Limiter, APeakBetweenTwoSamplesConcernsBoth) {
   const float ceiling = 0.5f;
   Limiter limiter(48000, ceiling);
@@ -77,7 +77,7 @@ TEST(Limiter, TheGainMovesWithoutSteps) {
   }
 }
 
-// Only the blocks that can hold the highest peak are given to the library; the answer is the library's for all of them.
+// Only blocks that can hold the highest peak are measured by the library; the result is that of measuring all of them.
 TEST(TruePeak, IsThatOfTheWholeSound) {
   for (const double rate : {44100.0, 48000.0, 96000.0}) {
     EburPeakMeter meter(rate);

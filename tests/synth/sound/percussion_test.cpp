@@ -31,7 +31,7 @@ TEST(Drums, EveryGeneralMidiKeySounds) {
   }
 }
 
-TEST(Drums, OnlyTheKeysThatWereAskedForAreMade) {
+TEST(Drums, OnlyTheRequestedKeysAreMade) {
   const auto kit = make_player(InstrumentId::drum_kit, 48000, KeySet().set(36));
   kit->note_on(38, 100, 1, 0);
   EXPECT_TRUE(kit->silent());
@@ -64,7 +64,7 @@ double length_s(const std::vector<float>& sound) {
   return static_cast<double>(last) / 48000;
 }
 
-// How long the drums of a kit ring against each other (common practice, no source).
+// Decay times of the drums of a kit relative to each other (common practice, no source).
 TEST(Drums, RingAsLongAsTheyShould) {
   const auto of = [](int key) { return length_s(stroke(InstrumentId::drum_kit, key, 48000 * 3)); };
   EXPECT_LT(of(42), 0.12);

@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-/// A little piece for all instruments at a tempo that is a multiple of nothing.
+/// A little piece for all instruments at a tempo that divides nothing evenly.
 Performance small_piece(double bpm = 97) {
   Performance piece;
   piece.tempo = TempoMap(bpm);
@@ -88,7 +88,7 @@ TEST(Performer, RenderingDoesNotAllocate) {
   EXPECT_EQ(test::allocations() - before, 0);
 }
 
-// Onsets within 1 ms of their place, at the end of a piece as at its start: nothing drifts.
+// Onsets within 1 ms of their time, at the end of a piece as at its start: nothing drifts.
 TEST(Performer, OnsetsAreOnTheGrid) {
   for (const InstrumentId id :
        {InstrumentId::drum_kit, InstrumentId::piano, InstrumentId::electric_bass, InstrumentId::steel_guitar,
@@ -111,7 +111,7 @@ TEST(Performer, OnsetsAreOnTheGrid) {
   }
 }
 
-// Ten minutes of a click at 97: the last begins where the first did, to the frame, after what the tempo says.
+// Ten minutes of a click at 97: the last begins on the exact frame.
 TEST(Performer, NothingDriftsInTenMinutes) {
   Performance piece;
   piece.tempo = TempoMap(97);
@@ -147,7 +147,7 @@ TEST(Performer, EndsInTrueSilenceWithoutOffset) {
   EXPECT_EQ(test::peak(right), 0.0f);
 }
 
-TEST(Performer, MutedPartsAndForeignPartsAreSilent) {
+TEST(Performer, MutedPartsAndMissingPartsAreSilent) {
   Performance piece = small_piece();
   for (Part& part : piece.parts) part.muted = true;
   piece.events.push_back({Beats(0), Beats(1), 60, 100, 99});

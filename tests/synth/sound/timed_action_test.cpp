@@ -46,7 +46,7 @@ TEST(ActionList, TheLeadInIsTheRoundsBefore) {
 }
 
 // A key struck again while it is held: it goes up for the later note only.
-TEST(ActionList, AHeldKeyIsNotLetGoByAnEarlierNote) {
+TEST(ActionList, AHeldKeyIsNotReleasedByAnEarlierNote) {
   Performance piece = short_loop();
   piece.events = {{Beats(3), Beats(3), 67, 60, 1}, {Beats(0), Beats(4), 67, 60, 1}};
   const ActionList list = list_actions(piece, 48000, true);
@@ -61,7 +61,7 @@ TEST(ActionList, AHeldKeyIsNotLetGoByAnEarlierNote) {
   EXPECT_GT(went_up, TempoMap(97).frame_at(Beats(3), 48000));
 }
 
-TEST(ActionList, MutedAndForeignPartsAreLeftOut) {
+TEST(ActionList, MutedAndMissingPartsAreLeftOut) {
   Performance piece = short_loop();
   piece.parts[0].muted = true;
   piece.events.push_back({Beats(0), Beats(1), 60, 100, 99});

@@ -81,8 +81,7 @@ TEST(Track, LoopIsExactToTheSample) {
   }
 }
 
-/// The piece over and over, by a rendering that knows nothing of loops: a late time round is what a loop must sound
-/// like.
+/// The piece repeated, rendered without a loop: a late round is what a loop must sound like.
 Performance repeated(const Performance& once, int times) {
   Performance again = once;
   for (int round = 1; round < times; ++round) {
@@ -98,7 +97,8 @@ Performance repeated(const Performance& once, int times) {
 TEST(Track, LoopSoundsLikeALaterTimeRound) {
   const Performance once = band(97, 1, InstrumentId::piano, InstrumentId::steel_guitar);
   Memory loop, straight;
-  // A gain of its own, since a measured one depends on the length: a short file's first blow is in few of the blocks.
+  // A gain of its own, since a measured one depends on the length: in a short file the first attack is in few of the
+  // blocks.
   TrackSettings fixed;
   fixed.fixed_gain_db = -12;
   (void)render(once, fixed, loop);
@@ -114,8 +114,8 @@ TEST(Track, LoopSoundsLikeALaterTimeRound) {
   }
 }
 
-// A file's head on the second pass: what still rings from the end is in it already.
-TEST(Track, TheHeadOfALoopHasItsTailInIt) {
+// The start of a loop contains the tail of its end.
+TEST(Track, TheStartOfALoopHasItsTailInIt) {
   for (const int bars : {1, 4}) {
     const Performance once = band(97, bars, InstrumentId::piano, InstrumentId::steel_guitar);
     TrackSettings fixed;
