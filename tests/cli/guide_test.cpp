@@ -1,7 +1,6 @@
-// Every command in the teachers' guide does what the guide says. A "text" block with a file's name is that file; an
-// "sh" block holds commands that must succeed; a "console" block holds "$ COMMAND" and all that it prints, where a line
-// "..." stands for any lines. A day's heading is today. ROMANESCA_UPDATE_GOLDEN=1 writes the answers anew, but for
-// those with "...".
+// Runs every command in the teachers' guide. A "text" block with a file's name is that file; the commands of an "sh"
+// block must succeed; a "console" block has "$ COMMAND" and its output, where a line "..." stands for any lines. A
+// heading with a weekday sets today. ROMANESCA_UPDATE_GOLDEN=1 rewrites the outputs, except those with "...".
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -21,9 +20,9 @@ namespace fs = std::filesystem;
 
 struct Block {
   std::string kind, file;
-  std::string heading;             ///< the last before it
+  std::string heading;             ///< the last heading before the block
   std::vector<std::string> lines;  ///< between the fences
-  std::size_t line = 0;            ///< of the guide, from 0, where the first of them stands
+  std::size_t line = 0;            ///< of the first of `lines`, from 0
 };
 
 std::vector<std::string> lines_of(const fs::path& path) {
@@ -58,7 +57,7 @@ std::vector<Block> blocks_of(const std::vector<std::string>& guide) {
   return blocks;
 }
 
-/// The words of a command as a shell would part them: blanks, and double quotes round words with blanks.
+/// Splits a command line like a shell: at blanks, with double quotes around words that have blanks.
 std::vector<std::string> words_of(const std::string& command) {
   std::vector<std::string> words;
   bool quoted = false, open = false;
@@ -79,18 +78,18 @@ std::vector<std::string> words_of(const std::string& command) {
   return words;
 }
 
-/// Whether the text is what is shown; "..." stands for any lines.
-bool shown_as(const std::vector<std::string>& shown, const std::vector<std::string>& lines, std::size_t s = 0,
-              std::size_t l = 0) {
+/// Whether the output is as shown; "..." stands for any lines.
+bool matches(const std::vector<std::string>& shown, const std::vector<std::string>& lines, std::size_t s = 0,
+             std::size_t l = 0) {
   if (s == shown.size()) return l == lines.size();
-  if (shown[s] != "...") return l < lines.size() && shown[s] == lines[l] && shown_as(shown, lines, s + 1, l + 1);
+  if (shown[s] != "...") return l < lines.size() && shown[s] == lines[l] && matches(shown, lines, s + 1, l + 1);
   for (; l <= lines.size(); ++l) {
-    if (shown_as(shown, lines, s + 1, l)) return true;
+    if (matches(shown, lines, s + 1, l)) return true;
   }
   return false;
 }
 
-/// A teacher's computer in a folder of its own, through one week.
+/// A teacher's computer in a folder of its own, for one week.
 class Week : public testing::Test {
  protected:
   void SetUp() override {
@@ -120,7 +119,7 @@ class Week : public testing::Test {
     std::vector<std::string> words = words_of(command);
     EXPECT_EQ(words.front(), "romanesca");
     words.erase(words.begin());
-    test::FakeWorld world;  // whose teacher stops after half a minute
+    test::FakeWorld world;  // ends after 30 s
     world.keys.insert({30'000, 'q'});
     world.plays(5'000, 900, {60, 64, 67});
     std::istringstream in;
@@ -140,7 +139,7 @@ class Week : public testing::Test {
   fs::path folder_ = fs::temp_directory_path() / ("romanesca-week-" + std::to_string(getpid()));
 };
 
-/// The words of a drawing, in order; where they stand depends on the fonts of the computer.
+/// The words of a drawing, in order; their positions depend on the computer's fonts.
 std::vector<std::string> words_drawn(const fs::path& svg) {
   std::vector<std::string> words;
   std::string all;
@@ -152,14 +151,14 @@ std::vector<std::string> words_drawn(const fs::path& svg) {
   return words;
 }
 
-TEST_F(Week, ThePictureInTheReadmeIsWhatTheProgramDraws) {
+TEST_F(Week, ThePictureInTheReadmeIsUpToDate) {
   run("romanesca chart lantern-walk.txt --level 3 --out lantern-walk.svg");
   const auto drawn = words_drawn(folder_ / "lantern-walk.svg");
   EXPECT_GT(drawn.size(), 60U);
   EXPECT_EQ(drawn, words_drawn(fs::path(SOURCE_ROOT) / "demo/lantern-walk.svg"));
 }
 
-TEST_F(Week, EveryCommandOfTheGuideDoesWhatItSays) {
+TEST_F(Week, EveryCommandOfTheGuideWorksAsShown) {
   const fs::path path = fs::path(SOURCE_ROOT) / "demo/TEACHERS.md";
   const std::vector<std::string> guide = lines_of(path);
   std::vector<std::string> anew;
@@ -185,15 +184,15 @@ TEST_F(Week, EveryCommandOfTheGuideDoesWhatItSays) {
       ASSERT_TRUE(command.starts_with("$ ")) << path << ":" << block.line + i + 1;
       std::vector<std::string> shown;
       for (++i; i < block.lines.size() && !block.lines[i].starts_with("$ "); ++i) shown.push_back(block.lines[i]);
-      const std::vector<std::string> said = run(command.substr(2));
+      const std::vector<std::string> output = run(command.substr(2));
       ++commands;
       const bool with_gap = std::find(shown.begin(), shown.end(), "...") != shown.end();
       std::string all;
-      for (const std::string& line : said) all += line + "\n";
-      const bool right = shown_as(shown, said);
+      for (const std::string& line : output) all += line + "\n";
+      const bool right = matches(shown, output);
       EXPECT_TRUE(right) << path.string() << ":" << block.line + 1 << ": " << command << " says\n" << all;
       anew.push_back(command);
-      const auto& now = with_gap ? shown : said;
+      const auto& now = with_gap ? shown : output;
       anew.insert(anew.end(), now.begin(), now.end());
     }
   }

@@ -159,7 +159,7 @@ function show_chart() {
   });
   fill("key", song.keys.map((value) => ({ value })), song.placed_key);
   name_keys(null);
-  fill("style", song.styles.map((style) => ({ value: style.id, says: `${style.id}: ${style.feel}` })), state.style || song.style);
+  fill("style", song.styles.map((style) => ({ value: style.id, label: `${style.id}: ${style.feel}` })), state.style || song.style);
   const tempo = state.tempo || (ear_task() || song).tempo;
   by_id("tempo").value = tempo;
   by_id("tempo-number").textContent = Math.round(tempo);
@@ -187,7 +187,7 @@ async function show_answer() {
 
 function fill(id, choices, chosen) {
   const list = by_id(id);
-  list.replaceChildren(...choices.map(({ value, says }) => make("option", { value }, says || value)));
+  list.replaceChildren(...choices.map(({ value, label }) => make("option", { value }, label || value)));
   if (![...list.options].some((option) => option.value === chosen)) list.prepend(make("option", { value: chosen }, chosen));
   list.value = chosen;
 }
@@ -213,16 +213,16 @@ function show_chord(index) {
 }
 
 function show_position() {
-  const heard = player.position();
-  if (heard && song) {
+  const position = player.position();
+  if (position && song) {
     let found = -1;
-    heard.made.chords.forEach((chord, index) => {
-      if (heard.place >= chord.at && heard.place < chord.until) found = index;
+    position.made.chords.forEach((chord, index) => {
+      if (position.place >= chord.at && position.place < chord.until) found = index;
     });
     const all = sounding_chords();
     // In call and answer the band rests for the answer, so the loop has fewer chords than the chart.
-    const same = heard.made.chords.length === all.length;
-    const by_symbol = () => all.find(({ chord }) => chord.symbol === heard.made.chords[found].symbol);
+    const same = position.made.chords.length === all.length;
+    const by_symbol = () => all.find(({ chord }) => chord.symbol === position.made.chords[found].symbol);
     const shown = found < 0 ? undefined : same ? all[found] : by_symbol();
     show_chord(shown ? shown.index : -1);
   }
