@@ -34,7 +34,8 @@ std::optional<int> number_in(std::string_view text, int lowest, int highest) {
   return value;
 }
 
-[[noreturn]] void refuse(const std::string& source, int line, const std::string& why, const std::string& hint) {
+[[noreturn]] void throw_wrong_line(const std::string& source, int line, const std::string& why,
+                                   const std::string& hint) {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}:{}: {}", source, line, why), hint);
 }
 
@@ -48,23 +49,23 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
   const auto read_number = number_in(number, 0, 127);
   const auto read_channel = number_in(channel, 1, 16);
   if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
-    refuse(source, line, "this is not a learned control",
-           "write it like \"controller 64 channel 1 start-stop\", or delete it");
+    throw_wrong_line(source, line, "this is not a learned control",
+                     "write it like \"controller 64 channel 1 start-stop\", or delete it");
   }
   const auto read_action = play_action_named(action);
   if (!read_action) {
     std::vector<std::string> all;
     for (const PlayActionRow& row : play_actions()) all.emplace_back(row.word);
     const auto near = nearest_word(action, all);
-    refuse(source, line, fmt::format("unknown action \"{}\"", action),
-           near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
+    throw_wrong_line(
+        source, line, fmt::format("unknown action \"{}\"", action),
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
   const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
   const auto read_part = number_in(part, 1, 16);
   if (needs_part != read_part.has_value()) {
-    refuse(source, line,
-           fmt::format("{} {} a part's number behind it", action, needs_part ? "needs" : "has no need of"),
-           needs_part ? "write it like \"note 36 channel 10 mute 2\"" : "delete what stands behind it");
+    throw_wrong_line(source, line, fmt::format("{} {} part number", action, needs_part ? "needs a" : "takes no"),
+                     needs_part ? "write it like \"note 36 channel 10 mute 2\"" : "delete the number");
   }
   return {known->second, *read_channel - 1, *read_number, *read_action, read_part.value_or(0)};
 }
@@ -73,8 +74,8 @@ bool same_control(const LearnedControl& a, const LearnedControl& b) {
   return a.kind == b.kind && a.channel == b.channel && a.number == b.number;
 }
 
-/// What is to be learned. Throws Failure.
-LearnedControl wanted_control(const std::string& text) {
+/// The action and part of --learn. Throws Failure.
+LearnedControl parse_learn_option(const std::string& text) {
   std::istringstream words(text);
   std::string word, number, rest;
   words >> word >> number >> rest;
@@ -87,17 +88,17 @@ LearnedControl wanted_control(const std::string& text) {
         ExitStatus::wrong_input, fmt::format("--learn: unknown action \"{}\"", word),
         near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
-  const bool of_part = *action == PlayAction::mute || *action == PlayAction::solo;
+  const bool needs_part = *action == PlayAction::mute || *action == PlayAction::solo;
   int part = 0;
   const auto read = std::from_chars(number.data(), number.data() + number.size(), part);
   const bool is_part = read.ec == std::errc() && read.ptr == number.data() + number.size() && part >= 1 && part <= 16;
-  if (!rest.empty() || (!of_part && !number.empty())) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: \"{}\" says too much", text),
-                  fmt::format("it is {} alone", of_part ? word + " and a part's number" : word));
+  if (!rest.empty() || (!needs_part && !number.empty())) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: too many words in \"{}\"", text),
+                  fmt::format("write {}", needs_part ? word + " and a part number" : word + " alone"));
   }
-  if (of_part && !is_part) {
-    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: {} of which part?", word),
-                  fmt::format("write its number too, like \"{} 2\"", word));
+  if (needs_part && !is_part) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--learn: {} needs a part number", word),
+                  fmt::format("write a number from 1 to 16 after it, like \"{} 2\"", word));
   }
   LearnedControl control;
   control.action = *action;
@@ -126,37 +127,37 @@ Controllers::Controllers(std::filesystem::path file) : file_(std::move(file)) {
   all_ = read_controls(value_or_throw(read_text_file(file_.string())), file_.string());
 }
 
-std::optional<LearnedControl> Controllers::control_of(const MidiHeard& heard) {
-  const int channel = heard.status & 0x0F;
-  switch (heard.status & 0xF0) {
+std::optional<LearnedControl> Controllers::control_of(const MidiHeard& message) {
+  const int channel = message.status & 0x0F;
+  switch (message.status & 0xF0) {
     case 0xB0:
-      if (heard.second >= 64) return LearnedControl{Kind::controller, channel, heard.first};
+      if (message.second >= 64) return LearnedControl{Kind::controller, channel, message.first};
       break;
     case 0x90:
-      if (heard.second > 0) return LearnedControl{Kind::note, channel, heard.first};
+      if (message.second > 0) return LearnedControl{Kind::note, channel, message.first};
       break;
     case 0xC0:
-      return LearnedControl{Kind::program, channel, heard.first};
+      return LearnedControl{Kind::program, channel, message.first};
     default:
       break;
   }
   return std::nullopt;
 }
 
-std::optional<PlayRequest> Controllers::asks(const MidiHeard& heard) {
-  const bool lets_go = (heard.status & 0xF0) == 0xB0 && heard.second < 64;
+std::optional<PlayRequest> Controllers::asks(const MidiHeard& message) {
+  const bool is_release = (message.status & 0xF0) == 0xB0 && message.second < 64;
   for (const LearnedControl& control : all_) {
-    const auto down = std::find(down_.begin(), down_.end(), &control);
+    const auto down = std::find(pressed_.begin(), pressed_.end(), &control);
     const bool is_controller = control.kind == Kind::controller;
-    if (is_controller && lets_go && control.channel == (heard.status & 0x0F) && control.number == heard.first) {
-      if (down != down_.end()) down_.erase(down);
+    if (is_controller && is_release && control.channel == (message.status & 0x0F) && control.number == message.first) {
+      if (down != pressed_.end()) pressed_.erase(down);
       return std::nullopt;
     }
-    const auto from = control_of(heard);
+    const auto from = control_of(message);
     if (!from || !same_control(*from, control)) continue;
     if (is_controller) {
-      if (down != down_.end()) return std::nullopt;  // a pedal that moves on its way down
-      down_.push_back(&control);
+      if (down != pressed_.end()) return std::nullopt;  // a pedal that is still going down
+      pressed_.push_back(&control);
     }
     return PlayRequest{control.action, control.part};
   }
@@ -164,7 +165,7 @@ std::optional<PlayRequest> Controllers::asks(const MidiHeard& heard) {
 }
 
 void Controllers::learn(const LearnedControl& control) {
-  down_.clear();
+  pressed_.clear();
   std::erase_if(all_, [&](const LearnedControl& each) {
     return same_control(each, control) || (each.action == control.action && each.part == control.part);
   });
@@ -192,30 +193,32 @@ std::filesystem::path controls_file(const Console& console) {
 
 void learn_control(const std::string& action, const std::string& port, const std::string& system,
                    LiveEnvironment& environment, Console& console) {
-  LearnedControl wanted = wanted_control(action);
+  LearnedControl learned = parse_learn_option(action);
   if (port.empty()) {
     throw Failure(ExitStatus::wrong_input, "--learn needs the port of the foot switch or pads",
-                  "name it with --controls; romanesca ports shows what is there");
+                  "name it with --controls; romanesca ports lists the ports");
   }
   if (console.configuration.empty()) {
-    throw Failure(ExitStatus::file_refused, "there is no home folder to keep it in", "set HOME or XDG_CONFIG_HOME");
+    throw Failure(ExitStatus::file_refused, "there is no folder to keep learned controls in",
+                  "set HOME or XDG_CONFIG_HOME");
   }
   Controllers controllers(controls_file(console));
   const auto input = environment.open_input({port, system, false});
-  console.out << fmt::format("Press the foot switch, pad or key that shall do this: {}. q leaves.\n",
-                             row_of(wanted.action).description)
+  console.out << fmt::format("Press the foot switch, pad or key for \"{}\". q quits.\n",
+                             row_of(learned.action).description)
               << std::flush;
   while (!environment.asked_to_end()) {
     if (const auto key = environment.next_key(20); key == 'q' || key == key_closed) return;
-    for (MidiHeard heard; input->take(heard);) {
-      const auto control = Controllers::control_of(heard);
+    for (MidiHeard message; input->take(message);) {
+      const auto control = Controllers::control_of(message);
       if (!control) continue;
-      wanted.kind = control->kind;
-      wanted.channel = control->channel;
-      wanted.number = control->number;
-      controllers.learn(wanted);
+      learned.kind = control->kind;
+      learned.channel = control->channel;
+      learned.number = control->number;
+      controllers.learn(learned);
       controllers.save();
-      console.out << fmt::format("Learned: {} does it now, with --controls \"{}\".\n", description(wanted), port)
+      console.out << fmt::format("Learned: {} for \"{}\"; use it with --controls \"{}\".\n", description(learned),
+                                 row_of(learned.action).description, port)
                   << std::flush;
       return;
     }

@@ -8,27 +8,27 @@ namespace {
 
 double ms(std::int64_t ns) { return static_cast<double>(ns) * 1e-6; }
 
-constexpr int percussion = 9;
+constexpr int percussion_channel = 9;  // from 0 (General MIDI)
 
 }  // namespace
 
 Listening::Listening(Kind kind, bool waits, const Key& key)
     : kind_(kind), waits_(waits), key_(key), chords_(key), line_(key) {}
 
-void Listening::ask(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns, double length_ns) {
+void Listening::begin_chord(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns,
+                            double length_ns) {
   if (arrangement.key != key_) {
     key_ = arrangement.key;
     chords_.change_key(key_);
     line_.change_key(key_);
   }
-  now_ = arrangement.chords[chord].chord;
-  now_until_ns_ = at_ns + static_cast<std::int64_t>(length_ns);
-  if (kind_ == Kind::chords) chords_.ask({*now_, arrangement.chords[chord].bar + 1, ms(at_ns), length_ns * 1e-6});
+  const ShownChord& shown = arrangement.chords[chord];
+  if (kind_ == Kind::chords) chords_.ask({shown.chord, shown.bar + 1, ms(at_ns), length_ns * 1e-6});
 }
 
-void Listening::beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns) {
+void Listening::begin_beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns) {
   if (kind_ != Kind::line || !is_strong(arrangement.piece.meter, pulse)) return;
-  // The beat is told before the chord that begins on it.
+  // The event of a beat comes before that of the chord that begins on it, so the chord is looked up here.
   const std::int32_t tick = arrangement.piece.bar_ticks * bar + arrangement.piece.pulse_ticks * pulse;
   std::optional<Chord> chord;
   for (std::size_t i = 0; i < arrangement.piece.chords.size(); ++i) {
@@ -38,27 +38,27 @@ void Listening::beat(const LiveArrangement& arrangement, int bar, int pulse, std
   line_.beat(ms(at_ns), chord, bar + 1);
 }
 
-void Listening::hear(const MidiHeard& heard) {
-  const int kind = heard.status & 0xF0;
-  if ((heard.status & 0x0F) == percussion) return;
-  const double at = ms(heard.time_ns);
-  if (kind == 0x90 && heard.second > 0) {
-    keys_.key_down(heard.first);
-    chords_.key_down(heard.first, at);
-    line_.key_down(heard.first, at);
-    last_struck_ns_ = heard.time_ns;
-    struck_ = true;
+void Listening::handle_message(const MidiHeard& message) {
+  const int kind = message.status & 0xF0;
+  if ((message.status & 0x0F) == percussion_channel) return;
+  const double at = ms(message.time_ns);
+  if (kind == 0x90 && message.second > 0) {
+    keys_.key_down(message.first);
+    chords_.key_down(message.first, at);
+    line_.key_down(message.first, at);
+    last_note_on_ns_ = message.time_ns;
+    any_note_ = true;
   } else if (kind == 0x80 || kind == 0x90) {
-    keys_.key_up(heard.first);
-    chords_.key_up(heard.first, at);
-    line_.key_up(heard.first, at);
-  } else if (kind == 0xB0 && heard.first == sustain_controller) {
-    keys_.pedal(heard.second);
-    chords_.pedal(heard.second, at);
+    keys_.key_up(message.first);
+    chords_.key_up(message.first, at);
+    line_.key_up(message.first, at);
+  } else if (kind == 0xB0 && message.first == sustain_controller) {
+    keys_.pedal(message.second);
+    chords_.pedal(message.second, at);
   }
 }
 
-void Listening::pass(std::int64_t now_ns) {
+void Listening::advance_to(std::int64_t now_ns) {
   chords_.pass(ms(now_ns));
   line_.pass(ms(now_ns));
 }
@@ -68,14 +68,14 @@ void Listening::stop(std::int64_t now_ns) {
   line_.pass(ms(now_ns) + 1000);
 }
 
-std::string Listening::latest() const {
+std::string Listening::latest_result() const {
   if (kind_ != Kind::chords || chords_.heard().empty()) return "";
   const ChordHeard& last = chords_.heard().back();
-  return last.verdict == ChordHeard::Verdict::nothing && !struck_ ? "" : describe(last, !waits_);
+  return last.verdict == ChordHeard::Verdict::nothing && !any_note_ ? "" : describe(last, !waits_);
 }
 
 bool Listening::is_played(const Chord& chord, std::int64_t since_ns) const {
-  if (last_struck_ns_ <= since_ns) return false;
+  if (last_note_on_ns_ <= since_ns) return false;
   std::vector<int> midi;
   for (int key = 0; key < 128; ++key) {
     if (keys_.sounding()[static_cast<std::size_t>(key)]) midi.push_back(key);

@@ -13,27 +13,30 @@
 
 namespace romanesca {
 
-/// Hears what the student plays along with the band, chords or a line, and tells it kindly.
+/// Listens to what the student plays with the band, chords or a line, and reports on it.
 class Listening {
  public:
   enum class Kind { chords, line };
-  /// @param waits the band waits for each chord, so that being late is no matter
+  /// @param waits the band waits for each chord, so that lateness is not reported
   Listening(Kind kind, bool waits, const Key& key);
 
-  /// The band comes to a chord. @param at_ns when it is heard
-  void ask(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns, double length_ns);
-  /// The band comes to a beat. @param bar from 0
-  void beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns);
-  void hear(const MidiHeard& heard);
-  void pass(std::int64_t now_ns);
+  /// The band plays a chord. @param at_ns when it sounds @param length_ns as planned
+  void begin_chord(const LiveArrangement& arrangement, std::size_t chord, std::int64_t at_ns, double length_ns);
+  /// The band plays a beat. @param bar from 0 @param at_ns when it sounds
+  void begin_beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns);
+  /// A message of the student's keyboard.
+  void handle_message(const MidiHeard& message);
+  /// Judges what is complete at this time.
+  void advance_to(std::int64_t now_ns);
+  /// The music stops: judges what is left.
   void stop(std::int64_t now_ns);
 
-  /// What was heard last, for the screen; empty at first.
-  [[nodiscard]] std::string latest() const;
-  /// The student plays this chord now, and has struck a note since then.
+  /// The last chord in words, for the screen; empty at first.
+  [[nodiscard]] std::string latest_result() const;
+  /// The student holds this chord now and has struck a note since @p since_ns.
   [[nodiscard]] bool is_played(const Chord& chord, std::int64_t since_ns) const;
-  [[nodiscard]] bool heard_anything() const noexcept { return struck_; }
-  /// Sentences for the end.
+  [[nodiscard]] bool heard_anything() const noexcept { return any_note_; }
+  /// Sentences to print at the end.
   [[nodiscard]] std::vector<std::string> report() const;
 
  private:
@@ -43,10 +46,8 @@ class Listening {
   ChordListener chords_;
   LineListener line_;
   HeardNotes keys_;
-  std::optional<Chord> now_;  ///< chord of the band
-  std::int64_t now_until_ns_ = 0;
-  std::int64_t last_struck_ns_ = 0;
-  bool struck_ = false;
+  std::int64_t last_note_on_ns_ = 0;
+  bool any_note_ = false;
 };
 
 }  // namespace romanesca

@@ -14,11 +14,11 @@ namespace romanesca {
 namespace {
 
 constexpr double tempo_step = 2;
-constexpr std::size_t kept_arrangements = 8;  // their players may still ring
-constexpr std::int64_t longest_tap_ns = 3'000'000'000;
+constexpr std::size_t most_retired = 8;  // their notes may still ring
+constexpr std::int64_t longest_tap_gap_ns = 3'000'000'000;
 constexpr std::size_t most_taps = 5;
 
-/// The section of that name, in any case. Throws Failure.
+/// The section of that name, upper or lower case. Throws Failure.
 std::size_t section_named(const LiveArrangement& arrangement, const std::string& name) {
   std::vector<std::string> names;
   for (std::size_t i = 0; i < arrangement.section_names.size(); ++i) {
@@ -40,10 +40,10 @@ LiveController::LiveController(LiveArranger arranger, Settings settings)
   playing_ = arrangements_.back().get();
   tempo_ = settings_.tempo_bpm > 0 ? settings_.tempo_bpm : playing_->tempo_bpm;
   for (const LivePart& part : playing_->piece.parts) {
-    if (part.muted) out_.insert(part.name);
+    if (part.muted) muted_.insert(part.name);
   }
-  if (!settings_.guide) out_.insert("guide");
-  if (!settings_.click) out_.insert("click");
+  if (!settings_.guide) muted_.insert("guide");
+  if (!settings_.click) muted_.insert("click");
   engine_ = std::make_unique<LiveEngine>(playing_->piece, tempo_);
   send_mutes();
   push(LiveCommand::Kind::rounds, settings_.rounds);
@@ -51,7 +51,7 @@ LiveController::LiveController(LiveArranger arranger, Settings settings)
   if (settings_.with_clock) push(LiveCommand::Kind::clock, 1);
   if (!settings_.section.empty()) {
     const std::size_t section = section_named(*playing_, settings_.section);
-    keep_in(section);
+    loop_over(section);
     bar_ = playing_->piece.sections[section].first_bar;
   }
 }
@@ -65,9 +65,9 @@ void LiveController::push(LiveCommand::Kind kind, int number, int count, double 
   engine_->push_command(command);
 }
 
-// What the hands ask for ----------------------------------------------------------------------------------------------
+// Requests ------------------------------------------------------------------------------------------------------------
 
-std::string LiveController::act(const PlayRequest& request, std::int64_t now_ns) {
+std::string LiveController::perform(const PlayRequest& request, std::int64_t now_ns) {
   using A = PlayAction;
   switch (request.action) {
     case A::start_stop:
@@ -88,8 +88,8 @@ std::string LiveController::act(const PlayRequest& request, std::int64_t now_ns)
     case A::fifth_up:
       return change_key(1);
     case A::at_once:
-      at_once_ = !at_once_;
-      return at_once_ ? "keys and styles change at once" : "keys and styles change at the next bar";
+      change_at_once_ = !change_at_once_;
+      return change_at_once_ ? "keys and styles change at once" : "keys and styles change at the next bar";
     case A::mute:
     case A::solo:
       return mute(request.number, request.action == A::solo);
@@ -112,7 +112,7 @@ std::string LiveController::act(const PlayRequest& request, std::int64_t now_ns)
       return toggle_part("click");
     case A::silence:
       push(LiveCommand::Kind::panic);
-      return "all notes are silenced";
+      return "all notes silenced";
     case A::leave:
       break;
   }
@@ -125,7 +125,7 @@ void LiveController::start() {
   ended_ = false;
 }
 
-void LiveController::go_on() {
+void LiveController::restart_at_bar() {
   push(LiveCommand::Kind::start, bar_, 0);
   running_ = true;
 }
@@ -141,14 +141,14 @@ std::string LiveController::set_tempo(double bpm) {
   return fmt::format("tempo {:g}", tempo_);
 }
 
-/// The mean of the last few distances.
+/// The tempo is the mean of the last few intervals between taps.
 std::string LiveController::tap(std::int64_t now_ns) {
-  if (!taps_.empty() && now_ns - taps_.back() > longest_tap_ns) taps_.clear();
+  if (!taps_.empty() && now_ns - taps_.back() > longest_tap_gap_ns) taps_.clear();
   taps_.push_back(now_ns);
   if (taps_.size() > most_taps) taps_.erase(taps_.begin());
-  if (taps_.size() < 2) return "tap on";
-  const double each = static_cast<double>(taps_.back() - taps_.front()) / static_cast<double>(taps_.size() - 1);
-  return each > 0 ? set_tempo(60e9 / each) : "";
+  if (taps_.size() < 2) return "tap again";
+  const double interval_ns = static_cast<double>(taps_.back() - taps_.front()) / static_cast<double>(taps_.size() - 1);
+  return interval_ns > 0 ? set_tempo(60e9 / interval_ns) : "";
 }
 
 std::string LiveController::change_key(int fifths) {
@@ -157,11 +157,11 @@ std::string LiveController::change_key(int fifths) {
   return change_arrangement(KeyText{to.tonic, to.mode}, upcoming().style);
 }
 
-std::string LiveController::change_style(int by) {
+std::string LiveController::change_style(int step) {
   const std::vector<std::string>& all = arranger_.fitting_styles();
   const auto here = std::find(all.begin(), all.end(), upcoming().style) - all.begin();
   const auto count = static_cast<std::ptrdiff_t>(all.size());
-  const std::string& style = all[static_cast<std::size_t>((here + by + count) % count)];
+  const std::string& style = all[static_cast<std::size_t>((here + step + count) % count)];
   const Key key = upcoming().key;
   return change_arrangement(KeyText{key.tonic, key.mode}, style);
 }
@@ -170,23 +170,23 @@ std::string LiveController::change_arrangement(const std::optional<KeyText>& key
   auto arrangement = value_or_throw(arranger_.make(key, style, &upcoming()));
   LiveCommand command;
   command.kind = LiveCommand::Kind::piece;
-  command.at_once = at_once_;
+  command.at_once = change_at_once_;
   command.piece = &arrangement->piece;
   command.number = static_cast<std::int32_t>(mutes_of(*arrangement));
-  if (!engine_->push_command(command)) return "one thing after the other, please";
+  if (!engine_->push_command(command)) return "too many changes at once; try again";
   const bool other_key = arrangement->key != upcoming().key;
   arrangements_.push_back(std::move(arrangement));
   if (!running_) playing_ = arrangements_.back().get();
   const std::string what = other_key ? to_string(upcoming().key) : upcoming().style;
-  return running_ && !at_once_ ? what + " at the next bar" : what;
+  return running_ && !change_at_once_ ? what + " at the next bar" : what;
 }
 
 std::string LiveController::toggle_part(const std::string& name) {
-  const bool in = out_.erase(name) > 0;
-  if (!in) out_.insert(name);
+  const bool on = muted_.erase(name) > 0;
+  if (!on) muted_.insert(name);
   if (solo_ == name) solo_.reset();
   send_mutes();
-  return fmt::format("{} {}", name == "click" ? "metronome" : name, in ? "in" : "out");
+  return fmt::format("{} {}", name == "click" ? "metronome" : name, on ? "on" : "off");
 }
 
 std::string LiveController::mute(int number, bool solo) {
@@ -197,67 +197,67 @@ std::string LiveController::mute(int number, bool solo) {
   const bool off = solo_ == name;
   solo_ = off ? std::nullopt : std::optional(name);
   send_mutes();
-  return off ? "all parts as before" : name + " alone";
+  return off ? "solo off" : "solo " + name;
 }
 
 std::uint32_t LiveController::mutes_of(const LiveArrangement& arrangement) const {
   std::uint32_t mutes = 0;
   for (std::size_t i = 0; i < arrangement.piece.parts.size(); ++i) {
     const std::string& name = arrangement.piece.parts[i].name;
-    const bool out = solo_ ? *solo_ != name && name != "click" : out_.contains(name);
-    if (out) mutes |= 1U << i;
+    const bool muted = solo_ ? *solo_ != name && name != "click" : muted_.contains(name);
+    if (muted) mutes |= 1U << i;
   }
   return mutes;
 }
 
-bool LiveController::is_out(std::size_t part) const { return (mutes_of(*playing_) >> part & 1U) != 0; }
+bool LiveController::is_muted(std::size_t part) const { return (mutes_of(*playing_) >> part & 1U) != 0; }
 
 void LiveController::send_mutes() { push(LiveCommand::Kind::mutes, static_cast<std::int32_t>(mutes_of(*playing_))); }
 
 std::size_t LiveController::section() const {
-  return looped_.value_or(playing_->piece.section_at(std::min(bar_, playing_->piece.bars - 1)));
+  return looped_section_.value_or(playing_->piece.section_at(std::min(bar_, playing_->piece.bars - 1)));
 }
 
-std::string LiveController::go_to_section(int by) {
+std::string LiveController::go_to_section(int step) {
   const auto count = static_cast<std::ptrdiff_t>(playing_->piece.sections.size());
-  const auto wanted = static_cast<std::size_t>((static_cast<std::ptrdiff_t>(section()) + by + count) % count);
-  if (looped_) keep_in(wanted);
-  const int bar = playing_->piece.sections[wanted].first_bar;
+  const auto target = static_cast<std::size_t>((static_cast<std::ptrdiff_t>(section()) + step + count) % count);
+  if (looped_section_) loop_over(target);
+  const int bar = playing_->piece.sections[target].first_bar;
   push(LiveCommand::Kind::go_to, bar);
   if (!running_) bar_ = bar;
-  const std::string& name = playing_->section_names[wanted];
+  const std::string& name = playing_->section_names[target];
   return fmt::format("to {}", name.empty() ? fmt::format("bar {}", bar + 1) : name);
 }
 
-void LiveController::keep_in(std::size_t section) {
-  looped_ = section;
-  const LiveSection& kept = playing_->piece.sections[section];
-  push(LiveCommand::Kind::loop, kept.first_bar, kept.first_bar + kept.bars);
+void LiveController::loop_over(std::size_t section) {
+  looped_section_ = section;
+  const LiveSection& looped = playing_->piece.sections[section];
+  push(LiveCommand::Kind::loop, looped.first_bar, looped.first_bar + looped.bars);
 }
 
 std::string LiveController::loop_section() {
-  if (looped_) {
-    looped_.reset();
+  if (looped_section_) {
+    looped_section_.reset();
     push(LiveCommand::Kind::loop, 0, 0);
     return "the whole song";
   }
-  keep_in(section());
+  loop_over(section());
   const std::string& name = playing_->section_names[section()];
-  return name.empty() ? "round and round" : "round and round in " + name;
+  return name.empty() ? "looping this section" : "looping " + name;
 }
 
-// What the engine tells -----------------------------------------------------------------------------------------------
+// Events of the engine ------------------------------------------------------------------------------------------------
 
 const LiveArrangement* LiveController::arrangement_of(const LivePiece* piece) const {
-  for (const auto* among : {&arrangements_, &retired_}) {
-    for (const auto& arrangement : *among) {
+  for (const auto* list : {&arrangements_, &retired_}) {
+    for (const auto& arrangement : *list) {
       if (&arrangement->piece == piece) return arrangement.get();
     }
   }
   return nullptr;
 }
 
-/// The chord that sounds at a tick, where it was struck; nothing where the chords rest.
+/// The chord that sounds at a tick, by the index at which it was struck; nothing during a rest.
 std::optional<int> LiveController::chord_at(std::int32_t tick) const {
   const std::vector<LiveChord>& chords = playing_->piece.chords;
   auto found = std::upper_bound(chords.begin(), chords.end(), tick,
@@ -268,7 +268,7 @@ std::optional<int> LiveController::chord_at(std::int32_t tick) const {
   return static_cast<int>(found - chords.begin());
 }
 
-void LiveController::follow(const LiveEvent& event) {
+void LiveController::handle_event(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   if (const LiveArrangement* arrangement = arrangement_of(event.piece)) playing_ = arrangement;
   if (event.kind != Kind::count_in) counting_ = 0;
@@ -302,14 +302,14 @@ void LiveController::follow(const LiveEvent& event) {
   }
 }
 
-void LiveController::clear_up() {
+void LiveController::free_retired() {
   for (const LivePiece* piece = nullptr; engine_->pop_retired(piece);) {
     const auto found = std::find_if(arrangements_.begin(), arrangements_.end(),
                                     [&](const auto& arrangement) { return &arrangement->piece == piece; });
     if (found == arrangements_.end() || found->get() == playing_) continue;
     retired_.push_back(std::move(*found));
     arrangements_.erase(found);
-    if (retired_.size() > kept_arrangements) retired_.erase(retired_.begin());
+    if (retired_.size() > most_retired) retired_.erase(retired_.begin());
   }
 }
 

@@ -10,8 +10,8 @@
 
 namespace romanesca {
 
-/// What live playing needs of the environment: the clock, keys, ports. Tests have one of their own, with a clock that
-/// they turn.
+/// What live playing needs from outside: the clock, the computer's keyboard, ports. Tests have their own, with a
+/// simulated clock.
 class LiveEnvironment {
  public:
   struct Size {
@@ -23,22 +23,22 @@ class LiveEnvironment {
   LiveEnvironment(const LiveEnvironment&) = delete;
   LiveEnvironment& operator=(const LiveEnvironment&) = delete;
 
-  /// Of a clock that does not go back.
+  /// Time of a monotonic clock.
   [[nodiscard]] virtual std::int64_t now_ns() = 0;
-  /// Waits up to so long for a key of the computer's keyboard; key_closed when the terminal has gone.
+  /// Waits up to @p wait_ms for a key of the computer's keyboard; key_closed when the terminal was closed.
   [[nodiscard]] virtual std::optional<int> next_key(int wait_ms) = 0;
-  /// Ctrl-C, or another request of the system to end.
+  /// Whether Ctrl-C was pressed or the system asked the program to end.
   [[nodiscard]] virtual bool asked_to_end() = 0;
   [[nodiscard]] virtual Size size() = 0;
-  /// The terminal can show blocks and circles (UTF-8).
+  /// Whether the terminal can show block characters (UTF-8).
   [[nodiscard]] virtual bool has_blocks() = 0;
 
   // These throw SystemError.
-  [[nodiscard]] virtual std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& wish,
+  [[nodiscard]] virtual std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& selector,
                                                               bool with_clock) = 0;
   [[nodiscard]] virtual std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
-                                                                  const AudioDeviceSettings& wish) = 0;
-  [[nodiscard]] virtual std::unique_ptr<MidiInput> open_input(const PortSelector& wish) = 0;
+                                                                  const AudioDeviceSettings& settings) = 0;
+  [[nodiscard]] virtual std::unique_ptr<MidiInput> open_input(const PortSelector& selector) = 0;
 };
 
 }  // namespace romanesca

@@ -6,7 +6,7 @@
 
 namespace romanesca {
 
-/// What a hand on the controls can ask for while the band plays.
+/// What can be requested while the band plays.
 enum class PlayAction {
   start_stop,
   slower,
@@ -18,7 +18,7 @@ enum class PlayAction {
   fifth_up,
   at_once,
   mute,  ///< of a part, by its number
-  solo,  ///< likewise
+  solo,  ///< by its number too
   next_section,
   previous_section,
   loop_section,
@@ -34,7 +34,7 @@ enum class PlayAction {
 /// A key of the computer's keyboard: a character, or one of these.
 enum : int { key_arrow_up = 0x1000, key_arrow_down, key_arrow_left, key_arrow_right, key_closed };
 
-/// A row of the one table: it drives the keys, the help on the screen and the learning of foot switches.
+/// One action. The table is used for the keys, the help on the screen and the learning of foot switches.
 struct PlayActionRow {
   PlayAction action;
   std::string_view word;         ///< in the file of learned controls: "start-stop"
@@ -46,13 +46,13 @@ struct PlayActionRow {
 [[nodiscard]] const PlayActionRow& row_of(PlayAction action);
 [[nodiscard]] std::optional<PlayAction> play_action_named(std::string_view word);
 
-/// Something asked for; the number is that of a part, from 1.
+/// A requested action; the number is that of a part, from 1, for mute and solo.
 struct PlayRequest {
   PlayAction action = PlayAction::start_stop;
   int number = 0;
 };
 
-/// Turns keys into requests. "s" and a digit is a solo, a digit alone a mute; 0 is the tenth part.
+/// Turns keys into requests: a digit mutes a part, "s" and a digit is a solo; 0 is part 10.
 class PlayKeys {
  public:
   [[nodiscard]] std::optional<PlayRequest> press(int key);

@@ -12,11 +12,11 @@ namespace romanesca {
 namespace {
 
 struct Letter {
-  char sign;
+  char symbol;
   std::array<std::string_view, big_rows> rows;
 };
 
-/// What chord symbols are written with; drawn for this program.
+/// Every character of chord symbols; drawn for this program.
 constexpr std::array<Letter, 38> letters{{
     {'A', {" ### ", "#   #", "#####", "#   #", "#   #"}},
     {'B', {"#### ", "#   #", "#### ", "#   #", "#### "}},
@@ -58,15 +58,15 @@ constexpr std::array<Letter, 38> letters{{
     {'.', {" ", " ", " ", " ", "#"}},
 }};
 
-const Letter* letter_of(char sign) {
+const Letter* letter_of(char symbol) {
   const auto found =
-      std::find_if(letters.begin(), letters.end(), [&](const Letter& each) { return each.sign == sign; });
+      std::find_if(letters.begin(), letters.end(), [&](const Letter& each) { return each.symbol == symbol; });
   return found == letters.end() ? nullptr : &*found;
 }
 
 constexpr std::string_view escape_bold = "\x1b[1m", escape_plain = "\x1b[0m", escape_faint = "\x1b[2m";
 
-/// The text, which has no escapes, up to that many columns.
+/// The text, which has no escape sequences, cut to that many columns.
 std::string cut(std::string_view text, std::size_t columns) {
   std::string kept;
   for (const char c : text) {
@@ -83,18 +83,18 @@ std::string padded(const std::string& text, std::size_t columns) {
 
 class Screen {
  public:
-  Screen(const LiveController& controller, const ScreenNews& news, LiveEnvironment::Size size)
+  Screen(const LiveController& controller, const ScreenStatus& status, LiveEnvironment::Size size)
       : controller_(controller),
-        news_(news),
+        status_(status),
         columns_(static_cast<std::size_t>(size.columns)),
         rows_(static_cast<std::size_t>(size.rows)) {}
 
   std::vector<std::string> draw() {
-    head();
+    header();
     beat_lights();
     chords();
-    hands();
-    news();
+    notes_and_fingers();
+    messages();
     parts();
     help();
     if (lines_.size() > rows_) lines_.resize(rows_);
@@ -103,16 +103,16 @@ class Screen {
 
  private:
   void add(const std::string& text) { lines_.push_back(cut(" " + text, columns_)); }
-  void gap() {
+  void blank_line() {
     if (rows_ >= 24) lines_.emplace_back();
   }
 
-  void head() {
+  void header() {
     const LiveArrangement& arrangement = controller_.playing();
-    add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(news_.title, columns_ / 3),
+    add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(status_.title, columns_ / 3),
                     to_string(arrangement.key), controller_.tempo_bpm(), to_string(arrangement.piece.meter),
-                    arrangement.style, news_.port));
-    gap();
+                    arrangement.style, status_.port));
+    blank_line();
   }
 
   void beat_lights() {
@@ -123,7 +123,7 @@ class Screen {
     std::string lights;
     for (int i = 0; i < pulses; ++i) {
       const bool on = controller_.running() && !controller_.waiting() && i == lit;
-      lights += news_.blocks ? (on ? "███ " : "░░░ ") : (on ? "### " : "... ");
+      lights += status_.blocks ? (on ? "███ " : "░░░ ") : (on ? "### " : "... ");
     }
     const std::string state = counting                 ? fmt::format("count-in {}", controller_.counting())
                               : controller_.waiting()  ? "waiting for you"
@@ -131,8 +131,8 @@ class Screen {
                                                        : fmt::format("bar {} of {}", controller_.bar() + 1, piece.bars);
     const std::string& section = controller_.playing().section_names[controller_.section()];
     add(fmt::format("{} {}{}{}", lights, state, section.empty() ? "" : ", " + section,
-                    controller_.looping() ? " (round and round)" : ""));
-    gap();
+                    controller_.looping() ? " (looped)" : ""));
+    blank_line();
   }
 
   [[nodiscard]] const ShownChord* chord_at(int index) const {
@@ -141,25 +141,26 @@ class Screen {
     return &chords[static_cast<std::size_t>(index) % chords.size()];
   }
 
-  /// The next chord that is struck, in the loop.
+  /// The next chord that is struck, within the looped section if there is one.
   [[nodiscard]] const ShownChord* next_chord() const {
     const LiveArrangement& arrangement = controller_.playing();
     if (arrangement.chords.empty()) return nullptr;
     std::size_t first = 0, end = arrangement.chords.size();
     if (controller_.looping()) {
       const LiveSection& section = arrangement.piece.sections[controller_.section()];
-      const auto in = [&](const ShownChord& c) {
+      const auto in_section = [&](const ShownChord& c) {
         return c.bar >= section.first_bar && c.bar < section.first_bar + section.bars;
       };
-      first = static_cast<std::size_t>(std::find_if(arrangement.chords.begin(), arrangement.chords.end(), in) -
+      first = static_cast<std::size_t>(std::find_if(arrangement.chords.begin(), arrangement.chords.end(), in_section) -
                                        arrangement.chords.begin());
-      end = first + static_cast<std::size_t>(std::count_if(arrangement.chords.begin(), arrangement.chords.end(), in));
+      end = first +
+            static_cast<std::size_t>(std::count_if(arrangement.chords.begin(), arrangement.chords.end(), in_section));
       if (first == end) return nullptr;
     }
-    const std::int32_t here =
+    const std::int32_t tick =
         controller_.bar() * arrangement.piece.bar_ticks + controller_.pulse() * arrangement.piece.pulse_ticks;
     const auto coming = std::find_if(arrangement.piece.chords.begin(), arrangement.piece.chords.end(),
-                                     [&](const LiveChord& chord) { return chord.tick >= here; });
+                                     [&](const LiveChord& chord) { return chord.tick >= tick; });
     std::size_t next = controller_.chord() ? static_cast<std::size_t>(*controller_.chord()) + 1
                                            : static_cast<std::size_t>(coming - arrangement.piece.chords.begin());
     for (std::size_t tries = 0; tries < arrangement.chords.size(); ++tries, ++next) {
@@ -174,7 +175,7 @@ class Screen {
     const ShownChord* const next = next_chord();
     const std::string now_text = now != nullptr ? now->symbol : "";
     const std::string next_text = next != nullptr ? next->symbol : "";
-    const std::string_view block = news_.blocks ? "█" : "#";
+    const std::string_view block = status_.blocks ? "█" : "#";
     const std::size_t half = std::max<std::size_t>(big_width(now_text) + 4, columns_ / 2);
     const bool next_fits = half + big_width(next_text) + 2 <= columns_;
     add(padded("now", half) + "next" + (next_fits ? "" : ": " + next_text));
@@ -182,12 +183,12 @@ class Screen {
     const auto big_next = big_letters(next_fits ? next_text : "", block);
     for (std::size_t row = 0; row < big_rows; ++row) {
       const std::string line = cut(" " + padded(big_now[row], half) + big_next[row], columns_);
-      lines_.push_back(news_.colour ? std::string(escape_bold) + line + std::string(escape_plain) : line);
+      lines_.push_back(status_.colour ? std::string(escape_bold) + line + std::string(escape_plain) : line);
     }
-    gap();
+    blank_line();
   }
 
-  void hands() {
+  void notes_and_fingers() {
     const LiveArrangement& arrangement = controller_.playing();
     const ShownChord* const now = controller_.chord() ? chord_at(*controller_.chord()) : next_chord();
     if (now != nullptr && !now->right.empty()) {
@@ -208,11 +209,11 @@ class Screen {
     return (controller_.bar() + 1) % piece.bars;
   }
 
-  void news() {
-    gap();
-    add(news_.heard.empty() ? "" : "heard  " + news_.heard);
-    add(news_.message.empty() ? "" : "> " + news_.message);
-    if (!news_.stats.empty()) add(news_.stats);
+  void messages() {
+    blank_line();
+    add(status_.heard.empty() ? "" : "heard  " + status_.heard);
+    add(status_.message.empty() ? "" : "> " + status_.message);
+    if (!status_.stats.empty()) add(status_.stats);
   }
 
   void parts() {
@@ -220,23 +221,23 @@ class Screen {
     std::vector<std::string> items;
     for (std::size_t i = 0; i < parts.size() && i < 10; ++i) {
       const std::string& name = parts[i].name == "click" ? "metronome" : parts[i].name;
-      items.push_back(fmt::format("{} {}", (i + 1) % 10, controller_.is_out(i) ? "(" + name + ")" : name));
+      items.push_back(fmt::format("{} {}", (i + 1) % 10, controller_.is_muted(i) ? "(" + name + ")" : name));
     }
-    gap();
-    for (const std::string& line : rows_of(items)) add(line);
+    blank_line();
+    for (const std::string& line : wrapped(items)) add(line);
   }
 
   void help() {
     std::vector<std::string> items;
     for (const PlayActionRow& row : play_actions()) items.push_back(fmt::format("{}: {}", row.keys, row.description));
-    for (const std::string& line : rows_of(items)) {
+    for (const std::string& line : wrapped(items)) {
       const std::string text = cut(" " + line, columns_);
-      lines_.push_back(news_.colour ? std::string(escape_faint) + text + std::string(escape_plain) : text);
+      lines_.push_back(status_.colour ? std::string(escape_faint) + text + std::string(escape_plain) : text);
     }
   }
 
   /// As many items in a row as there is room for.
-  [[nodiscard]] std::vector<std::string> rows_of(const std::vector<std::string>& items) const {
+  [[nodiscard]] std::vector<std::string> wrapped(const std::vector<std::string>& items) const {
     std::vector<std::string> rows(1);
     for (const std::string& item : items) {
       if (!rows.back().empty() && rows.back().size() + item.size() + 4 > columns_) rows.emplace_back();
@@ -246,7 +247,7 @@ class Screen {
   }
 
   const LiveController& controller_;
-  const ScreenNews& news_;
+  const ScreenStatus& status_;
   std::size_t columns_, rows_;
   std::vector<std::string> lines_;
 };
@@ -255,8 +256,8 @@ class Screen {
 
 std::size_t big_width(std::string_view text) {
   std::size_t width = 0;
-  for (const char sign : text) {
-    if (const Letter* letter = letter_of(sign)) width += letter->rows[0].size() + 1;
+  for (const char symbol : text) {
+    if (const Letter* letter = letter_of(symbol)) width += letter->rows[0].size() + 1;
   }
   return width == 0 ? 0 : width - 1;
 }
@@ -264,8 +265,8 @@ std::size_t big_width(std::string_view text) {
 std::vector<std::string> big_letters(std::string_view text, std::string_view block) {
   std::vector<std::string> rows(big_rows);
   bool first = true;
-  for (const char sign : text) {
-    const Letter* const letter = letter_of(sign);
+  for (const char symbol : text) {
+    const Letter* const letter = letter_of(symbol);
     if (letter == nullptr) continue;
     for (std::size_t row = 0; row < big_rows; ++row) {
       if (!first) rows[row] += ' ';
@@ -276,9 +277,9 @@ std::vector<std::string> big_letters(std::string_view text, std::string_view blo
   return rows;
 }
 
-std::vector<std::string> screen_lines(const LiveController& controller, const ScreenNews& news,
+std::vector<std::string> screen_lines(const LiveController& controller, const ScreenStatus& status,
                                       LiveEnvironment::Size size) {
-  return Screen(controller, news, size).draw();
+  return Screen(controller, status, size).draw();
 }
 
 std::string bar_line(const LiveController& controller) {
@@ -293,7 +294,7 @@ std::string bar_line(const LiveController& controller) {
 }
 
 ScreenPainter::ScreenPainter(std::ostream& out) : out_(out) {
-  out_ << "\x1b[?1049h\x1b[?25l\x1b[2J" << std::flush;  // xterm's other page, without a cursor
+  out_ << "\x1b[?1049h\x1b[?25l\x1b[2J" << std::flush;  // xterm's alternate screen, without a cursor
 }
 
 ScreenPainter::~ScreenPainter() { out_ << "\x1b[?25h\x1b[?1049l" << std::flush; }
@@ -313,7 +314,7 @@ void ScreenPainter::paint(const std::vector<std::string>& lines, LiveEnvironment
     changed = true;
   }
   shown_ = lines;
-  if (changed) out_ << std::flush;
+  if (changed) muted_ << std::flush;
 }
 
 }  // namespace romanesca

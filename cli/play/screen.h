@@ -12,35 +12,35 @@ namespace romanesca {
 /// Rows of a big letter.
 inline constexpr std::size_t big_rows = 5;
 
-/// A chord's name in letters of five rows, to be read from the piano. Signs without a big form are left out.
-/// @param block what a dot is drawn with, one column wide: a full block, or # where the terminal has none
+/// A chord symbol in letters of five rows, large enough to read from the piano. Skips characters without a big form.
+/// @param block what a dot is drawn with, one column wide: a full block, or # if the terminal has no blocks
 /// @return five rows of equal width in columns
 [[nodiscard]] std::vector<std::string> big_letters(std::string_view text, std::string_view block);
 /// Its width in columns.
 [[nodiscard]] std::size_t big_width(std::string_view text);
 
 /// What the screen shows besides the state of the controller.
-struct ScreenNews {
+struct ScreenStatus {
   std::string title, port;
-  std::string message;  ///< what was done last
-  std::string heard;    ///< what the student played last
+  std::string message;  ///< result of the last action
+  std::string heard;    ///< the chord that the student played last
   std::string stats;
-  bool blocks = true;  ///< the terminal has blocks and circles
+  bool blocks = true;  ///< the terminal can show block characters
   bool colour = false;
 };
 
-/// The one screen of live playing, line by line, none wider than the terminal and not more than it has rows.
-[[nodiscard]] std::vector<std::string> screen_lines(const LiveController& controller, const ScreenNews& news,
+/// The screen of live playing, line by line; it fits into the terminal.
+[[nodiscard]] std::vector<std::string> screen_lines(const LiveController& controller, const ScreenStatus& status,
                                                     LiveEnvironment::Size size);
 
-/// A line for a bar, for screen readers and pipes: "bar 3 of 8, Verse: Em7, then C".
+/// One line per bar, for screen readers and pipes: "bar 3 of 8, Verse: Em7, then C".
 [[nodiscard]] std::string bar_line(const LiveController& controller);
 
-/// Writes lines over those that stand there, and only what has changed; so nothing flickers.
+/// Draws lines on the terminal and rewrites only those that have changed, so that nothing flickers.
 class ScreenPainter {
  public:
-  explicit ScreenPainter(std::ostream& out);  ///< takes the terminal's other page
-  ~ScreenPainter();                           ///< gives the first page back as it was
+  explicit ScreenPainter(std::ostream& out);  ///< switches to the alternate screen
+  ~ScreenPainter();                           ///< restores the normal screen
   ScreenPainter(const ScreenPainter&) = delete;
   ScreenPainter& operator=(const ScreenPainter&) = delete;
 

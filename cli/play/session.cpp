@@ -7,151 +7,155 @@
 namespace romanesca {
 namespace {
 
-constexpr int look_every_ms = 15;
+constexpr int poll_ms = 15;
 
 }  // namespace
 
-PlaySession::PlaySession(LiveController& controller, const Devices& devices, Controllers& controllers,
+PlaySession::PlaySession(LiveController& controller, const InputsAndOutput& ports, Controllers& controllers,
                          Listening* listening, LiveEnvironment& environment, Console& console, Settings settings)
     : controller_(controller),
-      devices_(devices),
+      ports_(ports),
       controllers_(controllers),
       listening_(listening),
       environment_(environment),
       console_(console),
       settings_(std::move(settings)) {
-  news_.title = settings_.title;
-  news_.port = devices_.output.name();
-  news_.blocks = environment.has_blocks();
-  news_.colour = console.colour;
+  status_.title = settings_.title;
+  status_.port = ports_.output.name();
+  status_.blocks = environment.has_blocks();
+  status_.colour = console.colour;
 }
 
 PlaySession::End PlaySession::run() {
   if (settings_.cautious) {
-    news_.message = "Start with the volume low, above all with headphones.";
-    if (!settings_.screen) say(news_.message);
+    status_.message = "Start with the volume low, above all with headphones.";
+    if (!settings_.screen) print_line(status_.message);
   }
   if (!settings_.screen) {
-    say(fmt::format("{} in {}, tempo {:g}, {}, on {}.", settings_.title, to_string(controller_.playing().key),
-                    controller_.tempo_bpm(), controller_.playing().style, devices_.output.name()));
+    print_line(fmt::format("{} in {}, tempo {:g}, {}, on {}.", settings_.title, to_string(controller_.playing().key),
+                           controller_.tempo_bpm(), controller_.playing().style, ports_.output.name()));
   } else {
     painter_.emplace(console_.out);
   }
   controller_.start();
   End end = End::left;
   while (!leave_) {
-    keys();
-    listen();
-    events();
-    look_after_port();
-    controller_.clear_up();
+    read_keys();
+    read_midi();
+    handle_events();
+    check_port();
+    controller_.free_retired();
     if (controller_.ended_by_itself()) {
       leave_ = true;
       end = End::finished;
     }
-    show();
+    draw();
     if (environment_.asked_to_end() || !console_.out) {
       leave_ = true;
       end = End::interrupted;
     }
   }
-  settle();
+  finish();
   painter_.reset();
-  return end == End::left && port_gone_ ? End::port_gone : end;
+  return end == End::left && port_lost_ ? End::port_gone : end;
 }
 
-// In -----------------------------------------------------------------------------------------------------------------
+// Input --------------------------------------------------------------------------------------------------------------
 
-void PlaySession::keys() {
-  const auto key = environment_.next_key(look_every_ms);
+void PlaySession::read_keys() {
+  const auto key = environment_.next_key(poll_ms);
   if (!key) return;
-  if (const auto request = keys_.press(*key)) ask(*request);
+  if (const auto request = keys_.press(*key)) handle_request(*request);
 }
 
-void PlaySession::ask(const PlayRequest& request) {
+void PlaySession::handle_request(const PlayRequest& request) {
   if (request.action == PlayAction::leave) {
     leave_ = true;
     return;
   }
-  const std::string done = controller_.act(request, environment_.now_ns());
-  news_.message = done;
-  if (!settings_.screen && !done.empty()) say(done);
+  const std::string result = controller_.perform(request, environment_.now_ns());
+  status_.message = result;
+  if (!settings_.screen && !result.empty()) print_line(result);
 }
 
-void PlaySession::listen() {
-  MidiHeard heard;
-  if (devices_.controls != nullptr && devices_.controls != devices_.keyboard) {
-    while (devices_.controls->take(heard)) {
-      if (const auto request = controllers_.asks(heard)) ask(*request);
+void PlaySession::read_midi() {
+  MidiHeard message;
+  if (ports_.controls != nullptr && ports_.controls != ports_.keyboard) {
+    while (ports_.controls->take(message)) {
+      if (const auto request = controllers_.asks(message)) handle_request(*request);
     }
   }
-  if (devices_.keyboard == nullptr) return;
-  while (devices_.keyboard->take(heard)) {
-    const auto request = devices_.controls != nullptr ? controllers_.asks(heard) : std::nullopt;
+  if (ports_.keyboard == nullptr) return;
+  while (ports_.keyboard->take(message)) {
+    const auto request = ports_.controls != nullptr ? controllers_.asks(message) : std::nullopt;
     if (request) {
-      ask(*request);
+      handle_request(*request);
       continue;
     }
-    recording_.hear(heard);
-    if (listening_ != nullptr) listening_->hear(heard);
+    recording_.handle_message(message);
+    if (listening_ != nullptr) listening_->handle_message(message);
   }
   if (listening_ == nullptr) return;
-  listening_->pass(environment_.now_ns());
-  const std::string before = news_.heard;
-  news_.heard = listening_->latest();
-  if (!settings_.screen && !news_.heard.empty() && news_.heard != before) say("  heard " + news_.heard);
-  if (awaited_ &&
-      listening_->is_played(controller_.playing().chords[static_cast<std::size_t>(*awaited_)].chord, let_go_ns_)) {
-    awaited_.reset();
-    let_go_ns_ = environment_.now_ns();
+  listening_->advance_to(environment_.now_ns());
+  const std::string before = status_.heard;
+  status_.heard = listening_->latest_result();
+  if (!settings_.screen && !status_.heard.empty() && status_.heard != before) print_line("  heard " + status_.heard);
+  if (awaited_chord_ &&
+      listening_->is_played(controller_.playing().chords[static_cast<std::size_t>(*awaited_chord_)].chord,
+                            resumed_at_ns_)) {
+    awaited_chord_.reset();
+    resumed_at_ns_ = environment_.now_ns();
     controller_.resume();
   }
 }
 
-// What the band tells -------------------------------------------------------------------------------------------------
+// Events of the band
+// ---------------------------------------------------------------------------------------------------
 
-std::int64_t PlaySession::heard_at(const LiveEvent& event) const { return event.time_ns + devices_.output.offset_ns(); }
+std::int64_t PlaySession::sounding_time(const LiveEvent& event) const {
+  return event.time_ns + ports_.output.offset_ns();
+}
 
-void PlaySession::events() {
+void PlaySession::handle_events() {
   for (LiveEvent event; controller_.engine().pop_event(event);) {
-    controller_.follow(event);
-    follow(event);
+    controller_.handle_event(event);
+    handle_event(event);
   }
 }
 
-void PlaySession::follow(const LiveEvent& event) {
+void PlaySession::handle_event(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   const LiveArrangement& arrangement = controller_.playing();
   switch (event.kind) {
     case Kind::pulse:
-      recording_.beat(heard_at(event), arrangement.piece.meter.pulse_length() * event.pulse,
-                      arrangement.piece.meter.pulse_length(), arrangement.piece.meter.bar_length());
-      if (listening_ != nullptr) listening_->beat(arrangement, event.bar, event.pulse, heard_at(event));
-      if (event.pulse == 0 && !settings_.screen) say(bar_line(controller_));
+      recording_.add_beat(sounding_time(event), arrangement.piece.meter.pulse_length() * event.pulse,
+                          arrangement.piece.meter.pulse_length(), arrangement.piece.meter.bar_length());
+      if (listening_ != nullptr) listening_->begin_beat(arrangement, event.bar, event.pulse, sounding_time(event));
+      if (event.pulse == 0 && !settings_.screen) print_line(bar_line(controller_));
       break;
     case Kind::chord: {
       const auto index = static_cast<std::size_t>(event.chord);
       if (index >= arrangement.chords.size() || event.piece != &arrangement.piece) break;
-      recording_.chord(heard_at(event), arrangement.chords[index].symbol);
+      recording_.add_chord(sounding_time(event), arrangement.chords[index].symbol);
       if (listening_ == nullptr) break;
       const double quarters =
           static_cast<double>(arrangement.piece.chords[index].until - arrangement.piece.chords[index].tick) /
           live_ticks;
-      listening_->ask(arrangement, index, heard_at(event), quarters * 60e9 / event.quarters_per_minute);
+      listening_->begin_chord(arrangement, index, sounding_time(event), quarters * 60e9 / event.quarters_per_minute);
       break;
     }
     case Kind::waiting:
-      awaited_ = event.chord;
+      awaited_chord_ = event.chord;
       if (!settings_.screen)
-        say(fmt::format("  waiting for {}", arrangement.chords[static_cast<std::size_t>(event.chord)].symbol));
+        print_line(fmt::format("  waiting for {}", arrangement.chords[static_cast<std::size_t>(event.chord)].symbol));
       break;
     case Kind::stopped:
-      stopped_seen_ = true;
-      awaited_.reset();
-      if (listening_ != nullptr) listening_->stop(heard_at(event));
+      stop_confirmed_ = true;
+      awaited_chord_.reset();
+      if (listening_ != nullptr) listening_->stop(sounding_time(event));
       break;
     case Kind::slipped:
-      news_.message = "the computer was held up; the band goes on from its place";
+      status_.message = "the computer was too busy; the band continues from the same place";
       break;
     case Kind::started:
     case Kind::count_in:
@@ -160,71 +164,71 @@ void PlaySession::follow(const LiveEvent& event) {
   }
 }
 
-void PlaySession::look_after_port() {
-  switch (devices_.output.check()) {
+void PlaySession::check_port() {
+  switch (ports_.output.check()) {
     case LiveOutput::State::open:
       break;
     case LiveOutput::State::gone:
-      if (port_gone_) break;
-      port_gone_ = true;
-      playing_when_gone_ = controller_.running();
+      if (port_lost_) break;
+      port_lost_ = true;
+      running_when_lost_ = controller_.running();
       if (controller_.running()) controller_.stop();
-      news_.message =
-          fmt::format("{} has gone; waiting for it at bar {}", devices_.output.name(), controller_.bar() + 1);
-      if (!settings_.screen) say(news_.message);
+      status_.message =
+          fmt::format("{} has gone; waiting for it at bar {}", ports_.output.name(), controller_.bar() + 1);
+      if (!settings_.screen) print_line(status_.message);
       break;
     case LiveOutput::State::back:
-      port_gone_ = false;
-      news_.message = fmt::format("{} is back", devices_.output.name());
-      if (!settings_.screen) say(news_.message);
-      for (MidiInput* input : {devices_.keyboard, devices_.controls}) {
+      port_lost_ = false;
+      status_.message = fmt::format("{} is back", ports_.output.name());
+      if (!settings_.screen) print_line(status_.message);
+      for (MidiInput* input : {ports_.keyboard, ports_.controls}) {
         if (input != nullptr) input->reopen();
       }
-      if (playing_when_gone_) controller_.go_on();
+      if (running_when_lost_) controller_.restart_at_bar();
       break;
   }
 }
 
-// Out -----------------------------------------------------------------------------------------------------------------
+// Output --------------------------------------------------------------------------------------------------------------
 
-void PlaySession::say(const std::string& line) {
+void PlaySession::print_line(const std::string& line) {
   if (!painter_) console_.out << line << "\n" << std::flush;
 }
 
-void PlaySession::show() {
+void PlaySession::draw() {
   if (!painter_) return;
-  if (settings_.stats) news_.stats = stats_text();
+  if (settings_.stats) status_.stats = stats_text();
   const LiveEnvironment::Size size = environment_.size();
-  painter_->paint(screen_lines(controller_, news_, size), size);
+  painter_->paint(screen_lines(controller_, status_, size), size);
 }
 
 std::string PlaySession::stats_text() const {
-  const TimingStats::Summary late = devices_.output.lateness();
-  const std::uint32_t underruns = devices_.output.underruns();
+  const TimingStats::Summary timing = ports_.output.lateness();
+  const std::uint32_t underruns = ports_.output.underruns();
   if (settings_.cautious) {  // the speakers
     return fmt::format("sound: p50 {:.2f} ms, p99 {:.2f} ms, max {:.2f} ms to make a block of {}; ran out {} times",
-                       late.p50_ms, late.p99_ms, late.max_ms, late.events, underruns);
+                       timing.p50_ms, timing.p99_ms, timing.max_ms, timing.events, underruns);
   }
-  return fmt::format("timing: p50 {:.3f} ms, p99 {:.3f} ms, max {:.3f} ms late of {}; {} later than 3 ms", late.p50_ms,
-                     late.p99_ms, late.max_ms, late.events, late.late);
+  return fmt::format("timing: p50 {:.3f} ms, p99 {:.3f} ms, max {:.3f} ms late of {}; {} later than 3 ms",
+                     timing.p50_ms, timing.p99_ms, timing.max_ms, timing.events, timing.late);
 }
 
-/// Every note is ended before the port closes.
-void PlaySession::settle() {
-  constexpr int patience_ms = 400, step_ms = 5, last_sound_ms = 1500;
-  const bool by_itself = controller_.ended_by_itself();
-  stopped_seen_ = !controller_.running();
+/// Stops the band and waits until every note has ended, before the port closes.
+void PlaySession::finish() {
+  constexpr int timeout_ms = 400, step_ms = 5, ring_out_ms = 1500;
+  const bool ended_by_itself = controller_.ended_by_itself();
+  stop_confirmed_ = !controller_.running();
   if (controller_.running()) controller_.stop();
-  if (by_itself && settings_.ring_out) {
-    for (int waited = 0; waited < last_sound_ms && !environment_.asked_to_end(); waited += look_every_ms) {
-      static_cast<void>(environment_.next_key(look_every_ms));
+  if (ended_by_itself && settings_.ring_out) {
+    for (int waited = 0; waited < ring_out_ms && !environment_.asked_to_end(); waited += poll_ms) {
+      static_cast<void>(environment_.next_key(poll_ms));
     }
   }
-  static_cast<void>(controller_.act({PlayAction::silence, 0}, environment_.now_ns()));
-  for (int waited = 0; waited < patience_ms; waited += step_ms) {
+  static_cast<void>(controller_.perform({PlayAction::silence, 0}, environment_.now_ns()));
+  for (int waited = 0; waited < timeout_ms; waited += step_ms) {
     static_cast<void>(environment_.next_key(step_ms));
-    events();
-    if (stopped_seen_ && waited >= 2 * step_ms) break;
+    handle_events();
+    if (stop_confirmed_ && waited >= 2 * step_ms) break;
   }
   if (listening_ != nullptr) listening_->stop(environment_.now_ns());
 }

@@ -13,59 +13,59 @@
 
 namespace romanesca {
 
-/// One time of playing along, from the first beat to the last: keys, foot switches and the student's keyboard come in,
-/// the screen or its plain lines go out.
+/// Live playing from the first beat to the last: reads keys, foot switches and the student's keyboard, and shows the
+/// screen or plain lines.
 class PlaySession {
  public:
   struct Settings {
-    bool screen = true;  ///< else a line a bar
+    bool screen = true;  ///< false: one line per bar
     bool stats = false;
-    bool ring_out = false;  ///< the end is to be heard
-    bool cautious = false;  ///< say that the volume should be low
+    bool ring_out = false;  ///< let the last notes ring before closing
+    bool cautious = false;  ///< the sound goes to speakers: advise a low volume
     std::string title;
   };
-  struct Devices {
+  struct InputsAndOutput {
     LiveOutput& output;
-    MidiInput* keyboard = nullptr;  ///< the student's; nothing where nobody listens
-    MidiInput* controls = nullptr;  ///< foot switch or pads; may be the keyboard's port
+    MidiInput* keyboard = nullptr;  ///< the student's; null if there is none
+    MidiInput* controls = nullptr;  ///< foot switch or pads; null if there is none, may be `keyboard`
   };
-  PlaySession(LiveController& controller, const Devices& devices, Controllers& controllers, Listening* listening,
+  PlaySession(LiveController& controller, const InputsAndOutput& ports, Controllers& controllers, Listening* listening,
               LiveEnvironment& environment, Console& console, Settings settings);
 
   enum class End { left, finished, interrupted, port_gone };
-  /// Plays until somebody leaves. All notes have been ended then.
+  /// Plays until the user quits, the last round ends or the system interrupts. All notes have ended on return.
   End run();
 
   [[nodiscard]] const LiveRecording& recording() const noexcept { return recording_; }
-  /// "99 of 100 notes ..."; for the end.
+  /// "timing: p50 0.100 ms, ...": how late the output was.
   [[nodiscard]] std::string stats_text() const;
 
  private:
-  void keys();
-  void ask(const PlayRequest& request);
-  void listen();
-  void events();
-  void follow(const LiveEvent& event);
-  void look_after_port();
-  void show();
-  void say(const std::string& line);
-  void settle();
-  [[nodiscard]] std::int64_t heard_at(const LiveEvent& event) const;
+  void read_keys();
+  void handle_request(const PlayRequest& request);
+  void read_midi();
+  void handle_events();
+  void handle_event(const LiveEvent& event);
+  void check_port();
+  void draw();
+  void print_line(const std::string& line);
+  void finish();
+  [[nodiscard]] std::int64_t sounding_time(const LiveEvent& event) const;
 
   LiveController& controller_;
-  Devices devices_;
+  InputsAndOutput ports_;
   Controllers& controllers_;
   Listening* listening_;
   LiveEnvironment& environment_;
   Console& console_;
   Settings settings_;
-  ScreenNews news_;
+  ScreenStatus status_;
   std::optional<ScreenPainter> painter_;
   PlayKeys keys_;
   LiveRecording recording_;
-  bool leave_ = false, port_gone_ = false, playing_when_gone_ = false, stopped_seen_ = false;
-  std::optional<int> awaited_;  ///< chord that the band waits for
-  std::int64_t let_go_ns_ = 0;  ///< when it last went on
+  bool leave_ = false, port_lost_ = false, running_when_lost_ = false, stop_confirmed_ = false;
+  std::optional<int> awaited_chord_;  ///< index of the chord that the band waits for
+  std::int64_t resumed_at_ns_ = 0;    ///< when the band last went on after waiting
 };
 
 }  // namespace romanesca

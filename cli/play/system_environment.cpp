@@ -26,12 +26,12 @@ std::optional<int> KeyDecoder::feed(char byte) {
   escape_ += byte;
   if (escape_.size() == 2 && (byte == '[' || byte == 'O')) return std::nullopt;
   if (escape_.size() > 2 && (byte < '@' || byte > '~')) {
-    if (escape_.size() > 16) escape_.clear();  // no key is so long
+    if (escape_.size() > 16) escape_.clear();  // longer than the sequence of any key
     return std::nullopt;
   }
-  const bool plain = escape_.size() == 3;
+  const bool is_unmodified = escape_.size() == 3;
   escape_.clear();
-  if (!plain) return std::nullopt;
+  if (!is_unmodified) return std::nullopt;
   switch (byte) {
     case 'A':
       return key_arrow_up;
@@ -46,10 +46,10 @@ std::optional<int> KeyDecoder::feed(char byte) {
   }
 }
 
-SystemEnvironment::SystemEnvironment(bool keys) : keys_(keys), pipe_before_(std::signal(SIGPIPE, SIG_IGN)) {
-  terminal_ = keys_ && isatty(STDIN_FILENO) != 0 && tcgetattr(STDIN_FILENO, &before_) == 0;
+SystemEnvironment::SystemEnvironment(bool keys) : keys_(keys), saved_sigpipe_(std::signal(SIGPIPE, SIG_IGN)) {
+  terminal_ = keys_ && isatty(STDIN_FILENO) != 0 && tcgetattr(STDIN_FILENO, &saved_terminal_) == 0;
   if (!terminal_) return;
-  termios raw = before_;
+  termios raw = saved_terminal_;
   raw.c_lflag &= ~static_cast<tcflag_t>(ICANON | ECHO);
   raw.c_cc[VMIN] = 0;
   raw.c_cc[VTIME] = 0;
@@ -58,8 +58,8 @@ SystemEnvironment::SystemEnvironment(bool keys) : keys_(keys), pipe_before_(std:
 }
 
 SystemEnvironment::~SystemEnvironment() {
-  if (terminal_) tcsetattr(STDIN_FILENO, TCSANOW, &before_);
-  std::signal(SIGPIPE, pipe_before_);
+  if (terminal_) tcsetattr(STDIN_FILENO, TCSANOW, &saved_terminal_);
+  std::signal(SIGPIPE, saved_sigpipe_);
 }
 
 std::int64_t SystemEnvironment::now_ns() { return monotonic_ns(); }
@@ -73,7 +73,7 @@ std::optional<int> SystemEnvironment::next_key(int wait_ms) {
   if (count == 1) return decoder_.feed(byte);
   if (count < 0 && (errno == EINTR || errno == EAGAIN)) return std::nullopt;
   keys_ = false;
-  return terminal_ ? std::optional<int>(key_closed) : std::nullopt;  // a pipe that ends only has no more keys
+  return terminal_ ? std::optional<int>(key_closed) : std::nullopt;  // the end of a pipe only means no more keys
 }
 
 LiveEnvironment::Size SystemEnvironment::size() {
@@ -95,17 +95,17 @@ bool SystemEnvironment::has_blocks() {
   return false;
 }
 
-std::unique_ptr<LiveOutput> SystemEnvironment::open_port(LiveEngine& engine, const PortSelector& wish,
+std::unique_ptr<LiveOutput> SystemEnvironment::open_port(LiveEngine& engine, const PortSelector& selector,
                                                          bool with_clock) {
-  return std::make_unique<MidiOut>(engine, wish, with_clock);
+  return std::make_unique<MidiOut>(engine, selector, with_clock);
 }
 
-std::unique_ptr<LiveOutput> SystemEnvironment::open_speakers(LiveEngine& engine, const AudioDeviceSettings& wish) {
-  return std::make_unique<Speakers>(engine, wish);
+std::unique_ptr<LiveOutput> SystemEnvironment::open_speakers(LiveEngine& engine, const AudioDeviceSettings& settings) {
+  return std::make_unique<Speakers>(engine, settings);
 }
 
-std::unique_ptr<MidiInput> SystemEnvironment::open_input(const PortSelector& wish) {
-  return std::make_unique<MidiKeyboard>(wish);
+std::unique_ptr<MidiInput> SystemEnvironment::open_input(const PortSelector& selector) {
+  return std::make_unique<MidiKeyboard>(selector);
 }
 
 }  // namespace romanesca

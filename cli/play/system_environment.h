@@ -12,18 +12,18 @@ namespace romanesca {
 /// Turns the bytes of a terminal into keys: arrows come as several bytes (ECMA-48).
 class KeyDecoder {
  public:
-  /// @return a key, once its bytes are there; others than arrows that come as several bytes are left out.
+  /// @return a key once it is complete; keys of several bytes other than arrows are ignored
   [[nodiscard]] std::optional<int> feed(char byte);
 
  private:
   std::string escape_;
 };
 
-/// This computer: its clock, terminal and ports. While one lives, keys come one by one and are not shown, and Ctrl-C
-/// and the like are remembered; afterwards the terminal is as it was.
+/// This computer: its clock, terminal and ports. While an object exists the terminal sends each key at once without
+/// echo, and Ctrl-C and other requests to end are recorded; the destructor restores the terminal.
 class SystemEnvironment final : public LiveEnvironment {
  public:
-  /// @param keys whether keys are read from the standard input at all
+  /// @param keys whether keys are read from the standard input
   explicit SystemEnvironment(bool keys);
   ~SystemEnvironment() override;
 
@@ -32,17 +32,18 @@ class SystemEnvironment final : public LiveEnvironment {
   [[nodiscard]] bool asked_to_end() override { return InterruptGuard::requested(); }
   [[nodiscard]] Size size() override;
   [[nodiscard]] bool has_blocks() override;
-  [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& wish,
+  [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& selector,
                                                       bool with_clock) override;
-  [[nodiscard]] std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine, const AudioDeviceSettings& wish) override;
-  [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& wish) override;
+  [[nodiscard]] std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
+                                                          const AudioDeviceSettings& settings) override;
+  [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& selector) override;
 
  private:
   InterruptGuard interrupt_;
   KeyDecoder decoder_;
   bool keys_, terminal_ = false;
-  termios before_{};
-  void (*pipe_before_)(int);
+  termios saved_terminal_{};
+  void (*saved_sigpipe_)(int);
 };
 
 }  // namespace romanesca

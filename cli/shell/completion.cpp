@@ -18,7 +18,7 @@ const std::vector<std::string> usual_keys{"C",       "G",       "D",       "A", 
                                           "A minor", "E minor", "B minor", "D minor", "G minor", "C minor"};
 const std::vector<std::string> levels{"1", "2", "3", "4", "5", "6", "7", "8"};
 
-/// The options that take one of a few words. A test gives each word to the program.
+/// The options that take one of a few words. A test runs the program with each word.
 const std::map<std::string, std::vector<std::string>>& words_of_options() {
   static const std::map<std::string, std::vector<std::string>> table{
       {"--bass", {"stepwise"}},

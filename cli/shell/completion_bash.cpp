@@ -6,9 +6,9 @@
 namespace romanesca {
 namespace {
 
-// Works with bash alone; the package bash-completion only loads it. "=" is a word of its own to bash.
+// Needs only bash, not the package bash-completion. bash splits "--option=value" into three words.
 constexpr std::string_view bash_start = R"~(# Made by romanesca from its own commands.
-_romanesca_offer() {  # the words, one a line, that begin like the one being typed
+_romanesca_offer() {  # of the words, one per line, those that begin like the one being typed
   local candidate
   while IFS= read -r candidate; do
     if [[ -n $candidate && $candidate == "$word"* ]]; then COMPREPLY+=("$(printf %q "$candidate")"); fi
@@ -30,7 +30,7 @@ std::string offer(const std::vector<std::string>& words) {
   return fmt::format("_romanesca_offer < <(printf '%s\\n' '{}')", fmt::join(words, "' '"));
 }
 
-/// The commands of the shell that offer what may stand there; empty if that is unknown.
+/// The shell commands that offer the values of an option; empty if they are unknown.
 std::string offer(const OptionDescription& option) {
   const CompletionWords words = completion_words(option);
   std::string text;
@@ -42,7 +42,7 @@ std::string offer(const OptionDescription& option) {
   return text;
 }
 
-/// The case of one command or action. @param place as in "student next"
+/// The case branch of one command or action. @param place like "student next"
 std::string branch(const std::string& place, const CommandDescription& command) {
   std::vector<std::string> names;
   std::string values, word;

@@ -11,7 +11,7 @@ std::string in_quotes(const std::string& text) {
   return result + "'";
 }
 
-/// What is offered for a value, as switches of fish's `complete`.
+/// The values of an option, as switches of fish's `complete`.
 std::string offered(const OptionDescription& option) {
   const CompletionWords words = completion_words(option);
   std::string text = words.files ? " -F" : " -f";
@@ -28,7 +28,7 @@ std::string offered(const OptionDescription& option) {
   return text;
 }
 
-/// The lines of one command or action. @param when the condition under which they hold
+/// The lines of one command or action. @param when the condition for them, a fish command
 std::string lines_of(const std::string& when, const CommandDescription& command) {
   std::string text;
   bool word_offered = false;

@@ -7,7 +7,7 @@ namespace {
 
 constexpr std::string_view zsh_start = R"~(#compdef romanesca
 # Made by romanesca from its own commands.
-_romanesca_words() {  # the words of a list as the program has them now
+_romanesca_words() {  # the present words of one of the program's lists
   local -a found
   found=("${(@f)$(_call_program words romanesca --words $1 2>/dev/null)}")
   (( $#found )) && compadd "${@:2}" -a found
@@ -15,7 +15,7 @@ _romanesca_words() {  # the words of a list as the program has them now
 _romanesca_progression() { _romanesca_words progressions; _files; }
 )~";
 
-/// Inside single quotes, in a specification of _arguments or _describe.
+/// Escaped for a specification of _arguments or _describe in single quotes.
 std::string quoted(const std::string& text) {
   std::string result;
   for (const char c : text) {
@@ -30,7 +30,7 @@ std::string quoted(const std::string& text) {
   return result;
 }
 
-/// What completes the value, in the language of _arguments.
+/// How to complete the value of an option, in the syntax of _arguments.
 std::string action_of(const OptionDescription& option) {
   const CompletionWords words = completion_words(option);
   if (words.files && !words.list.empty()) return "_romanesca_progression";

@@ -7,7 +7,8 @@
 
 namespace romanesca {
 
-/// The page of the whole program, romanesca(1), in the macros of man(7). @param version "0.9.0" @param date its release
+/// The page of the whole program, romanesca(1), in the macros of man(7). @param version like "0.9.0" @param date of its
+/// release
 [[nodiscard]] std::string man_page(const std::vector<CommandDescription>& commands, const std::string& version,
                                    const std::string& date);
 

@@ -30,7 +30,7 @@ std::string completion(const std::string& shell, Console& console) {
                 "choose bash, zsh or fish");
 }
 
-// cppcheck-suppress constParameterCallback; as its two siblings, of which one is chosen
+// cppcheck-suppress constParameterCallback; same signature as page and completion
 std::string words(const std::string& list, Console& console) {
   const auto found = words_of_list(list, console);
   if (!found) {
@@ -46,13 +46,13 @@ std::string words(const std::string& list, Console& console) {
 
 bool answer_shell(const std::vector<std::string>& arguments, Console& console) {
   if (arguments.empty()) return false;
-  const std::string& asked = arguments.front();
+  const std::string& option = arguments.front();
   const std::string word = arguments.size() > 1 ? arguments[1] : "";
-  if (asked != "--man" && asked != "--completion" && asked != "--words") return false;
+  if (option != "--man" && option != "--completion" && option != "--words") return false;
   if (arguments.size() > 2)
-    throw Failure(ExitStatus::wrong_input, asked + ": there is one word too many", "give one word, or none with --man");
-  const auto answer = asked == "--man" ? page : asked == "--completion" ? completion : words;
-  write_output(answer(word, console), std::nullopt, console);
+    throw Failure(ExitStatus::wrong_input, option + ": there is one word too many", "give one word, or none with --man");
+  const auto text_of = option == "--man" ? page : option == "--completion" ? completion : words;
+  write_output(text_of(word, console), std::nullopt, console);
   return true;
 }
 

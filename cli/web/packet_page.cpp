@@ -32,17 +32,17 @@ std::string list(const std::string& heading, const std::vector<std::string>& tex
 std::string exercise_html(const Exercise& exercise) {
   std::string html = "<h2>" + html_text(exercise.title) + "</h2>\n" + paragraphs({exercise.goal});
   html += list("", exercise.steps, "ol");
-  for (const auto& [what, text] : {std::pair<std::string, std::string>{"Easier: ", exercise.easier},
-                                   {"Harder: ", exercise.harder},
-                                   {"Listen: ", exercise.listen}}) {
-    if (!text.empty()) html += paragraphs({what + text});
+  for (const auto& [label, text] : {std::pair<std::string, std::string>{"Easier: ", exercise.easier},
+                                    {"Harder: ", exercise.harder},
+                                    {"Listen: ", exercise.listen}}) {
+    if (!text.empty()) html += paragraphs({label + text});
   }
   for (const ExplainedWord& word : exercise.words) html += paragraphs({word.word + ": " + word.meaning});
   if (!exercise.caution.empty()) html += paragraphs({exercise.caution});
   return html;
 }
 
-/// The chart in words, for a browser without script and for a reader before it has run.
+/// The chart in words, for browsers without script and until the script has run.
 std::string chart_in_words(const Packet& packet) {
   std::string html = "<ol>";
   const auto& chords = packet.placed.analysis.chords;
@@ -60,29 +60,29 @@ std::string chart_in_words(const Packet& packet) {
 }  // namespace
 
 std::string packet_page(const Packet& packet) {
-  PageParts page;
+  PageContent page;
   page.title = packet.title;
   page.song = packet.song_title;
-  page.words = paragraphs(packet.greeting) + list("While you were away", packet.missed, "ul") +
-               list("Day by day", packet.days, "ul");
-  if (packet.exercise) page.words += exercise_html(*packet.exercise);
-  page.fallback = chart_in_words(packet);
+  page.intro_html = paragraphs(packet.greeting) + list("While you were away", packet.missed, "ul") +
+                    list("Day by day", packet.days, "ul");
+  if (packet.exercise) page.intro_html += exercise_html(*packet.exercise);
+  page.fallback_html = chart_in_words(packet);
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
   data["style"] = packet.style;
   data["tempo"] = packet.tempo_bpm;
   data["hands"] = hand_settings_json(packet.hand_settings);
   if (packet.exercise) data["task"] = task_json(*packet.exercise);
-  page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
+  page.data_json = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
   return page_html(page);
 }
 
 std::string lesson_page(const std::string& text, std::span<const Level> levels) {
-  PageParts page;
+  PageContent page;
   page.title = "Lesson";
   page.lesson = true;
   OrderedJson data{{"kind", "lesson"}, {"text", text}};
   for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));
-  page.data = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
+  page.data_json = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
   return page_html(page);
 }
 

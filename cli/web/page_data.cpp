@@ -9,7 +9,7 @@
 namespace romanesca {
 namespace {
 
-/// The member if it is a word of the list.
+/// Sets the value if the member is a word of the list.
 template <typename Value, std::size_t N>
 void read_word(const nlohmann::ordered_json& json, const char* name, const std::array<Value, N>& values, Value& value) {
   const auto found = json.find(name);

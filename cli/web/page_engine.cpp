@@ -29,14 +29,14 @@ std::vector<int> notes_in(const OrderedJson& request) {
 OrderedJson song_answer(const OrderedJson& request) {
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
-  const auto asked = request.find("hands");
-  const HandSettings settings = read_hand_settings(asked == request.end() ? OrderedJson() : *asked);
+  const auto hands_member = request.find("hands");
+  const HandSettings settings = read_hand_settings(hands_member == request.end() ? OrderedJson() : *hands_member);
   const Hands hands = hands_for(song->analysis.timeline, settings, song->analysis.keys.by_bar);
   OrderedJson json = chart_json(song->progression, song->analysis, hands).object();
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());
-  // The twelve keys to choose from, and what the piano's keys are called in this one, both from C up: white ones by
-  // their letter, black ones as the key spells them.
+  // The twelve keys to choose from, and the names of the piano's keys in the song's key, both from C up: white keys by
+  // their letter, black keys as the song's key spells them.
   for (int semitone = 0; semitone < 12; ++semitone) {
     const Key key = simplest_spelling({spelled_in(semitone, Key{}), song->key.mode});
     json["keys"].push_back(to_string(key));
@@ -76,7 +76,7 @@ OrderedJson clicks_answer(const OrderedJson& request, std::vector<std::uint8_t>&
   return {{"seconds", sound.performance.tempo.seconds_at(meter.bar_length())}};
 }
 
-/// What an ear exercise plays: the members of "heard" in page_task.h.
+/// What an ear exercise plays: the members of "heard" in page_data.h.
 OrderedJson heard_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
   static constexpr double longest_ticks = 400.0 * 4 * task_ticks;
   const double tempo = std::clamp(number_in(request, "tempo", usual_bpm), slowest_bpm, fastest_bpm);
@@ -89,12 +89,12 @@ OrderedJson heard_answer(const OrderedJson& request, std::vector<std::uint8_t>& 
   sound.performance.tempo = TempoMap(tempo);
   sound.performance.length = beats(number_in(request, "length", 0));
   const auto notes = request.find("notes");
-  const bool whole = notes != request.end() && notes->is_array() && notes->size() <= 2000 &&
+  const bool valid = notes != request.end() && notes->is_array() && notes->size() <= 2000 &&
                      std::all_of(notes->begin(), notes->end(), [](const OrderedJson& note) {
                        return note.is_array() && note.size() == 4 &&
                               std::all_of(note.begin(), note.end(), [](const auto& each) { return each.is_number(); });
                      });
-  if (!whole || sound.performance.length <= Beats(0)) return {{"error", {{"message", "there is nothing to hear"}}}};
+  if (!valid || sound.performance.length <= Beats(0)) return {{"error", {{"message", "there is nothing to hear"}}}};
   const auto number_of = [](const OrderedJson& each, double lowest, double highest) {
     return static_cast<std::uint8_t>(std::clamp(each.get<double>(), lowest, highest));
   };
@@ -144,17 +144,17 @@ OrderedJson name_answer(const OrderedJson& request) {
 std::string PageEngine::answer(std::string_view text) {
   const OrderedJson request = OrderedJson::parse(text, nullptr, false);
   if (!request.is_object()) return R"({"error":{"message":"unknown request"}})";
-  const std::string what = text_in(request, "do");
+  const std::string kind = text_in(request, "do");
   OrderedJson json;
-  if (what == "song") json = song_answer(request);
-  if (what == "loop") json = loop_answer(request, plan_);
-  if (what == "clicks") json = clicks_answer(request, plan_);
-  if (what == "heard") json = heard_answer(request, plan_);
-  if (what == "notes") json = notes_answer(request, plan_);
-  if (what == "name") json = name_answer(request);
+  if (kind == "song") json = song_answer(request);
+  if (kind == "loop") json = loop_answer(request, plan_);
+  if (kind == "clicks") json = clicks_answer(request, plan_);
+  if (kind == "heard") json = heard_answer(request, plan_);
+  if (kind == "notes") json = notes_answer(request, plan_);
+  if (kind == "name") json = name_answer(request);
 #ifndef ROMANESCA_PACKET
-  if (what == "exercise") json = lesson_exercise(request);
-  if (what == "library") json = lesson_library();
+  if (kind == "exercise") json = lesson_exercise(request);
+  if (kind == "library") json = lesson_library();
 #endif
   if (json.is_null()) return R"({"error":{"message":"unknown request"}})";
   return json.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);

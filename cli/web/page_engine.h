@@ -7,20 +7,20 @@
 
 namespace romanesca {
 
-/// What the page asks the program for: text in, JSON out. The same code answers natively, in tests, and in a browser.
+/// Answers the requests of a page: JSON in, JSON out. The same code runs natively, in tests, and in a browser.
 ///
-/// A request is an object with "do": "song" (text, key, hands as in hand_settings_json.h, level: the answers of chart
+/// A request is an object with "do": "song" (text, key, hands as in page_data.h, level: the answers of chart
 /// --json and, in the lesson page, of analyse --json, with the styles that fit), "loop" (text, key, style, tempo,
-/// parts, guide, click, trade, seed: the plan of a loop, and when its beats, bars and chords come), "heard" (what an
-/// ear exercise plays, as in page_task.h, and a tempo: the same, once through), "clicks" (meter, tempo), "notes" (midi:
-/// a sound to hear at once), "name" (midi, key); in the lesson page also "exercise" (key, level, kind, seed, text) and
-/// "library". An answer is an object; where the text is wrong it has an "error" with message, hint, line, column,
+/// parts, guide, click, trade, seed: the plan of a loop, and the times of its beats, bars and chords), "heard" (what an
+/// ear exercise plays, as in page_data.h, and a tempo: the same, once through), "clicks" (meter, tempo), "notes" (midi:
+/// a sound to play at once), "name" (midi, key); in the lesson page also "exercise" (key, level, kind, seed, text) and
+/// "library". An answer is an object; if the text is wrong it has an "error" with message, hint, line, column,
 /// width.
 class PageEngine {
  public:
   /// @param text a request: JSON, UTF-8
   [[nodiscard]] std::string answer(std::string_view text);
-  /// What the last "loop", "clicks" or "notes" is to sound like; see plan_bytes.h.
+  /// The sound of the last "loop", "heard", "clicks" or "notes"; see plan_bytes.h.
   [[nodiscard]] const std::vector<std::uint8_t>& plan() const noexcept { return plan_; }
 
  private:

@@ -15,14 +15,14 @@ namespace romanesca {
 namespace {
 
 std::string base64(std::span<const unsigned char> bytes) {
-  gchar* const made = g_base64_encode(bytes.data(), bytes.size());
-  std::string text(made);
-  g_free(made);
+  gchar* const encoded = g_base64_encode(bytes.data(), bytes.size());
+  std::string text(encoded);
+  g_free(encoded);
   return text;
 }
 
-/// 'sha256-...' of a script or style, for the policy.
-std::string allowed(const std::string& text) {
+/// The source expression 'sha256-...' of a script or style for the content-security policy.
+std::string csp_hash(const std::string& text) {
   GChecksum* const checksum = g_checksum_new(G_CHECKSUM_SHA256);
   g_checksum_update(checksum, reinterpret_cast<const guchar*>(text.data()), static_cast<gssize>(text.size()));
   std::array<guchar, 32> digest{};
@@ -45,7 +45,7 @@ const std::string& script() {
   return all;
 }
 
-constexpr std::string_view player = R"(<section class="screen" aria-labelledby="player-head">
+constexpr std::string_view player_html = R"(<section class="screen" aria-labelledby="player-head">
 <h2 id="player-head">Play along</h2>
 <p class="care-start">Start with the volume low, above all with headphones.</p>
 <div class="controls"><button id="play" type="button" disabled>Play</button>
@@ -71,7 +71,7 @@ constexpr std::string_view player = R"(<section class="screen" aria-labelledby="
 <p id="news" role="status"></p>
 </section>)";
 
-constexpr std::string_view lesson_tools = R"(<section id="lesson" class="screen" hidden aria-label="Lesson">
+constexpr std::string_view lesson_html = R"(<section id="lesson" class="screen" hidden aria-label="Lesson">
 <h2>Chords</h2>
 <div class="controls"><label>from the library <select id="library"><option value="">choose</option></select></label>
 <label>level <select id="level"><option>1</option><option>2</option><option selected>3</option><option>4</option>
@@ -93,14 +93,14 @@ constexpr std::string_view lesson_tools = R"(<section id="lesson" class="screen"
 <div class="controls"><button id="save" type="button">Save a packet</button></div>
 </section>)";
 
-constexpr std::string_view care = R"(<footer class="care">
+constexpr std::string_view footer_html = R"(<footer class="care">
 <p>Stop when something hurts; pain that stays belongs to a doctor. Listen softly, and take breaks.</p>
 <p>Everything happens in this file: nothing is loaded from elsewhere, nothing is sent anywhere.</p></footer>)";
 
 }  // namespace
 
-std::string page_html(const PageParts& parts) {
-  const auto music = parts.lesson ? lesson_music_module() : packet_music_module();
+std::string page_html(const PageContent& content) {
+  const auto music = content.lesson ? lesson_music_module() : packet_music_module();
   if (music.empty()) {
     throw Failure(ExitStatus::file_refused, "this build of the program has no page in it",
                   "install clang, lld, wasi-libc and libc++ for wasm32, and build it again; --pdf and --audio work");
@@ -109,27 +109,27 @@ std::string page_html(const PageParts& parts) {
   const std::string policy = fmt::format(
       "default-src 'none'; script-src {} 'wasm-unsafe-eval'; style-src {}; worker-src blob:; base-uri 'none'; "
       "form-action 'none'",
-      allowed(script()), allowed(style));
+      csp_hash(script()), csp_hash(style));
   std::string html = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n";
   html += fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", policy);
   html += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
-  html += fmt::format("<title>{}</title>\n<style>{}</style></head>\n<body>\n<main>\n", html_text(parts.title), style);
+  html += fmt::format("<title>{}</title>\n<style>{}</style></head>\n<body>\n<main>\n", html_text(content.title), style);
   html += fmt::format("<h1 id=\"title\"{}>{}</h1>\n<p id=\"song\">{}</p>\n<div id=\"words\">{}</div>\n",
-                      parts.lesson ? "" : " data-written=\"yes\"", html_text(parts.title), html_text(parts.song),
-                      parts.words);
-  if (parts.lesson) html += lesson_tools;
-  html += player;
+                      content.lesson ? "" : " data-written=\"yes\"", html_text(content.title), html_text(content.song),
+                      content.intro_html);
+  if (content.lesson) html += lesson_html;
+  html += player_html;
   html += fmt::format(
       "\n<section aria-labelledby=\"chart-head\"><h2 id=\"chart-head\">The chords in "
       "<span id=\"key-name\"></span></h2>\n<p>Round marks: right hand; square marks: left hand; the "
       "numbers are fingers.</p>\n<div id=\"chart\">{}</div></section>\n",
-      parts.fallback);
-  html += care;
+      content.fallback_html);
+  html += footer_html;
   html += "\n</main>\n";
   const auto block = [&](const char* id, const std::string& type, const std::string& text) {
     html += fmt::format("<script id=\"{}\" type=\"{}\">{}</script>\n", id, type, text);
   };
-  block("data", "application/json", json_in_html(parts.data));
+  block("data", "application/json", json_in_html(content.data_json));
   block("worker", "text/plain", text_of("worker"));
   block("music", "text/plain", base64(music));
   block("sound", "text/plain", base64(sound_module()));

@@ -4,17 +4,18 @@
 
 namespace romanesca {
 
-/// One HTML file that needs nothing from elsewhere and sends nothing: the program's modules, script and style in it,
-/// and a content-security policy that allows just those (W3C CSP level 3: hashes, 'wasm-unsafe-eval').
-struct PageParts {
+/// What varies from page to page.
+struct PageContent {
   std::string title;
-  std::string song;      ///< the title of the song; may be empty
-  std::string words;     ///< HTML between the title and the player, escaped by whoever made it
-  std::string fallback;  ///< HTML in place of the chart until the script has drawn it
-  std::string data;      ///< JSON for the script
-  bool lesson = false;   ///< with all of the program, to write and set exercises in
+  std::string song;           ///< the title of the song; may be empty
+  std::string intro_html;     ///< between the title and the player; already escaped
+  std::string fallback_html;  ///< shown until the script has drawn the chart; already escaped
+  std::string data_json;      ///< for the script
+  bool lesson = false;        ///< with the tools of the lesson page: to write chords and set exercises
 };
-/// Throws Failure (file_refused) where the program was built without a compiler for WebAssembly.
-[[nodiscard]] std::string page_html(const PageParts& parts);
+/// One HTML file that loads and sends nothing: modules, script and style are inside, and a content-security policy
+/// allows only those (W3C CSP level 3: hashes, 'wasm-unsafe-eval'). Throws Failure (file_refused) if the program was
+/// built without a compiler for WebAssembly.
+[[nodiscard]] std::string page_html(const PageContent& content);
 
 }  // namespace romanesca

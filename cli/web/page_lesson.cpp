@@ -14,8 +14,8 @@
 namespace romanesca {
 namespace {
 
-int level_in(const OrderedJson& request, int otherwise) {
-  return static_cast<int>(std::clamp(number_in(request, "level", otherwise), 1.0, 8.0));
+int level_in(const OrderedJson& request, int fallback) {
+  return static_cast<int>(std::clamp(number_in(request, "level", fallback), 1.0, 8.0));
 }
 
 }  // namespace
@@ -27,20 +27,20 @@ OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
 }
 
 OrderedJson lesson_exercise(const OrderedJson& request) {
-  ExerciseRequest wanted;
-  wanted.level = level(level_in(request, 3));
-  wanted.seed = static_cast<std::uint64_t>(std::max(number_in(request, "seed", 1), 0.0));
-  wanted.choices = 1;
-  wanted.family = parse_exercise_family(text_in(request, "kind"));
+  ExerciseRequest exercise_request;
+  exercise_request.level = level(level_in(request, 3));
+  exercise_request.seed = static_cast<std::uint64_t>(std::max(number_in(request, "seed", 1), 0.0));
+  exercise_request.choices = 1;
+  exercise_request.family = parse_exercise_family(text_in(request, "kind"));
   const auto key = parse_written_key(text_in(request, "key"));
-  if (key) wanted.key = {key->tonic, key->mode.value_or(Mode::major)};
+  if (key) exercise_request.key = {key->tonic, key->mode.value_or(Mode::major)};
   if (!text_in(request, "text").empty()) {
     const auto song = song_of(request);
     if (!song) return error_json(song.error());
-    wanted.song = song->progression;
-    wanted.key = song->key;
+    exercise_request.song = song->progression;
+    exercise_request.key = song->key;
   }
-  const auto set = set_exercises(wanted);
+  const auto set = set_exercises(exercise_request);
   if (!set) return error_json(set.error());
   const Exercise& exercise = set->front();
   OrderedJson json = exercise_json(exercise, "A", false);

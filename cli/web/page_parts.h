@@ -6,10 +6,10 @@
 
 namespace romanesca {
 
-/// The page's script and look, as compiled in: worker, engine, keyboard, player, view, lesson; page (its style sheet).
+/// The compiled-in text files of the page: worker, engine, keyboard, player, view, lesson (script), page (style sheet).
 [[nodiscard]] std::span<const EmbeddedText> page_texts();
 
-// The modules of the page, WebAssembly in gzip; empty where the program was built without a compiler for it.
+// The modules of the page: WebAssembly, gzipped; empty if the program was built without a compiler for it.
 [[nodiscard]] std::span<const unsigned char> lesson_music_module();
 [[nodiscard]] std::span<const unsigned char> packet_music_module();
 [[nodiscard]] std::span<const unsigned char> sound_module();

@@ -11,8 +11,8 @@
 namespace romanesca {
 namespace {
 
-constexpr int most_bars = 400;  // of a loop that a phone is to hold in memory
-constexpr double longest_s = 600;
+constexpr int max_bars = 400;  // a phone must hold the loop in memory
+constexpr double max_seconds = 600;
 
 TextError plain_error(std::string message, std::string hint) {
   TextError error;
@@ -21,13 +21,8 @@ TextError plain_error(std::string message, std::string hint) {
   return error;
 }
 
-struct Moment {
-  const Performance& performance;
-  double operator()(Beats at) const { return std::round(performance.tempo.seconds_at(at) * 1e6) / 1e6; }
-};
-
 OrderedJson timeline_json(const Score& score, const Performance& performance) {
-  const Moment seconds{performance};
+  const auto seconds = [&](Beats at) { return std::round(performance.tempo.seconds_at(at) * 1e6) / 1e6; };
   OrderedJson json{{"seconds", seconds(performance.length)},
                    {"beats", OrderedJson::array()},
                    {"bars", OrderedJson::array()},
@@ -43,7 +38,7 @@ OrderedJson timeline_json(const Score& score, const Performance& performance) {
   return json;
 }
 
-/// Parts that are out: those named, and the keys where nobody asks for them.
+/// Mutes the parts in "out", and the student's part unless it is in "in".
 void mute_parts(const OrderedJson& request, Performance& performance) {
   const auto named = [&](const char* list, const std::string& name) {
     const auto found = request.find(list);
@@ -62,9 +57,9 @@ std::string text_in(const OrderedJson& request, const char* name) {
   return found != request.end() && found->is_string() ? found->get<std::string>() : std::string();
 }
 
-double number_in(const OrderedJson& request, const char* name, double otherwise) {
+double number_in(const OrderedJson& request, const char* name, double fallback) {
   const auto found = request.find(name);
-  return found != request.end() && found->is_number() ? found->get<double>() : otherwise;
+  return found != request.end() && found->is_number() ? found->get<double>() : fallback;
 }
 
 bool flag_in(const OrderedJson& request, const char* name) {
@@ -85,9 +80,9 @@ Parsed<Placement> song_of(const OrderedJson& request) {
   auto progression = parse_progression(text_in(request, "text"), "song");
   if (!progression) return progression.error();
   std::optional<KeyText> key;
-  if (const std::string asked = text_in(request, "key"); !asked.empty()) {
-    key = parse_written_key(asked);
-    if (!key) return plain_error("unknown key \"" + asked + "\"", "choose one of the list");
+  if (const std::string text = text_in(request, "key"); !text.empty()) {
+    key = parse_written_key(text);
+    if (!key) return plain_error("unknown key \"" + text + "\"", "choose one of the list");
   }
   return place_in_key({std::move(*progression), "song", parse_mode(text_in(request, "mode"))}, key);
 }
@@ -95,13 +90,13 @@ Parsed<Placement> song_of(const OrderedJson& request) {
 OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
-  if (song->analysis.timeline.bars > most_bars) {
+  if (song->analysis.timeline.bars > max_bars) {
     return error_json(plain_error("that is too long to play here", "take a section of it"));
   }
   BandRequest band;
-  // A style that was chosen before the text got another meter counts as none.
-  const Style* const asked = style_named(text_in(request, "style"));
-  if (asked != nullptr && asked->meter == song->progression.meter()) band.style = asked->id;
+  // A style of another meter than the text, chosen before the text was changed, is ignored.
+  const Style* const style = style_named(text_in(request, "style"));
+  if (style != nullptr && style->meter == song->progression.meter()) band.style = style->id;
   const double tempo = number_in(request, "tempo", 0);
   if (tempo > 0) band.tempo_bpm = std::clamp(tempo, slowest_bpm, fastest_bpm);
   band.trade_bars = static_cast<int>(std::clamp(number_in(request, "trade", 0), 0.0, 32.0));
@@ -112,7 +107,7 @@ OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& p
   if (!track) return error_json(track.error().error());
   SoundPlan sound;
   sound.performance = std::move(track->song.performance);
-  if (sound.performance.tempo.seconds_at(sound.performance.length) > longest_s) {
+  if (sound.performance.tempo.seconds_at(sound.performance.length) > max_seconds) {
     return error_json(plain_error("that is too long to play here", "take a section of it, or a faster tempo"));
   }
   mute_parts(request, sound.performance);

@@ -11,18 +11,18 @@ namespace romanesca {
 
 using OrderedJson = nlohmann::ordered_json;
 
-/// The members of a request, each with what it is where it is missing or of another kind.
+/// The members of a request. One that is missing or of another type is "", @p fallback or false.
 [[nodiscard]] std::string text_in(const OrderedJson& request, const char* name);
-[[nodiscard]] double number_in(const OrderedJson& request, const char* name, double otherwise);
+[[nodiscard]] double number_in(const OrderedJson& request, const char* name, double fallback);
 [[nodiscard]] bool flag_in(const OrderedJson& request, const char* name);
 
 /// {"error":{"message":...,"hint":...,"line":...,"column":...,"width":...}}
 [[nodiscard]] OrderedJson error_json(const TextError& error);
 
-/// The song of a request ("text", "key"), in its key.
+/// The song of a request ("text", "key", "mode"), in its key.
 [[nodiscard]] Parsed<Placement> song_of(const OrderedJson& request);
 
-/// The answer to "loop", and the plan that goes with it.
+/// The answer to "loop". @param plan set to the bytes of its sound plan
 [[nodiscard]] OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan);
 
 }  // namespace romanesca

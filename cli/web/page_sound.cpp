@@ -7,16 +7,16 @@
 namespace romanesca {
 namespace {
 
-/// The limiter's own estimate is enough where nobody asks for the figure.
-class NoMeter final : public TruePeakMeter {
+/// Measures nothing: the limiter's own estimate is enough, since the figure is not reported.
+class NullTruePeakMeter final : public TruePeakMeter {
  public:
   void add(const StereoBlock& /*block*/) override {}
   [[nodiscard]] double true_peak_dbtp() override { return 0; }
 };
 
-class Collector final : public FrameSink {
+class BufferSink final : public FrameSink {
  public:
-  explicit Collector(PageSound& sound) : sound_(sound) {}
+  explicit BufferSink(PageSound& sound) : sound_(sound) {}
   void write(const StereoBlock& block) override {
     sound_.left.insert(sound_.left.end(), block.left, block.left + block.frames);
     sound_.right.insert(sound_.right.end(), block.right, block.right + block.frames);
@@ -26,7 +26,7 @@ class Collector final : public FrameSink {
   PageSound& sound_;
 };
 
-class Onwards final : public Progress {
+class IgnoredProgress final : public Progress {
  public:
   bool at(double /*fraction*/) override { return true; }
 };
@@ -44,10 +44,10 @@ PageSound page_sound(std::span<const std::uint8_t> bytes, double sample_rate_hz)
   if (plan->loudness_lufs == 0) settings.fixed_gain_db = 0;
   Performer performer(plan->performance, {sample_rate_hz, plan->loop, nullptr});
   MemoryStore store;
-  NoMeter meter;
-  Collector collector(sound);
-  Onwards onwards;
-  static_cast<void>(render_track(performer, settings, store, meter, collector, onwards));
+  NullTruePeakMeter meter;
+  BufferSink sink(sound);
+  IgnoredProgress progress;
+  static_cast<void>(render_track(performer, settings, store, meter, sink, progress));
   return sound;
 }
 

@@ -5,11 +5,11 @@
 namespace romanesca {
 namespace {
 
-constexpr std::uint32_t mark = 0x616d6f72;               // "roma"
-constexpr std::size_t most = 1U << 20U;                  // of events, parts, tempos
-constexpr float least_gain_db = -60, most_gain_db = 12;  // of a part, see Part
+constexpr std::uint32_t magic = 0x616d6f72;           // "roma"
+constexpr std::size_t max_count = 1U << 20U;          // of events, parts, tempos
+constexpr float min_gain_db = -60, max_gain_db = 12;  // of a part, see Part
 
-class Writer {
+class PlanWriter {
  public:
   std::vector<std::uint8_t> bytes;
   void put(std::uint32_t value) {
@@ -20,59 +20,59 @@ class Writer {
     std::memcpy(&bits, &value, sizeof bits);
     put(bits);
   }
-  void put(Beats place) {
-    put(static_cast<std::uint32_t>(place.numerator()));
-    put(static_cast<std::uint32_t>(place.denominator()));
+  void put(Beats beats) {
+    put(static_cast<std::uint32_t>(beats.numerator()));
+    put(static_cast<std::uint32_t>(beats.denominator()));
   }
 };
 
-class Reader {
+class PlanReader {
  public:
-  explicit Reader(std::span<const std::uint8_t> bytes) : bytes_(bytes) {}
-  std::uint32_t number() {
-    if (at_ + 4 > bytes_.size()) {
-      whole_ = false;
+  explicit PlanReader(std::span<const std::uint8_t> bytes) : bytes_(bytes) {}
+  std::uint32_t read_uint() {
+    if (position_ + 4 > bytes_.size()) {
+      valid_ = false;
       return 0;
     }
     std::uint32_t value = 0;
-    for (unsigned i = 0; i < 4; ++i) value |= static_cast<std::uint32_t>(bytes_[at_ + i]) << (8 * i);
-    at_ += 4;
+    for (unsigned i = 0; i < 4; ++i) value |= static_cast<std::uint32_t>(bytes_[position_ + i]) << (8 * i);
+    position_ += 4;
     return value;
   }
-  float real() {
-    const std::uint32_t bits = number();
+  float read_float() {
+    const std::uint32_t bits = read_uint();
     float value = 0;
     std::memcpy(&value, &bits, sizeof value);
     return value;
   }
-  Beats place() {
-    const auto numerator = static_cast<std::int32_t>(number());
-    const auto denominator = static_cast<std::int32_t>(number());
+  Beats read_beats() {
+    const auto numerator = static_cast<std::int32_t>(read_uint());
+    const auto denominator = static_cast<std::int32_t>(read_uint());
     if (denominator <= 0) {
-      whole_ = false;
+      valid_ = false;
       return {};
     }
     return {numerator, denominator};
   }
-  std::size_t count() {
-    const std::uint32_t value = number();
-    if (value > most) whole_ = false;
-    return whole_ ? value : 0;
+  std::size_t read_count() {
+    const std::uint32_t value = read_uint();
+    if (value > max_count) valid_ = false;
+    return valid_ ? value : 0;
   }
-  [[nodiscard]] bool whole() const { return whole_; }
+  [[nodiscard]] bool valid() const { return valid_; }
 
  private:
   std::span<const std::uint8_t> bytes_;
-  std::size_t at_ = 0;
-  bool whole_ = true;
+  std::size_t position_ = 0;
+  bool valid_ = true;
 };
 
 }  // namespace
 
 std::vector<std::uint8_t> plan_bytes(const SoundPlan& plan) {
-  Writer out;
+  PlanWriter out;
   const Performance& performance = plan.performance;
-  out.put(mark);
+  out.put(magic);
   out.put(plan.loop ? 1U : 0U);
   out.put(plan.loudness_lufs);
   out.put(performance.length);
@@ -97,43 +97,43 @@ std::vector<std::uint8_t> plan_bytes(const SoundPlan& plan) {
 }
 
 std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes) {
-  Reader in(bytes);
-  if (in.number() != mark) return std::nullopt;
+  PlanReader in(bytes);
+  if (in.read_uint() != magic) return std::nullopt;
   SoundPlan plan;
-  plan.loop = in.number() != 0;
-  plan.loudness_lufs = in.real();
+  plan.loop = in.read_uint() != 0;
+  plan.loudness_lufs = in.read_float();
   if (plan.loudness_lufs != 0 && !(plan.loudness_lufs >= -40 && plan.loudness_lufs <= -8)) return std::nullopt;
   Performance& performance = plan.performance;
-  performance.length = in.place();
-  for (std::size_t left = in.count(); left > 0; --left) {
-    const std::uint32_t id = in.number();
+  performance.length = in.read_beats();
+  for (std::size_t remaining = in.read_count(); remaining > 0; --remaining) {
+    const std::uint32_t id = in.read_uint();
     if (id >= instruments().size()) return std::nullopt;
-    Part part{"", static_cast<InstrumentId>(id), in.real(), false};
-    if (!(part.gain_db >= least_gain_db && part.gain_db <= most_gain_db)) return std::nullopt;
-    part.muted = in.number() != 0;
+    Part part{"", static_cast<InstrumentId>(id), in.read_float(), false};
+    if (!(part.gain_db >= min_gain_db && part.gain_db <= max_gain_db)) return std::nullopt;
+    part.muted = in.read_uint() != 0;
     performance.parts.push_back(part);
   }
   bool first = true;
-  for (std::size_t left = in.count(); left > 0; --left) {
-    const Beats at = in.place();
-    const auto quarters = static_cast<double>(in.real());
+  for (std::size_t remaining = in.read_count(); remaining > 0; --remaining) {
+    const Beats at = in.read_beats();
+    const auto quarters = static_cast<double>(in.read_float());
     if (!(quarters >= 1 && quarters <= 2000)) return std::nullopt;
     if (first) performance.tempo = TempoMap(quarters);
     if (!first) performance.tempo.change(at, quarters);
     first = false;
   }
-  for (std::size_t left = in.count(); left > 0 && in.whole(); --left) {
+  for (std::size_t remaining = in.read_count(); remaining > 0 && in.valid(); --remaining) {
     NoteEvent event;
-    event.start = in.place();
-    event.length = in.place();
-    const std::uint32_t key = in.number();
-    event.midi = static_cast<std::uint8_t>(key & 0x7FU);
-    event.velocity = static_cast<std::uint8_t>(key >> 8 & 0x7FU);
-    event.part = static_cast<std::uint8_t>(key >> 16);
+    event.start = in.read_beats();
+    event.length = in.read_beats();
+    const std::uint32_t packed = in.read_uint();
+    event.midi = static_cast<std::uint8_t>(packed & 0x7FU);
+    event.velocity = static_cast<std::uint8_t>(packed >> 8 & 0x7FU);
+    event.part = static_cast<std::uint8_t>(packed >> 16);
     if (event.part >= performance.parts.size()) return std::nullopt;
     performance.events.push_back(event);
   }
-  if (!in.whole() || performance.length <= Beats(0)) return std::nullopt;
+  if (!in.valid() || performance.length <= Beats(0)) return std::nullopt;
   return plan;
 }
 

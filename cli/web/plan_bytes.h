@@ -9,8 +9,8 @@
 
 namespace romanesca {
 
-/// What is to be sounded, as bytes: the page's two modules, the one that knows music and the one that makes sound, have
-/// no memory in common. All numbers are 32-bit, least significant byte first.
+/// What to play. It passes as bytes from the page's music module to its sound module, which share no memory. All
+/// numbers are 32-bit, least significant byte first.
 struct SoundPlan {
   Performance performance;
   bool loop = true;
@@ -18,7 +18,7 @@ struct SoundPlan {
 };
 
 [[nodiscard]] std::vector<std::uint8_t> plan_bytes(const SoundPlan& plan);
-/// Nothing for bytes that are no plan.
+/// Empty if the bytes are not a valid plan.
 [[nodiscard]] std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes);
 
 }  // namespace romanesca

@@ -1,4 +1,4 @@
-// Bad input of every kind: the status, the words, and that nothing is left behind. The program itself is run.
+// Bad input of every kind: exit status, message, and that no file is left behind. Runs the program as a process.
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -14,7 +14,7 @@ namespace fs = std::filesystem;
 
 struct Outcome {
   int status = 0;
-  std::string said;  ///< standard error
+  std::string err;  ///< standard error
 };
 
 class BadInput : public testing::Test {
@@ -25,22 +25,22 @@ class BadInput : public testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
 
-  /// @param line after the program's name, for the shell, run inside the test's folder
+  /// @param line arguments for the shell; runs in the test's folder
   Outcome run(const std::string& line) const {
     const std::string command = "cd " + folder_.string() + " && " PROGRAM_PATH " " + line + " 2>&1 >/dev/null";
     std::FILE* pipe = popen(command.c_str(), "r");
     Outcome outcome;
     char buffer[4096];
-    while (const std::size_t count = std::fread(buffer, 1, sizeof buffer, pipe)) outcome.said.append(buffer, count);
+    while (const std::size_t count = std::fread(buffer, 1, sizeof buffer, pipe)) outcome.err.append(buffer, count);
     const int status = pclose(pipe);
     outcome.status = WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
     return outcome;
   }
   void expect(const std::string& line, int status, const std::string& words) const {
     const Outcome outcome = run(line);
-    EXPECT_EQ(outcome.status, status) << line << "\n" << outcome.said;
-    EXPECT_NE(outcome.said.find(words), std::string::npos) << line << "\n" << outcome.said;
-    EXPECT_TRUE(outcome.said.starts_with("romanesca: ")) << line << "\n" << outcome.said;
+    EXPECT_EQ(outcome.status, status) << line << "\n" << outcome.err;
+    EXPECT_NE(outcome.err.find(words), std::string::npos) << line << "\n" << outcome.err;
+    EXPECT_TRUE(outcome.err.starts_with("romanesca: ")) << line << "\n" << outcome.err;
   }
   void put(const std::string& name, const std::string& text) const {
     std::ofstream(folder_ / name, std::ios::binary) << text;
@@ -108,13 +108,13 @@ TEST_F(BadInput, Options) {
   EXPECT_EQ(files(), 1U);
 }
 
-TEST_F(BadInput, FilesThatRefuse) {
+TEST_F(BadInput, FilesThatCannotBeWritten) {
   expect("render 'C G' --out missing/x.wav", 3, "cannot write missing/x.wav: there is no folder missing");
   expect("chart 'C G' --out missing/x.txt", 3, "there is no folder missing");
   expect("chart 'C G' --out folder", 2, "has no ending");
   fs::create_directories(folder_ / "f.txt");
   expect("chart 'C G' --out f.txt", 3, "cannot write f.txt: it is a folder");
-  // A full disk: the device that is always full, reached through a name with the right ending.
+  // A full disk: links to /dev/full with the right endings.
   fs::create_symlink("/dev/full", folder_ / "full.wav");
   fs::create_symlink("/dev/full", folder_ / "full.txt");
   for (const char* name : {"full.pdf", "full.svg", "full.png", "full.musicxml"}) {
@@ -156,16 +156,16 @@ TEST_F(BadInput, DamagedMidiFile) {
 TEST_F(BadInput, InterruptedRenderLeavesNothing) {
   const std::string command = "cd " + folder_.string() +
                               "\n" PROGRAM_PATH
-                              " render 'I IV V I' --tempo 20 --times 200 --out long.wav 2>said & "
+                              " render 'I IV V I' --tempo 20 --times 200 --out long.wav 2>err & "
                               "pid=$!; for i in $(seq 400); do test -e .long.wav.$pid.part && break; sleep 0.05; done; "
                               "kill -INT $pid; wait $pid; echo \"status $?\"; cat " +
-                              folder_.string() + "/said";
+                              folder_.string() + "/err";
   std::FILE* pipe = popen(command.c_str(), "r");
   char buffer[512] = {};
   const std::size_t count = std::fread(buffer, 1, sizeof buffer - 1, pipe);
   EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 0);
   EXPECT_EQ(std::string(buffer, count), "status 130\nromanesca: stopped; long.wav was not written\n");
-  fs::remove(folder_ / "said");
+  fs::remove(folder_ / "err");
   EXPECT_EQ(files(), 1U);
 }
 

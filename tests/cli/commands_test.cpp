@@ -45,27 +45,27 @@ Json json_of(const std::vector<std::string>& arguments, const std::string& input
   return Json::parse(outcome.out);
 }
 
-TEST_F(Commands, InputIsTriedInOrder) {
+TEST_F(Commands, InputKindsAreTriedInOrder) {
   put("song", "C F G C\n");
   EXPECT_EQ(json_of({"analyse", "-", "--json"}, "| G | C | D | G |\n")["key"]["tonic"], "G");
   EXPECT_EQ(json_of({"analyse", path("song"), "--json"})["chords"].size(), 4U);
   EXPECT_EQ(json_of({"analyse", "doo-wop", "--json"})["chords"][1]["numeral"], "vi");
   EXPECT_EQ(json_of({"analyse", "D G A D", "--json"})["key"]["tonic"], "D");
-  // A file goes before a pattern of the same name.
+  // A file takes precedence over a pattern of the same name.
   fs::current_path(folder_);
   put("doo-wop", "E A B E\n");
   EXPECT_EQ(json_of({"analyse", "doo-wop", "--json"})["chords"][0]["symbol"], "E");
   fs::current_path("/");
 }
 
-TEST_F(Commands, AnalyseJsonHasTheAgreedShape) {
-  const Json answer = json_of({"analyse", "--json", "-"},
+TEST_F(Commands, AnalyseJsonHasTheDocumentedFields) {
+  const Json output = json_of({"analyse", "--json", "-"},
                               "title: Rain\nkey: G major\n[Verse]\n| G | D/F# | Em | C |\n| N.C. | C / D / |\n");
-  EXPECT_EQ(answer["schema"], 1);
-  EXPECT_EQ(answer["key"]["tonic"], "G");
-  EXPECT_EQ(answer["key"]["mode"], "major");
-  EXPECT_TRUE(answer["key"]["confidence"].is_number());
-  const Json& chord = answer["chords"][1];
+  EXPECT_EQ(output["schema"], 1);
+  EXPECT_EQ(output["key"]["tonic"], "G");
+  EXPECT_EQ(output["key"]["mode"], "major");
+  EXPECT_TRUE(output["key"]["confidence"].is_number());
+  const Json& chord = output["chords"][1];
   EXPECT_EQ(chord["section"], "Verse");
   EXPECT_EQ(chord["bar"], 2);
   EXPECT_EQ(chord["beat"], 1);
@@ -78,20 +78,20 @@ TEST_F(Commands, AnalyseJsonHasTheAgreedShape) {
   EXPECT_EQ(chord["numeral"], "V6");
   EXPECT_EQ(chord["function"], "dominant");
   EXPECT_EQ(chord["diatonic"], true);
-  EXPECT_EQ(answer["chords"][4]["symbol"], "N.C.");
-  EXPECT_EQ(answer["chords"][6]["beat"], 3);
-  EXPECT_EQ(answer["patterns"][0]["id"], "singer-songwriter");
-  EXPECT_EQ(answer["patterns"][0]["bars"], 4);
-  for (const char* name : {"alternatives", "cadences", "remarks"}) EXPECT_TRUE(answer[name].is_array()) << name;
+  EXPECT_EQ(output["chords"][4]["symbol"], "N.C.");
+  EXPECT_EQ(output["chords"][6]["beat"], 3);
+  EXPECT_EQ(output["patterns"][0]["id"], "singer-songwriter");
+  EXPECT_EQ(output["patterns"][0]["bars"], 4);
+  for (const char* name : {"alternatives", "cadences", "remarks"}) EXPECT_TRUE(output[name].is_array()) << name;
 }
 
-TEST_F(Commands, AnalyseTellsWhatToTryNext) {
-  const Json answer = json_of({"analyse", "C G Am F", "--json", "--next", "--level", "3"});
-  EXPECT_EQ(answer["level"], 3);
-  ASSERT_EQ(answer["ideas"].size(), 3U);
-  EXPECT_EQ(answer["ideas"][0]["chords"].size(), 4U);
-  ASSERT_FALSE(answer["next"].empty());
-  EXPECT_TRUE(answer["next"][0]["reason"].is_string());
+TEST_F(Commands, AnalyseSuggestsWhatToTryNext) {
+  const Json output = json_of({"analyse", "C G Am F", "--json", "--next", "--level", "3"});
+  EXPECT_EQ(output["level"], 3);
+  ASSERT_EQ(output["ideas"].size(), 3U);
+  EXPECT_EQ(output["ideas"][0]["chords"].size(), 4U);
+  ASSERT_FALSE(output["next"].empty());
+  EXPECT_TRUE(output["next"][0]["reason"].is_string());
   EXPECT_FALSE(json_of({"analyse", "C G Am F", "--json"}).contains("next"));
   std::string song;  // five times round in C, then in G
   for (int i = 0; i < 5; ++i) song += "| C | F | G7 | C | F | C | G7 | C ";
@@ -102,8 +102,8 @@ TEST_F(Commands, AnalyseTellsWhatToTryNext) {
   EXPECT_EQ(moving["pivots"][0]["to"], "G major");
 }
 
-// On a narrow terminal nothing runs over its edge, and nothing is lost.
-TEST_F(Commands, ChartKeepsToTheTerminal) {
+// On a narrow terminal every line fits, and nothing is left out.
+TEST_F(Commands, ChartFitsTheTerminal) {
   for (const int width : {30, 60, 100}) {
     std::istringstream in;
     std::ostringstream out, err;
@@ -117,7 +117,7 @@ TEST_F(Commands, ChartKeepsToTheTerminal) {
   }
 }
 
-TEST_F(Commands, ChartTellsOfASecondReading) {
+TEST_F(Commands, ChartMentionsASecondKey) {
   const auto chart = [](const std::string& text) { return run_in_process({"chart", text}).out; };
   EXPECT_NE(chart("C G D A").find("G major is possible too"), std::string::npos) << chart("C G D A");
   EXPECT_EQ(chart("C F G C").find("possible too"), std::string::npos);
@@ -137,8 +137,8 @@ TEST_F(Commands, ALoopHasRepeatSignsInMusicXml) {
   EXPECT_NE(looped.find("<repeat direction=\"backward\""), std::string::npos);
 }
 
-// A teacher's own levels stand in the configuration folder; a fault in them is told with its place.
-TEST_F(Commands, LevelsOfOnesOwn) {
+// A teacher's own levels are in the configuration folder; an error in them is reported with its place.
+TEST_F(Commands, TeachersOwnLevels) {
   std::string own(level_texts().front().text);
   own.replace(own.find("span = 7"), 8, "span = 12");
   own.replace(own.find("inversions = 0"), 14, "inversions = 3");
@@ -158,21 +158,21 @@ TEST_F(Commands, LevelsOfOnesOwn) {
 }
 
 TEST_F(Commands, TransposeSimplifies) {
-  const Json answer = json_of({"transpose", "| Ab | Fm7 | Db/F | Eb9 |", "--simplify", "2", "--json"});
-  EXPECT_EQ(answer["key"]["tonic"], "G");
-  EXPECT_EQ(answer["chords"][1]["symbol"], "Em");
-  EXPECT_EQ(answer["changes"].size(), 4U);
-  // What it prints can be read again.
+  const Json output = json_of({"transpose", "| Ab | Fm7 | Db/F | Eb9 |", "--simplify", "2", "--json"});
+  EXPECT_EQ(output["key"]["tonic"], "G");
+  EXPECT_EQ(output["chords"][1]["symbol"], "Em");
+  EXPECT_EQ(output["changes"].size(), 4U);
+  // Its output can be read again.
   const auto text = run_in_process({"transpose", "| Ab | Fm7 | Db/F | Eb9 |", "--simplify", "2"});
   EXPECT_EQ(json_of({"analyse", "-", "--json"}, text.out)["chords"].size(), 4U);
 }
 
 TEST_F(Commands, ChartJsonHasBothHands) {
-  const Json answer = json_of({"chart", "I vi IV V", "--key", "Eb", "--json"});
-  EXPECT_EQ(answer["key"]["tonic"], "Eb");
+  const Json output = json_of({"chart", "I vi IV V", "--key", "Eb", "--json"});
+  EXPECT_EQ(output["key"]["tonic"], "Eb");
   int moved = 0;
   for (std::size_t i = 0; i < 4; ++i) {
-    const Json& chord = answer["chords"][i];
+    const Json& chord = output["chords"][i];
     EXPECT_EQ(chord["left"].size(), 1U);
     ASSERT_EQ(chord["right"].size(), 3U);
     const int inversion = chord["inversion"];
@@ -180,13 +180,13 @@ TEST_F(Commands, ChartJsonHasBothHands) {
     EXPECT_EQ(lowest.substr(0, lowest.size() - 1), chord["tones"][static_cast<std::size_t>(inversion)]);
     if (i == 0) continue;
     for (std::size_t v = 0; v < 3; ++v) {
-      moved += std::abs(chord["right"][v]["midi"].get<int>() - answer["chords"][i - 1]["right"][v]["midi"].get<int>());
+      moved += std::abs(chord["right"][v]["midi"].get<int>() - output["chords"][i - 1]["right"][v]["midi"].get<int>());
     }
   }
-  EXPECT_EQ(answer["movement"]["semitones"], moved);
+  EXPECT_EQ(output["movement"]["semitones"], moved);
 }
 
-TEST_F(Commands, KeysRealiseNumeralsAndTransposeChords) {
+TEST_F(Commands, AKeyRealisesNumeralsAndTransposesChords) {
   EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out,
             "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
   EXPECT_EQ(run_in_process({"transpose", "i VI III VII", "--key", "E"}).out, "key: E minor\n\n| Em | C | G | D |\n");
@@ -198,7 +198,7 @@ TEST_F(Commands, KeysRealiseNumeralsAndTransposeChords) {
   EXPECT_NE(mode.err.find("write --key \"A major\""), std::string::npos) << mode.err;
 }
 
-TEST_F(Commands, OutWritesByEnding) {
+TEST_F(Commands, TheEndingOfOutSelectsTheFormat) {
   EXPECT_EQ(run_in_process({"chart", "doo-wop", "--out", path("a.txt")}).status, 0);
   EXPECT_NE(read(path("a.txt")).find("right hand"), std::string::npos);
   EXPECT_EQ(run_in_process({"chart", "doo-wop", "--out", path("a.json")}).status, 0);
@@ -213,18 +213,18 @@ TEST_F(Commands, OutWritesByEnding) {
 }
 
 TEST_F(Commands, RenderJsonAndFiles) {
-  const Json answer = json_of({"render", "I vi IV V", "--key", "Eb", "--tempo", "92", "--json", "--out",
+  const Json output = json_of({"render", "I vi IV V", "--key", "Eb", "--tempo", "92", "--json", "--out",
                                path("loop.wav"), "--out", path("loop.mid")});
-  EXPECT_EQ(answer["frames"], 500870);
-  EXPECT_EQ(answer["bars"], 4);
-  EXPECT_EQ(answer["key"], "Eb major");
-  EXPECT_EQ(answer["tempo"], 92);
-  EXPECT_EQ(answer["meter"], "4/4");
-  EXPECT_EQ(answer["sample_rate"], 48000);
-  EXPECT_NEAR(answer["loudness_lufs"].get<double>(), -16, 0.5);
-  EXPECT_LE(answer["true_peak_dbtp"].get<double>(), -1);
-  EXPECT_EQ(answer["files"][0]["part"], "mix");
-  // The samples, the head, and a little for the loop's marks and the tags.
+  EXPECT_EQ(output["frames"], 500870);
+  EXPECT_EQ(output["bars"], 4);
+  EXPECT_EQ(output["key"], "Eb major");
+  EXPECT_EQ(output["tempo"], 92);
+  EXPECT_EQ(output["meter"], "4/4");
+  EXPECT_EQ(output["sample_rate"], 48000);
+  EXPECT_NEAR(output["loudness_lufs"].get<double>(), -16, 0.5);
+  EXPECT_LE(output["true_peak_dbtp"].get<double>(), -1);
+  EXPECT_EQ(output["files"][0]["part"], "mix");
+  // The samples, the header, and a little for the loop points and tags.
   EXPECT_GE(fs::file_size(path("loop.wav")), 44 + 500870U * 6);
   EXPECT_LE(fs::file_size(path("loop.wav")), 44 + 500870U * 6 + 4096);
   EXPECT_EQ(files(), 2U);
@@ -239,10 +239,10 @@ TEST_F(Commands, RenderIsDeterministic) {
 
 TEST_F(Commands, RenderPlaysAMidiFile) {
   ASSERT_EQ(run_in_process({"render", "doo-wop", "--out", path("a.mid")}).status, 0);
-  const Json answer = json_of({"render", path("a.mid"), "--json", "--out", path("b.wav")});
-  EXPECT_EQ(answer["bars"], 4);
-  EXPECT_EQ(answer["meter"], "4/4");
-  EXPECT_GT(answer["frames"], 400000);
+  const Json output = json_of({"render", path("a.mid"), "--json", "--out", path("b.wav")});
+  EXPECT_EQ(output["bars"], 4);
+  EXPECT_EQ(output["meter"], "4/4");
+  EXPECT_GT(output["frames"], 400000);
   const auto with_key = run_in_process({"render", path("a.mid"), "--key", "D", "--out", path("c.wav")});
   EXPECT_EQ(with_key.status, 2);
   EXPECT_NE(with_key.err.find("played as it is"), std::string::npos);
@@ -259,7 +259,7 @@ TEST_F(Commands, CountInComesFirstAndMuteWorks) {
   EXPECT_EQ(files(), 2U);
 }
 
-TEST_F(Commands, TheKeysAreLeftToTheStudent) {
+TEST_F(Commands, TheKeysPartIsLeftToTheStudent) {
   const auto parts = [&](std::vector<std::string> more) {
     more.insert(more.begin(), {"render", "I V", "--style", "rock", "--json", "--out", path("a.mid")});
     return json_of(more)["parts"];
@@ -271,27 +271,27 @@ TEST_F(Commands, TheKeysAreLeftToTheStudent) {
             (Json{"drums", "bass", "organ", "guide", "click"}));
 }
 
-TEST_F(Commands, APracticeSetHasAFileForEach) {
-  const Json answer =
+TEST_F(Commands, APracticeSetHasAFileForEachKeyAndTempo) {
+  const Json output =
       json_of({"render", "I V", "--key", "Eb", "--tempos", "60, 90", "--all-keys", "--json", "--out", path("set.mid")});
-  EXPECT_EQ(answer["files"].size(), 24U);
+  EXPECT_EQ(output["files"].size(), 24U);
   EXPECT_EQ(files(), 24U);
   EXPECT_TRUE(fs::exists(path("set-Eb-60.mid")));
   EXPECT_TRUE(fs::exists(path("set-Bb-90.mid")));
-  EXPECT_EQ(answer["files"][1]["tempo"], 90);
-  EXPECT_EQ(answer["files"][2]["key"], "Bb major");
+  EXPECT_EQ(output["files"][1]["tempo"], 90);
+  EXPECT_EQ(output["files"][2]["key"], "Bb major");
 }
 
-TEST_F(Commands, StemsAreAFileForEachPart) {
-  const Json answer =
+TEST_F(Commands, StemsAreOneFilePerPart) {
+  const Json output =
       json_of({"render", "I V", "--style", "rock", "--stems", path("stems"), "--json", "--out", path("mix.wav")});
-  ASSERT_EQ(answer["files"].size(), 5U);
-  EXPECT_EQ(answer["files"][0]["part"], "mix");
-  EXPECT_EQ(answer["files"][2]["path"], path("stems/mix-bass.wav"));
+  ASSERT_EQ(output["files"].size(), 5U);
+  EXPECT_EQ(output["files"][0]["part"], "mix");
+  EXPECT_EQ(output["files"][2]["path"], path("stems/mix-bass.wav"));
   EXPECT_EQ(fs::file_size(path("stems/mix-bass.wav")), fs::file_size(path("mix.wav")));
 }
 
-TEST_F(Commands, StepsUpThroughTheKeys) {
+TEST_F(Commands, StepUpRaisesTheKeyEachTime) {
   const auto outcome = run_in_process({"render", "I", "--key", "C", "--repeat", "3", "--step-up", "--ending", "hold",
                                        "--tempo", "120", "--json", "--out", path("a.mid")});
   EXPECT_EQ(outcome.status, 0) << outcome.err;
@@ -310,7 +310,7 @@ TEST_F(Commands, StepsUpThroughTheKeys) {
   EXPECT_EQ(Json::parse(outcome.out)["bars"], 3);
 }
 
-TEST_F(Commands, ASoundFontThatIsNoneIsRefused) {
+TEST_F(Commands, AnInvalidSoundFontIsRefused) {
   put("piano.sf2", "not a font");
   for (const char* font : {"piano.sf2", "missing.sf2"}) {
     const auto outcome = run_in_process({"render", "I V", "--soundfont", path(font), "--out", path("a.wav")});
@@ -320,7 +320,7 @@ TEST_F(Commands, ASoundFontThatIsNoneIsRefused) {
   }
 }
 
-TEST_F(Commands, StylesOfOnesOwn) {
+TEST_F(Commands, TeachersOwnStyles) {
   fs::create_directories(folder_ / "styles");
   put("styles/lullaby.toml",
       "meter = \"3/4\"\nfeel = \"rocking\"\ntempo = [50, 60, 70]\nsteps_per_beat = 1\n[pad]\ninstrument = "
@@ -343,7 +343,7 @@ TEST_F(Commands, StylesOfOnesOwn) {
   EXPECT_NE(bad.second.find("lullaby.toml:5"), std::string::npos) << bad.second;
 }
 
-TEST_F(Commands, ListsAreNamedAfterTheirCommands) {
+TEST_F(Commands, JsonListsAreNamedAfterTheirCommands) {
   EXPECT_GE(json_of({"progressions", "--json"})["progressions"].size(), 40U);
   EXPECT_GE(json_of({"styles", "--json"})["styles"].size(), 5U);
   EXPECT_EQ(json_of({"styles", "--meter", "3/4", "--json"})["styles"][0]["id"], "jazz-waltz");
@@ -355,7 +355,7 @@ TEST_F(Commands, ListsAreNamedAfterTheirCommands) {
   }
 }
 
-TEST_F(Commands, HelpIsAnAnswerWithExamples) {
+TEST_F(Commands, HelpSucceedsAndHasExamples) {
   EXPECT_EQ(run_in_process({"--help"}).status, 0);
   for (const Command& command : commands()) {
     const auto outcome = run_in_process({std::string(command.name), "--help"});

@@ -1,4 +1,4 @@
-// The command exercise: what it prints, writes and refuses. Its texts are in tests/golden.
+// The command exercise: output, files and errors. Its texts are in tests/golden.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -18,7 +18,7 @@ namespace {
 namespace fs = std::filesystem;
 using test::run_in_process;
 
-/// A folder of its own for the files of a test.
+/// A folder for the files of a test.
 class ExerciseFiles : public testing::Test {
  protected:
   fs::path folder_ = fs::path(testing::TempDir()) /
@@ -34,7 +34,7 @@ class ExerciseFiles : public testing::Test {
   }
 };
 
-// Styles are named in the data of another folder; here both are known.
+// The exercises' data, in another library, name styles; this library knows both.
 TEST(ExerciseBackings, AreStylesOfTheBand) {
   for (const ExerciseBacking& backing : exercise_backings()) {
     const Style* style = style_named(backing.style);
@@ -45,7 +45,7 @@ TEST(ExerciseBackings, AreStylesOfTheBand) {
   }
 }
 
-TEST(ExerciseCommand, JsonHasTheFieldsPromised) {
+TEST(ExerciseCommand, JsonHasTheDocumentedFields) {
   const auto outcome = run_in_process({"exercise", "--key", "E flat major", "--level", "3", "--json"});
   ASSERT_EQ(outcome.status, 0) << outcome.err;
   const auto json = nlohmann::json::parse(outcome.out);
@@ -68,7 +68,7 @@ TEST(ExerciseCommand, JsonHasTheFieldsPromised) {
   }
 }
 
-TEST(ExerciseCommand, JsonKeepsTheAnswerUntilItIsAskedFor) {
+TEST(ExerciseCommand, JsonHasTheAnswerOnlyOnRequest) {
   const std::vector<std::string> ear{"exercise", "--id", "major-or-minor", "--level", "2", "--json"};
   const auto hidden = nlohmann::json::parse(run_in_process(ear).out)["exercises"][0];
   EXPECT_FALSE(hidden.contains("answer"));
@@ -91,8 +91,8 @@ TEST(ExerciseCommand, SameSeedSameBytes) {
   EXPECT_NE(first.out, run_in_process(other).out);
 }
 
-// A choice of a set is the same exercise as the one called by its name.
-TEST(ExerciseCommand, AChoiceCanBeCalledByName) {
+// A choice of a set is the same exercise as the one selected by its id.
+TEST(ExerciseCommand, AChoiceCanBeSelectedById) {
   const std::vector<std::string> set{"exercise", "--key", "A minor", "--level", "4", "--seed", "9", "--json"};
   const auto exercises = nlohmann::json::parse(run_in_process(set).out)["exercises"];
   for (const auto& each : exercises) {
@@ -119,7 +119,7 @@ TEST(ExerciseCommand, NoLineIsWiderThanTheTerminal) {
   }
 }
 
-TEST(ExerciseCommand, AStudentsSong) {
+TEST(ExerciseCommand, TakesAStudentsSong) {
   const std::string song =
       "title: Paper Boats\nmeter: 3/4\n\n[Verse]\n| N.C. | G | % | Em7 / C |\n| D | D/F# | G | G |\n"
       "[Chorus]\n| C |\n";
@@ -142,7 +142,7 @@ TEST(ExerciseCommand, AStudentsSong) {
   EXPECT_EQ(run_in_process({"exercise", "-", "--kind", "song"}, "| N.C. |").status, 2);
 }
 
-TEST(ExerciseCommand, RefusesWithAWayOut) {
+TEST(ExerciseCommand, ErrorsHaveAHint) {
   const auto error = [](std::vector<std::string> arguments) {
     arguments.insert(arguments.begin(), "exercise");
     const auto outcome = run_in_process(arguments);
@@ -162,8 +162,8 @@ TEST(ExerciseCommand, RefusesWithAWayOut) {
   EXPECT_NE(error({"--out", "x.wav"}).find("choose one with --choice A"), std::string::npos);
 }
 
-// Levels of a teacher's own, with next to nothing in them.
-TEST_F(ExerciseFiles, LevelsOfATeachersOwn) {
+// A teacher's own levels that allow almost nothing.
+TEST_F(ExerciseFiles, TeachersOwnLevels) {
   std::string text;
   for (int number = 1; number <= 8; ++number) {
     text += "[" + std::to_string(number) +
@@ -193,11 +193,11 @@ TEST_F(ExerciseFiles, AnAnswerMayBeAFile) {
   EXPECT_EQ(nlohmann::json::parse(outcome.out)["right"], true);
 }
 
-TEST_F(ExerciseFiles, Sounds) {
+TEST_F(ExerciseFiles, WritesSound) {
   const auto ear = run_in_process({"exercise", "--id", "which-chord", "--level", "3", "--out", path("ear.wav")});
   EXPECT_EQ(ear.status, 0) << ear.err;
   EXPECT_NE(ear.out.find("once through"), std::string::npos);
-  // Four chords of two beats and a rest of four at 61 beats a minute or so, and the ring of the last one.
+  // Four chords of two beats and a rest of four at about 61 beats per minute, and the decay of the last chord.
   EXPECT_GT(fs::file_size(path("ear.wav")), 48000U * 6 * 10);
   EXPECT_TRUE(bytes("ear.wav").starts_with("RIFF"));
   const auto loop = run_in_process({"exercise", "--id", "few-notes", "--level", "3", "--out", path("loop.mid")});
@@ -205,7 +205,7 @@ TEST_F(ExerciseFiles, Sounds) {
   EXPECT_TRUE(bytes("loop.mid").starts_with("MThd"));
 }
 
-// The backing must not tell the chord that the student is to find.
+// The backing must not play the chord that the student has to find.
 TEST_F(ExerciseFiles, TheBackingHidesTheMissingChord) {
   const std::vector<std::string> call{"exercise", "--id", "missing-chord", "--level", "4", "--seed", "2"};
   auto midi = call;
@@ -214,7 +214,7 @@ TEST_F(ExerciseFiles, TheBackingHidesTheMissingChord) {
   EXPECT_NE(bytes("gap.mid").find("N.C."), std::string::npos);
 }
 
-TEST_F(ExerciseFiles, Paper) {
+TEST_F(ExerciseFiles, WritesPaper) {
   for (const char* name : {"set.pdf", "set.png", "set.svg", "set.txt", "set.json"}) {
     const std::vector<std::string> call{"exercise", "--level", "3", "--answers", "--out", path(name)};
     EXPECT_EQ(run_in_process(call).status, 0);

@@ -1,5 +1,5 @@
-// What each command prints, case by case, in tests/golden: the command line, its status, then all it says.
-// ROMANESCA_UPDATE_GOLDEN=1 writes the files anew; read the difference before you commit it.
+// The expected output of commands, in tests/golden: command line, output, exit status. ROMANESCA_UPDATE_GOLDEN=1
+// rewrites the files; read the difference before you commit it.
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// Splits like a shell that knows double quotes only.
+/// Splits a command line at blanks; double quotes are the only quoting.
 std::vector<std::string> split(const std::string& line) {
   std::vector<std::string> words;
   std::string word;
@@ -38,8 +38,8 @@ std::vector<std::string> split(const std::string& line) {
   return words;
 }
 
-/// @param data the folder of the record, for all commands of a file; shown as DATA
-std::string printout_of(const std::string& command, const fs::path& data) {
+/// Runs a command. @param data folder of the record, shared by all commands of a file; replaced by DATA
+std::string output_of(const std::string& command, const fs::path& data) {
   std::vector<std::string> words = split(command);
   words.erase(words.begin());
   const test::Outcome outcome = test::run_in_process(words, "", {}, data);
@@ -60,16 +60,16 @@ TEST(Golden, EveryCase) {
   for (const auto& entry : fs::directory_iterator(folder)) {
     if (entry.path().extension() != ".golden") continue;
     std::ifstream file(entry.path());
-    std::stringstream wanted;
-    wanted << file.rdbuf();
+    std::stringstream expected;
+    expected << file.rdbuf();
     std::string all;
     fs::remove_all(data);
-    std::istringstream lines(wanted.str());
+    std::istringstream lines(expected.str());
     for (std::string line; std::getline(lines, line);) {
-      if (line.starts_with("$ ")) all += printout_of(line.substr(2), data);
+      if (line.starts_with("$ ")) all += output_of(line.substr(2), data);
     }
     if (std::getenv("ROMANESCA_UPDATE_GOLDEN") != nullptr) std::ofstream(entry.path()) << all;
-    EXPECT_EQ(all, wanted.str()) << entry.path().filename();
+    EXPECT_EQ(all, expected.str()) << entry.path().filename();
     ++cases;
   }
   fs::remove_all(data);

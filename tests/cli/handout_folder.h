@@ -14,7 +14,7 @@
 
 namespace romanesca::test {
 
-/// A folder for what goes home, with a record of students of its own.
+/// A folder for handouts, with its own record of students.
 struct HandoutTest : testing::Test {
   std::filesystem::path folder =
       std::filesystem::temp_directory_path() / ("romanesca-handout-" + std::to_string(getpid()));
@@ -38,7 +38,7 @@ struct HandoutTest : testing::Test {
     std::ofstream(folder / name, std::ios::binary) << text;
     return path(name);
   }
-  /// Whether the program was built without a compiler for web pages; that this is said is checked here.
+  /// Whether the program was built without a compiler for web pages; if so, checks that handout reports it.
   [[nodiscard]] bool no_page() const {
     if (!lesson_music_module().empty()) return false;
     const Outcome refused = handout({"C G", "--out", path("none.html")});

@@ -1,4 +1,4 @@
-// What goes home: packets, the lesson page, rosters.
+// Handouts: packets, the lesson page, rosters; and the engine of the page.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -23,7 +23,7 @@ using test::HandoutTest;
 using test::Outcome;
 namespace fs = std::filesystem;
 
-TEST_F(HandoutTest, APacketHoldsWordsChordsAndPlayer) {
+TEST_F(HandoutTest, APacketHasTextsChordsAndPlayer) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   const std::string page = path("p.html");
   const Outcome made = handout({"| C | Am |", "--student", "Mira", "--greeting", "Slowly.\nWith joy.", "--day",
@@ -40,15 +40,16 @@ TEST_F(HandoutTest, APacketHoldsWordsChordsAndPlayer) {
                      "Monday: right hand", "--day", "Friday: both", "--out", path("q.html")})
                 .status,
             0);
-  EXPECT_EQ(html, read(path("q.html"))) << "the same words make the same bytes";
+  EXPECT_EQ(html, read(path("q.html"))) << "the same input makes the same bytes";
 }
 
-/// Nothing that anybody can type becomes markup: not in the title, greeting, day, title of the song, or section.
-TEST_F(HandoutTest, HostileWordsStayWords) {
+/// No user's text becomes markup: student's name, greeting, day, song title or section.
+TEST_F(HandoutTest, MarkupInTextsIsEscaped) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
-  const std::string evil = "</title></script><script>alert(1)</script><img src=x onerror=alert(1)> & \"Co\" 'x'";
-  const std::string song = write("song.txt", "title: " + evil + "\n\n[" + evil + "]\n| C | G |\n");
-  ASSERT_EQ(handout({song, "--student", evil, "--greeting", evil, "--day", evil, "--out", path("p.html")}).status, 0);
+  const std::string markup = "</title></script><script>alert(1)</script><img src=x onerror=alert(1)> & \"Co\" 'x'";
+  const std::string song = write("song.txt", "title: " + markup + "\n\n[" + markup + "]\n| C | G |\n");
+  ASSERT_EQ(handout({song, "--student", markup, "--greeting", markup, "--day", markup, "--out", path("p.html")}).status,
+            0);
   const std::string html = read(path("p.html"));
   EXPECT_FALSE(has(html, "<script>alert"));
   EXPECT_FALSE(has(html, "<img"));
@@ -57,7 +58,7 @@ TEST_F(HandoutTest, HostileWordsStayWords) {
   EXPECT_EQ(scripts, 6U) << "data, worker, three modules, and the script itself";
 }
 
-TEST_F(HandoutTest, TheLessonPageHasTheWholeProgram) {
+TEST_F(HandoutTest, TheLessonPageHasTheLessonTools) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   ASSERT_EQ(handout({"--lesson", "--out", path("l.html")}).status, 0);
   const std::string html = read(path("l.html"));
@@ -65,7 +66,7 @@ TEST_F(HandoutTest, TheLessonPageHasTheWholeProgram) {
   EXPECT_TRUE(has(html, "id=\"lesson\""));
 }
 
-TEST_F(HandoutTest, AStudentsChosenExerciseBecomesThePacket) {
+TEST_F(HandoutTest, TheAcceptedExerciseGoesIntoThePacket) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   ASSERT_EQ(student({"add", "Mira", "--level", "3", "--keys", "G"}).status, 0);
   ASSERT_EQ(student({"note", "Mira", "left hand was good"}).status, 0);
@@ -87,7 +88,7 @@ TEST_F(HandoutTest, PaperAndSoundWithoutAPage) {
   EXPECT_FALSE(has(made.out, ".html")) << made.out;
 }
 
-TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
+TEST_F(HandoutTest, ARosterMakesAllPacketsAndContinuesAfterAStop) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   const std::string roster =
       write("r.csv", "student,song,key,level\nMira,I vi IV V,Eb,3\n\"Jon, B.\",doo-wop,G,2\nMira,C Am F G,,1\n");
@@ -99,13 +100,13 @@ TEST_F(HandoutTest, ARosterMakesThemAllAndGoesOnWhereItStopped) {
   fs::remove(folder / "all" / "Mira.html");
   EXPECT_TRUE(has(handout({"--roster", roster, "--out", path("all")}).out, "1 packet made, 2 were there already"));
   EXPECT_EQ(read(path("all/Mira.html")), before);
-  // Shares together are the whole.
+  // All shards together make all packets.
   ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "1/2"}).status, 0);
   ASSERT_EQ(handout({"--roster", roster, "--out", path("parts"), "--shard", "2/2"}).status, 0);
   EXPECT_EQ(read(path("parts/Mira-2.html")), read(path("all/Mira-2.html")));
 }
 
-TEST(Roster, EachLineHasAFileOfItsOwn) {
+TEST(Roster, EachLineHasItsOwnFile) {
   const auto lines = value_or_throw(read_roster_text("student\nA\nA\nA 2\nA-2\n...\n", "r.csv"));
   std::vector<std::string> files;
   for (const RosterLine& line : lines) files.push_back(line.file);
@@ -118,7 +119,7 @@ TEST(NameForFile, IsCutBetweenCharacters) {
   std::string song = "a";
   for (int i = 0; i < 60; ++i) song += "Ж";
   EXPECT_EQ(name_for_file(song).size(), 99U) << "one letter of one byte and 49 of two";
-  EXPECT_EQ(name_for_file(std::string(120, '\x8C')), "") << "no character of UTF-8 at all; found by the fuzzer";
+  EXPECT_EQ(name_for_file(std::string(120, '\x8C')), "") << "not UTF-8; found by the fuzzer";
 }
 
 TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
@@ -131,8 +132,8 @@ TEST_F(HandoutTest, OneWrongLineDoesNotStopTheOthers) {
   EXPECT_TRUE(fs::exists(folder / "all" / "Jon.html"));
 }
 
-TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
-  for (const auto& [text, said] : std::vector<std::pair<std::string, std::string>>{
+TEST_F(HandoutTest, AFaultyRosterIsReportedWithItsPlace) {
+  for (const auto& [text, message] : std::vector<std::pair<std::string, std::string>>{
            {"", ":1: the roster is empty"},
            {"name,song\nMira,C\n", "unknown column \"name\""},
            {"song\nC\n", "there is no column student"},
@@ -145,7 +146,7 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
     const auto read = read_roster(write("r.csv", text));
     ASSERT_FALSE(read) << text;
     const TextError& error = read.error().error();
-    EXPECT_TRUE(has(error.message, said)) << error.message;
+    EXPECT_TRUE(has(error.message, message)) << error.message;
     EXPECT_FALSE(error.hint.empty());
   }
   const auto lines = value_or_throw(
@@ -153,14 +154,14 @@ TEST_F(HandoutTest, ARosterThatIsNoneIsSaidWithItsPlace) {
   ASSERT_EQ(lines.size(), 1U);
   EXPECT_EQ(lines[0].request.greeting, "Two\nlines, \"quoted\"");
   for (const char* text : {"student;song;tempo\nMira;\"C;F\";90\n", "student\tsong\ttempo\nMira\tC;F\t90\n"}) {
-    const auto parted = value_or_throw(read_roster(write("r.csv", text)));
-    ASSERT_EQ(parted.size(), 1U);
-    EXPECT_EQ(parted[0].request.progression, "C;F");
-    EXPECT_EQ(parted[0].request.tempo_bpm, 90);
+    const auto split = value_or_throw(read_roster(write("r.csv", text)));
+    ASSERT_EQ(split.size(), 1U);
+    EXPECT_EQ(split[0].request.progression, "C;F");
+    EXPECT_EQ(split[0].request.tempo_bpm, 90);
   }
 }
 
-TEST_F(HandoutTest, WhatALineLeavesOpenIsWhatTheCommandSays) {
+TEST_F(HandoutTest, EmptyFieldsAreTakenFromTheCommandLine) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   const std::string roster = write("r.csv", "student,key,tempo,seed\nMira,,,\nJon,G,80,1\n");
   const Outcome made = handout({"--roster", roster, "I vi IV V", "--exercise", "few-notes", "--seed", "7", "--key",
@@ -178,7 +179,7 @@ TEST_F(HandoutTest, WhatALineLeavesOpenIsWhatTheCommandSays) {
   same("Jon", {"--key", "G", "--tempo", "80", "--seed", "1"});
 }
 
-TEST_F(HandoutTest, AFolderThatCannotBeMadeIsSaid) {
+TEST_F(HandoutTest, AFolderThatCannotBeCreatedIsReported) {
   const std::string file = write("file", "");
   for (const auto& arguments : std::vector<std::vector<std::string>>{
            {"C G", "--audio", file + "/sound"}, {"--roster", write("r.csv", "student\nA\n"), "--out", file + "/all"}}) {
@@ -188,8 +189,8 @@ TEST_F(HandoutTest, AFolderThatCannotBeMadeIsSaid) {
   }
 }
 
-TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
-  for (const auto& [arguments, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+TEST_F(HandoutTest, ConflictingOptionsAreReported) {
+  for (const auto& [arguments, message] : std::vector<std::pair<std::vector<std::string>, std::string>>{
            {{}, "handout needs chords or an exercise"},
            {{"C G", "--jobs", "2"}, "are for a roster"},
            {{"--roster", "r.csv"}, "name a folder for them with --out"},
@@ -203,8 +204,8 @@ TEST_F(HandoutTest, WhatDoesNotGoTogetherIsSaid) {
            {{"C G", "--level", "9"}, "levels are 1 to 8"},
            {{"C G", "--out", "x.pdf"}, "end the name in .html"}}) {
     const Outcome outcome = handout(arguments);
-    EXPECT_EQ(outcome.status, 2) << said;
-    EXPECT_TRUE(has(outcome.err, said)) << outcome.err;
+    EXPECT_EQ(outcome.status, 2) << message;
+    EXPECT_TRUE(has(outcome.err, message)) << outcome.err;
   }
 }
 
@@ -226,7 +227,7 @@ TEST(ProcessPool, EveryItemIsDoneOnce) {
   }
 }
 
-TEST(ProcessPool, AWorkerThatDiesIsNoticed) {
+TEST(ProcessPool, AWorkerThatDiesIsReported) {
   const auto whole = run_in_processes(
       8, 2,
       [](std::size_t i) {
@@ -237,7 +238,7 @@ TEST(ProcessPool, AWorkerThatDiesIsNoticed) {
   EXPECT_TRUE(whole && !*whole);
 }
 
-TEST(PlanBytes, ComeBackAsTheyWere) {
+TEST(PlanBytes, RoundTrip) {
   SoundPlan plan;
   plan.performance.parts = {{"", InstrumentId::pad, -3.5f, true}, {"", InstrumentId::drum_kit, 0, false}};
   plan.performance.tempo = TempoMap(97.5);
@@ -255,7 +256,7 @@ TEST(PlanBytes, ComeBackAsTheyWere) {
   for (std::size_t cut = 0; cut < bytes.size(); ++cut) EXPECT_FALSE(read_plan({bytes.data(), cut})) << cut;
 }
 
-TEST(PlanBytes, WhatCannotSoundIsNoPlan) {
+TEST(PlanBytes, InvalidPlansAreRejected) {
   SoundPlan plan;
   plan.performance.parts = {{"", InstrumentId::pad, -3.5f, true}};
   plan.performance.length = Beats(8);
@@ -284,7 +285,7 @@ TEST(PageEngine, ALoopIsAsLongAsItsBars) {
   EXPECT_EQ(page_sound(engine.plan(), 48000).left.size(), 4U * 48000U);
 }
 
-TEST(PageEngine, KeysAndNotesAreSpelledAsMusiciansDo) {
+TEST(PageEngine, KeysAndNotesAreSpelledByConvention) {
   PageEngine engine;
   const auto major = nlohmann::json::parse(engine.answer(R"({"do":"song","text":"| C | G |"})"));
   const auto minor = nlohmann::json::parse(engine.answer(R"({"do":"song","text":"| C#m | G#m | A | G#7 |"})"));
@@ -294,8 +295,8 @@ TEST(PageEngine, KeysAndNotesAreSpelledAsMusiciansDo) {
   EXPECT_EQ(major["names"][3], "Eb");
 }
 
-/// A child looks for B on the keyboard and not for C flat, whatever the key.
-TEST(PageEngine, WhiteKeysHaveTheirLetters) {
+/// A beginner looks for B on the keyboard and not for C flat, in every key.
+TEST(PageEngine, WhiteKeysAreNamedByTheirLetters) {
   PageEngine engine;
   const std::vector<std::string> flats{"C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"};
   const std::vector<std::string> sharps{"C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"};
@@ -309,7 +310,7 @@ TEST(PageEngine, WhiteKeysHaveTheirLetters) {
   }
 }
 
-TEST(PageEngine, WhatIsNoRequestIsAnswered) {
+TEST(PageEngine, InvalidRequestsGetAnAnswer) {
   PageEngine engine;
   for (const char* text : {"", "{", "[]", "{\"do\":7}", "{\"do\":\"loop\",\"text\":5,\"tempo\":\"x\",\"out\":{}}",
                            "{\"do\":\"name\",\"midi\":[999,-1,\"x\"]}", "{\"do\":\"notes\"}", "{\"do\":\"heard\"}",
@@ -319,7 +320,7 @@ TEST(PageEngine, WhatIsNoRequestIsAnswered) {
   }
 }
 
-TEST(HtmlText, EscapesWhatIsMarkup) {
+TEST(HtmlText, EscapesMarkup) {
   EXPECT_EQ(html_text("<b a='1' c=\"2\">&"), "&lt;b a=&#39;1&#39; c=&quot;2&quot;&gt;&amp;");
   EXPECT_EQ(json_in_html(R"({"a":"</script>"})"), R"({"a":"\u003c/script>"})");
 }

@@ -13,9 +13,9 @@ struct Outcome {
   std::string out, err;
 };
 
-/// Runs the whole program without a process: its streams are strings.
-/// @param configuration the folder of settings; empty for none @param data that of the students' record
-/// @param terminal whether the input is typed
+/// Runs the program within the test's process, with strings as its streams.
+/// @param configuration folder of settings; empty for none @param data folder of the students' record
+/// @param terminal whether the input is a terminal
 inline Outcome run_in_process(const std::vector<std::string>& arguments, const std::string& input = "",
                               const std::filesystem::path& configuration = {}, const std::filesystem::path& data = {},
                               bool terminal = false) {

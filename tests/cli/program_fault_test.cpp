@@ -1,4 +1,4 @@
-// What the program says of a fault of its own. Streams that break stand for what nobody has foreseen.
+// How the program reports an internal error. A stream that throws stands for any unexpected exception.
 #include <gtest/gtest.h>
 
 #include <sstream>
@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-/// A stream whose every write ends in the exception.
+/// A stream buffer that throws the exception at every write.
 template <typename Exception>
 class BrokenBuffer : public std::streambuf {
  public:
@@ -25,13 +25,13 @@ class BrokenBuffer : public std::streambuf {
   Exception exception_;
 };
 
-struct Told {
+struct RunResult {
   int status = 0;
   std::string err;
 };
 
 template <typename Exception>
-Told run_broken(Exception exception, bool debug) {
+RunResult run_broken(Exception exception, bool debug) {
   BrokenBuffer<Exception> buffer(std::move(exception));
   std::istringstream in;
   std::ostream out(&buffer);
@@ -43,29 +43,30 @@ Told run_broken(Exception exception, bool debug) {
   return {static_cast<int>(status), err.str()};
 }
 
-TEST(ProgramFault, HasAStatusOfItsOwnAndSaysWhatToSend) {
-  const Told told = run_broken(std::logic_error("the tempo map is empty"), false);
-  EXPECT_EQ(told.status, 70);
-  EXPECT_TRUE(told.err.starts_with("romanesca: this is a fault in the program, not in what you typed\n")) << told.err;
-  EXPECT_NE(told.err.find("please send the authors the line that you typed, the file it reads, and romanesca "),
+TEST(ProgramFault, HasItsOwnStatusAndSaysWhatToSend) {
+  const RunResult result = run_broken(std::logic_error("the tempo map is empty"), false);
+  EXPECT_EQ(result.status, 70);
+  EXPECT_TRUE(result.err.starts_with("romanesca: this is a fault in the program, not in what you typed\n"))
+      << result.err;
+  EXPECT_NE(result.err.find("please send the authors the line that you typed, the file it reads, and romanesca "),
             std::string::npos)
-      << told.err;
-  EXPECT_NE(told.err.find("leave students' names out"), std::string::npos) << told.err;
-  EXPECT_EQ(told.err.find("the tempo map is empty"), std::string::npos) << "the reason is for programmers";
+      << result.err;
+  EXPECT_NE(result.err.find("leave students' names out"), std::string::npos) << result.err;
+  EXPECT_EQ(result.err.find("the tempo map is empty"), std::string::npos) << "the reason is for programmers";
 }
 
-TEST(ProgramFault, TellsItsReasonToThoseWhoAsk) {
-  const Told told = run_broken(std::logic_error("the tempo map is empty"), true);
-  EXPECT_EQ(told.status, 70);
-  EXPECT_NE(told.err.find("the reason: "), std::string::npos) << told.err;
-  EXPECT_NE(told.err.find(": the tempo map is empty\n"), std::string::npos) << told.err;
+TEST(ProgramFault, ShowsTheReasonInDebugMode) {
+  const RunResult result = run_broken(std::logic_error("the tempo map is empty"), true);
+  EXPECT_EQ(result.status, 70);
+  EXPECT_NE(result.err.find("the reason: "), std::string::npos) << result.err;
+  EXPECT_NE(result.err.find(": the tempo map is empty\n"), std::string::npos) << result.err;
 }
 
-TEST(ProgramFault, AComputerWithoutRoomIsNoFault) {
+TEST(ProgramFault, LackOfMemoryIsNotAProgramFault) {
   const std::error_code no_thread = std::make_error_code(std::errc::resource_unavailable_try_again);
-  const Told told = run_broken(std::system_error(no_thread), false);
-  EXPECT_EQ(told.status, 3);
-  EXPECT_NE(told.err.find("memory is used up"), std::string::npos) << told.err;
+  const RunResult result = run_broken(std::system_error(no_thread), false);
+  EXPECT_EQ(result.status, 3);
+  EXPECT_NE(result.err.find("memory is used up"), std::string::npos) << result.err;
   EXPECT_EQ(run_broken(std::bad_alloc(), false).status, 3);
 }
 

@@ -1,5 +1,5 @@
-// What is said of options that do not fit: from the kind of the library's error, never from the words of its message,
-// which another version may change.
+// Messages for wrong options. They depend on the type of the library's error, not on its text, which another version
+// may change.
 #include <gtest/gtest.h>
 
 #include <fstream>
@@ -11,11 +11,11 @@
 namespace romanesca {
 namespace {
 
-struct Said {
+struct ErrorTexts {
   std::string message, hint;
 };
 
-Said said_of(const std::vector<std::string>& arguments) {
+ErrorTexts error_of(const std::vector<std::string>& arguments) {
   OptionParser parser("romanesca render", "renders", "  an example\n");
   int repeat = 1;
   double tempo = 0;
@@ -28,20 +28,20 @@ Said said_of(const std::vector<std::string>& arguments) {
   } catch (const Failure& failure) {
     return {failure.error().message, failure.error().hint};
   }
-  return {"nothing was refused", ""};
+  return {"no error", ""};
 }
 
-TEST(RefusedOptions, ANumberThatIsNone) {
-  const Said words = said_of({"--tempo", "90", "--repeat", "twice"});
-  EXPECT_EQ(words.message, "--repeat: \"twice\" is not a whole number");
-  EXPECT_EQ(words.hint, "--repeat N: how often, 1 to 200");
-  EXPECT_EQ(said_of({"--repeat=2", "--tempo=fast"}).message, "--tempo: \"fast\" is not a number");
-  EXPECT_EQ(said_of({"--mute", "drums", "--repeat", "99999999999"}).message, "--repeat: 99999999999 is out of range");
+TEST(RefusedOptions, AnInvalidNumber) {
+  const ErrorTexts error = error_of({"--tempo", "90", "--repeat", "twice"});
+  EXPECT_EQ(error.message, "--repeat: \"twice\" is not a whole number");
+  EXPECT_EQ(error.hint, "--repeat N: how often, 1 to 200");
+  EXPECT_EQ(error_of({"--repeat=2", "--tempo=fast"}).message, "--tempo: \"fast\" is not a number");
+  EXPECT_EQ(error_of({"--mute", "drums", "--repeat", "99999999999"}).message, "--repeat: 99999999999 is out of range");
 }
 
-TEST(RefusedOptions, AValueThatIsMissing) { EXPECT_EQ(said_of({"--repeat"}).message, "--repeat needs a value"); }
+TEST(RefusedOptions, AMissingValue) { EXPECT_EQ(error_of({"--repeat"}).message, "--repeat needs a value"); }
 
-TEST(RefusedOptions, NobodyReadsTheLibrarysWords) {
+TEST(RefusedOptions, TheLibrarysTextsAreNotParsed) {
   std::ifstream stream(SOURCE_ROOT "/cli/option_parser.cpp");
   const std::string source{std::istreambuf_iterator<char>(stream), {}};
   ASSERT_NE(source.find("CLI::ParseError"), std::string::npos);

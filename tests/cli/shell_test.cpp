@@ -1,5 +1,5 @@
-// Manual pages and completions: everything that the commands define is in them, the tools of other makers find them
-// right, and bash completes with them.
+// Manual pages and completion scripts: they have all commands and options, groff, mandoc and the shells accept them,
+// and bash completes with them.
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -24,7 +24,7 @@ std::vector<CommandDescription> described() {
   return describe_commands(console);
 }
 
-/// What a shell prints; its errors too.
+/// Standard output and error of a shell command.
 std::string printed(const std::string& command) {
   std::FILE* pipe = popen(("( " + command + " ) 2>&1").c_str(), "r");
   std::string all;
@@ -34,7 +34,7 @@ std::string printed(const std::string& command) {
   return all;
 }
 
-bool there_is(const std::string& tool) { return !printed("command -v " + tool).empty(); }
+bool is_installed(const std::string& tool) { return !printed("command -v " + tool).empty(); }
 
 class Shell : public testing::Test {
  protected:
@@ -48,7 +48,7 @@ class Shell : public testing::Test {
     std::ofstream(folder_ / name) << text;
     return (folder_ / name).string();
   }
-  /// What bash offers after these words, one a line. @param words as bash cuts them, quoted
+  /// Bash's completions, one per line. @param words the command line split as bash does, quoted
   [[nodiscard]] std::string offered(const std::string& words) const {
     const std::string script = put("romanesca.bash", test::run_in_process({"--completion", "bash"}).out);
     (void)put("try.bash",
@@ -60,7 +60,7 @@ class Shell : public testing::Test {
   fs::path folder_;
 };
 
-/// Without the signs of man(7).
+/// The text without the markup of man(7).
 std::string read_page(const std::string& page) {
   std::string text;
   for (std::size_t i = 0; i < page.size(); ++i) {
@@ -101,15 +101,15 @@ TEST_F(Shell, ManualPagesHaveEveryCommandAndOption) {
   }
 }
 
-TEST_F(Shell, ManualPagesAreReadWithoutAWarning) {
+TEST_F(Shell, ManualPagesHaveNoWarnings) {
   std::vector<std::vector<std::string>> pages{{"--man"}};
   for (const CommandDescription& command : described()) pages.push_back({"--man", command.name});
   for (const auto& arguments : pages) {
     const std::string file = put("page.1", test::run_in_process(arguments).out);
-    if (there_is("groff")) {
+    if (is_installed("groff")) {
       EXPECT_EQ(printed("groff -ww -man -Tutf8 " + file + " >" + file + ".out"), "");
     }
-    if (there_is("mandoc")) {
+    if (is_installed("mandoc")) {
       EXPECT_EQ(printed("mandoc -T lint -W warning " + file), "") << arguments.back();
     }
   }
@@ -132,7 +132,7 @@ TEST_F(Shell, CompletionsHaveEveryCommandAndOption) {
       for (const CommandDescription& action : command.actions) expect_all(action);
     }
     const std::string file = put(shell, script);
-    if (there_is(shell)) {
+    if (is_installed(shell)) {
       EXPECT_EQ(printed(std::string(shell) + " -n " + file), "") << shell;
     }
   }
@@ -150,7 +150,7 @@ TEST_F(Shell, BashCompletes) {
   EXPECT_EQ(offered("romanesca student ne"), "next\n");
   EXPECT_EQ(offered("romanesca student next --acc"), "--accept\n");
   EXPECT_EQ(offered("romanesca analyze --ne"), "--next\n");
-  // What the program is asked for, through the word that was typed for it.
+  // Words that the script gets from the program, by the path that was typed.
   EXPECT_EQ(offered(program + " chart doo-wop-t"), "doo-wop-turned\n");
   EXPECT_EQ(offered(program + " render --style wal"), "waltz\n");
   EXPECT_EQ(offered(program + " chart so"), "songs\nsong.txt\n");
@@ -158,13 +158,13 @@ TEST_F(Shell, BashCompletes) {
   EXPECT_EQ(offered(program + " student next J"), "J.\\ K.\n");
 }
 
-TEST_F(Shell, AskingForStudentsMakesNoRecord) {
+TEST_F(Shell, ListingStudentsCreatesNoRecord) {
   const test::Outcome outcome = test::run_in_process({"--words", "students"}, "", {}, folder_ / "none");
   EXPECT_EQ(outcome.out, "");
   EXPECT_FALSE(fs::exists(folder_ / "none"));
 }
 
-/// The words of a command that make it go on to judge its options.
+/// Arguments with which a command gets as far as checking its options.
 std::vector<std::string> runnable(const std::string& command, const std::string& action, const fs::path& folder) {
   if (command == "render") return {command, "I IV", "--out", (folder / "x.wav").string()};
   if (command == "student") return {command, action, "Mira"};
@@ -172,7 +172,7 @@ std::vector<std::string> runnable(const std::string& command, const std::string&
   return {command, "I IV"};
 }
 
-TEST_F(Shell, EveryFixedWordIsOneThatTheOptionTakes) {
+TEST_F(Shell, EveryFixedWordIsAcceptedByItsOption) {
   int tried = 0;
   const auto expect_taken = [&](const std::string& name, const std::string& action, const OptionDescription& option) {
     for (const std::string& word : completion_words(option).words) {
@@ -193,7 +193,7 @@ TEST_F(Shell, EveryFixedWordIsOneThatTheOptionTakes) {
   EXPECT_GT(tried, 100);
 }
 
-TEST_F(Shell, WrongWordsAreRefused) {
+TEST_F(Shell, WrongWordsAreReported) {
   EXPECT_EQ(test::run_in_process({"--man", "chrat"}).err,
             "romanesca: --man: unknown command \"chrat\"\n    romanesca --help lists the commands\n");
   EXPECT_EQ(test::run_in_process({"--completion", "tcsh"}).err,

@@ -1,8 +1,8 @@
-// Two real browsers behind one way to drive them.
+// Two real browsers behind one interface.
 import { chromium } from "playwright-core";
 import puppeteer from "puppeteer-core";
 
-// A browser of Debian's, without a window. open(file, {width, height, dark, prepare}) gives a page.
+// Debian's Chromium, headless. open(file, {width, height, dark, prepare}) gives a page.
 export async function chromium_browser() {
   const browser = await chromium.launch({
     executablePath: "/usr/bin/chromium",

@@ -1,4 +1,4 @@
-// The page's modules against the program built for this computer: the same answers, the same samples, bit for bit.
+// The page's WebAssembly modules against the native build: the same answers and the same samples, bit for bit.
 import assert from "node:assert";
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
@@ -16,12 +16,12 @@ async function start(name) {
 }
 
 function put(module, bytes) {
-  const place = module.room(bytes.length);
-  new Uint8Array(module.memory.buffer).set(bytes, place);
+  const address = module.reserve(bytes.length);
+  new Uint8Array(module.memory.buffer).set(bytes, address);
 }
 
 function hash(bytes, value = 0xcbf29ce484222325n) {
-  // In two halves of 32 bits, since whole numbers of 64 are slow.
+  // FNV-1a in two halves of 32 bits, since 64-bit integers are slow.
   let high = Number(value >> 32n);
   let low = Number(value & 0xffffffffn);
   for (const byte of bytes) {
@@ -50,7 +50,7 @@ const requests = [
 ];
 for (let seed = 1; seed <= 12; ++seed) requests.push({ do: "exercise", key: ["G", "D minor", "Bb"][seed % 3], level: 1 + (seed % 8), seed });
 
-test("answers, plans and samples are those of the native build", async () => {
+test("answers, plans and samples equal those of the native build", async () => {
   const input = requests.map((request) => JSON.stringify(request)).join("\n") + "\n";
   const lines = execFileSync(`${build}/tests/page_native`, { input, encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
   const music = await start("lesson_music");
@@ -65,14 +65,14 @@ test("answers, plans and samples are those of the native build", async () => {
     for (const sound of sounds) {
       put(sound, plan);
       const frames = sound.render(44100);
-      const side = (place) => new Uint8Array(sound.memory.buffer, place, frames * 4);
+      const side = (address) => new Uint8Array(sound.memory.buffer, address, frames * 4);
       const both = hash(side(sound.right()), hash(side(sound.left())));
       assert.equal(`${plan.length} ${frames} ${both.toString(16).padStart(16, "0")}`, lines[2 * number + 1], JSON.stringify(request));
     }
   });
 });
 
-test("the packet's smaller module answers what a packet asks", async () => {
+test("the packet's smaller module answers a packet's requests", async () => {
   const [whole, small] = [await start("lesson_music"), await start("packet_music")];
   for (const request of requests.filter((each) => ["loop", "heard", "clicks", "notes", "name"].includes(each.do))) {
     const answers = [whole, small].map((music) => {
@@ -85,7 +85,7 @@ test("the packet's smaller module answers what a packet asks", async () => {
   }
 });
 
-test("bytes that are no plan make no sound", async () => {
+test("invalid plans make no sound", async () => {
   const sound = await start("sound");
   for (const bytes of [[], [1, 2, 3], new Array(200).fill(255)]) {
     put(sound, new Uint8Array(bytes));

@@ -1,8 +1,8 @@
-// Reads every sample that a page sends to the loudspeaker, in the graph, on the node before the destination. To be given
-// to open() of browsers.mjs as `prepare`, or run in the page before its first sound.
+// Reads every sample that a page sends to the loudspeaker, in the audio graph on the node before the destination. Pass it
+// to open() of browsers.mjs as `prepare`, or run it in the page before its first sound.
 export function tap_output() {
   if (window.tap) return;
-  const frames = 32768; // of an analyser's memory, the most that the standard allows: 0.68 s at 48 kHz
+  const frames = 32768; // of an analyser's buffer, the most that the standard allows: 0.68 s at 48 kHz
   const tap = { highest: 0, over: 0, reads: 0, gap: 0, last: 0, since: 0 };
   window.tap = tap;
   const connect = AudioNode.prototype.connect;
@@ -21,7 +21,7 @@ export function tap_output() {
     return connect.call(this, target, ...rest);
   };
   const samples = new Float32Array(frames);
-  // The loudest of the last seconds, both sides.
+  // The highest sample of the last seconds, both channels.
   tap.loudest = (seconds) => {
     const count = Math.min(frames, Math.round(seconds * tap.context.sampleRate));
     let highest = 0;

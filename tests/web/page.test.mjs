@@ -1,4 +1,4 @@
-// The page in real browsers, from a file, as a student or teacher opens it.
+// The page in real browsers, opened from a file.
 import assert from "node:assert";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, statSync, writeFileSync } from "node:fs";
@@ -16,16 +16,16 @@ const lesson = join(folder, "lesson.html");
 execFileSync(program, ["handout", "| Eb | Cm7 | Ab | Bb7 |", "--tempo", "160", "--student", hostile, "--greeting", hostile, "--exercise", "few-notes", "--out", packet]);
 execFileSync(program, ["handout", "--lesson", "--out", lesson]);
 
-test("files keep within their size", () => {
+test("files keep within their size limits", () => {
   assert.ok(statSync(packet).size < 500_000, `${statSync(packet).size}`);
   assert.ok(statSync(lesson).size < 1_000_000, `${statSync(lesson).size}`);
 });
 
-// A new packet without an exercise of its own, to be sure of its chords.
+// A packet without an exercise, so that its chords are known.
 const chords = join(folder, "chords.html");
 execFileSync(program, ["handout", "| Eb | Cm7 | Ab | Bb7 |", "--tempo", "160", "--out", chords]);
 
-// An ear exercise, and a song with a title and a tempo of its own.
+// An ear exercise, and a song with a title and a tempo.
 const ear = join(folder, "ear.html");
 execFileSync(program, ["handout", "--exercise", "major-or-minor", "--key", "Eb", "--level", "3", "--out", ear]);
 const song = join(folder, "song.txt");
@@ -39,12 +39,12 @@ for (const launch of [chromium_browser, firefox_browser]) {
     before(async () => (browser = await launch()));
     after(() => browser.close());
 
-    test("plays, and lights each chord in time with the sound", async () => {
+    test("plays, and shows each chord in time with the sound", async () => {
       const page = await browser.open(chords);
       await page.evaluate(() => {
         window.seen = [];
         new MutationObserver(() => {
-          const heard = player.heard();
+          const heard = player.position();
           const symbol = document.getElementById("now").textContent;
           const chord = heard && heard.made.chords.find((each) => each.symbol === symbol);
           if (chord) window.seen.push({ symbol, late: heard.place - chord.at });
@@ -62,11 +62,11 @@ for (const launch of [chromium_browser, firefox_browser]) {
       await page.done();
     });
 
-    test("the loop has no seam", async () => {
+    test("the loop repeats without a gap or click", async () => {
       const page = await browser.open(chords);
       await page.click("#play");
       await page.waitForFunction(() => player.next || player.current, { timeout: 20000 });
-      const steps = await page.evaluate(async () => {
+      const measured = await page.evaluate(async () => {
         const { buffer } = (player.next || player.current).source;
         const length = buffer.length;
         const offline = new OfflineAudioContext(2, length + 4000, buffer.sampleRate);
@@ -81,18 +81,18 @@ for (const launch of [chromium_browser, firefox_browser]) {
         for (let i = 0; i < 4000; ++i) different = Math.max(different, Math.abs(heard[length + i] - own[i]));
         let steepest = 0;
         for (let i = 1; i < length; ++i) steepest = Math.max(steepest, Math.abs(own[i] - own[i - 1]));
-        return { different, seam: Math.abs(own[0] - own[length - 1]), steepest };
+        return { different, jump: Math.abs(own[0] - own[length - 1]), steepest };
       });
-      assert.ok(steps.different < 1e-6, JSON.stringify(steps));
-      assert.ok(steps.seam <= steps.steepest, JSON.stringify(steps));
+      assert.ok(measured.different < 1e-6, JSON.stringify(measured));
+      assert.ok(measured.jump <= measured.steepest, JSON.stringify(measured));
       await page.done();
     });
 
-    test("another key and tempo come in on the next bar", async () => {
+    test("a change of key or tempo begins at the next bar", async () => {
       const page = await browser.open(chords);
       await page.evaluate(() => (document.getElementById("count-in").checked = false));
       await page.click("#play");
-      await page.waitForFunction(() => player.heard() && player.context.currentTime > player.current.at + 0.3, { timeout: 20000 });
+      await page.waitForFunction(() => player.position() && player.context.currentTime > player.current.at + 0.3, { timeout: 20000 });
       const change = await page.evaluate(async () => {
         const before = player.current;
         const asked = player.context.currentTime;
@@ -117,15 +117,15 @@ for (const launch of [chromium_browser, firefox_browser]) {
         const slider = document.getElementById("tempo");
         slider.value = 120;
         slider.dispatchEvent(new Event("change"));
-        while (player.heard().made.tempo !== 120) await new Promise((done) => setTimeout(done, 20));
-        return player.heard().made.tempo;
+        while (player.position().made.tempo !== 120) await new Promise((done) => setTimeout(done, 20));
+        return player.position().made.tempo;
       });
       assert.equal(tempo, 120);
       await page.waitForFunction(() => document.getElementById("key-name").textContent === "G major", { timeout: 5000 });
       await page.done();
     });
 
-    test("a hostile name is only a text", async () => {
+    test("markup in a name stays text", async () => {
       const page = await browser.open(packet);
       const shown = await page.evaluate(() => [document.title, document.querySelector("h1").textContent, document.querySelectorAll("script").length]);
       assert.deepEqual(shown, [`For ${hostile}`, `For ${hostile}`, 6]);
@@ -134,7 +134,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
       await page.done();
     });
 
-    test("typing shows what it is, and where it is wrong", async () => {
+    test("typing shows the analysis, or the place of an error", async () => {
       const page = await browser.open(lesson);
       const typed = (text) => page.evaluate(async (text) => {
         document.getElementById("text").value = text;
@@ -149,7 +149,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
       await page.done();
     });
 
-    test("an exercise is set, and a packet saved that plays by itself", async () => {
+    test("sets an exercise and saves a packet that plays on its own", async () => {
       const page = await browser.open(lesson);
       const saved = await page.evaluate(async (name) => {
         await set_exercise();
@@ -172,7 +172,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
   });
 }
 
-describe("in Chromium alone", () => {
+describe("Chromium only", () => {
   let browser;
   before(async () => (browser = await chromium_browser()));
   after(() => browser.close());
@@ -180,10 +180,10 @@ describe("in Chromium alone", () => {
   for (const [width, height] of [[360, 740], [820, 1180], [1280, 900]]) {
     for (const dark of [false, true]) {
       for (const file of [chords, packet, lesson, ear]) {
-        test(`nothing bars the way at ${width}${dark ? " in the dark" : ""}: ${file.split("/").at(-1)}`, async () => {
+        test(`is accessible and fits at width ${width}${dark ? ", dark" : ""}: ${file.split("/").at(-1)}`, async () => {
           const page = await browser.open(file, { width, height, dark });
           const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-          assert.ok(wide <= width, `${wide} columns of pixels`);
+          assert.ok(wide <= width, `${wide} pixels wide`);
           await page.evaluate(readFileSync("node_modules/axe-core/axe.min.js", "utf8"));
           const found = await page.evaluate(() => axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] }));
           assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes.map((node) => node.target).join(" ")}`), []);
@@ -193,7 +193,7 @@ describe("in Chromium alone", () => {
     }
   }
 
-  test("an ear exercise sounds, and shows its chords when it is asked to", async () => {
+  test("an ear exercise plays, and shows its chords with the answer", async () => {
     const page = await browser.open(ear, { prepare: tap_output });
     const shown = () =>
       page.evaluate(() => ({
@@ -208,7 +208,7 @@ describe("in Chromium alone", () => {
     assert.doesNotMatch(before.words, /N\.C\./);
     await page.click("#play");
     await page.waitForFunction(() => tap.context && tap.loudest(0.2) > 0.05, null, { timeout: 20000 });
-    assert.equal((await shown()).boxes, before.boxes, "hearing it shows nothing");
+    assert.equal((await shown()).boxes, before.boxes, "playing it reveals nothing");
     await page.click("#answer");
     await page.waitForFunction(() => document.querySelector("#chart .hear"), null, { timeout: 5000 });
     const after = await shown();
@@ -218,13 +218,13 @@ describe("in Chromium alone", () => {
     assert.equal(after.solution, `The answer: ${right.join(", ")}`);
     await page.click("#answer");
     await page.waitForFunction((count) => document.querySelectorAll("#chart .open").length === count, before.boxes, { timeout: 5000 });
-    // It is heard once, and Play is ready for another time.
-    await page.waitForFunction(() => !player.turn && document.getElementById("play").textContent === "Play", null, { timeout: 60000 });
+    // It plays once, and then can be played again.
+    await page.waitForFunction(() => !player.session && document.getElementById("play").textContent === "Play", null, { timeout: 60000 });
     assert.deepEqual(page.seen.errors, []);
     await page.done();
   });
 
-  test("tempo and title stand there from the beginning, and the hands are those of the level", async () => {
+  test("shows tempo and title at once, and the voicings of the level", async () => {
     const page = await browser.open(titled);
     const shown = await page.evaluate(() => ({
       slider: document.getElementById("tempo").value,
@@ -237,7 +237,7 @@ describe("in Chromium alone", () => {
     await page.done();
   });
 
-  test("a white key has its letter, unless the chord that sounds spells it otherwise", async () => {
+  test("a white key is named by its letter, unless the present chord spells it differently", async () => {
     const page = await browser.open(titled);
     const names = (index) =>
       page.evaluate((index) => {
@@ -249,14 +249,14 @@ describe("in Chromium alone", () => {
     await page.done();
   });
 
-  test("a browser without SIMD plays too", async () => {
+  test("plays in a browser without SIMD", async () => {
     const page = await browser.open(chords, { prepare: () => { WebAssembly.validate = () => false; } });
     await page.click("#play");
     await page.waitForFunction(() => player.next || player.current, null, { timeout: 20000 });
     await page.done();
   });
 
-  test("the keyboard alone is enough", async () => {
+  test("can be used with the keyboard alone", async () => {
     const page = await browser.open(chords);
     for (let i = 0; i < 3 && (await page.evaluate(() => document.activeElement.id)) !== "play"; ++i) await page.keyboard.press("Tab");
     await page.keyboard.press("Enter");
@@ -267,7 +267,7 @@ describe("in Chromium alone", () => {
     await page.done();
   });
 
-  test("it prints on both papers, without the controls", async () => {
+  test("prints on both paper sizes, without the controls", async () => {
     const page = await browser.open(packet);
     for (const format of ["A4", "Letter"]) {
       const file = join(folder, `${format}.pdf`);
@@ -279,7 +279,7 @@ describe("in Chromium alone", () => {
     await page.done();
   });
 
-  test("the practice tempo rises by itself, and the band rests for an answer", async () => {
+  test("the practice tempo rises each round, and the band rests for an answer", async () => {
     const page = await browser.open(chords);
     await page.evaluate(() => {
       document.getElementById("rise").value = "1";
@@ -287,8 +287,8 @@ describe("in Chromium alone", () => {
       document.getElementById("count-in").checked = false;
     });
     await page.click("#play");
-    await page.waitForFunction(() => player.heard() && player.heard().made.tempo > 160, null, { timeout: 20000 });
-    assert.equal(await page.evaluate(() => player.heard().made.chords.length), 2);
+    await page.waitForFunction(() => player.position() && player.position().made.tempo > 160, null, { timeout: 20000 });
+    assert.equal(await page.evaluate(() => player.position().made.chords.length), 2);
     await page.done();
   });
 });

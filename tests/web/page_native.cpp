@@ -1,5 +1,5 @@
-// The page's engine as this computer runs it: a request on each line, the answer and what its sound would be on the
-// next.
+// The page's engine as native code. Reads one request per line; prints the answer, then the size of the plan, the
+// number of frames and a hash of the samples.
 #include <fmt/format.h>
 
 #include <cstdint>

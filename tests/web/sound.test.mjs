@@ -1,5 +1,5 @@
-// What the page sends to the loudspeaker while everything is pressed in a hurry: never more than full scale, and nothing after
-// Stop. Read in the graph on the node before the destination.
+// The samples that the page sends to the loudspeaker during fast changes: never more than full scale, and silence after
+// Stop. Read in the audio graph on the node before the destination.
 import assert from "node:assert";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync } from "node:fs";
@@ -15,10 +15,10 @@ const chords = join(folder, "chords.html");
 const lesson = join(folder, "lesson.html");
 execFileSync(program, ["handout", "| Eb | Cm7 | Ab | Bb7 |", "--tempo", "60", "--out", chords]);
 execFileSync(program, ["handout", "--lesson", "--out", lesson]);
-const quick = join(folder, "quick.html"); // bars of a second and a half
+const quick = join(folder, "quick.html"); // bars of 1.5 s
 execFileSync(program, ["handout", "| Eb | Cm7 | Ab | Bb7 |", "--tempo", "160", "--out", quick]);
 
-// What people do in a hurry, each a few times in two seconds.
+// Fast changes, each several times within two seconds.
 const bursts = {
   tempo: async () => {
     for (let i = 1; i <= 8; ++i) {
@@ -83,11 +83,11 @@ for (const launch of [chromium_browser, firefox_browser]) {
         document.getElementById("count-in").checked = false;
       });
       await page.click("#play");
-      await page.waitForFunction(() => player.heard() && tap.highest > 0.1, { timeout: 20000 });
+      await page.waitForFunction(() => player.position() && tap.highest > 0.1, { timeout: 20000 });
       return page;
     }
 
-    // Firefox, closed while it sounds, opens no more pages after a few.
+    // If pages are closed while they sound, Firefox opens no more pages after a few.
     async function close(page) {
       await page.evaluate(() => player.context.close());
       await page.done();
@@ -95,9 +95,9 @@ for (const launch of [chromium_browser, firefox_browser]) {
 
     const samples = (page) => page.evaluate(() => ({ highest: tap.highest, over: tap.over, gap: tap.gap, rate: tap.context.sampleRate }));
 
-    async function stays_within(page, ...acts) {
+    async function stays_within(page, ...actions) {
       await page.evaluate(() => tap.reset());
-      for (const act of acts) await page.evaluate(act);
+      for (const action of actions) await page.evaluate(action);
       await wait(4500); // to the bar line and beyond
       const seen = await samples(page);
       assert.ok(seen.gap < 32768 / seen.rate, `every sample was read: ${JSON.stringify(seen)}`);
@@ -105,33 +105,33 @@ for (const launch of [chromium_browser, firefox_browser]) {
       assert.deepEqual(page.seen.errors, []);
     }
 
-    test("bursts of tempo, key, style, parts and the keyboard stay within full scale, in turn and all at once", async () => {
+    test("bursts of tempo, key, style, parts and the keyboard stay within full scale, one after another and all at once", async () => {
       const page = await playing(chords);
-      const acts = Object.values(bursts);
-      await stays_within(page, ...acts, `Promise.all([${acts.map((act) => `(${act})()`).join(", ")}])`);
+      const actions = Object.values(bursts);
+      await stays_within(page, ...actions, `Promise.all([${actions.map((action) => `(${action})()`).join(", ")}])`);
       await close(page);
     });
 
-    test("typing stays within full scale, and sounds once it rests", async () => {
+    test("typing stays within full scale, and plays after a pause", async () => {
       const page = await playing(lesson);
       const before = await page.evaluate(() => {
-        window.asked = 0;
+        window.requests = 0;
         const sound = engine.sound.bind(engine);
         engine.sound = (request, rate) => {
-          if (request.do === "loop") ++window.asked;
+          if (request.do === "loop") ++window.requests;
           return sound(request, rate);
         };
         return player.current.made.chords.map((each) => each.symbol);
       });
       await stays_within(page, typing);
-      assert.equal(await page.evaluate(() => window.asked), 1, "one loop for all the letters");
+      assert.equal(await page.evaluate(() => window.requests), 1, "one loop for all the letters");
       const now = await page.evaluate(() => (player.next || player.current).made.chords.map((each) => each.symbol));
       assert.notDeepEqual(now, before);
       assert.deepEqual(now, ["C", "Am", "F", "Dm7", "G7"]);
       await close(page);
     });
 
-    // Presses Stop, and listens from 50 ms after it on.
+    // Presses Stop and checks for silence from 50 ms after it.
     async function stops(page) {
       assert.equal(await page.evaluate(() => document.getElementById("play").disabled), false);
       await page.evaluate(() => {
@@ -140,17 +140,17 @@ for (const launch of [chromium_browser, firefox_browser]) {
       });
       await page.waitForFunction(() => tap.context.currentTime > window.stopped + 0.55, { timeout: 20000 });
       assert.equal(await page.evaluate(() => tap.loudest(tap.context.currentTime - window.stopped - 0.05)), 0);
-      await wait(1600); // what had waited for a bar line would sound now
+      await wait(1600); // a loop that had waited for a bar line would sound now
       assert.equal(await page.evaluate(() => tap.loudest(0.6)), 0);
       assert.equal(await page.evaluate(() => document.getElementById("play").textContent), "Play");
     }
 
-    test("Stop is silence while a loop waits or is in the making", async () => {
+    test("Stop silences a loop that waits or is being rendered", async () => {
       const page = await playing(quick);
       for (const ms of [0, 40, 400]) {
         await page.evaluate(async (ms) => {
-          if (!player.turn) document.getElementById("play").click();
-          while (!player.heard()) await new Promise((done) => setTimeout(done, 20));
+          if (!player.session) document.getElementById("play").click();
+          while (!player.position()) await new Promise((done) => setTimeout(done, 20));
           for (const key of ["G major", "Bb major"]) {
             document.getElementById("key").value = key;
             document.getElementById("key").dispatchEvent(new Event("change"));
@@ -163,11 +163,11 @@ for (const launch of [chromium_browser, firefox_browser]) {
       await close(page);
     });
 
-    test("Stop works in the count-in, and while the text has a mistake", async () => {
+    test("Stop works during the count-in, and while the text has an error", async () => {
       const counting = await browser.open(quick, { prepare: tap_output });
       await counting.click("#play");
       await counting.waitForFunction(() => tap.highest > 0.05, { timeout: 20000 });
-      assert.equal(await counting.evaluate(() => player.heard()), null, "the count-in sounds");
+      assert.equal(await counting.evaluate(() => player.position()), null, "the count-in sounds");
       await stops(counting);
       await close(counting);
 
@@ -177,21 +177,21 @@ for (const launch of [chromium_browser, firefox_browser]) {
         document.getElementById("text").dispatchEvent(new Event("input"));
         while (!document.querySelector("#fault mark")) await new Promise((done) => setTimeout(done, 10));
       });
-      assert.ok(await page.evaluate(() => player.heard() !== null), "the last chords that could be read go on");
+      assert.ok(await page.evaluate(() => player.position() !== null), "the last valid chords continue");
       await stops(page);
       assert.equal(await page.evaluate(() => document.getElementById("play").disabled), true, "Play needs chords");
       await close(page);
     });
 
-    test("a change while the first loop is made is what begins", async () => {
+    test("a change while the first loop is rendered replaces it", async () => {
       const page = await browser.open(quick, { prepare: tap_output });
       await page.evaluate(() => {
         document.getElementById("play").click();
         document.getElementById("tempo").value = 90;
         document.getElementById("tempo").dispatchEvent(new Event("change"));
       });
-      await page.waitForFunction(() => player.heard(), { timeout: 20000 });
-      assert.equal(await page.evaluate(() => player.heard().made.tempo), 90);
+      await page.waitForFunction(() => player.position(), { timeout: 20000 });
+      assert.equal(await page.evaluate(() => player.position().made.tempo), 90);
       await close(page);
     });
   });

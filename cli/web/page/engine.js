@@ -1,10 +1,10 @@
-// The page's talk with the program in the worker.
+// Sends the page's requests to the program in the worker.
 "use strict";
 
 const data_of = (id) => document.getElementById(id).textContent;
 
 async function unpacked(id) {
-  const packed = Uint8Array.from(atob(data_of(id)), (sign) => sign.charCodeAt(0));
+  const packed = Uint8Array.from(atob(data_of(id)), (character) => character.charCodeAt(0));
   const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }
@@ -47,7 +47,7 @@ class Engine {
     const waiting = this.waiting.get(message.id);
     this.waiting.delete(message.id);
     if (!message.broken) return waiting.done(message);
-    // The program has broken off: a new one takes its place, and this one request is lost.
+    // The program has failed: start a new worker; this request is lost.
     this.worker.terminate();
     this.waiting.clear();
     await this.begin();
@@ -58,7 +58,7 @@ class Engine {
     return (await this.send({ request })).answer;
   }
 
-  // With samples at that rate.
+  // @param rate samples per second
   async sound(request, rate) {
     const message = await this.send({ request, rate });
     return { ...message.answer, sides: message.sides };

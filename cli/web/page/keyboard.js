@@ -1,4 +1,4 @@
-// Pictures of a keyboard: round marks for the right hand, square ones for the left, letters and fingers on them.
+// Pictures of a keyboard: circles for the right hand, squares for the left, with the fingers on them.
 "use strict";
 
 const svg_name = "http://www.w3.org/2000/svg";
@@ -10,10 +10,10 @@ function svg(name, attributes, ...children) {
 }
 
 const is_black = (midi) => [1, 3, 6, 8, 10].includes(midi % 12);
-const whites_below = (midi) => Math.floor(midi / 12) * 7 + [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6][midi % 12];
-const white_wide = 26;
+const white_keys_below = (midi) => Math.floor(midi / 12) * 7 + [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6][midi % 12];
+const white_width = 26;
 
-// The range from a C or F to an E or B around these notes.
+// The smallest range from a C or F up to an E or B that holds these notes.
 function range_of(notes) {
   let low = Math.min(...notes);
   let high = Math.max(...notes);
@@ -23,13 +23,13 @@ function range_of(notes) {
 }
 
 function key_shape(midi, low) {
-  const edge = white_wide * (whites_below(midi) - whites_below(low));
-  return is_black(midi) ? { x: edge - 8, width: 16, height: 62 } : { x: edge, width: white_wide, height: 100 };
+  const edge = white_width * (white_keys_below(midi) - white_keys_below(low));
+  return is_black(midi) ? { x: edge - 8, width: 16, height: 62 } : { x: edge, width: white_width, height: 100 };
 }
 
 function keyboard(low, high, label) {
-  const wide = white_wide * (whites_below(high) - whites_below(low) + 1);
-  const picture = svg("svg", { class: "keyboard", viewBox: `-1 -1 ${wide + 2} 102`, width: wide + 2, height: 102 });
+  const width = white_width * (white_keys_below(high) - white_keys_below(low) + 1);
+  const picture = svg("svg", { class: "keyboard", viewBox: `-1 -1 ${width + 2} 102`, width: width + 2, height: 102 });
   picture.setAttribute("role", "img");
   picture.setAttribute("aria-label", label);
   for (const black of [false, true]) {
@@ -42,7 +42,7 @@ function keyboard(low, high, label) {
   return picture;
 }
 
-function mark(picture, low, note, hand) {
+function draw_note(picture, low, note, hand) {
   const shape = key_shape(note.midi, low);
   const x = shape.x + shape.width / 2;
   const y = is_black(note.midi) ? 46 : 84;
@@ -63,12 +63,12 @@ function chord_keyboard(chord) {
   const [low, high] = range_of(notes);
   const label = `${chord.symbol}: left hand ${in_words(chord.left)}; right hand ${in_words(chord.right)}`;
   const picture = keyboard(low, high, label);
-  for (const note of chord.left) mark(picture, low, note, "left");
-  for (const note of chord.right) mark(picture, low, note, "right");
+  for (const note of chord.left) draw_note(picture, low, note, "left");
+  for (const note of chord.right) draw_note(picture, low, note, "right");
   return picture;
 }
 
-// A keyboard to play on: by touch, mouse, or the arrow keys and Enter.
+// A keyboard to play by touch, by mouse, or with the arrow keys and Enter.
 function playable_keyboard(low, high, play) {
   const picture = keyboard(low, high, "Keyboard to play on; arrow keys move, Enter sounds");
   picture.setAttribute("role", "group");

@@ -1,4 +1,4 @@
-// The lesson page: write or pick a progression, see what it is, set an exercise, save a packet.
+// The lesson page: write or choose a progression, see its analysis, set an exercise, save a packet.
 "use strict";
 
 let patterns = [];
@@ -28,33 +28,33 @@ function show_analysis(analysis) {
   place.append(list);
 }
 
-const rest_ms = 400; // without a key pressed, typing is taken to rest
-let typing = 0;
-let rest = 0;
+const typing_pause_ms = 400; // without a key pressed before the text is played
+let text_version = 0;
+let pause_timer = 0;
 
-// Shows another text, with what belongs to it, and lets it sound once that many milliseconds have brought no other.
+// Shows another text, with its mode and task, and plays it unless another text comes within wait_ms.
 async function take_text(text, { mode = "", task = null } = {}, wait_ms = 0) {
   Object.assign(state, { text, key: "", style: "", tempo: 0 });
   Object.assign(data, { mode, task });
   answer_shown = false;
   show_task();
-  clearTimeout(rest);
-  if (await refresh()) rest = setTimeout(change, wait_ms);
+  clearTimeout(pause_timer);
+  if (await refresh()) pause_timer = setTimeout(change, wait_ms);
 }
 
-const typed = () => take_text(by_id("text").value, {}, rest_ms);
+const typed = () => take_text(by_id("text").value, {}, typing_pause_ms);
 
-// @return whether the text can be read, and no other has come meanwhile
+// @return whether the text is valid and no other text has come meanwhile
 async function refresh() {
-  const mine = ++typing;
+  const version = ++text_version;
   data.level = Number(by_id("level").value);
   const answer = await show_song();
-  if (mine !== typing) return false;
+  if (version !== text_version) return false;
   show_error(answer.error);
-  readable = !answer.error;
+  valid_text = !answer.error;
   show_play();
-  if (readable) show_analysis(answer.analysis);
-  return readable;
+  if (valid_text) show_analysis(answer.analysis);
+  return valid_text;
 }
 
 async function set_exercise() {
@@ -80,9 +80,9 @@ function exercise_parts(exercise) {
   return [make("h3", {}, exercise.title), make("p", {}, exercise.goal), steps, make("p", {}, exercise.caution)];
 }
 
-// The page itself, with a packet's data in place of the lesson's.
+// The HTML of this page, with a packet's data in place of the lesson's.
 function packet() {
-  const kept = {
+  const packet_data = {
     kind: "packet",
     text: state.text,
     key: song.placed_key,
@@ -96,7 +96,7 @@ function packet() {
     greeting: by_id("greeting").value,
     title: by_id("for").value ? `For ${by_id("for").value}` : "To practise",
   };
-  const json = JSON.stringify(kept).replaceAll("<", "\\u003c");
+  const json = JSON.stringify(packet_data).replaceAll("<", "\\u003c");
   const open = original.indexOf('id="data"');
   const from = original.indexOf(">", open) + 1;
   const to = original.indexOf("</" + "script>", from);
@@ -129,7 +129,7 @@ async function begin_lesson() {
   await typed();
 }
 
-// A packet that was saved from the lesson page has its words in the data.
+// A packet that was saved from the lesson page has its texts in the data.
 if (data.kind === "packet" && data.greeting !== undefined && !by_id("title").dataset.written) {
   by_id("title").textContent = data.title;
   document.title = data.title;

@@ -1,36 +1,37 @@
-// Plays loops without a seam, and changes to another one on a bar line. Whatever is pressed, at most one loop sounds and
-// at most one waits, and all sound goes through one gain and a limiter.
+// Plays loops without a gap and changes to another one on a bar line. At most one loop sounds and at most one waits; all
+// sound goes through one gain and a limiter.
 "use strict";
 
-const lead_s = 0.08; // what is due sooner than this is no longer changed
-const fade_out_s = 0.025; // of a loop, before the bar line at which another one begins
-const fade_in_s = 0.003; // of a loop that begins in its middle, before the same bar line
+const lead_s = 0.08; // a bar line nearer than this is too late for a change
+const fade_out_s = 0.025; // of the old loop, before the bar line at which the new one begins
+const fade_in_s = 0.003; // of the new loop, before the same bar line
 const silence_s = 0.02; // from Stop to silence
-const most_taps = 8; // single notes and chords that may ring at once
+const most_taps = 8; // single notes and chords that may sound at once
 
-const limit_db = -1; // above the level of a track, -1 dBTP at most
+const limit_db = -1; // threshold of the compressor; a track peaks at -1 dBTP at most
 const limit_ratio = 20;
-const bend = 0.9; // where the last curve leaves the straight line, of full scale
-const ceiling = 0.99;
+const knee = 0.9; // where the soft clipper begins, as a fraction of full scale
+const ceiling = 0.99; // the most that the soft clipper lets through
 const look_ahead_s = 0.006; // of the compressor node in today's browsers
 
-// Keeps the sum within full scale: a fast compressor brings it down, and a curve bends what still stands above `bend`
-// to stay below `ceiling`. Below -1 dB nothing is changed.
+// Keeps the sum within full scale: a fast compressor, then a soft clipper from `knee` to `ceiling`. Below -1 dB nothing
+// is changed.
 function limiter(context) {
   const compressor = context.createDynamicsCompressor();
   const set = { threshold: limit_db, knee: 0, ratio: limit_ratio, attack: 0, release: 0.1 };
   for (const [name, value] of Object.entries(set)) compressor[name].value = value;
-  // The node makes up for the power 0.6 of what it takes from full scale (W3C Web Audio API, DynamicsCompressorNode).
+  // The node adds make-up gain: the reduction at full scale to the power of 0.6 (W3C Web Audio API,
+  // DynamicsCompressorNode).
   const made_up_db = 0.6 * -limit_db * (1 - 1 / limit_ratio);
   const widest = 2; // the curve's ends; beyond them it is flat
   const before = context.createGain();
   before.gain.value = 10 ** (-made_up_db / 20) / widest;
   const curve = new Float32Array(4097);
-  const room = ceiling - bend;
+  const range = ceiling - knee;
   curve.forEach((_, place) => {
     const sample = widest * ((2 * place) / (curve.length - 1) - 1);
-    const over = Math.abs(sample) - bend;
-    curve[place] = over <= 0 ? sample : Math.sign(sample) * (bend + room * Math.tanh(over / room));
+    const excess = Math.abs(sample) - knee;
+    curve[place] = excess <= 0 ? sample : Math.sign(sample) * (knee + range * Math.tanh(excess / range));
   });
   const shaper = context.createWaveShaper();
   shaper.curve = curve;
@@ -42,11 +43,11 @@ class Player {
   constructor(engine) {
     this.engine = engine;
     this.volume = 0.7;
-    this.turn = null; // from Play to Stop: what is wanted and being made; nothing of an earlier turn may sound
+    this.session = null; // from Play to Stop: { request, rendering, made }; nothing of an earlier session may sound
     this.current = null; // the loop that sounds
     this.next = null; // the loop that waits for a bar line
-    this.previous = null; // the loop before, while its sound is on the way to the ear
-    this.taps = []; // single notes and chords that ring
+    this.previous = null; // the loop before, while the output latency lasts
+    this.taps = []; // single notes and chords that sound
     this.rounds = 0;
     this.on_round = () => {};
     this.on_end = () => {};
@@ -63,7 +64,7 @@ class Player {
     this.new_bus();
   }
 
-  // What sounds until the next Stop goes through one node.
+  // One node for everything that sounds until the next Stop.
   new_bus() {
     this.bus = this.context.createGain();
     this.bus.connect(this.out);
@@ -75,7 +76,7 @@ class Player {
     if (this.out) this.out.gain.setTargetAtTime(volume, this.context.currentTime, 0.02);
   }
 
-  // A source on the bus, with a gain of its own; not started.
+  // A source on the bus with its own gain; not started.
   voice(made) {
     const buffer = this.context.createBuffer(2, made.sides[0].length, this.context.sampleRate);
     made.sides.forEach((side, channel) => buffer.copyToChannel(side, channel));
@@ -89,7 +90,7 @@ class Player {
     return { source, gain: gain.gain, made };
   }
 
-  // A loop whose place `from` sounds at the time `at`.
+  // A loop whose position `from` sounds at the time `at`, both in seconds.
   loop(made, at, from) {
     const voice = Object.assign(this.voice(made), { at, begin: at - from });
     voice.source.loop = !made.once;
@@ -104,7 +105,7 @@ class Player {
     return voice;
   }
 
-  // What is heard once has come to its end.
+  // A sound that is played once has ended.
   ended(voice) {
     if (voice !== this.current && voice !== this.next) return;
     this.stop();
@@ -114,51 +115,50 @@ class Player {
   async start(request, count_in) {
     this.open();
     this.stop();
-    const turn = (this.turn = { wanted: request, making: null, made: null });
+    const session = (this.session = { request, rendering: null, made: null });
     await this.context.resume();
-    const made = await this.work(turn);
-    if (!turn.made || this.turn !== turn) return made;
-    const { meter, tempo } = turn.made;
+    const made = await this.render_newest(session);
+    if (!session.made || this.session !== session) return made;
+    const { meter, tempo } = session.made;
     const clicks = count_in ? await this.engine.sound({ do: "clicks", meter, tempo }, this.context.sampleRate) : null;
-    if (this.turn !== turn) return made; // stopped, or begun anew
+    if (this.session !== session) return made; // stopped, or started again
     const now = this.context.currentTime + 0.12;
     if (clicks) this.voice(clicks).source.start(now);
     this.rounds = 0;
-    this.next = this.loop(turn.made, now + (clicks ? clicks.seconds : 0), 0);
-    return turn.made;
+    this.next = this.loop(session.made, now + (clicks ? clicks.seconds : 0), 0);
+    return session.made;
   }
 
-  // Another loop from the next bar line on; nothing while nothing plays.
+  // Another loop from the next bar line on; does nothing while nothing plays.
   async change(request) {
-    if (!this.turn) return null;
-    this.turn.wanted = request;
-    return this.work(this.turn);
+    if (!this.session) return null;
+    this.session.request = request;
+    return this.render_newest(this.session);
   }
 
-  // Has the newest request of a turn made into sound. While one is in the making the next one waits, and a later one
-  // takes its place.
-  work(turn) {
-    turn.making ??= this.make(turn).finally(() => (turn.making = null));
-    return turn.making;
+  // Renders the newest request of a session. While one is rendered the next one waits, and a later one replaces it.
+  render_newest(session) {
+    session.rendering ??= this.render(session).finally(() => (session.rendering = null));
+    return session.rendering;
   }
 
-  async make(turn) {
+  async render(session) {
     let made = null;
-    while (turn.wanted && this.turn === turn) {
-      const request = turn.wanted;
-      turn.wanted = null;
+    while (session.request && this.session === session) {
+      const request = session.request;
+      session.request = null;
       made = await this.engine.sound(request, this.context.sampleRate);
     }
-    if (made && !made.error && this.turn === turn) this.place(turn, made);
+    if (made && !made.error && this.session === session) this.schedule(session, made);
     return made;
   }
 
-  // Puts a loop in the place of the one that waits.
-  place(turn, made) {
-    turn.made = made;
-    this.settle();
+  // Schedules a loop in place of the one that waits.
+  schedule(session, made) {
+    session.made = made;
+    this.promote_next();
     const playing = this.next || this.current;
-    if (!playing || playing.made.once) return; // begins later, or is heard to its end as it is
+    if (!playing || playing.made.once) return; // starts later, or plays to its end unchanged
     const { at, bar } = this.current ? this.next_bar() : { at: playing.at, bar: 0 };
     if (this.next) {
       this.next.source.stop();
@@ -174,15 +174,15 @@ class Player {
     this.next = this.loop(made, at, made.bars[bar % made.bars.length]);
   }
 
-  // The loop that waits becomes the current one when its bar line is too near to change anything.
-  settle() {
+  // The loop that waits becomes the current one when its bar line is too near for a change.
+  promote_next() {
     if (!this.next || this.context.currentTime < this.next.at - lead_s) return;
     this.previous = this.current;
     this.current = this.next;
     this.next = null;
   }
 
-  // The next bar line that can still be reached: its time, and its number in the loop.
+  // The next bar line that is not too near: its time, and its number in the loop.
   next_bar() {
     const { made, begin, at: began } = this.current;
     const soonest = Math.max(this.context.currentTime + lead_s, began + lead_s);
@@ -194,9 +194,9 @@ class Player {
     }
   }
 
-  // Silence, whatever sounds or waits or is in the making.
+  // Stops whatever sounds, waits or is being rendered.
   stop() {
-    this.turn = this.current = this.next = this.previous = null;
+    this.session = this.current = this.next = this.previous = null;
     this.taps = [];
     if (!this.context) return;
     const { bus, sources } = this;
@@ -213,7 +213,7 @@ class Player {
     const bus = this.bus;
     await this.context.resume();
     const made = await this.engine.sound({ do: "notes", midi }, this.context.sampleRate);
-    if (this.bus !== bus) return; // silenced meanwhile
+    if (this.bus !== bus) return; // stopped meanwhile
     const now = this.context.currentTime;
     if (this.taps.length === most_taps) {
       const { gain, source } = this.taps.shift();
@@ -226,10 +226,10 @@ class Player {
     this.taps.push(tap);
   }
 
-  // What is heard now: the loop, the place in it in seconds, and the round; nothing before it begins.
-  heard() {
-    if (!this.turn) return null;
-    this.settle();
+  // What the listener hears now: the loop, the position in it in seconds, and the round; null before it begins.
+  position() {
+    if (!this.session) return null;
+    this.promote_next();
     const latency = this.context.outputLatency || this.context.baseLatency || 0;
     const now = this.context.currentTime - latency - look_ahead_s;
     const voice = [this.next, this.current, this.previous].find((each) => each && each.at <= now);

@@ -1,4 +1,4 @@
-// What people see and press.
+// What the user sees and presses.
 "use strict";
 
 const data = JSON.parse(data_of("data"));
@@ -8,11 +8,11 @@ const player = new Player(engine);
 const by_id = (id) => document.getElementById(id);
 
 const state = { text: data.text || "", key: data.key || "", tempo: data.tempo || 0, style: data.style || "", out: [], in: [] };
-let song = null; // the answer of the program
-let sounding_text = state.text; // the last text that could be read
-let answer_shown = false; // of a task with chords to be found
-let readable = false; // whether the text can be read as it stands
-let lit = -1; // the chord that is heard
+let song = null; // the answer to the last valid "song" request
+let last_valid_text = state.text; // the last valid text
+let answer_shown = false; // of a task with hidden chords
+let valid_text = false; // whether the present text is valid
+let lit = -1; // index of the chord that sounds, or -1
 
 function make(tag, attributes = {}, ...children) {
   const made = document.createElement(tag);
@@ -21,19 +21,19 @@ function make(tag, attributes = {}, ...children) {
   return made;
 }
 
-function say(text) {
+function show_message(text) {
   by_id("news").textContent = text;
 }
 
 // Sound --------------------------------------------------------------------------------------------------------------
 
-const to_hear = () => (data.task && data.task.heard) || null; // what an ear exercise plays
+const ear_task = () => (data.task && data.task.heard) || null; // what an ear exercise plays
 
 function request() {
-  if (to_hear()) return { do: "heard", ...to_hear(), tempo: state.tempo || to_hear().tempo };
+  if (ear_task()) return { do: "heard", ...ear_task(), tempo: state.tempo || ear_task().tempo };
   return {
     do: "loop",
-    text: sounding_text,
+    text: last_valid_text,
     key: state.key,
     mode: data.mode || "",
     style: state.style,
@@ -64,9 +64,9 @@ function show_parts(parts) {
 }
 
 let last_names = "";
-function follow(made) {
+function show_loop(made) {
   if (!made) return;
-  if (made.error) return say(made.error.message);
+  if (made.error) return show_message(made.error.message);
   by_id("tempo").value = made.tempo;
   by_id("tempo-number").textContent = Math.round(made.tempo);
   const names = JSON.stringify(made.parts);
@@ -76,16 +76,16 @@ function follow(made) {
 
 async function change() {
   try {
-    follow(await player.change(request()));
-  } catch (fault) {
-    say(fault.message);
+    show_loop(await player.change(request()));
+  } catch (error) {
+    show_message(error.message);
   }
 }
 
-// Stop can always be pressed; Play needs chords that can be read.
+// Stop can always be pressed; Play needs valid chords.
 function show_play() {
-  by_id("play").textContent = player.turn ? "Stop" : "Play";
-  by_id("play").disabled = !player.turn && !readable;
+  by_id("play").textContent = player.session ? "Stop" : "Play";
+  by_id("play").disabled = !player.session && !valid_text;
 }
 
 function stop() {
@@ -96,17 +96,17 @@ function stop() {
 player.on_end = stop;
 
 async function start_stop() {
-  if (player.turn) return stop();
-  const starting = player.start(request(), by_id("count-in").checked && !to_hear());
-  const turn = player.turn;
+  if (player.session) return stop();
+  const starting = player.start(request(), by_id("count-in").checked && !ear_task());
+  const session = player.session;
   show_play();
   try {
     const made = await starting;
-    follow(made);
+    show_loop(made);
     if (made && made.error) throw new Error(made.error.message);
-  } catch (fault) {
-    if (player.turn === turn) stop();
-    say(fault.message);
+  } catch (error) {
+    if (player.session === session) stop();
+    show_message(error.message);
   }
 }
 
@@ -119,8 +119,8 @@ player.on_round = (round) => {
 
 // The chart ----------------------------------------------------------------------------------------------------------
 
-// Chords of the chart that a loop strikes, by their number there.
-function sounding() {
+// The chords of the chart that the band plays, with their index in the chart.
+function sounding_chords() {
   return song.chords.map((chord, index) => ({ chord, index })).filter(({ chord }) => chord.right.length > 0 || chord.root);
 }
 
@@ -159,18 +159,18 @@ function show_chart() {
   });
   fill("key", song.keys.map((value) => ({ value })), song.placed_key);
   name_keys(null);
-  fill("style", song.styles.map((style) => ({ value: style.id, says: `${style.id}: ${style.feel}` })), state.style || song.style);
-  const tempo = state.tempo || (to_hear() || song).tempo;
+  fill("style", song.styles.map((style) => ({ value: style.id, label: `${style.id}: ${style.feel}` })), state.style || song.style);
+  const tempo = state.tempo || (ear_task() || song).tempo;
   by_id("tempo").value = tempo;
   by_id("tempo-number").textContent = Math.round(tempo);
 }
 
-// What belongs to a task whose chords are to be found: its question, its answer, and no band beside an ear exercise.
+// A task with hidden chords: its question and answer. An ear exercise has no controls of the band.
 function show_task() {
   const { task } = data;
   by_id("task").hidden = !task;
-  by_id("band").hidden = by_id("parts").hidden = by_id("count-in").parentElement.hidden = Boolean(to_hear());
-  by_id("player-head").textContent = to_hear() ? "Listen" : "Play along";
+  by_id("band").hidden = by_id("parts").hidden = by_id("count-in").parentElement.hidden = Boolean(ear_task());
+  by_id("player-head").textContent = ear_task() ? "Listen" : "Play along";
   if (!task) return;
   by_id("asks").textContent = task.asks || "Some chords are to be found.";
   by_id("answer").textContent = answer_shown ? "Hide the answer" : "Show the answer";
@@ -187,7 +187,7 @@ async function show_answer() {
 
 function fill(id, choices, chosen) {
   const list = by_id(id);
-  list.replaceChildren(...choices.map(({ value, says }) => make("option", { value }, says || value)));
+  list.replaceChildren(...choices.map(({ value, label }) => make("option", { value }, label || value)));
   if (![...list.options].some((option) => option.value === chosen)) list.prepend(make("option", { value: chosen }, chosen));
   list.value = chosen;
 }
@@ -204,7 +204,7 @@ function show_chord(index) {
     by_id("next").textContent = "";
     return;
   }
-  const all = sounding();
+  const all = sounding_chords();
   const place = all.findIndex((each) => each.index === index);
   const next = all[(place + 1) % all.length].chord;
   by_id("next").textContent = `then ${next.symbol}`;
@@ -212,41 +212,41 @@ function show_chord(index) {
   card.setAttribute("aria-current", "true");
 }
 
-function watch() {
-  const heard = player.heard();
-  if (heard && song) {
+function show_position() {
+  const position = player.position();
+  if (position && song) {
     let found = -1;
-    heard.made.chords.forEach((chord, index) => {
-      if (heard.place >= chord.at && heard.place < chord.until) found = index;
+    position.made.chords.forEach((chord, index) => {
+      if (position.place >= chord.at && position.place < chord.until) found = index;
     });
-    const all = sounding();
-    // A loop in which the band rests for an answer has fewer chords than the chart.
-    const same = heard.made.chords.length === all.length;
-    const by_symbol = () => all.find(({ chord }) => chord.symbol === heard.made.chords[found].symbol);
+    const all = sounding_chords();
+    // In call and answer the band rests for the answer, so the loop has fewer chords than the chart.
+    const same = position.made.chords.length === all.length;
+    const by_symbol = () => all.find(({ chord }) => chord.symbol === position.made.chords[found].symbol);
     const shown = found < 0 ? undefined : same ? all[found] : by_symbol();
     show_chord(shown ? shown.index : -1);
   }
-  requestAnimationFrame(watch);
+  requestAnimationFrame(show_position);
 }
 
-// Keys that people play ----------------------------------------------------------------------------------------------
+// Keys that the user plays -------------------------------------------------------------------------------------------
 
-const signs = { "": "", "#": "sharp ", b: "flat ", "##": "double sharp ", bb: "double flat " };
+const spoken_accidentals = { "": "", "#": "sharp ", b: "flat ", "##": "double sharp ", bb: "double flat " };
 
 // "C flat 5" for MIDI number 71 as Cb. The octave is that of the letter (scientific pitch notation).
-function said(name, midi) {
-  const sign = name.slice(1);
-  const alteration = sign.startsWith("b") ? -sign.length : sign.length;
-  return `${name[0]} ${signs[sign]}${Math.floor((midi - alteration) / 12) - 1}`;
+function spoken_name(name, midi) {
+  const accidental = name.slice(1);
+  const alteration = accidental.startsWith("b") ? -accidental.length : accidental.length;
+  return `${name[0]} ${spoken_accidentals[accidental]}${Math.floor((midi - alteration) / 12) - 1}`;
 }
 
-// Names the keys to play on: as the chord that sounds spells them, else white keys by their letter.
+// Labels the keys: as the present chord spells them, else as the song's key does, white keys by their letter.
 function name_keys(chord) {
   const names = song ? [...song.names] : ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"];
   for (const note of chord ? [...chord.left, ...chord.right] : []) names[note.midi % 12] = note.note.replace(/-?\d+$/, "");
   for (const key of touch.querySelectorAll("rect[data-midi]")) {
     const midi = Number(key.dataset.midi);
-    key.setAttribute("aria-label", said(names[midi % 12], midi));
+    key.setAttribute("aria-label", spoken_name(names[midi % 12], midi));
   }
 }
 
@@ -255,31 +255,31 @@ const touch = playable_keyboard(36, 83, (midi) => {
 });
 name_keys(null);
 by_id("touch").append(touch);
-by_id("touch").scrollLeft = 12 * white_wide;
+by_id("touch").scrollLeft = 12 * white_width;
 
 async function listen() {
   const held = new Set();
   try {
     const access = await navigator.requestMIDIAccess();
-    const hear = async (event) => {
-      const [status, midi, force] = event.data;
-      if ((status & 0xf0) === 0x90 && force > 0) held.add(midi);
+    const on_message = async (event) => {
+      const [status, midi, velocity] = event.data;
+      if ((status & 0xf0) === 0x90 && velocity > 0) held.add(midi);
       else if ((status & 0xf0) === 0x80 || (status & 0xf0) === 0x90) held.delete(midi);
       else return;
       light(touch, held);
       const { name } = await engine.ask({ do: "name", midi: [...held], key: song ? song.placed_key : "C major" });
       by_id("played").textContent = name ? `You play ${name}` : "";
     };
-    const join = () => access.inputs.forEach((input) => (input.onmidimessage = hear));
-    access.onstatechange = join;
-    join();
-    say(access.inputs.size > 0 ? "Your keyboard is heard." : "No MIDI keyboard is connected yet.");
+    const connect_inputs = () => access.inputs.forEach((input) => (input.onmidimessage = on_message));
+    access.onstatechange = connect_inputs;
+    connect_inputs();
+    show_message(access.inputs.size > 0 ? "Your keyboard is heard." : "No MIDI keyboard is connected yet.");
   } catch {
-    say("The browser has not allowed MIDI keyboards.");
+    show_message("The browser has not allowed MIDI keyboards.");
   }
 }
 
-// Beginning ----------------------------------------------------------------------------------------------------------
+// Start --------------------------------------------------------------------------------------------------------------
 
 async function show_song() {
   const text = data.task && answer_shown ? data.task.text : state.text;
@@ -287,7 +287,7 @@ async function show_song() {
   const answer = await engine.ask({ do: "song", text, key: state.key, mode: data.mode || "", level: data.level, hands });
   if (answer.error) return answer;
   song = answer;
-  sounding_text = text;
+  last_valid_text = text;
   lit = -1;
   show_chart();
   return answer;
@@ -323,12 +323,12 @@ const ready = (async () => {
     if (data.kind === "lesson") await begin_lesson();
     else {
       show_task();
-      readable = !(await show_song()).error;
+      valid_text = !(await show_song()).error;
       show_play();
     }
     document.body.dataset.ready = String(Math.round(performance.now()));
-  } catch (fault) {
-    say(`This browser cannot run the page: ${fault.message}`);
+  } catch (error) {
+    show_message(`This browser cannot run the page: ${error.message}`);
   }
 })();
-requestAnimationFrame(watch);
+requestAnimationFrame(show_position);

@@ -1,21 +1,21 @@
-// Runs the program's two modules away from the page: requests come in, answers and samples go out.
+// Runs the program's two modules in a worker: requests come in, answers and samples go out.
 "use strict";
 let music = null;
 let sound = null;
 
 async function start(bytes) {
-  const made = await WebAssembly.compile(bytes);
+  const compiled = await WebAssembly.compile(bytes);
   const system = {};
-  // What the C library would ask of a system; nothing here opens or writes anything.
-  for (const need of WebAssembly.Module.imports(made)) system[need.name] = () => 0;
-  const instance = await WebAssembly.instantiate(made, { wasi_snapshot_preview1: system });
+  // Stubs for the system calls of the C library; nothing here opens or writes a file.
+  for (const need of WebAssembly.Module.imports(compiled)) system[need.name] = () => 0;
+  const instance = await WebAssembly.instantiate(compiled, { wasi_snapshot_preview1: system });
   instance.exports._initialize();
   return instance.exports;
 }
 
 function put(module, bytes) {
-  const place = module.room(bytes.length);
-  new Uint8Array(module.memory.buffer).set(bytes, place);
+  const address = module.reserve(bytes.length);
+  new Uint8Array(module.memory.buffer).set(bytes, address);
 }
 
 function answer(request) {
@@ -27,7 +27,7 @@ function answer(request) {
 function samples(rate) {
   put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
   const frames = sound.render(rate);
-  const side = (place) => new Float32Array(sound.memory.buffer, place, frames).slice();
+  const side = (address) => new Float32Array(sound.memory.buffer, address, frames).slice();
   return [side(sound.left()), side(sound.right())];
 }
 

@@ -1,7 +1,7 @@
 #pragma once
 
-// What nearly every file of the page's modules reads first, compiled once for them all. Only for speed: each file still
-// includes what it needs, which the native build checks.
+// Precompiled headers for the page's modules, only for speed: each file still includes what it needs, which the native
+// build checks.
 
 #include <fmt/format.h>
 

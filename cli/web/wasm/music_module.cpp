@@ -1,4 +1,4 @@
-// What the page's first module offers: text in, JSON out, and the plan of what is to be sounded.
+// The functions of the page's first module: JSON in, JSON and the bytes of a sound plan out.
 #include <cstddef>
 #include <string>
 
@@ -7,20 +7,20 @@
 namespace {
 
 romanesca::PageEngine engine;  // NOLINT: a module is one object
-std::string question, reply;   // NOLINT
+std::string request, reply;    // NOLINT
 
 }  // namespace
 
 extern "C" {
 
-/// Room for a request of so many bytes.
-[[clang::export_name("room")]] char* room(std::size_t size) {
-  question.resize(size);
-  return question.data();
+/// Reserves memory for a request. @param size in bytes @return where to write it
+[[clang::export_name("reserve")]] char* reserve(std::size_t size) {
+  request.resize(size);
+  return request.data();
 }
-/// Answers the request that was put there. @return the answer's length in bytes
+/// Answers the request written there. @return length of the reply in bytes
 [[clang::export_name("answer")]] std::size_t answer() {
-  reply = engine.answer(question);
+  reply = engine.answer(request);
   return reply.size();
 }
 [[clang::export_name("reply")]] const char* reply_bytes() { return reply.data(); }

@@ -1,4 +1,4 @@
-// What the page's second module offers: the bytes of a plan in, samples out.
+// The functions of the page's second module: the bytes of a sound plan in, samples out.
 #include <cstddef>
 #include <cstdint>
 #include <vector>
@@ -14,11 +14,12 @@ romanesca::PageSound sound;       // NOLINT
 
 extern "C" {
 
-[[clang::export_name("room")]] std::uint8_t* room(std::size_t size) {
+/// Reserves memory for a plan. @param size in bytes @return where to write it
+[[clang::export_name("reserve")]] std::uint8_t* reserve(std::size_t size) {
   bytes.resize(size);
   return bytes.data();
 }
-/// @return frames; 0 for bytes that are no plan
+/// @return frames; 0 if the bytes are not a valid plan
 [[clang::export_name("render")]] std::size_t render(double sample_rate_hz) {
   sound = romanesca::page_sound(bytes, sample_rate_hz);
   return sound.left.size();

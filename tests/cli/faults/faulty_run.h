@@ -24,30 +24,30 @@ inline std::string contents_of(const fs::path& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-/// How a run of the program ended.
-struct Ended {
-  int status = 0;  ///< its exit status, or 1000 and the signal that killed it
+/// Result of a run of the program.
+struct RunResult {
+  int status = 0;  ///< exit status, or 1000 plus the signal that killed it
   std::string out, err;
 };
 
-/// A folder of songs in which the program itself is run as its own process, with faults.
+/// A folder of songs in which the program runs as its own process, with faults injected.
 class FaultyRun : public testing::Test {
  public:
   void SetUp() override {
     folder_ = fs::temp_directory_path() / ("romanesca-faults-" + std::to_string(getpid()));
     fs::remove_all(folder_);
-    fs::create_directories(folder_ / "room");
+    fs::create_directories(folder_ / "work");
     fs::create_directories(folder_ / "home");
     put("song.txt", "title: Lantern Walk\n| C | Am | F | G7 |\n");
   }
   void TearDown() override { fs::remove_all(folder_); }
 
-  [[nodiscard]] fs::path room() const { return folder_ / "room"; }
+  [[nodiscard]] fs::path work_folder() const { return folder_ / "work"; }
   void put(const std::string& name, const std::string& text) const {
-    std::ofstream(room() / name, std::ios::binary) << text;
+    std::ofstream(work_folder() / name, std::ios::binary) << text;
   }
 
-  /// Starts the program in the room. @param prepare called in the child before it becomes the program
+  /// Starts the program in the work folder. @param prepare called in the child before exec
   [[nodiscard]] pid_t start(const std::vector<std::string>& arguments,
                             const std::function<void()>& prepare = {}) const {
     const pid_t child = fork();
@@ -57,7 +57,7 @@ class FaultyRun : public testing::Test {
     std::vector<char*> pointers;
     for (std::string& word : words) pointers.push_back(word.data());
     pointers.push_back(nullptr);
-    const bool moved = chdir(room().c_str()) == 0 && std::freopen("/dev/null", "r", stdin) != nullptr &&
+    const bool moved = chdir(work_folder().c_str()) == 0 && std::freopen("/dev/null", "r", stdin) != nullptr &&
                        std::freopen((folder_ / "out").c_str(), "w", stdout) != nullptr &&
                        std::freopen((folder_ / "err").c_str(), "w", stderr) != nullptr;
     setenv("XDG_DATA_HOME", (folder_ / "home").c_str(), 1);
@@ -66,24 +66,25 @@ class FaultyRun : public testing::Test {
     if (moved) execv(words.front().c_str(), pointers.data());
     _exit(126);
   }
-  [[nodiscard]] Ended end(pid_t child) const {
+  [[nodiscard]] RunResult wait_for(pid_t child) const {
     int status = 0;
     waitpid(child, &status, 0);
-    return ended(status);
+    return result_of(status);
   }
-  [[nodiscard]] Ended ended(int status) const {
+  [[nodiscard]] RunResult result_of(int status) const {
     return {WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status), contents_of(folder_ / "out"),
             contents_of(folder_ / "err")};
   }
-  [[nodiscard]] Ended run(const std::vector<std::string>& arguments, const std::function<void()>& prepare = {}) const {
-    return end(start(arguments, prepare));
+  [[nodiscard]] RunResult run(const std::vector<std::string>& arguments,
+                              const std::function<void()>& prepare = {}) const {
+    return wait_for(start(arguments, prepare));
   }
 
-  /// The files of the room and what is in them.
+  /// The files of the work folder and their contents.
   [[nodiscard]] std::map<std::string, std::string> files() const {
     std::map<std::string, std::string> all;
-    for (const auto& entry : fs::recursive_directory_iterator(room())) {
-      if (entry.is_regular_file()) all[fs::relative(entry.path(), room()).string()] = contents_of(entry.path());
+    for (const auto& entry : fs::recursive_directory_iterator(work_folder())) {
+      if (entry.is_regular_file()) all[fs::relative(entry.path(), work_folder()).string()] = contents_of(entry.path());
     }
     return all;
   }
@@ -91,19 +92,19 @@ class FaultyRun : public testing::Test {
   fs::path folder_;
 };
 
-/// A limit of the kernel for the program: soft and hard.
+/// Sets a resource limit of the kernel, soft and hard.
 inline void limit(int resource, rlim_t value) {
   const rlimit both{value, value};
   setrlimit(static_cast<__rlimit_resource>(resource), &both);
 }
 
-/// The commands that write a file, each with the file's name.
-struct Writing {
+/// A command that writes a file.
+struct WritingCommand {
   std::vector<std::string> arguments;
   std::string file;
 };
-inline std::vector<Writing> writing_commands() {
-  std::vector<Writing> all;
+inline std::vector<WritingCommand> writing_commands() {
+  std::vector<WritingCommand> all;
   for (const char* file : {"x.pdf", "x.png", "x.svg", "x.musicxml", "x.txt", "x.json"}) {
     all.push_back({{"chart", "song.txt", "--out", file}, file});
   }

@@ -1,5 +1,5 @@
-// A signal at every stage of every command that writes: the file is then the old one or the whole new one, and nothing
-// else lies about. The kernel stops the program at its system calls, so the moments are the same on every machine.
+// A signal at every stage of every command that writes: afterwards the file is the old one or the complete new one, and
+// no other file is left. ptrace stops the program at its system calls, so the moments are the same on every machine.
 #include <sys/ptrace.h>
 
 #include <array>
@@ -10,7 +10,7 @@
 namespace romanesca::test {
 namespace {
 
-/// Of each command; fewer where a sanitizer slows every start.
+/// Moments tried per command; fewer under a sanitizer, which slows every start.
 #if defined(ROMANESCA_SANITIZED)
 constexpr int moments = 6;
 #else
@@ -24,27 +24,27 @@ class Signals : public FaultyRun {
     ASSERT_EQ(run({"student", "add", "Mira"}).status, 0);
   }
 
-  /// Runs until the main thread's stop number @p at, sends the signal there and lets it end.
-  /// @return how it ended; @p stops counts them all
-  Ended run_until(const std::vector<std::string>& arguments, int at, int signal, int& stops) const {
-    setenv("ASAN_OPTIONS", "detect_leaks=0", 1);  // which cannot look while somebody else stops the program
+  /// Runs to stop number @p at of the main thread, sends the signal there and waits for the end.
+  /// @param stops set to the number of all stops
+  RunResult run_until(const std::vector<std::string>& arguments, int at, int signal, int& stops) const {
+    setenv("ASAN_OPTIONS", "detect_leaks=0", 1);  // the leak checker does not work under ptrace
     const pid_t child = start(arguments, [] { ptrace(PTRACE_TRACEME, 0, nullptr, nullptr); });
     int status = 0;
-    int passed_on = 0;
+    int forwarded = 0;
     stops = 0;
     waitpid(child, &status, 0);  // at its exec
     while (WIFSTOPPED(status)) {
-      if (stops++ == at) passed_on = signal;
-      ptrace(PTRACE_SYSCALL, child, nullptr, passed_on);
+      if (stops++ == at) forwarded = signal;
+      ptrace(PTRACE_SYSCALL, child, nullptr, forwarded);
       waitpid(child, &status, 0);
-      passed_on = WIFSTOPPED(status) && WSTOPSIG(status) != SIGTRAP ? WSTOPSIG(status) : 0;
+      forwarded = WIFSTOPPED(status) && WSTOPSIG(status) != SIGTRAP ? WSTOPSIG(status) : 0;
     }
-    return ended(status);
+    return result_of(status);
   }
 
   /// The record as an export shows it.
   [[nodiscard]] std::string record() const {
-    const Ended exported = run({"student", "export"});
+    const RunResult exported = run({"student", "export"});
     EXPECT_EQ(exported.status, 0) << exported.err;
     return exported.out;
   }
@@ -53,8 +53,8 @@ class Signals : public FaultyRun {
     fs::copy(folder_ / "home-before", folder_ / "home", fs::copy_options::recursive);
   }
 
-  /// A signal at every stage of a command that changes the record and perhaps writes files: the record is then the old
-  /// or the new one, each file is whole or not there, and what the record says was accepted has its files.
+  /// A signal at every stage of a command that changes the record and may write files: afterwards the record is the old
+  /// or the new one, each file is complete or missing, and an exercise accepted in the record has its files.
   void sweep_record(const std::vector<std::string>& arguments, const std::vector<std::string>& written) {
     const auto old_files = files();
     const std::string old = record();
@@ -66,23 +66,23 @@ class Signals : public FaultyRun {
     int before = 0;
     for (int moment = 0; moment < moments; ++moment) {
       put_record_back();
-      for (const std::string& file : written) fs::remove(room() / file);
+      for (const std::string& file : written) fs::remove(work_folder() / file);
       const std::array<int, 4> signals{SIGINT, SIGKILL, SIGTERM, SIGHUP};
       const int signal = signals[static_cast<std::size_t>(moment) % signals.size()];
       int ignored = 0;
-      // Closer and closer together towards the end, where the record is written.
+      // Denser towards the end, where the record is written.
       const double left = 1 - static_cast<double>(moment) / moments;
       const int at = static_cast<int>(all * (1 - left * left * left));
-      const Ended ended = run_until(arguments, at, signal, ignored);
+      const RunResult result = run_until(arguments, at, signal, ignored);
       const std::string now = record();
       EXPECT_TRUE(now == old || now == whole) << arguments[1] << " at " << moment << "\n" << now;
-      if (ended.status == 0) {
+      if (result.status == 0) {
         EXPECT_EQ(now, whole) << arguments[1] << " at " << moment;
       }
       if (now == old) ++before;
       for (const auto& [name, bytes] : files()) {
         if (signal == SIGKILL && name.ends_with(".part")) {
-          fs::remove(room() / name);  // nobody can tidy up then
+          fs::remove(work_folder() / name);  // cannot be removed by a killed program
           continue;
         }
         ASSERT_EQ(whole_files.count(name), 1U) << name << " at " << moment;
@@ -93,11 +93,11 @@ class Signals : public FaultyRun {
     EXPECT_GT(before, 0) << arguments[1];
     EXPECT_LT(before, moments) << arguments[1];
     put_record_back();
-    for (const std::string& file : written) fs::remove(room() / file);
+    for (const std::string& file : written) fs::remove(work_folder() / file);
     EXPECT_EQ(files(), old_files);
   }
 
-  void sweep(const Writing& command) {
+  void sweep(const WritingCommand& command) {
     int all = 0;
     ASSERT_EQ(run_until(command.arguments, -1, 0, all).status, 0) << command.arguments[0];
     const auto whole = files();
@@ -108,14 +108,14 @@ class Signals : public FaultyRun {
       put(command.file, "precious");
       int ignored = 0;
       const int signal = moment % 3 == 0 ? SIGINT : moment % 3 == 1 ? SIGTERM : SIGHUP;
-      const Ended ended = run_until(command.arguments, all * moment / moments, signal, ignored);
+      const RunResult result = run_until(command.arguments, all * moment / moments, signal, ignored);
       const auto now = files();
       EXPECT_TRUE(now == whole || now == old) << command.arguments[0] << " " << command.file << " at " << moment << ": "
                                               << now.size() << " files, " << now.at(command.file).size() << " bytes";
-      if (ended.status == 0) {
+      if (result.status == 0) {
         EXPECT_TRUE(now == whole) << command.file << " at " << moment;
       } else {
-        EXPECT_TRUE(ended.status == 130 || ended.status == 1000 + signal) << ended.status << ended.err;
+        EXPECT_TRUE(result.status == 130 || result.status == 1000 + signal) << result.status << result.err;
         ++stopped;
       }
     }
@@ -130,10 +130,10 @@ TEST_F(Signals, LeaveTheOldFileOrTheNewOne) {
                                   ptrace(PTRACE_TRACEME, 0, nullptr, nullptr);
                                   _exit(0);
                                 });
-      end(child).status != 0) {
-    FAIL() << "this system lets no program be stopped at its system calls (ptrace)";
+      wait_for(child).status != 0) {
+    FAIL() << "this system does not allow ptrace";
   }
-  for (const Writing& command : writing_commands()) sweep(command);
+  for (const WritingCommand& command : writing_commands()) sweep(command);
 }
 
 TEST_F(Signals, LeaveTheRecordBeforeOrAfterAChange) {
@@ -158,30 +158,30 @@ TEST_F(Signals, LeaveWholeStems) {
   const auto whole = files();
   ASSERT_GT(whole.size(), 4U);
   for (int moment = 0; moment < moments; ++moment) {
-    fs::remove_all(room() / "stems");
-    fs::remove(room() / "x.wav");
+    fs::remove_all(work_folder() / "stems");
+    fs::remove(work_folder() / "x.wav");
     int ignored = 0;
-    const Ended ended = run_until(arguments, all * moment / moments, moment % 2 == 0 ? SIGTERM : SIGINT, ignored);
+    const RunResult result = run_until(arguments, all * moment / moments, moment % 2 == 0 ? SIGTERM : SIGINT, ignored);
     const auto now = files();
     for (const auto& [name, bytes] : now) {
       ASSERT_EQ(whole.count(name), 1U) << name << " at " << moment;
       EXPECT_TRUE(bytes == whole.at(name)) << name << " at " << moment;
     }
-    if (ended.status == 0) {
+    if (result.status == 0) {
       EXPECT_EQ(now.size(), whole.size()) << moment;
     }
   }
 }
 
-TEST_F(Signals, SayWhatWasNotWritten) {
+TEST_F(Signals, ReportTheFileThatWasNotWritten) {
   put("long.txt", "tempo: 20\n| C | G |\n");
   const pid_t child = start({"render", "long.txt", "--repeat", "200", "--out", "x.wav"});
-  const fs::path begun = room() / (".x.wav." + std::to_string(child) + ".part");
-  for (int i = 0; i < 2000 && !fs::exists(begun); ++i) usleep(10000);
+  const fs::path unfinished = work_folder() / (".x.wav." + std::to_string(child) + ".part");
+  for (int i = 0; i < 2000 && !fs::exists(unfinished); ++i) usleep(10000);
   kill(child, SIGTERM);
-  const Ended ended = end(child);
-  EXPECT_EQ(ended.status, 130);
-  EXPECT_EQ(ended.err, "romanesca: stopped; x.wav was not written\n");
+  const RunResult result = wait_for(child);
+  EXPECT_EQ(result.status, 130);
+  EXPECT_EQ(result.err, "romanesca: stopped; x.wav was not written\n");
   EXPECT_EQ(files().count("x.wav"), 0U);
   EXPECT_EQ(files().size(), 2U);
 }

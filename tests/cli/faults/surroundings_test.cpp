@@ -9,7 +9,7 @@ namespace {
 
 class Surroundings : public FaultyRun {};
 
-/// Makes the locales in a folder, for systems that have not got them. @return whether that worked
+/// Builds the locales in a folder, for systems without them. @return whether that worked
 bool make_locales(const fs::path& folder) {
   fs::create_directories(folder);
   for (const std::string name : {"de_DE", "tr_TR"}) {
@@ -20,7 +20,7 @@ bool make_locales(const fs::path& folder) {
   return true;
 }
 
-// In German a comma stands for the decimal point; in Turkish the small letter of I is not i.
+// German has a decimal comma; in Turkish the lower case of I is not i.
 TEST_F(Surroundings, LanguagesChangeNothing) {
   ASSERT_TRUE(make_locales(folder_ / "locales")) << "localedef (Debian: locales) cannot make the locales";
   put("sharp.txt", "title: I\ntempo: 92.5\nkey: C MINOR\n| Cm | Fm7 | Bb | EB |\n");
@@ -41,11 +41,11 @@ TEST_F(Surroundings, LanguagesChangeNothing) {
            {"chart", "C HI"}}) {
     std::map<std::string, std::string> seen;
     for (const char* language : {"C", "de_DE.UTF-8", "tr_TR.UTF-8"}) {
-      const Ended ended = run(arguments, [&] {
+      const RunResult result = run(arguments, [&] {
         setenv("LOCPATH", (folder_ / "locales").c_str(), 1);
         for (const char* name : {"LC_ALL", "LANG", "LANGUAGE"}) setenv(name, language, 1);
       });
-      std::string all = std::to_string(ended.status) + ended.out + ended.err;
+      std::string all = std::to_string(result.status) + result.out + result.err;
       for (const auto& [name, bytes] : files()) all += name + bytes;
       seen[language] = all;
     }
@@ -59,12 +59,12 @@ TEST_F(Surroundings, TimeZonesChangeOnlyTheDate) {
     const auto in_zone = [&] { setenv("TZ", zone, 1); };
     ASSERT_EQ(run({"student", "add", "Mira"}, in_zone).status, 0) << zone;
     ASSERT_EQ(run({"student", "note", "1", "hello"}, in_zone).status, 0) << zone;
-    const Ended history = run({"student", "history", "1"}, in_zone);
+    const RunResult history = run({"student", "history", "1"}, in_zone);
     EXPECT_EQ(history.status, 0) << zone;
     EXPECT_NE(history.out.find("hello"), std::string::npos) << zone << history.out;
     fs::remove_all(folder_ / "home/romanesca");
   }
-  // An entry keeps the day on which it was written, wherever it is read.
+  // An entry keeps the day on which it was written in any time zone.
   const auto in = [](const char* zone) { return [zone] { setenv("TZ", zone, 1); }; };
   ASSERT_EQ(run({"student", "add", "Mira"}, in("Pacific/Kiritimati")).status, 0);
   ASSERT_EQ(run({"student", "note", "1", "hello"}, in("Pacific/Kiritimati")).status, 0);
@@ -74,7 +74,7 @@ TEST_F(Surroundings, TimeZonesChangeOnlyTheDate) {
 
 // The sanitizers need more address space than this test leaves.
 #if !defined(ROMANESCA_SANITIZED)
-// With any amount of memory the answer is whole, or the program says that there was too little and leaves nothing.
+// With any amount of memory the output is complete, or the program reports too little memory and leaves no file.
 TEST_F(Surroundings, LittleMemory) {
   std::string song;
   for (int i = 0; i < 20000; ++i) song += "| C | Am7 | Dm7 | G7 |\n";
@@ -88,19 +88,19 @@ TEST_F(Surroundings, LittleMemory) {
                                              {"chart", "large.txt", "--out", "x.json"}}) {
     const std::string file = arguments.back();
     ASSERT_EQ(run(arguments).status, 0);
-    const std::string whole = contents_of(room() / file);
-    fs::remove(room() / file);
+    const std::string whole = contents_of(work_folder() / file);
+    fs::remove(work_folder() / file);
     for (rlim_t megabytes = 40; megabytes <= 240; megabytes += 20) {
-      const Ended ended = run(arguments, [&] { limit(RLIMIT_AS, megabytes << 20U); });
-      if (ended.status == 0) {
-        EXPECT_EQ(contents_of(room() / file), whole);
-        fs::remove(room() / file);
+      const RunResult result = run(arguments, [&] { limit(RLIMIT_AS, megabytes << 20U); });
+      if (result.status == 0) {
+        EXPECT_EQ(contents_of(work_folder() / file), whole);
+        fs::remove(work_folder() / file);
         continue;
       }
       EXPECT_TRUE(files() == old) << arguments[0] << " " << megabytes;
-      if (ended.status == 127 || ended.status == 126) continue;  // too little even to be loaded
-      EXPECT_EQ(ended.status, 3) << arguments[0] << " with " << megabytes << " MB: " << ended.err;
-      EXPECT_EQ(ended.err,
+      if (result.status == 127 || result.status == 126) continue;  // too little memory to load the program
+      EXPECT_EQ(result.status, 3) << arguments[0] << " with " << megabytes << " MB: " << result.err;
+      EXPECT_EQ(result.err,
                 "romanesca: the computer's memory is used up; give it a shorter piece, or close other programs\n");
       ++refused;
     }
@@ -109,7 +109,7 @@ TEST_F(Surroundings, LittleMemory) {
 }
 #endif
 
-/// One megabyte, which deep recursion would leave; the sanitizers' frames are larger.
+/// One megabyte, which deep recursion would exceed; more under the sanitizers, whose frames are larger.
 void little_stack() {
 #if !defined(ROMANESCA_SANITIZED)
   limit(RLIMIT_STACK, rlim_t{1} << 20U);
@@ -137,9 +137,9 @@ TEST_F(Surroundings, TenThousandBarsAndSections) {
     for (std::vector<std::string> arguments : commands) {
       arguments.insert(arguments.begin() + 1, song);
       const auto begun = std::chrono::steady_clock::now();
-      const Ended ended = run(arguments, little_stack);
-      EXPECT_EQ(ended.status, 0) << arguments[0] << " " << arguments.back() << " " << song << ended.err;
-      // Minutes would mean that some step goes over the song once for each of its bars.
+      const RunResult result = run(arguments, little_stack);
+      EXPECT_EQ(result.status, 0) << arguments[0] << " " << arguments.back() << " " << song << result.err;
+      // Minutes would mean that some step takes quadratic time.
       EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(60)) << arguments[0] << " " << song;
     }
   }

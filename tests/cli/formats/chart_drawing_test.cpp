@@ -29,12 +29,12 @@ Drawing drawing_of(const Placement& piece, const PaperSettings& paper = {}, cons
 }
 
 bool overlap(const Box& a, const Box& b) {
-  constexpr double hair = 0.05;  // points: boxes may touch
-  return a.x + hair < b.x + b.width && b.x + hair < a.x + a.width && a.y + hair < b.y + b.height &&
-         b.y + hair < a.y + a.height;
+  constexpr double tolerance = 0.05;  // points: boxes may touch
+  return a.x + tolerance < b.x + b.width && b.x + tolerance < a.x + a.width && a.y + tolerance < b.y + b.height &&
+         b.y + tolerance < a.y + a.height;
 }
 
-/// What is wrong with a page: texts that overlap or leave it, texts on keys. Empty for nothing.
+/// The faults of a page: texts that overlap, leave the page or lie on keys. Empty if there are none.
 std::string faults(const Page& page) {
   std::vector<const TextMark*> texts;
   std::vector<const TextMark*> fingers;
@@ -67,7 +67,7 @@ std::string faults(const Page& page) {
   return found;
 }
 
-// Twelve keys by all progressions of the library.
+// All progressions of the library in twelve keys.
 TEST(ChartDrawing, NothingOverlaps) {
   std::size_t pages = 0;
   for (const Pattern& pattern : library()) {
@@ -122,7 +122,7 @@ TEST(ChartDrawing, OnePageWhereItFits) {
   EXPECT_EQ(last->text, std::to_string(drawing.pages.size()) + " / " + std::to_string(drawing.pages.size()));
 }
 
-/// Chords and numerals as a reader meets them.
+/// Chords and numerals in reading order.
 std::vector<std::string> expected_words(const Placement& piece) {
   std::vector<std::string> words;
   for (const AnalysedChord& each : piece.analysis.chords) {
@@ -206,8 +206,8 @@ TEST(Booklet, HasContentsAndBookmarks) {
   EXPECT_NE(paint_pdf(booklet).find("/Outlines"), std::string::npos);
 }
 
-/// Chords that the reader is to find are boxes to write in; N.C. stays where nobody plays.
-TEST(ChartDrawing, ChordsToBeFoundAreEmptyBoxes) {
+/// Hidden chords are boxes to write in; N.C. is still shown.
+TEST(ChartDrawing, HiddenChordsAreEmptyBoxes) {
   const Placement piece = placed("| C | N.C. | N.C. | G |");
   PaperSettings paper;
   const auto count = [&](const Drawing& drawing) {

@@ -1,4 +1,4 @@
-// What stands around the notes: head, chord names, numerals, accidentals, bar lines; and the file itself.
+// What surrounds the notes: header, chord symbols, numerals, accidentals, bar lines; and the file itself.
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -19,7 +19,7 @@ using test::every_split;
 using test::Score;
 using test::values;
 
-TEST(ChartMusicXml, HeadSaysWhatTheSongSays) {
+TEST(ChartMusicXml, HeaderHasTheSongsTitleKeyMeterAndTempo) {
   const Chart chart(
       "title: Rain & <Sun>\nkey: E dorian\ntempo: 60\nmeter: 6/8\n[Verse]\n| Em | A |\n[\"B\" part]\n| Em |\n");
   const pugi::xml_node root = chart.score.tree.child("score-partwise");
@@ -32,7 +32,7 @@ TEST(ChartMusicXml, HeadSaysWhatTheSongSays) {
   EXPECT_STREQ(attributes.child("time").child_value("beats"), "6");
   EXPECT_STREQ(attributes.child("time").child_value("beat-type"), "8");
   EXPECT_STREQ(attributes.child_value("staves"), "2");
-  // The felt beat is a dotted quarter: 60 of them are 90 quarters.
+  // The beat of 6/8 is a dotted quarter: 60 of them are 90 quarters.
   const pugi::xml_node metronome = chart.measure(1).select_node("direction/direction-type/metronome").node();
   EXPECT_STREQ(metronome.child_value("beat-unit"), "quarter");
   EXPECT_TRUE(metronome.child("beat-unit-dot"));
@@ -47,7 +47,7 @@ TEST(ChartMusicXml, HeadSaysWhatTheSongSays) {
   EXPECT_FALSE(chart.measure(1).child("barline"));
   EXPECT_STREQ(chart.measure(2).child("barline").child_value("bar-style"), "light-light");
   EXPECT_STREQ(chart.measure(3).child("barline").child_value("bar-style"), "light-heavy");
-  EXPECT_FALSE(Chart("C G").measure(1).child("direction").child("sound"));  // no tempo was named
+  EXPECT_FALSE(Chart("C G").measure(1).child("direction").child("sound"));  // no tempo was given
 }
 
 TEST(ChartMusicXml, HeldChordsAreTiedAndNotNamedAgain) {
@@ -62,7 +62,7 @@ TEST(ChartMusicXml, HeldChordsAreTiedAndNotNamedAgain) {
   EXPECT_STREQ(chart.measure(2).select_node("direction").node().attribute("placement").value(), "below");
 }
 
-TEST(ChartMusicXml, ANewKeyIsNamedBeforeItsNumeral) {
+TEST(ChartMusicXml, ANewKeyIsNamedBeforeItsFirstNumeral) {
   std::string song;
   for (int i = 0; i < 5; ++i) song += "| C | F | G7 | C | F | C | G7 | C ";
   for (int i = 0; i < 5; ++i) song += "| G | Am | D7 | G | C | G | D7 | G ";
@@ -77,7 +77,7 @@ TEST(ChartMusicXml, ANewKeyIsNamedBeforeItsNumeral) {
   EXPECT_EQ(named, 1);
 }
 
-TEST(ChartMusicXml, NothingSoundsAsARest) {
+TEST(ChartMusicXml, NoChordIsARest) {
   const Chart chart("meter: 5/4\n| C | N.C. | N.C. / / C / |\n");
   int bar_rests = 0;
   for (const auto note : chart.measure(2).children("note")) {
@@ -89,7 +89,7 @@ TEST(ChartMusicXml, NothingSoundsAsARest) {
   EXPECT_FALSE(chart.measure(3).child("note").child("rest").attribute("measure"));
 }
 
-TEST(ChartMusicXml, AccidentalsStandWhereTheSignatureDoesNotSayIt) {
+TEST(ChartMusicXml, AccidentalsAreWrittenWhereTheKeySignatureDiffers) {
   const Chart chart("key: C major\n| E E C#dim C | Bb | Eb E |\n");
   std::string signs;
   for (const auto found : chart.score.tree.select_nodes("//note[staff=1]")) {
@@ -101,7 +101,7 @@ TEST(ChartMusicXml, AccidentalsStandWhereTheSignatureDoesNotSayIt) {
                               : "") +
              note.child("pitch").child_value("octave") + ":" + note.child_value("accidental") + " ";
   }
-  // The third's sharp holds through the bar; a note that follows without it gets a natural.
+  // The sharp of the third holds until the bar line; a later note without it in the bar gets a natural.
   EXPECT_EQ(signs,
             "E4: G#4:sharp B4: E4: G#4: B4: E4: G4:natural C#5:sharp E4: G4: C5:natural "
             "D4: F4: Bb4:flat Eb4:flat G4: Bb4:flat E4:natural G#4:sharp B4:natural ");
@@ -118,7 +118,7 @@ TEST(ChartMusicXml, ManySplitsGiveEachBarItsOwnDivisions) {
   EXPECT_STREQ(plain.measure(1).child("attributes").child_value("divisions"), "15");
 }
 
-TEST(ChartMusicXml, TheFileIsThereWholeOrNotAtAll) {
+TEST(ChartMusicXml, TheFileIsCompleteOrMissing) {
   const fs::path folder = fs::temp_directory_path() / ("romanesca-musicxml-" + std::to_string(getpid()));
   fs::create_directories(folder);
   const auto write = [&](const std::string& name) {

@@ -1,4 +1,4 @@
-// The notes and their values: what must hold for every song.
+// Notes and note values: properties of every song's score.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -38,24 +38,24 @@ std::vector<std::string> songs() {
   return all;
 }
 
-/// The notes of one hand that begin with the chord, and how long the hand sounds or rests through it.
-struct Stroke {
+/// The notes of one hand that begin with a chord, and the length of the hand's notes or rests within the chord.
+struct HandNotes {
   Json notes = Json::array();
   Beats length;
 };
-Stroke stroke_of(const Score& score, int bar, const Chart::Time& time, int staff) {
-  Stroke stroke;
+HandNotes hand_notes(const Score& score, int bar, const Chart::Time& time, int staff) {
+  HandNotes hand;
   std::set<std::pair<std::int64_t, std::int64_t>> starts;
   for (const ScoreNote& note : score.notes) {
     const bool within = note.start >= time.start && note.start < time.start + time.length;
     if (note.bar != bar || note.staff != staff || !within) continue;
-    if (starts.insert({note.start.numerator(), note.start.denominator()}).second) stroke.length += note.length;
+    if (starts.insert({note.start.numerator(), note.start.denominator()}).second) hand.length += note.length;
     if (note.start != time.start || note.midi < 0) continue;
     Json json{{"note", note.name}, {"midi", note.midi}};
     if (!note.tied_from) json["finger"] = note.finger;
-    stroke.notes.push_back(json);
+    hand.notes.push_back(json);
   }
-  return stroke;
+  return hand;
 }
 
 TEST(ChartMusicXml, NotesAreThoseOfChartJson) {
@@ -65,27 +65,27 @@ TEST(ChartMusicXml, NotesAreThoseOfChartJson) {
     for (std::size_t i = 0; i < chart.times.size(); ++i) {
       Json chord = chart.json["chords"][i];
       for (const int staff : {1, 2}) {
-        const Stroke stroke = stroke_of(chart.score, chord["bar"], chart.times[i], staff);
-        Json& wanted = chord[staff == 1 ? "right" : "left"];
-        for (std::size_t n = 0; n < wanted.size() && n < stroke.notes.size(); ++n) {
-          if (!stroke.notes[n].contains("finger")) wanted[n].erase("finger");
-          wanted[n].erase("stays");  // the score has no sign for it
+        const HandNotes hand = hand_notes(chart.score, chord["bar"], chart.times[i], staff);
+        Json& expected = chord[staff == 1 ? "right" : "left"];
+        for (std::size_t n = 0; n < expected.size() && n < hand.notes.size(); ++n) {
+          if (!hand.notes[n].contains("finger")) expected[n].erase("finger");
+          expected[n].erase("stays");  // not in the score
         }
-        EXPECT_EQ(stroke.notes, wanted) << song << chord;
-        EXPECT_EQ(stroke.length, chart.times[i].length) << song << chord;
+        EXPECT_EQ(hand.notes, expected) << song << chord;
+        EXPECT_EQ(hand.length, chart.times[i].length) << song << chord;
       }
     }
   }
 }
 
-TEST(ChartMusicXml, EveryBarIsFullAndReadsAsLongAsItSounds) {
+TEST(ChartMusicXml, EveryBarIsFullAndNoteTypesMatchDurations) {
   for (const std::string& song : songs()) {
     const Chart chart(song);
     std::map<std::pair<int, int>, Beats> filled;  // by bar and staff
     for (const ScoreNote& note : chart.score.notes) {
       Beats& end = filled[{note.bar, note.staff}];
       EXPECT_EQ(note.shown, note.length) << song << "bar " << note.bar;
-      // Begins where the one before ended, or together with it.
+      // Begins where the one before ended, or together with it (a chord).
       EXPECT_TRUE(note.start == end || note.start + note.length == end) << song << "bar " << note.bar;
       end = note.start + note.length;
     }
@@ -128,21 +128,21 @@ TEST(ChartMusicXml, TupletBracketsOpenAndClose) {
   for (const Meter& meter : all_meters) {
     const Chart chart(every_split(meter));
     for (int bar = 1; bar <= 24; ++bar) {
-      std::string marks;  // of both staves
+      std::string brackets;  // of both staves
       for (const auto note : chart.measure(bar).children("note")) {
         for (const auto mark : note.child("notations").children("tuplet")) {
-          marks += std::string(mark.attribute("type").value()) == "start" ? '(' : ')';
+          brackets += std::string(mark.attribute("type").value()) == "start" ? '(' : ')';
         }
       }
-      std::string wanted;
-      for (std::size_t i = 0; i < marks.size() / 2; ++i) wanted += "()";
-      EXPECT_EQ(marks, wanted) << to_string(meter) << " bar " << bar;
-      EXPECT_EQ(marks.empty(), !chart.measure(bar).select_node("note/time-modification")) << bar;
+      std::string expected;
+      for (std::size_t i = 0; i < brackets.size() / 2; ++i) expected += "()";
+      EXPECT_EQ(brackets, expected) << to_string(meter) << " bar " << bar;
+      EXPECT_EQ(brackets.empty(), !chart.measure(bar).select_node("note/time-modification")) << bar;
     }
   }
 }
 
-TEST(ChartMusicXml, ValuesAreThoseAMusicianWouldWrite) {
+TEST(ChartMusicXml, NoteValuesFollowCommonNotation) {
   const Chart four("| C | F G | C D E | C / / G | C D E F G A C D E F G A | C D E F G |\n");
   EXPECT_EQ(values(four, 1), "whole");
   EXPECT_EQ(values(four, 2), "half half");

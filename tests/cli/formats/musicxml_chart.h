@@ -12,7 +12,7 @@
 
 namespace romanesca::test {
 
-/// A song's chart in both forms: as JSON and as a score read back.
+/// A song's chart in two formats: JSON, and MusicXML read back.
 struct Chart {
   explicit Chart(const std::string& text) {
     NamedProgression source{value_or_throw(parse_progression(text, "song")), "progression", {}};
@@ -40,7 +40,7 @@ struct Chart {
   Score score;
 };
 
-/// A bar of each count of chords from 1 to 24, in one meter.
+/// A song with a bar of 1 chord, one of 2 and so on up to 24.
 inline std::string every_split(const Meter& meter) {
   const char* chords[] = {"C ", "G/B ", "Am7 ", "N.C. "};
   std::string text = "meter: " + to_string(meter) + "\n|";
@@ -51,7 +51,7 @@ inline std::string every_split(const Meter& meter) {
   return text + "\n";
 }
 
-/// "half. half" and so on: the values of the right hand's first notes, tuplets as "half 3:2".
+/// The note values of the right hand in a bar, like "half. half"; tuplets like "half 3:2".
 inline std::string values(const Chart& chart, int bar) {
   std::string text;
   for (const auto note : chart.measure(bar).children("note")) {

@@ -1,4 +1,4 @@
-// Every chord type as a <harmony>, read back by the rules of MusicXML 4.0 alone.
+// Every chord type as a <harmony>, read back by the rules of MusicXML 4.0, independently of the program's code.
 #include "cli/formats/musicxml_harmony.h"
 
 #include <gtest/gtest.h>
@@ -13,16 +13,16 @@
 namespace romanesca {
 namespace {
 
-/// Semitones above the root by degree; sevenths and all above the octave keep their number.
+/// Semitones above the root by degree; degrees above the octave are 9, 11 and 13, in semitones less an octave.
 using Tones = std::multimap<int, int>;
 
-/// What each degree is in a dominant chord, the measure for added tones.
+/// Semitones of each degree in a dominant chord, to which added degrees relate.
 int in_dominant_chord(int degree) {
   static const int semitones[] = {0, 2, 4, 5, 7, 9, 10};
   return semitones[(degree - 1) % 7];
 }
 
-/// As musicxml.xsd tells it under kind-value: a triad, and what goes on top.
+/// The tones of a kind after musicxml.xsd, kind-value: a triad and what is added to it.
 Tones tones_of_kind(const std::string& kind) {
   static const std::map<std::string, Tones> kinds{{"major", {{1, 0}, {3, 4}, {5, 7}}},
                                                   {"minor", {{1, 0}, {3, 3}, {5, 7}}},
@@ -86,14 +86,14 @@ void expect_same_tones(const Chord& chord, const std::string& suffix) {
     EXPECT_STREQ(degree.attribute("print-object").value(), "no");
     apply(degree, tones);
   }
-  std::multiset<std::pair<int, int>> wanted;
+  std::multiset<std::pair<int, int>> expected;
   for (const Interval tone : chord.type.tones()) {
     const int octaves = tone.letters() / 7;
-    wanted.insert({tone.letters() % 7, tone.semitones() - 12 * octaves});
+    expected.insert({tone.letters() % 7, tone.semitones() - 12 * octaves});
   }
   std::ostringstream text;
   measure.save(text);
-  EXPECT_EQ(spelled(tones), wanted) << suffix << "\n" << text.str();
+  EXPECT_EQ(spelled(tones), expected) << suffix << "\n" << text.str();
 }
 
 TEST(MusicXmlHarmony, EveryChordTypeKeepsItsTones) {
@@ -103,7 +103,7 @@ TEST(MusicXmlHarmony, EveryChordTypeKeepsItsTones) {
   EXPECT_GE(chord_type_rows().size(), 50U);
 }
 
-TEST(MusicXmlHarmony, AlteredAndAddedTonesKeepTheirs) {
+TEST(MusicXmlHarmony, AlteredAndAddedTonesAreKept) {
   for (const char* suffix :
        {"7(b9,b13)", "7(#9,b13)", "maj7(#11)", "m7(add11)", "7(no3)",       "maj9(#11)", "13(b9)",
         "m(add9)",   "sus2(b9)",  "7sus4(b9)", "13(#11)",   "(no5)",        "6(add11)",  "m6(add11)",
@@ -114,20 +114,20 @@ TEST(MusicXmlHarmony, AlteredAndAddedTonesKeepTheirs) {
   }
 }
 
-TEST(MusicXmlHarmony, NamesTheNearestKind) {
-  const std::map<std::string, std::string> wanted{{"", "major"},
-                                                  {"m7", "minor-seventh"},
-                                                  {"m7b5", "half-diminished"},
-                                                  {"13", "dominant-13th"},
-                                                  {"7sus4", "suspended-fourth"},
-                                                  {"5", "power"},
-                                                  {"m(maj7)", "major-minor"},
-                                                  {"7#5", "augmented-seventh"},
-                                                  {"9", "dominant-ninth"},
-                                                  {"7b9", "dominant"},
-                                                  {"6/9", "major-sixth"},
-                                                  {"maj7#11", "major-seventh"}};
-  for (const auto& [suffix, kind] : wanted) {
+TEST(MusicXmlHarmony, UsesTheNearestKind) {
+  const std::map<std::string, std::string> expected{{"", "major"},
+                                                    {"m7", "minor-seventh"},
+                                                    {"m7b5", "half-diminished"},
+                                                    {"13", "dominant-13th"},
+                                                    {"7sus4", "suspended-fourth"},
+                                                    {"5", "power"},
+                                                    {"m(maj7)", "major-minor"},
+                                                    {"7#5", "augmented-seventh"},
+                                                    {"9", "dominant-ninth"},
+                                                    {"7b9", "dominant"},
+                                                    {"6/9", "major-sixth"},
+                                                    {"maj7#11", "major-seventh"}};
+  for (const auto& [suffix, kind] : expected) {
     pugi::xml_document measure;
     add_harmony(measure, Chord::on(PitchClass(0), parse_chord_suffix(suffix).value()));
     EXPECT_EQ(measure.child("harmony").child_value("kind"), kind) << suffix;
@@ -148,7 +148,7 @@ TEST(MusicXmlHarmony, RootAndBassAreSpelled) {
   EXPECT_FALSE(second.child("bass"));
 }
 
-TEST(MusicXmlHarmony, NoChordIsTheKindNone) {
+TEST(MusicXmlHarmony, NoChordHasTheKindNone) {
   pugi::xml_document measure;
   add_harmony(measure, std::nullopt);
   const pugi::xml_node harmony = measure.first_child();

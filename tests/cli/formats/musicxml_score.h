@@ -12,20 +12,20 @@
 
 namespace romanesca::test {
 
-/// A note of a score, read back. A rest has no midi number.
+/// A note or rest of a score, read back.
 struct ScoreNote {
   int bar = 0;
   Beats start;   ///< from the bar's beginning
-  Beats length;  ///< as <duration> says
-  Beats shown;   ///< as type, dot and time-modification say
+  Beats length;  ///< from <duration>
+  Beats shown;   ///< from <type>, <dot> and <time-modification>
   int staff = 0;
   std::string name;  ///< "Eb4"; empty for a rest
-  int midi = -1;
+  int midi = -1;     ///< -1 for a rest
   int finger = 0;
   bool tied_from = false, tied_to = false;
 };
 
-/// What the tests need of a score, read by the rules of MusicXML and without the program's own code.
+/// The parts of a score that the tests need, read by the rules of MusicXML, independently of the program's code.
 struct Score {
   pugi::xml_document tree;
   std::vector<ScoreNote> notes;  ///< in the order of the file

@@ -1,4 +1,4 @@
-// The ways in: keys of the terminal, the table of actions, learned foot switches.
+// Input: keys of the terminal, the table of actions, learned foot switches.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -28,12 +28,12 @@ TEST(KeyDecoder, ReadsLettersAndArrows) {
             (std::vector<int>{'q', ' ', key_arrow_up, key_arrow_down, 't', key_arrow_right, key_arrow_left}));
 }
 
-TEST(KeyDecoder, LeavesOtherKeysOut) {
+TEST(KeyDecoder, IgnoresOtherKeys) {
   EXPECT_EQ(decoded("\x1b[3~x\x1b[1;5Cy\x1b[15~z"), (std::vector<int>{'x', 'y', 'z'}));
-  EXPECT_EQ(decoded("\x1b[" + std::string(100, '1') + "~q").back(), 'q') << "nothing goes on for ever";
+  EXPECT_EQ(decoded("\x1b[" + std::string(100, '1') + "~q").back(), 'q') << "a sequence has a longest length";
 }
 
-TEST(PlayActions, NoKeyIsThereTwice) {
+TEST(PlayActions, NoKeyIsUsedTwice) {
   std::set<int> keys;
   std::set<std::string_view> words;
   for (const PlayActionRow& row : play_actions()) {
@@ -48,7 +48,7 @@ TEST(PlayActions, NoKeyIsThereTwice) {
   EXPECT_FALSE(play_action_named("start"));
 }
 
-TEST(PlayActions, DigitsMuteAndAfterSTheyAreSolos) {
+TEST(PlayActions, ADigitMutesAndAfterSItIsASolo) {
   PlayKeys keys;
   EXPECT_EQ(keys.press('2')->action, PlayAction::mute);
   EXPECT_FALSE(keys.press('s'));
@@ -58,7 +58,7 @@ TEST(PlayActions, DigitsMuteAndAfterSTheyAreSolos) {
   EXPECT_EQ(keys.press('0')->action, PlayAction::mute);
   EXPECT_FALSE(keys.press('s'));
   EXPECT_EQ(keys.press('q')->action, PlayAction::leave);
-  EXPECT_EQ(keys.press('3')->action, PlayAction::mute) << "another key ends it";
+  EXPECT_EQ(keys.press('3')->action, PlayAction::mute) << "another key cancels s";
   EXPECT_FALSE(keys.press('#'));
 }
 
@@ -70,7 +70,7 @@ struct ControllersTest : testing::Test {
   void write(const std::string& text) const { std::ofstream(file) << text; }
 };
 
-TEST_F(ControllersTest, WhatIsLearnedIsThereTheNextTime) {
+TEST_F(ControllersTest, LearnedControlsAreSavedAndRead) {
   Controllers first(file);
   first.learn({LearnedControl::Kind::controller, 0, 64, PlayAction::start_stop, 0});
   first.learn({LearnedControl::Kind::note, 9, 36, PlayAction::mute, 2});
@@ -81,18 +81,18 @@ TEST_F(ControllersTest, WhatIsLearnedIsThereTheNextTime) {
   ASSERT_TRUE(pad);
   EXPECT_EQ(pad->action, PlayAction::mute);
   EXPECT_EQ(pad->number, 2);
-  EXPECT_FALSE(second.asks({0, 0x99, 36, 0})) << "letting go asks for nothing";
+  EXPECT_FALSE(second.asks({0, 0x99, 36, 0})) << "a release requests nothing";
   EXPECT_FALSE(second.asks({0, 0x90, 36, 100})) << "another channel";
 }
 
-TEST_F(ControllersTest, APedalAsksOnceOnItsWayDown) {
+TEST_F(ControllersTest, APedalMakesOneRequestOnItsWayDown) {
   Controllers controllers(file);
   controllers.learn({LearnedControl::Kind::controller, 0, 64, PlayAction::tap, 0});
-  int asked = 0;
+  int requests = 0;
   for (const std::uint8_t value : {10, 50, 70, 90, 127, 90, 70, 40, 0, 80, 127}) {
-    asked += controllers.asks({0, 0xB0, 64, value}).has_value() ? 1 : 0;
+    requests += controllers.asks({0, 0xB0, 64, value}).has_value() ? 1 : 0;
   }
-  EXPECT_EQ(asked, 2);
+  EXPECT_EQ(requests, 2);
 }
 
 TEST_F(ControllersTest, AnActionHasOneControlAndAControlOneAction) {
@@ -104,20 +104,20 @@ TEST_F(ControllersTest, AnActionHasOneControlAndAControlOneAction) {
   EXPECT_EQ(controllers.all()[0].action, PlayAction::guide);
 }
 
-TEST_F(ControllersTest, AWrongLineIsSaidWithItsPlace) {
-  for (const auto& [line, said] : std::vector<std::pair<std::string, std::string>>{
+TEST_F(ControllersTest, AWrongLineIsReportedWithItsPlace) {
+  for (const auto& [line, message] : std::vector<std::pair<std::string, std::string>>{
            {"controller 64 start-stop", "this is not a learned control"},
            {"controller 128 channel 1 tap", "this is not a learned control"},
            {"controller 64 channel 0 tap", "this is not a learned control"},
            {"controller 64 channel 1 tpa", "unknown action \"tpa\""},
-           {"note 36 channel 10 mute", "mute needs a part's number behind it"},
-           {"note 36 channel 10 tap 3", "tap has no need of a part's number behind it"}}) {
+           {"note 36 channel 10 mute", "mute needs a part number"},
+           {"note 36 channel 10 tap 3", "tap takes no part number"}}) {
     write("# learned\n\n" + line + "\n");
     try {
       Controllers controllers(file);
       FAIL() << line;
     } catch (const Failure& failure) {
-      EXPECT_EQ(failure.error().message, file.string() + ":3: " + said);
+      EXPECT_EQ(failure.error().message, file.string() + ":3: " + message);
       EXPECT_FALSE(failure.error().hint.empty());
     }
   }

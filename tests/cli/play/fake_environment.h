@@ -13,35 +13,35 @@
 
 namespace romanesca::test {
 
-/// A world whose clock moves only while somebody waits for a key. Keys, the student's notes and what happens to the
-/// port come from a script.
+/// An environment whose clock moves only inside next_key. The test scripts keys, the student's notes and when the port
+/// is lost.
 class FakeWorld final : public LiveEnvironment {
  public:
   struct Message {
     std::int64_t at_ns;
     std::vector<std::uint8_t> bytes;
   };
-  // The script: at milliseconds.
+  // The script; times in milliseconds.
   std::multimap<int, int> keys;
   std::multimap<int, MidiHeard> student;
   int port_gone_ms = -1, port_back_ms = -1;
-  int end_ms = 600'000;  ///< then it asks to end
-  bool ports = true;     ///< there are some
+  int end_ms = 600'000;  ///< when asked_to_end() becomes true
+  bool ports = true;     ///< whether any MIDI port exists
   Size shown{80, 24};
 
-  // What came of it.
+  // Results.
   std::vector<Message> sent;
   std::vector<std::string> opened;
   int reopened = 0;
 
-  /// A chord that the student holds.
+  /// The student plays a chord.
   void plays(int at_ms, int length_ms, const std::vector<int>& midi) {
     for (const int note : midi) {
       student.insert({at_ms, {0, 0x90, static_cast<std::uint8_t>(note), 80}});
       student.insert({at_ms + length_ms, {0, 0x80, static_cast<std::uint8_t>(note), 64}});
     }
   }
-  /// Keys that were struck on channels as people count them, and are not up again.
+  /// Notes that are still on, by channel (1 to 16) and MIDI number.
   [[nodiscard]] std::map<std::pair<int, int>, int> sounding() const {
     std::map<std::pair<int, int>, int> down;
     for (const Message& message : sent) {
@@ -52,7 +52,7 @@ class FakeWorld final : public LiveEnvironment {
     std::erase_if(down, [](const auto& each) { return each.second == 0; });
     return down;
   }
-  /// Notes of one channel, with when they were struck in milliseconds.
+  /// Note-ons of one channel (1 to 16): time in milliseconds and MIDI number.
   [[nodiscard]] std::vector<std::pair<int, int>> struck(int channel) const {
     std::vector<std::pair<int, int>> notes;
     for (const Message& message : sent) {
@@ -73,9 +73,9 @@ class FakeWorld final : public LiveEnvironment {
       now_ += 1'000'000;
       if (output_ != nullptr) output_->run(now_);
       while (!student.empty() && student.begin()->first <= ms()) {
-        MidiHeard heard = student.begin()->second;
-        heard.time_ns = now_;
-        waiting_.push_back(heard);
+        MidiHeard message = student.begin()->second;
+        message.time_ns = now_;
+        waiting_.push_back(message);
         student.erase(student.begin());
       }
       if (!keys.empty() && keys.begin()->first <= ms()) {
@@ -87,20 +87,20 @@ class FakeWorld final : public LiveEnvironment {
     return std::nullopt;
   }
 
-  [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& wish,
+  [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& selector,
                                                       bool with_clock) override {
     if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
-    opened.push_back(wish.name);
+    opened.push_back(selector.name);
     return std::make_unique<Output>(*this, engine, with_clock);
   }
   [[nodiscard]] std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
-                                                          const AudioDeviceSettings& wish) override {
-    return open_port(engine, {"speakers " + wish.name, wish.system, false}, false);
+                                                          const AudioDeviceSettings& settings) override {
+    return open_port(engine, {"speakers " + settings.name, settings.system, false}, false);
   }
-  [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& wish) override {
+  [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& selector) override {
     if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
-    opened.push_back("from " + wish.name);
-    return std::make_unique<Input>(*this, wish.name);
+    opened.push_back("from " + selector.name);
+    return std::make_unique<Input>(*this, selector.name);
   }
 
  private:
@@ -148,9 +148,9 @@ class FakeWorld final : public LiveEnvironment {
   class Input final : public MidiInput {
    public:
     Input(FakeWorld& world, std::string name) : world_(world), name_(std::move(name)) {}
-    bool take(MidiHeard& heard) noexcept override {
+    bool take(MidiHeard& message) noexcept override {
       if (world_.waiting_.empty()) return false;
-      heard = world_.waiting_.front();
+      message = world_.waiting_.front();
       world_.waiting_.pop_front();
       return true;
     }

@@ -1,4 +1,4 @@
-// Whole lessons with live playing, in a world whose clock the test turns.
+// Whole sessions of live playing, with a simulated clock.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -57,7 +57,7 @@ std::vector<std::string> with(std::vector<std::string> arguments, const std::vec
   return arguments;
 }
 
-TEST_F(PlayTest, ALoopGoesRoundAndEndsInSilence) {
+TEST_F(PlayTest, ALoopRepeatsAndEndsInSilence) {
   const Played played = play(with(four, {"--rounds", "2"}));
   EXPECT_EQ(played.status, 0) << played.err;
   EXPECT_TRUE(has(played.out, "bar 1 of 4: C\nbar 2 of 4: Am\nbar 3 of 4: F\nbar 4 of 4: G\nbar 1 of 4: C\n"))
@@ -66,17 +66,17 @@ TEST_F(PlayTest, ALoopGoesRoundAndEndsInSilence) {
   EXPECT_EQ(world.opened, std::vector<std::string>{"piano"});
   const auto bass = world.struck(2);
   ASSERT_FALSE(bass.empty());
-  EXPECT_NEAR(bass.front().first, 2000, 13) << "after a bar of count-in, as even as people play";
+  EXPECT_NEAR(bass.front().first, 2000, 13) << "after a bar of count-in, with the small unevenness of players";
 }
 
-TEST_F(PlayTest, KeysOfTheKeyboardChangeKeyAndTempoAndParts) {
+TEST_F(PlayTest, KeysOfTheComputerChangeKeyTempoAndParts) {
   world.keys = {{3000, key_arrow_right}, {5000, 't'}, {5600, 't'}, {6200, 't'}, {7000, '1'}, {20000, 'q'}};
   const Played played = play(four);
   EXPECT_EQ(played.status, 0) << played.err;
   EXPECT_TRUE(has(played.out, "Db major at the next bar\n")) << played.out;
   EXPECT_TRUE(has(played.out, "bar 2 of 4: Bbm\n")) << played.out;
   EXPECT_TRUE(has(played.out, "tempo 100\n")) << played.out;
-  EXPECT_TRUE(has(played.out, "drums out\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "drums off\n")) << played.out;
   const auto drums = world.struck(10);
   ASSERT_FALSE(drums.empty());
   EXPECT_LT(drums.back().first, 7100);
@@ -84,25 +84,25 @@ TEST_F(PlayTest, KeysOfTheKeyboardChangeKeyAndTempoAndParts) {
   EXPECT_TRUE(world.sounding().empty());
 }
 
-TEST_F(PlayTest, AtOnceMeansAtOnce) {
+TEST_F(PlayTest, AChangeAtOnceDoesNotWaitForTheBar) {
   world.keys = {{2500, 'a'}, {3000, '>'}, {6000, 'q'}};
   const Played played = play(four);
   EXPECT_TRUE(has(played.out, "G major\nbar 2 of 4: Em\n")) << played.out;
 }
 
-TEST_F(PlayTest, SectionsAreLoopedAndLeft) {
+TEST_F(PlayTest, SectionsAreLoopedAndReleased) {
   const std::vector<std::string> song{"[Verse]\n| C | F |\n[Chorus]\n| G | Am |\n", "--port", "piano", "--tempo",
                                       "120"};
   world.keys = {{2500, 'n'}, {4500, 'l'}, {11000, 'l'}, {15000, 'q'}};
   const Played played = play(song);
   EXPECT_TRUE(has(played.out,
-                  "bar 1 of 4, Verse: C\nto Chorus\nbar 3 of 4, Chorus: G\nround and round in Chorus\n"
+                  "bar 1 of 4, Verse: C\nto Chorus\nbar 3 of 4, Chorus: G\nlooping Chorus\n"
                   "bar 4 of 4, Chorus: Am\nbar 3 of 4, Chorus: G\nbar 4 of 4, Chorus: Am\nthe whole song\n"
                   "bar 1 of 4, Verse: C\n"))
       << played.out;
 }
 
-TEST_F(PlayTest, BeginsWithTheSectionAskedFor) {
+TEST_F(PlayTest, BeginsWithTheRequestedSection) {
   const std::vector<std::string> song{"[Verse]\n| C | F |\n[Chorus]\n| G | Am |\n", "--port", "piano", "--rounds", "2"};
   EXPECT_TRUE(
       has(play(with(song, {"--section", "chorus"})).out, "bar 3 of 4, Chorus: G\nbar 4 of 4, Chorus: Am\nbar 3"));
@@ -111,14 +111,14 @@ TEST_F(PlayTest, BeginsWithTheSectionAskedFor) {
   EXPECT_TRUE(has(wrong.err, "did you mean Chorus?")) << wrong.err;
 }
 
-TEST_F(PlayTest, StopAndStartGoBackToTheSection) {
+TEST_F(PlayTest, StartAfterStopBeginsAtTheSection) {
   world.keys = {{4500, ' '}, {8000, ' '}, {11000, 'q'}};
   const Played played = play(four);
   EXPECT_TRUE(has(played.out, "bar 1 of 4: C\nbar 2 of 4: Am\nbar 1 of 4: C\n")) << played.out;
   for (const auto& [time, note] : world.struck(2)) EXPECT_TRUE(time < 4510 || time > 9900) << time;
 }
 
-TEST_F(PlayTest, APortThatVanishesIsWaitedFor) {
+TEST_F(PlayTest, WaitsForAPortThatIsDisconnected) {
   world.port_gone_ms = 5000;
   world.port_back_ms = 9000;
   world.keys = {{12000, 'q'}};
@@ -131,7 +131,7 @@ TEST_F(PlayTest, APortThatVanishesIsWaitedFor) {
   EXPECT_EQ(world.reopened, 1);
 }
 
-TEST_F(PlayTest, APortThatStaysAwayIsSaidAtTheEnd) {
+TEST_F(PlayTest, APortThatStaysAwayIsReportedAtTheEnd) {
   world.port_gone_ms = 5000;
   world.keys = {{12000, 'q'}};
   const Played played = play(four);
@@ -151,14 +151,14 @@ TEST_F(PlayTest, AClosedTerminalEndsInSilence) {
   EXPECT_TRUE(world.sounding().empty());
 }
 
-TEST_F(PlayTest, NoPortIsSaidWithAWayOut) {
+TEST_F(PlayTest, AMissingPortIsReportedWithAHint) {
   world.ports = false;
   const Played played = play(four);
   EXPECT_EQ(played.status, 4);
   EXPECT_EQ(played.err, "romanesca: no MIDI port is there\n    switch the instrument on and connect it\n");
 }
 
-TEST_F(PlayTest, ListensToChordsAndSaysWhatWentWell) {
+TEST_F(PlayTest, ListensToChordsAndReportsOnThem) {
   world.plays(2030, 1500, {60, 64, 67});
   world.plays(4010, 1500, {57, 60, 64});
   world.plays(6350, 1500, {53, 57, 60});  // late
@@ -172,7 +172,7 @@ TEST_F(PlayTest, ListensToChordsAndSaysWhatWentWell) {
 }
 
 TEST_F(PlayTest, WaitsForTheRightChord) {
-  world.plays(4000, 400, {60, 64, 68});  // no
+  world.plays(4000, 400, {60, 64, 68});  // a wrong chord
   world.plays(5000, 400, {60, 64, 67});  // C
   world.plays(9000, 400, {57, 60, 64});  // Am
   world.end_ms = 14000;
@@ -185,7 +185,7 @@ TEST_F(PlayTest, WaitsForTheRightChord) {
   EXPECT_GT(bass.front().first, 4999);
 }
 
-TEST_F(PlayTest, ImprovisingIsToldAndNotJudged) {
+TEST_F(PlayTest, ImprovisingIsDescribedAndNotScored) {
   world.plays(2000, 400, {64});
   world.plays(3000, 400, {67});
   world.plays(4000, 400, {66});
@@ -196,7 +196,7 @@ TEST_F(PlayTest, ImprovisingIsToldAndNotJudged) {
       << played.out;
 }
 
-TEST_F(PlayTest, CallsAndLeavesRoomForTheAnswer) {
+TEST_F(PlayTest, CallsAndRestsForTheAnswer) {
   play(with(four, {"--rounds", "1", "--call", "2"}));
   const auto calls = world.struck(8);
   ASSERT_GE(calls.size(), 8U);
@@ -222,14 +222,14 @@ TEST_F(PlayTest, RecordsWhatWasPlayedWithTheChordsAsMarkers) {
   EXPECT_NEAR(song.performance.tempo.tempos().front().quarters_per_minute, 120, 0.1);
 }
 
-TEST_F(PlayTest, ARecordingThatCannotBeWrittenIsSaidBeforeAnythingIsPlayed) {
+TEST_F(PlayTest, ARecordingThatCannotBeWrittenIsReportedBeforePlaying) {
   const Played played = play(with(four, {"--listen", "keyboard", "--record", (folder / "none" / "take.mid").string()}));
   EXPECT_EQ(played.status, 3);
   EXPECT_TRUE(has(played.err, "there is no folder")) << played.err;
   EXPECT_TRUE(world.sent.empty());
 }
 
-TEST_F(PlayTest, AReportGoesIntoTheRecord) {
+TEST_F(PlayTest, AReportIsSavedInTheRecord) {
   ASSERT_EQ(test::run_in_process({"student", "add", "Mira", "--level", "2"}, "", {}, folder / "data").status, 0);
   world.plays(2000, 1500, {60, 64, 67});
   const Played played = play(with(four, {"--rounds", "1", "--listen", "keyboard", "--student", "Mira"}));
@@ -239,11 +239,11 @@ TEST_F(PlayTest, AReportGoesIntoTheRecord) {
   EXPECT_EQ(play(with(four, {"--listen", "k", "--student", "Nobody"})).status, 2);
 }
 
-TEST_F(PlayTest, AFootSwitchIsLearnedAndObeyed) {
+TEST_F(PlayTest, AFootSwitchIsLearnedAndUsed) {
   world.student.insert({500, {0, 0xB0, 64, 127}});
   const Played learned = play({"--learn", "start-stop", "--controls", "pedal"});
   EXPECT_EQ(learned.status, 0) << learned.err;
-  EXPECT_TRUE(has(learned.out, "Learned: controller 64 on channel 1 does it now")) << learned.out;
+  EXPECT_TRUE(has(learned.out, "Learned: controller 64 on channel 1 for \"start, stop\"")) << learned.out;
   world.student = {{1000, {0, 0xB0, 64, 127}}, {1100, {0, 0xB0, 64, 0}}};
   world.student.insert({5000 - 500, {0, 0xB0, 64, 127}});
   world.keys = {{9000, 'q'}};
@@ -259,11 +259,11 @@ TEST_F(PlayTest, TheScreenShowsChordKeyTempoAndKeys) {
                            "space: start, stop", "(metronome)", "on the test port"}) {
     EXPECT_TRUE(has(played.out, part)) << part;
   }
-  EXPECT_TRUE(has(played.out, "\x1b[?1049l")) << "the terminal is given back";
+  EXPECT_TRUE(has(played.out, "\x1b[?1049l")) << "the normal screen is restored";
 }
 
-TEST_F(PlayTest, WhatDoesNotGoTogetherIsSaid) {
-  for (const auto& [more, said] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+TEST_F(PlayTest, ConflictingOptionsAreReported) {
+  for (const auto& [more, message] : std::vector<std::pair<std::vector<std::string>, std::string>>{
            {{"--wait"}, "--wait needs the student's keyboard"},
            {{"--speakers"}, "three ways to be heard"},
            {{"--tempo", "5"}, "--tempo is given 2 times"},
@@ -271,11 +271,11 @@ TEST_F(PlayTest, WhatDoesNotGoTogetherIsSaid) {
            {{"--call", "9", "--listen", "k"}, "choose 1 to 8"},
            {{"--record", "take.wav", "--listen", "k"}, "end the name in .mid"},
            {{"--learn", "strat-stop"}, "did you mean start-stop?"},
-           {{"--learn", "mute", "--controls", "k"}, "mute of which part?"},
+           {{"--learn", "mute", "--controls", "k"}, "mute needs a part number"},
            {{"--learn", "tap"}, "needs the port"}}) {
     const Played played = play(with(four, more));
-    EXPECT_EQ(played.status, 2) << said;
-    EXPECT_TRUE(has(played.err, said)) << played.err;
+    EXPECT_EQ(played.status, 2) << message;
+    EXPECT_TRUE(has(played.err, message)) << played.err;
   }
   EXPECT_EQ(play({}).status, 2);
 }

@@ -15,7 +15,7 @@ std::size_t columns(const std::string& text) {
   return count;
 }
 
-LiveController desk_for(const std::string& text) {
+LiveController controller_for(const std::string& text) {
   NamedProgression named;
   named.progression = *parse_progression(text, "song");
   named.name = "Lantern Walk";
@@ -26,63 +26,63 @@ const char* const song =
     "[Verse]\n| Ebmaj7#11 | Bbm7b5/Fb | Cm7 Ab | N.C. |\n[Chorus with a long name that goes on]\n| Fm7 | Bb7sus4 |\n";
 
 TEST(Screen, FitsEveryTerminal) {
-  const LiveController desk = desk_for(song);
-  ScreenNews news;
-  news.title = "Lantern Walk";
-  news.port = "a port";
-  news.message = "tempo 92";
-  news.heard = "Cm7, in time";
-  news.stats = "timing";
+  const LiveController controller = controller_for(song);
+  ScreenStatus status;
+  status.title = "Lantern Walk";
+  status.port = "a port";
+  status.message = "tempo 92";
+  status.heard = "Cm7, in time";
+  status.stats = "timing";
   for (const int width : {21, 40, 80, 200}) {
     for (const int height : {6, 16, 24, 60}) {
-      const auto lines = screen_lines(desk, news, {width, height});
+      const auto lines = screen_lines(controller, status, {width, height});
       EXPECT_LE(lines.size(), static_cast<std::size_t>(height));
       for (const std::string& line : lines) EXPECT_LE(columns(line), static_cast<std::size_t>(width)) << line;
     }
   }
 }
 
-TEST(Screen, AtEightyByTwentyFourEverythingIsThere) {
-  ScreenNews news;
-  news.title = "Lantern Walk";
-  news.port = "a port";
-  news.message = "tempo 92";
+TEST(Screen, ShowsEverythingAtEightyByTwentyFour) {
+  ScreenStatus status;
+  status.title = "Lantern Walk";
+  status.port = "a port";
+  status.message = "tempo 92";
   std::string text;
-  const LiveController desk = desk_for("| C | Am |");
-  for (const std::string& line : screen_lines(desk, news, {80, 24})) text += line + "\n";
-  for (const char* part : {"Lantern Walk", "C major", "now", "next", "> tempo 92", "1 drums", "q: leave", "stopped"}) {
+  const LiveController controller = controller_for("| C | Am |");
+  for (const std::string& line : screen_lines(controller, status, {80, 24})) text += line + "\n";
+  for (const char* part : {"Lantern Walk", "C major", "now", "next", "> tempo 92", "1 drums", "q: quit", "stopped"}) {
     EXPECT_NE(text.find(part), text.npos) << part << " in\n" << text;
   }
 }
 
-/// While the chords rest the screen shows none now, and the one that comes next.
-TEST(Screen, ARestIsARest) {
-  LiveController desk = desk_for("| C | N.C. | F |");
+/// During a rest the screen shows no chord now, and the next chord.
+TEST(Screen, ShowsTheNextChordDuringARest) {
+  LiveController controller = controller_for("| C | N.C. | F |");
   const auto at_bar = [&](int bar) {
     LiveEvent event;
     event.kind = LiveEvent::Kind::pulse;
     event.bar = bar;
-    event.piece = &desk.playing().piece;
-    desk.follow(event);
+    event.piece = &controller.playing().piece;
+    controller.handle_event(event);
     std::string text;
-    for (const std::string& line : screen_lines(desk, {}, {80, 24})) text += line + "\n";
+    for (const std::string& line : screen_lines(controller, {}, {80, 24})) text += line + "\n";
     return text;
   };
   const std::string first = at_bar(0);
   EXPECT_NE(first.find("this bar  | C |    next bar  | N.C. |"), std::string::npos) << first;
-  ASSERT_EQ(desk.chord(), 0);
+  ASSERT_EQ(controller.chord(), 0);
   const std::string rest = at_bar(1);
-  EXPECT_FALSE(desk.chord());
+  EXPECT_FALSE(controller.chord());
   EXPECT_NE(rest.find("this bar  | N.C. |    next bar  | F |"), std::string::npos) << rest;
-  EXPECT_NE(rest.find("right hand  F4 A4 C5"), std::string::npos) << "what comes next: " << rest;
+  EXPECT_NE(rest.find("right hand  F4 A4 C5"), std::string::npos) << "the next chord: " << rest;
   EXPECT_NE(at_bar(2).find("next bar  | C |"), std::string::npos);
 }
 
-TEST(BigLetters, EverySignOfAChordHasAForm) {
+TEST(BigLetters, EveryCharacterOfAChordSymbolHasAForm) {
   for (const ChordTypeRow& row : chord_type_rows()) {
     for (int fifths = -8; fifths <= 8; ++fifths) {
-      for (const char sign : to_string(Chord::on(PitchClass(fifths), row.type))) {
-        EXPECT_GT(big_width(std::string(1, sign)), 0U) << sign;
+      for (const char symbol : to_string(Chord::on(PitchClass(fifths), row.type))) {
+        EXPECT_GT(big_width(std::string(1, symbol)), 0U) << symbol;
       }
     }
   }

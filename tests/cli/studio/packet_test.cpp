@@ -1,4 +1,4 @@
-// One packet, and the same in it everywhere: in words, on the page, on paper and as sound.
+// A packet has the same content in words, on the page, on paper and as sound.
 #include "cli/studio/packet.h"
 
 #include <gtest/gtest.h>
@@ -26,7 +26,7 @@ Packet packet_of(const PacketRequest& request) {
   return value_or_throw(make_packet(request, {}, in));
 }
 
-/// What a packet's page draws: the engine's answer to the request that the page makes of its data.
+/// The chart that a packet's page draws: the engine's answer to the page's request.
 json page_chart(const Packet& packet) {
   PageEngine engine;
   const json request{{"do", "song"},
@@ -45,8 +45,8 @@ std::string in_words(const json& hand) {
   return text;
 }
 
-/// Notes and fingers of each chord as the page draws them are those of the words and of the paper, at every level.
-TEST(Packet, EveryLevelHasTheSameHandsEverywhere) {
+/// At every level the page has the same notes and fingers for each chord as the words and the paper.
+TEST(Packet, EveryLevelHasTheSameVoicingsEverywhere) {
   std::set<std::string> different;
   for (int level = 1; level <= 8; ++level) {
     for (const char* text : {"| C | Am | F | G7 |", "| Eb | Cm7 | Fm7 Bb7 | Eb/G |", "| F#m7b5 | B7 | Em | % |"}) {
@@ -72,7 +72,7 @@ TEST(Packet, EveryLevelHasTheSameHandsEverywhere) {
   EXPECT_GT(different.size(), 6U) << "levels do not differ: the comparison shows nothing";
 }
 
-TEST(HandSettingsJson, ComeBackAsTheyWere) {
+TEST(HandSettingsJson, RoundTrip) {
   for (const VoicingKind voicing : all_voicing_kinds) {
     for (const LeftHand left : all_left_hands) {
       const HandSettings settings{voicing, left, 7, 1, false};
@@ -91,7 +91,7 @@ TEST(HandSettingsJson, ComeBackAsTheyWere) {
   EXPECT_TRUE(read_hand_settings("none").loops);
 }
 
-PacketRequest ear_wish() {
+PacketRequest ear_request() {
   PacketRequest request;
   request.exercise = "major-or-minor";
   request.key = "G";
@@ -99,13 +99,13 @@ PacketRequest ear_wish() {
   return request;
 }
 
-TEST(Packet, AnEarExerciseSoundsAndKeepsItsChords) {
-  const Packet packet = packet_of(ear_wish());
+TEST(Packet, AnEarExercisePlaysAndHidesItsChords) {
+  const Packet packet = packet_of(ear_request());
   ASSERT_TRUE(packet.exercise);
   const json task = task_json(*packet.exercise);
-  EXPECT_EQ(task["hidden"].size(), packet.placed.analysis.chords.size()) << "every chord is to be found";
+  EXPECT_EQ(task["hidden"].size(), packet.placed.analysis.chords.size()) << "every chord is hidden";
   EXPECT_EQ(task["solution"].size(), task["hidden"].size());
-  // The page asks for what is to be heard, and the notes sound where they are due.
+  // The page requests the sound, and each note sounds at its time.
   PageEngine engine;
   json request = task["heard"];
   request["do"] = "heard";
@@ -120,14 +120,14 @@ TEST(Packet, AnEarExerciseSoundsAndKeepsItsChords) {
     const float loudest = *std::max_element(first, first + 4000);
     EXPECT_GT(loudest, 0.02f) << "silence at " << note[0];
   }
-  // When the answer is asked for, the chords are all there.
+  // With the answer all chords are shown.
   request = {{"do", "song"}, {"text", task["text"]}, {"key", to_string(packet.placed.key)}};
   const json whole = json::parse(engine.answer(request.dump()));
   for (const json& place : task["hidden"]) EXPECT_NE(whole["chords"][place.get<std::size_t>()]["symbol"], "N.C.");
 }
 
-TEST(Packet, ATempoThatIsGivenIsThatOfTheExerciseToo) {
-  PacketRequest request = ear_wish();
+TEST(Packet, AGivenTempoAppliesToTheExerciseToo) {
+  PacketRequest request = ear_request();
   request.tempo_bpm = 47;
   const Packet packet = packet_of(request);
   EXPECT_EQ(packet.exercise->progression.tempo_bpm, 47);
@@ -140,29 +140,29 @@ TEST(Packet, AnExerciseThatShowsEverythingHasNoTask) {
   EXPECT_TRUE(task_json(*packet_of(request).exercise).is_null());
 }
 
-/// @return the data that a page's script reads
+/// The data that a page's script reads.
 json data_of(const std::string& html) {
   const std::size_t from = html.find('>', html.find("id=\"data\"")) + 1;
   return json::parse(html.substr(from, html.find("</script>", from) - from));
 }
 
-TEST_F(HandoutTest, AnEarExerciseGoesHomeInEveryForm) {
+TEST_F(HandoutTest, AnEarExerciseIsWrittenInEveryFormat) {
   const std::vector<std::string> line{"--exercise", "major-or-minor", "--key",   "G",     "--level",
                                       "3",          "--audio",        path("s"), "--pdf", path("p.pdf")};
   ASSERT_EQ(handout(line).status, 0);
   EXPECT_TRUE(read(path("s/loop.flac")).starts_with("fLaC"));
-  // Four chords of two beats at the exercise's tempo and a pause, once through: no loop of drums.
+  // The sound is that of the exercise, once through, whatever other files are made: not a loop with drums.
   ASSERT_EQ(handout({"--exercise", "major-or-minor", "--key", "G", "--level", "3", "--audio", path("t")}).status, 0);
   EXPECT_EQ(read(path("s/loop.flac")), read(path("t/loop.flac")));
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   ASSERT_EQ(handout({"--exercise", "major-or-minor", "--key", "G", "--level", "3", "--out", path("p.html")}).status, 0);
   const std::string html = read(path("p.html"));
-  EXPECT_FALSE(has(html, "<li>bar 1: N.C.")) << "nobody plays nothing";
+  EXPECT_FALSE(has(html, "<li>bar 1: N.C.")) << "a hidden chord is not N.C.";
   EXPECT_TRUE(has(html, "<li>bar 1: an empty box: to be found"));
   EXPECT_FALSE(data_of(html)["task"]["heard"]["notes"].empty());
 }
 
-TEST_F(HandoutTest, ThePageKnowsHandsTempoAndTitle) {
+TEST_F(HandoutTest, ThePageHasVoicingsTempoAndTitle) {
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   const std::string song = write("song.txt", "title: Lantern <Walk>\ntempo: 84\n| C | Am |\n");
   ASSERT_EQ(handout({song, "--level", "1", "--tempo", "66", "--out", path("p.html")}).status, 0);
@@ -175,18 +175,18 @@ TEST_F(HandoutTest, ThePageKnowsHandsTempoAndTitle) {
   EXPECT_EQ(data_of(read(path("l.html")))["levels"].size(), 8U);
 }
 
-TEST_F(HandoutTest, TwoStudentsOfOneNameAreToldApart) {
+TEST_F(HandoutTest, TwoStudentsOfOneNameAreSelectedById) {
   ASSERT_EQ(student({"add", "Mira", "--level", "3"}).status, 0);
   ASSERT_EQ(handout({"C G", "--student", "Mira", "--pdf", path("p.pdf")}).status, 0);
   ASSERT_EQ(student({"add", "Mira", "--level", "5"}).status, 0);
   const Outcome refused = handout({"C G", "--student", "Mira", "--pdf", path("q.pdf")});
   EXPECT_EQ(refused.status, 2);
   EXPECT_FALSE(std::filesystem::exists(path("q.pdf")));
-  EXPECT_EQ(refused.err, student({"show", "Mira"}).err) << "as every other command says it";
+  EXPECT_EQ(refused.err, student({"show", "Mira"}).err) << "the message of every other command";
   EXPECT_TRUE(has(refused.err, "2 students are called Mira")) << refused.err;
   EXPECT_TRUE(has(refused.err, "1 (level 3, since 2026-11-20), 2 (level 5, since 2026-11-20)")) << refused.err;
   EXPECT_EQ(handout({"C G", "--student", "2", "--pdf", path("q.pdf")}).status, 0);
-  // A roster says it at its line, and makes the others.
+  // A roster reports it with its line, and makes the other packets.
   const std::string roster = write("r.csv", "student,song\nMira,C G\nJon,C G\n");
   if (no_page()) GTEST_SKIP() << "no compiler for the page";
   const Outcome made = handout({"--roster", roster, "--out", path("all")});

@@ -1,4 +1,4 @@
-// What comes out of the loudspeaker: does a listener who knows nothing of the chart hear its chords?
+// Measures the rendered sound: are the chords of the chart recognisable in it?
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -15,7 +15,7 @@ namespace {
 
 constexpr double sample_rate_hz = 24000;
 
-/// One round of a loop, both sides added.
+/// One round of a loop, both channels added.
 std::vector<float> rendered(SoundSource& source) {
   std::vector<float> left, right;
   const std::int64_t frames = source.lead_in_frames() + source.length_frames();
@@ -39,7 +39,7 @@ BackingTrack track_of(const Placement& placed, const Style& style) {
   return *arrange_backing(placed, band);
 }
 
-TEST(StyleSound, EveryStyleTellsTheChords) {
+TEST(StyleSound, ChordsAreRecognisableInEveryStyle) {
   for (const Style& style : styles()) {
     int right = 0;
     int all = 0;
@@ -63,8 +63,8 @@ TEST(StyleSound, EveryStyleTellsTheChords) {
   }
 }
 
-/// A font whose samples stand a quarter of full scale off the middle, as some do: nothing of it is left in any style.
-TEST(StyleSound, ASoundFontLeavesNoOffset) {
+/// The samples of some fonts have a DC offset, here a quarter of full scale: none of it is left in any style.
+TEST(StyleSound, ASoundFontsDcOffsetIsRemoved) {
   const test::FontFile font(test::sine_font(8000));
   for (const Style& style : styles()) {
     const BackingTrack track = track_of(placed_in(style.meter, "| C | F |"), style);

@@ -1,4 +1,4 @@
-// A file that is damaged, not ours or too new is told of with its path and the way out, and kept byte for byte.
+// A record file that is damaged, of another program or too new is reported with its path and a hint, and not changed.
 #include <algorithm>
 #include <cstring>
 
@@ -22,12 +22,12 @@ class Damage : public RecordFolder {
     or_throw(store.put(records));
   }
 
-  void take_sound() {
-    sound_ = bytes_of(file());
-    ASSERT_GT(sound_.size(), 30000U);
+  void read_intact_file() {
+    intact_ = bytes_of(file());
+    ASSERT_GT(intact_.size(), 30000U);
   }
 
-  /// Every action refuses the file and leaves it alone.
+  /// Every action reports the file and does not change it.
   void expect_refused(const std::string& bytes, const std::string& words) const {
     put_bytes(file(), bytes);
     put_bytes(base_ / "backup.json", R"({"schema":1,"students":[{"name":"Ole"}]})");
@@ -48,23 +48,23 @@ class Damage : public RecordFolder {
     }
   }
 
-  std::string sound_;
+  std::string intact_;
 };
 
 TEST_F(Damage, CutShort) {
-  take_sound();
+  read_intact_file();
   for (const std::size_t length : {std::size_t{0}, std::size_t{1}, std::size_t{15}, std::size_t{100}, std::size_t{4096},
-                                   sound_.size() / 2, sound_.size() - 4096, sound_.size() - 1}) {
+                                   intact_.size() / 2, intact_.size() - 4096, intact_.size() - 1}) {
     SCOPED_TRACE(length);
-    expect_refused(sound_.substr(0, length), "is damaged");
+    expect_refused(intact_.substr(0, length), "is damaged");
   }
 }
 
 TEST_F(Damage, OverwrittenInside) {
-  take_sound();
-  for (const std::size_t place : {std::size_t{16}, std::size_t{100}, std::size_t{4096}, sound_.size() - 8192}) {
+  read_intact_file();
+  for (const std::size_t place : {std::size_t{16}, std::size_t{100}, std::size_t{4096}, intact_.size() - 8192}) {
     SCOPED_TRACE(place);
-    std::string bytes = sound_;
+    std::string bytes = intact_;
     std::uint32_t noise = 1;
     for (std::size_t i = place; i < std::min(place + 2000, bytes.size()); ++i) {
       noise = noise * 1664525U + 1013904223U;  // Numerical Recipes' generator (from memory)
@@ -79,7 +79,7 @@ TEST_F(Damage, NoDatabase) {
   expect_refused(std::string(70000, '\xFF'), "is damaged");
 }
 
-TEST_F(Damage, AValueThatNobodyWrote) {
+TEST_F(Damage, AnImpossibleValue) {
   Database(file(), std::chrono::seconds(1)).run("UPDATE students SET keys = 'H flat', mark = 'x'");
   const std::string bytes = bytes_of(file());
   const Outcome outcome = student({"list"});

@@ -1,4 +1,4 @@
-// Export and import: the round trip, merging, refusals, and the table for a spreadsheet.
+// Export and import: round trip, merging, errors, and CSV for a spreadsheet.
 #include "cli/formats/record_export.h"
 #include "cli/studio/record/merge.h"
 #include "cli/studio/record/record_file.h"
@@ -31,7 +31,7 @@ TEST_F(Exchange, RoundTrip) {
   EXPECT_EQ(import(json).status, 0);
   EXPECT_EQ(value_or_throw(test::opened(data_).records()), before);
   EXPECT_EQ(done({"export"}), json);
-  // Again: nothing is new.
+  // A second import adds nothing.
   EXPECT_EQ(import(json).out, "Mira: 0 new entries\nZoë \"Zo\" 🎹: 0 new entries\n");
   EXPECT_EQ(value_or_throw(test::opened(data_).records()), before);
 }
@@ -58,12 +58,12 @@ TEST_F(Exchange, MergesWhatTwoComputersWrote) {
   EXPECT_EQ(records[0].entries[5].text, "here");
   EXPECT_EQ(records[0].entries[6].exercise, "echo");
   EXPECT_EQ(records[0].entries[7].about, 7);  // number 6 there, 7 here
-  // The other way round the older profile gives way too.
+  // In the other direction the newer profile wins too.
   EXPECT_NE(import(shared).out.find("Mira: 0 new entries; level, keys and so on stay as they are here"),
             std::string::npos);
 }
 
-TEST_F(Exchange, ANamesakeIsAnother) {
+TEST_F(Exchange, ANamesakeIsAnotherStudent) {
   done({"add", "Mira", "--date", "2026-01-01"});
   EXPECT_EQ(import(R"({"schema":1,"students":[{"id":1,"name":"Mira","level":2,"since":"2026-05-05"}]})").out,
             "Mira: added, 0 new entries; there is another student of this name\n");
@@ -78,8 +78,8 @@ TEST_F(Exchange, ANamesakeIsAnother) {
   EXPECT_EQ(student({"show", "2"}).status, 0);
 }
 
-// All or nothing: one wrong value, and nothing of the file is taken.
-TEST_F(Exchange, RefusesWithThePlace) {
+// All or nothing: with one wrong value nothing of the file is imported.
+TEST_F(Exchange, ErrorsHaveAPlace) {
   fill();
   const std::string before = done({"export"});
   const std::string good = R"({"name":"Ole","level":2,"entries":[{"date":"2026-11-20","kind":"note","text":"x"}]})";
@@ -131,12 +131,12 @@ TEST_F(Exchange, RefusesWithThePlace) {
     EXPECT_NE(outcome.err.find("nothing was imported"), std::string::npos) << outcome.err;
   }
   EXPECT_EQ(done({"export"}), before);
-  EXPECT_EQ(import(with(R"({"name":"A"})")).status, 0);  // the good part is good
+  EXPECT_EQ(import(with(R"({"name":"A"})")).status, 0);  // the correct part alone is accepted
   EXPECT_EQ(student({"import", (base_ / "none.json").string()}).status, 3);
 }
 
-// A disk that refuses in the middle of an import leaves the record as it was.
-TEST_F(Exchange, AnImportIsWhole) {
+// A disk error in the middle of an import leaves the record unchanged.
+TEST_F(Exchange, AnImportIsAtomic) {
   fill();
   const auto before = value_or_throw(test::opened(data_).records());
   {
@@ -171,7 +171,7 @@ TEST_F(Exchange, CsvIsRfc4180) {
           "3,\"Zoë \"\"Zo\"\" 🎹\",1,,,,2026-11-20,,,,,,,,,,\r\n");
 }
 
-TEST_F(Exchange, CellsThatWouldRun) {
+TEST_F(Exchange, CellsThatWouldBeFormulas) {
   for (const char* text : {"=1+1", "+1", "-1", "@SUM(A1)", "＝1", "  =1", "\t=1"}) {
     EXPECT_EQ(csv_cell(text)[0], '\'') << text;
   }

@@ -1,4 +1,4 @@
-// The program is killed 1,000 times while it writes (250 times under the sanitizers, where each life takes long): no
+// The program is killed 1,000 times while it writes (250 times under the sanitizers, where each run is slow): no
 // entry that it confirmed is lost, and the file can be opened.
 #include <signal.h>
 #include <sys/wait.h>
@@ -17,14 +17,14 @@ namespace romanesca::test {
 namespace {
 
 #ifdef ROMANESCA_SANITIZED
-constexpr int lives_of_notes = 150;
+constexpr int note_runs = 150;
 #else
-constexpr int lives_of_notes = 900;
+constexpr int note_runs = 900;
 #endif
 
 /// Multiplicative generator (Park and Miller, "Random number generators: good ones are hard to find", CACM 31/10,
 /// 1988).
-class Chance {
+class Generator {
  public:
   unsigned below(unsigned limit) {
     state_ = state_ * 48271U % 2147483647U;
@@ -35,9 +35,9 @@ class Chance {
   std::uint64_t state_ = 20261120;
 };
 
-/// What a life of the program confirmed, a line each, until it was killed.
-/// @param lines to wait for first, however busy the machine is @param microseconds to wait then
-/// @param run gets a stream for its confirmations
+/// Runs the function in a child process and kills it. @return the lines that it had confirmed
+/// @param lines number of lines to wait for @param microseconds to wait after that before the kill
+/// @param run writes its confirmations to the given stream
 template <typename Run>
 std::vector<std::string> killed_after(unsigned lines, unsigned microseconds, const Run& run) {
   int ends[2];
@@ -76,8 +76,8 @@ std::vector<std::string> killed_after(unsigned lines, unsigned microseconds, con
 
 class Kill : public RecordFolder {
  protected:
-  /// How long one command takes here and now, in microseconds: the kills are spread over a few of them.
-  [[nodiscard]] unsigned command_takes() const {
+  /// The duration of one command on this machine, in microseconds: the kills are spread over a few of them.
+  [[nodiscard]] unsigned command_duration_us() const {
     constexpr int commands = 10;
     const auto begin = std::chrono::steady_clock::now();
     for (int i = 0; i < commands; ++i) done({"note", "1", "how long does this take"});
@@ -86,9 +86,9 @@ class Kill : public RecordFolder {
   }
 
   /// Writes notes until it is killed; each is confirmed by its text.
-  void write_notes(std::FILE* confirmed, int life) const {
+  void write_notes(std::FILE* confirmed, int run_number) const {
     for (int i = 0;; ++i) {
-      const std::string text = "life " + std::to_string(life) + " note " + std::to_string(i);
+      const std::string text = "life " + std::to_string(run_number) + " note " + std::to_string(i);
       if (run_in_process({"student", "note", "Mira", text}, "", {}, data_).status != 0) _exit(1);
       std::fprintf(confirmed, "%s\n", text.c_str());
     }
@@ -97,18 +97,18 @@ class Kill : public RecordFolder {
 
 TEST_F(Kill, NoConfirmedEntryIsLost) {
   done({"add", "Mira"});
-  unsigned takes = command_takes();
-  Chance chance;
+  unsigned duration_us = command_duration_us();
+  Generator generator;
   std::set<std::string> confirmed;
-  int lives_that_wrote = 0;
-  for (int life = 0; life < lives_of_notes; ++life) {
-    const auto lines =
-        killed_after(chance.below(2), chance.below(2 * takes), [&](std::FILE* to) { write_notes(to, life); });
+  int runs_that_wrote = 0;
+  for (int run_number = 0; run_number < note_runs; ++run_number) {
+    const auto lines = killed_after(generator.below(2), generator.below(2 * duration_us),
+                                    [&](std::FILE* to) { write_notes(to, run_number); });
     confirmed.insert(lines.begin(), lines.end());
-    lives_that_wrote += lines.empty() ? 0 : 1;
-    if (life % 30 != 29) continue;
-    // On a busy machine a life needs longer to come to writing.
-    if (lives_that_wrote < life / 2) takes += takes / 2;
+    runs_that_wrote += lines.empty() ? 0 : 1;
+    if (run_number % 30 != 29) continue;
+    // On a busy machine a run takes longer before it writes.
+    if (runs_that_wrote < run_number / 2) duration_us += duration_us / 2;
     Store store = test::opened(data_);  // throws if the file is damaged
     std::set<std::string> written;
     int number = 0;
@@ -118,19 +118,19 @@ TEST_F(Kill, NoConfirmedEntryIsLost) {
     }
     for (const std::string& text : confirmed) ASSERT_TRUE(written.contains(text)) << text;
   }
-  EXPECT_GT(lives_that_wrote, lives_of_notes / 3);  // the kills came in the middle of work
+  EXPECT_GT(runs_that_wrote, note_runs / 3);  // the kills came while it was writing
   RecordProperty("confirmed", static_cast<int>(confirmed.size()));
 }
 
-// Killed while the file is made, a student is added, changed and removed.
-TEST_F(Kill, TheFileIsWholeFromItsBeginning) {
+// Killed while the file is created and a student is added, changed and removed.
+TEST_F(Kill, TheFileIsValidFromItsCreationOn) {
   done({"add", "Mira"});
-  const unsigned takes = command_takes();
-  Chance chance;
+  const unsigned duration_us = command_duration_us();
+  Generator generator;
   int made = 0;
-  for (int life = 0; life < 100; ++life) {
+  for (int run_number = 0; run_number < 100; ++run_number) {
     std::filesystem::remove_all(data_);
-    const auto lines = killed_after(chance.below(5), chance.below(2 * takes), [&](std::FILE* to) {
+    const auto lines = killed_after(generator.below(5), generator.below(2 * duration_us), [&](std::FILE* to) {
       for (int i = 0;; ++i) {
         const std::string name = "Mira " + std::to_string(i);
         const auto run = [&](const std::vector<std::string>& words) {
@@ -152,8 +152,8 @@ TEST_F(Kill, TheFileIsWholeFromItsBeginning) {
     std::set<std::string> there;
     for (const Student& each : value_or_throw(store.students())) there.insert(each.profile.name);
     for (const auto& [name, state] : last) {
-      if (state == '?') continue;  // killed while it was being removed: either is right
-      ASSERT_EQ(there.contains(name), state == '+') << name << " in life " << life;
+      if (state == '?') continue;  // killed during the removal: both states are right
+      ASSERT_EQ(there.contains(name), state == '+') << name << " in run " << run_number;
     }
   }
   EXPECT_GT(made, 40);

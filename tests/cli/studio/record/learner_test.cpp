@@ -18,7 +18,7 @@ Entry task(int number, int on, EntryKind kind, const char* exercise, int about =
   return entry;
 }
 
-TEST(LearnerOf, KnowsHowEachTaskWent) {
+TEST(LearnerOf, HasTheResultOfEachTask) {
   StudentRecord record;
   record.student.profile.level = 4;
   record.entries = {task(1, 10, EntryKind::set, "few-notes"),
@@ -34,12 +34,12 @@ TEST(LearnerOf, KnowsHowEachTaskWent) {
   EXPECT_EQ(learner.history[0].exercise, "echo");  // of an earlier day, though written later
   EXPECT_EQ(learner.history[0].result, PractiseResult::missed);
   EXPECT_EQ(learner.history[1].exercise, "few-notes");
-  EXPECT_EQ(learner.history[1].result, PractiseResult::done);  // the latest word
+  EXPECT_EQ(learner.history[1].result, PractiseResult::done);  // the latest result
   EXPECT_EQ(learner.history[2].exercise, "bass");
   EXPECT_EQ(learner.history[2].result, PractiseResult::done);
 }
 
-/// Only who it is, what happened and the day count; another name or another like does not shuffle the proposals.
+/// The seed depends only on the student's uid, the history and the day; a change of name or likes keeps the proposals.
 TEST(PlanSeed, ComesFromTheStudentAndTheHistory) {
   StudentRecord record;
   record.student.uid = "0123456789abcdef";
@@ -65,12 +65,12 @@ TEST(PlanSeed, ComesFromTheStudentAndTheHistory) {
   EXPECT_EQ(seed, 5855U);
 }
 
-TEST_F(StudentNext, IsTheSameForARecordAndADay) {
+TEST_F(StudentNext, IsDeterminedByTheRecordAndTheDay) {
   done({"add", "Mira", "--level", "3", "--keys", "C, G"});
   const std::string first = done({"next", "Mira"});
   EXPECT_EQ(done({"next", "Mira"}), first);
   EXPECT_NE(done({"next", "Mira", "--date", "2026-11-21"}), first);
-  EXPECT_EQ(value_or_throw(test::opened(data_).history(1)).size(), 0U);  // looking writes nothing
+  EXPECT_EQ(value_or_throw(test::opened(data_).history(1)).size(), 0U);  // proposing writes nothing
   // On another day the seed brings the same choices.
   const auto json = nlohmann::json::parse(done({"next", "Mira", "--json"}));
   const auto later =
@@ -81,7 +81,7 @@ TEST_F(StudentNext, IsTheSameForARecordAndADay) {
   EXPECT_EQ(json["exercises"][1]["plan"]["step"], "further");
 }
 
-TEST_F(StudentNext, AcceptWritesItDownWithItsFiles) {
+TEST_F(StudentNext, AcceptSavesAnEntryAndFiles) {
   done({"add", "Mira", "--level", "3", "--keys", "C, G"});
   const auto offered = nlohmann::json::parse(done({"next", "Mira", "--json"}))["exercises"][1];
   const std::string pdf = (base_ / "mira.pdf").string();
@@ -98,7 +98,7 @@ TEST_F(StudentNext, AcceptWritesItDownWithItsFiles) {
   EXPECT_EQ(to_string(*entries[0].key), offered["plan"]["key"]);
   EXPECT_EQ(entries[0].level, offered["level"]);
   EXPECT_EQ(entries[0].seed, offered["seed"].get<std::int64_t>());
-  // The command exercise makes the same one again from what is written down.
+  // The command exercise makes the same one again from the saved data.
   const auto again =
       run_in_process({"exercise", "--id", entries[0].exercise, "--key", to_string(*entries[0].key), "--level",
                       std::to_string(entries[0].level), "--seed", std::to_string(*entries[0].seed), "--json"});
@@ -108,14 +108,14 @@ TEST_F(StudentNext, AcceptWritesItDownWithItsFiles) {
   EXPECT_NE(bytes_of(text).find("right hand"), std::string::npos);
 }
 
-// What cannot be written to its file is not written down either.
-TEST_F(StudentNext, AFileThatIsRefusedIsNoEntry) {
+// If a file cannot be written, no entry is saved.
+TEST_F(StudentNext, AFailedFileMakesNoEntry) {
   done({"add", "Mira", "--level", "3"});
   EXPECT_EQ(student({"next", "Mira", "--accept", "A", "--out", (base_ / "no" / "x.pdf").string()}).status, 3);
-  const auto refused = [&](const std::vector<std::string>& words, const std::string& says) {
+  const auto refused = [&](const std::vector<std::string>& words, const std::string& message) {
     const Outcome outcome = student(words);
     EXPECT_EQ(outcome.status, 2);
-    EXPECT_NE(outcome.err.find(says), std::string::npos) << outcome.err;
+    EXPECT_NE(outcome.err.find(message), std::string::npos) << outcome.err;
   };
   refused({"next", "Mira", "--accept", "D"}, "--accept: \"D\" is not one of the choices\n    they are A to C");
   refused({"next", "Mira", "--out", "x.pdf"}, "say which one, like --accept B");

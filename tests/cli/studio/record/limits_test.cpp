@@ -1,4 +1,4 @@
-// What the system refuses: a full disk, a folder that may not be written, another program that does not let go.
+// System errors: a full disk, a folder without write permission, a record locked by another program.
 #include <fcntl.h>
 #include <signal.h>
 #include <sys/resource.h>
@@ -15,15 +15,15 @@
 namespace romanesca::test {
 namespace {
 
-/// The status and words of what runs in a process of its own.
-struct Verdict {
+/// Exit status and standard error of a child process.
+struct ChildResult {
   int status = 0;
   std::string err;
 };
 
 template <typename Run>
-Verdict in_child(const std::filesystem::path& words, const Run& run) {
-  const int descriptor = ::open(words.c_str(), O_CREAT | O_TRUNC | O_RDWR, 0600);  // before any limit holds
+ChildResult in_child(const std::filesystem::path& error_file, const Run& run) {
+  const int descriptor = ::open(error_file.c_str(), O_CREAT | O_TRUNC | O_RDWR, 0600);  // before any limit is set
   const pid_t child = fork();
   if (child == 0) {
     const Outcome outcome = run();
@@ -33,7 +33,7 @@ Verdict in_child(const std::filesystem::path& words, const Run& run) {
   close(descriptor);
   int status = 0;
   waitpid(child, &status, 0);
-  return {WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status), bytes_of(words)};
+  return {WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status), bytes_of(error_file)};
 }
 
 class Limits : public RecordFolder {};
@@ -46,7 +46,7 @@ TEST_F(Limits, AFullDiskLosesNothing) {
   int refused = 0;
   int written = 0;
   for (rlim_t limit = 0; limit <= 160 * 1024; limit += 2048) {
-    const Verdict verdict = in_child(base_ / "words", [&] {
+    const ChildResult result = in_child(base_ / "words", [&] {
       signal(SIGXFSZ, SIG_IGN);
       Outcome outcome;
       outcome.err.reserve(1000);
@@ -60,25 +60,25 @@ TEST_F(Limits, AFullDiskLosesNothing) {
     const auto after = value_or_throw(test::opened(data_).records());
     ASSERT_EQ(after.size(), 1U);
     const std::size_t entries = after[0].entries.size();
-    if (verdict.status == 0) {
+    if (result.status == 0) {
       ++written;
       ASSERT_EQ(entries, before[0].entries.size() + static_cast<std::size_t>(written)) << limit;
       continue;
     }
     ++refused;
-    EXPECT_EQ(verdict.status, 3) << limit << " " << verdict.err;
-    EXPECT_NE(verdict.err.find("record.db"), std::string::npos) << verdict.err;
-    EXPECT_EQ(verdict.err.find("should not"), std::string::npos) << verdict.err;
-    ASSERT_EQ(entries, before[0].entries.size() + static_cast<std::size_t>(written)) << limit << verdict.err;
+    EXPECT_EQ(result.status, 3) << limit << " " << result.err;
+    EXPECT_NE(result.err.find("record.db"), std::string::npos) << result.err;
+    EXPECT_EQ(result.err.find("should not"), std::string::npos) << result.err;
+    ASSERT_EQ(entries, before[0].entries.size() + static_cast<std::size_t>(written)) << limit << result.err;
     EXPECT_TRUE(std::equal(before[0].entries.begin(), before[0].entries.end(), after[0].entries.begin())) << limit;
   }
   EXPECT_GT(refused, 3);
   EXPECT_GT(written, 3);
 }
 
-TEST_F(Limits, AFullDiskAtTheVeryBeginning) {
+TEST_F(Limits, AFullDiskWhenTheRecordIsCreated) {
   for (rlim_t limit = 0; limit <= 40960; limit += 4096) {
-    const Verdict verdict = in_child(base_ / "words", [&] {
+    const ChildResult result = in_child(base_ / "words", [&] {
       signal(SIGXFSZ, SIG_IGN);
       const rlimit limits{limit, RLIM_INFINITY};
       setrlimit(RLIMIT_FSIZE, &limits);
@@ -87,7 +87,7 @@ TEST_F(Limits, AFullDiskAtTheVeryBeginning) {
       setrlimit(RLIMIT_FSIZE, &none);
       return outcome;
     });
-    EXPECT_TRUE(verdict.status == 0 || verdict.status == 3) << limit << " " << verdict.status << verdict.err;
+    EXPECT_TRUE(result.status == 0 || result.status == 3) << limit << " " << result.status << result.err;
     EXPECT_EQ(student({"list"}).status, 0) << limit;
     for (const auto& entry : std::filesystem::directory_iterator(data_)) {
       EXPECT_FALSE(entry.path().string().ends_with(".part")) << entry.path();
@@ -96,30 +96,30 @@ TEST_F(Limits, AFullDiskAtTheVeryBeginning) {
   }
 }
 
-TEST_F(Limits, AFolderThatMayNotBeWritten) {
+TEST_F(Limits, AFolderWithoutWritePermission) {
   done({"add", "Mira"});
   const std::string bytes = bytes_of(file());
   const auto as_anybody = [&](mode_t folder, const std::vector<std::string>& words) {
     return in_child(base_ / "words", [&] {
       chmod(data_.c_str(), folder);
       if (geteuid() == 0) {
-        // To the superuser nothing is forbidden, so the child becomes somebody else, who owns the folder.
+        // Permissions do not apply to root, so the child becomes another user, who owns the folder.
         const uid_t nobody = 65534;
-        const bool given = chown(data_.c_str(), nobody, nobody) == 0 && chown(file().c_str(), nobody, nobody) == 0;
-        if (!given || setgid(nobody) != 0 || setuid(nobody) != 0) return Outcome{98, "", "cannot become another user"};
+        const bool owned = chown(data_.c_str(), nobody, nobody) == 0 && chown(file().c_str(), nobody, nobody) == 0;
+        if (!owned || setgid(nobody) != 0 || setuid(nobody) != 0) return Outcome{98, "", "cannot become another user"};
       }
       return student(words);
     });
   };
-  const Verdict verdict = as_anybody(0500, {"note", "Mira", "x"});
-  EXPECT_EQ(verdict.status, 3) << verdict.err;
-  EXPECT_NE(verdict.err.find("record.db cannot be opened for writing\n    make " + data_.string()), std::string::npos)
-      << verdict.err;
+  const ChildResult result = as_anybody(0500, {"note", "Mira", "x"});
+  EXPECT_EQ(result.status, 3) << result.err;
+  EXPECT_NE(result.err.find("record.db cannot be opened for writing\n    make " + data_.string()), std::string::npos)
+      << result.err;
   EXPECT_TRUE(bytes_of(file()) == bytes);
-  // The same user in a folder of theirs: it was the folder that refused.
+  // The same user with write permission: the permission was the cause.
   EXPECT_EQ(as_anybody(0700, {"note", "Mira", "x"}).status, 0);
   std::filesystem::remove(file());
-  const Verdict empty = in_child(base_ / "words", [&] {
+  const ChildResult empty = in_child(base_ / "words", [&] {
     chmod(data_.c_str(), 0500);
     if (geteuid() == 0 && setuid(65534) != 0) return Outcome{98, "", ""};
     return student({"add", "Mira"});
@@ -140,27 +140,27 @@ TEST_F(Limits, NoDataFolderAtAll) {
 TEST_F(Limits, TheRecordIsPrivate) {
   const mode_t usual = umask(0);
   done({"add", "Mira"});
-  const auto rights = [](const std::filesystem::path& path) {
+  const auto permissions = [](const std::filesystem::path& path) {
     struct stat about {};
     EXPECT_EQ(stat(path.c_str(), &about), 0);
     return about.st_mode & 0777U;
   };
-  EXPECT_EQ(rights(data_), 0700U);
-  EXPECT_EQ(rights(file()), 0600U);
+  EXPECT_EQ(permissions(data_), 0700U);
+  EXPECT_EQ(permissions(file()), 0600U);
   {
     Store store = test::opened(data_);
     (void)value_or_throw(store.add(named("Ole"), day(11, 20)));
-    EXPECT_EQ(rights(file().string() + "-wal"), 0600U);
-    EXPECT_EQ(rights(file().string() + "-shm"), 0600U);
+    EXPECT_EQ(permissions(file().string() + "-wal"), 0600U);
+    EXPECT_EQ(permissions(file().string() + "-shm"), 0600U);
   }
   done({"export", "--out", (base_ / "all.json").string()});
-  EXPECT_EQ(rights(base_ / "all.json"), 0600U);
-  // Rights that somebody has given are taken back.
+  EXPECT_EQ(permissions(base_ / "all.json"), 0600U);
+  // Permissions that somebody has added are removed.
   chmod(data_.c_str(), 0755);
   chmod(file().c_str(), 0644);
   done({"list"});
-  EXPECT_EQ(rights(data_), 0700U);
-  EXPECT_EQ(rights(file()), 0600U);
+  EXPECT_EQ(permissions(data_), 0700U);
+  EXPECT_EQ(permissions(file()), 0600U);
   umask(usual);
 }
 
@@ -189,7 +189,7 @@ TEST_F(Limits, ProgramsWaitForEachOther) {
   for (std::size_t i = 0; i < entries.size(); ++i) EXPECT_EQ(entries[i].number, static_cast<int>(i) + 1);
 }
 
-TEST_F(Limits, ProgramsBeginTheRecordTogether) {
+TEST_F(Limits, ProgramsCreateTheRecordTogether) {
   for (int round = 0; round < 20; ++round) {
     std::filesystem::remove_all(data_);
     std::vector<pid_t> children;

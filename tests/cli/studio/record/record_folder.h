@@ -18,9 +18,8 @@
 namespace romanesca::test {
 
 /// The record in a folder. Throws Failure.
-inline Store opened(const std::filesystem::path& folder,
-                    std::chrono::milliseconds patience = std::chrono::seconds(10)) {
-  return value_or_throw(Store::open(folder, patience));
+inline Store opened(const std::filesystem::path& folder, std::chrono::milliseconds timeout = std::chrono::seconds(10)) {
+  return value_or_throw(Store::open(folder, timeout));
 }
 
 inline std::string bytes_of(const std::filesystem::path& file) {
@@ -32,12 +31,12 @@ inline void put_bytes(const std::filesystem::path& file, const std::string& byte
   std::ofstream(file, std::ios::binary) << bytes;
 }
 
-/// In memory, where the system has such a folder: these tests wait for the disk thousands of times.
+/// A folder in memory if the system has one: these tests sync to disk thousands of times.
 inline std::filesystem::path fast_folder() {
   return access("/dev/shm", W_OK | X_OK) == 0 ? "/dev/shm" : std::filesystem::temp_directory_path();
 }
 
-/// A test with a data folder of its own. `student` is the command of the program.
+/// A test with its own data folder. `student` runs the program's command of that name.
 class RecordFolder : public testing::Test {
  protected:
   void SetUp() override {
@@ -54,7 +53,7 @@ class RecordFolder : public testing::Test {
     words.insert(words.begin(), "student");
     return run_in_process(words, typed, {}, data_, terminal);
   }
-  /// The same, expected to succeed. @return the answer
+  /// The same, expected to succeed. @return standard output
   std::string done(const std::vector<std::string>& words) const {
     const Outcome outcome = student(words);
     EXPECT_EQ(outcome.status, 0) << outcome.err;
@@ -63,7 +62,7 @@ class RecordFolder : public testing::Test {
   [[nodiscard]] std::filesystem::path file() const { return data_ / record_file_name; }
 
   std::filesystem::path base_;  ///< for other files
-  std::filesystem::path data_;  ///< not made yet
+  std::filesystem::path data_;  ///< does not exist at first
 };
 
 inline Date day(int month, int number) {

@@ -13,7 +13,7 @@ class Schema : public RecordFolder {
   }
 };
 
-TEST_F(Schema, Version1BecomesTheNewest) {
+TEST_F(Schema, Version1IsMigrated) {
   put_version_1();
   const auto records = value_or_throw(test::opened(data_).records());
   ASSERT_EQ(records.size(), 2U);
@@ -35,7 +35,7 @@ TEST_F(Schema, Version1BecomesTheNewest) {
   EXPECT_EQ(records[1].entries[0].text, "sings the bass line");
   Database database(file(), std::chrono::seconds(1));
   EXPECT_EQ(schema_version(database), newest_schema);
-  // An id that was given once, before the migration, is not given again.
+  // An id that was used before the migration is not used again.
   EXPECT_EQ(value_or_throw(test::opened(data_).add(named("Ole"), day(11, 20))).id, 6);
 }
 
@@ -56,7 +56,7 @@ TEST_F(Schema, MigratedAndNewTablesAreTheSame) {
   EXPECT_EQ(columns(), fresh);
 }
 
-TEST_F(Schema, AStepThatFailsChangesNothing) {
+TEST_F(Schema, AFailedMigrationChangesNothing) {
   put_version_1();
   Database(file(), std::chrono::seconds(1)).run("UPDATE students SET since = 'long ago' WHERE id = 4");
   const std::string before = bytes_of(file());

@@ -1,4 +1,4 @@
-// What the actions of the command say and write, names and dates, and that a removal leaves nothing.
+// The actions of the command student: messages and data, names and dates, and that a removal erases everything.
 #include "cli/studio/record/student.h"
 
 #include "cli/studio/record/plain_text.h"
@@ -10,13 +10,13 @@ namespace {
 using StudentCommand = RecordFolder;
 
 // The published test vectors of FNV-1a, 64 bits (draft-eastlake-fnv, from memory).
-TEST(StudentMark, IsFnv1a) {
+TEST(TextHash, IsFnv1a) {
   EXPECT_EQ(text_hash(""), 0xCBF29CE484222325U);
   EXPECT_EQ(text_hash("a"), 0xAF63DC4C8601EC8CU);
   EXPECT_EQ(text_hash("foobar"), 0x85944171F73967E8U);
 }
 
-TEST(StudentMark, TellsStudentsApart) {
+TEST(StudentUid, DiffersBetweenStudents) {
   EXPECT_EQ(uid_of("Mira", day(11, 20), 1), uid_of("Mira", day(11, 20), 1));
   EXPECT_NE(uid_of("Mira", day(11, 20), 1), uid_of("Mira", day(11, 20), 2));
   EXPECT_NE(uid_of("Mira", day(11, 20), 1), uid_of("Mira", day(11, 21), 1));
@@ -46,14 +46,14 @@ TEST(StudentName, IsCleanText) {
   EXPECT_TRUE(name_fault(std::string(101, 'x')));
 }
 
-TEST_F(StudentCommand, RefusesWhatIsWrong) {
+TEST_F(StudentCommand, ReportsWrongInput) {
   done({"add", "Mira"});
   done({"note", "Mira", "--set", "echo"});
   done({"note", "Mira", "--done", "echo"});
-  const auto expect = [&](const std::vector<std::string>& words, const std::string& says) {
+  const auto expect = [&](const std::vector<std::string>& words, const std::string& message) {
     const Outcome outcome = student(words);
-    EXPECT_EQ(outcome.status, 2) << says;
-    EXPECT_NE(outcome.err.find(says), std::string::npos) << outcome.err;
+    EXPECT_EQ(outcome.status, 2) << message;
+    EXPECT_NE(outcome.err.find(message), std::string::npos) << outcome.err;
     EXPECT_EQ(outcome.out, "");
   };
   expect({}, "student needs to know what to do");
@@ -85,13 +85,13 @@ TEST_F(StudentCommand, RefusesWhatIsWrong) {
   EXPECT_EQ(value_or_throw(test::opened(data_).history(1)).size(), 2U);
 }
 
-TEST_F(StudentCommand, AWordThatIsAnActionIsANameToo) {
+TEST_F(StudentCommand, ANameMayBeTheWordOfAnAction) {
   done({"add", "next"});
   done({"note", "next", "add"});
   EXPECT_NE(done({"show", "next"}).find("add"), std::string::npos);
 }
 
-TEST_F(StudentCommand, WhatIsDoneIsNotOpen) {
+TEST_F(StudentCommand, ADoneTaskIsNotOpen) {
   done({"add", "Mira", "--level", "3"});
   done({"note", "Mira", "--set", "echo", "--key", "G", "--seed", "7"});
   done({"note", "Mira", "--chosen", "echo", "--key", "D"});
@@ -108,7 +108,7 @@ TEST_F(StudentCommand, WhatIsDoneIsNotOpen) {
   EXPECT_EQ(open[0].seed, 7);
 }
 
-TEST_F(StudentCommand, RemovalAsksOnATerminal) {
+TEST_F(StudentCommand, RemovalAsksForConfirmationOnATerminal) {
   done({"add", "Mira"});
   const Outcome piped = student({"remove", "Mira"}, "Mira\n");
   EXPECT_EQ(piped.status, 2);
@@ -123,8 +123,8 @@ TEST_F(StudentCommand, RemovalAsksOnATerminal) {
   EXPECT_EQ(value_or_throw(test::opened(data_).students()).size(), 0U);
 }
 
-// Neither the file nor its log holds a byte of a student who was removed, nor of names and texts given up before.
-TEST_F(StudentCommand, RemovalLeavesNothing) {
+// After a removal neither the file nor its log has the student's data, nor the student's earlier names and texts.
+TEST_F(StudentCommand, RemovalErasesEverything) {
   const auto anywhere = [&](const std::string& word) {
     bool found = false;
     for (const auto& entry : std::filesystem::directory_iterator(data_)) {
@@ -134,7 +134,7 @@ TEST_F(StudentCommand, RemovalLeavesNothing) {
   };
   done({"add", "Quirina", "--likes", "zithers"});
   done({"add", "Ole"});
-  Store other = test::opened(data_);  // a second program, which keeps the log alive
+  Store other = test::opened(data_);  // a second connection, which keeps the log file
   for (int i = 0; i < 300; ++i) {
     done({"note", "Quirina", "gloxinia " + std::to_string(i)});
     if (i % 3 == 0) done({"note", "Ole", "tulip " + std::to_string(i)});
@@ -149,7 +149,7 @@ TEST_F(StudentCommand, RemovalLeavesNothing) {
   EXPECT_EQ(other.history(2)->size(), 100U);
 }
 
-// A program that reads at this moment keeps old pages in the log: that is said, and the next one empties it.
+// A program that is reading keeps old pages in the log: this is reported, and the next run empties the log.
 TEST_F(StudentCommand, RemovalWhileAnotherReads) {
   done({"add", "Quirina"});
   {
