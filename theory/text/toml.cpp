@@ -298,6 +298,8 @@ class TomlReader {
 
 }  // namespace
 
+TomlTable::TomlTable(TextPlace place) : place_(place) {}
+
 const TomlValue* TomlTable::find(std::string_view name) const {
   const auto found = positions_.find(name);
   return found == positions_.end() ? nullptr : &entries_[found->second].value;

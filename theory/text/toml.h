@@ -26,7 +26,7 @@ using TomlArray = std::vector<TomlValue>;
 /// gives nothing.
 class TomlTable {
  public:
-  explicit TomlTable(TextPlace place) : place_(place) {}
+  explicit TomlTable(TextPlace place);
 
   /// Its header; line 1, column 1 for the whole file.
   [[nodiscard]] const TextPlace& place() const { return place_; }
