@@ -314,7 +314,7 @@ void ScreenPainter::paint(const std::vector<std::string>& lines, LiveEnvironment
     changed = true;
   }
   shown_ = lines;
-  if (changed) muted_ << std::flush;
+  if (changed) out_ << std::flush;
 }
 
 }  // namespace romanesca
