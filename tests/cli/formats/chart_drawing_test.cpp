@@ -1,4 +1,5 @@
 #include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/page_flow.h"
 
 #include <gtest/gtest.h>
 #include <unistd.h>
