@@ -50,7 +50,8 @@ bool answer_shell(const std::vector<std::string>& arguments, Console& console) {
   const std::string word = arguments.size() > 1 ? arguments[1] : "";
   if (option != "--man" && option != "--completion" && option != "--words") return false;
   if (arguments.size() > 2)
-    throw Failure(ExitStatus::wrong_input, option + ": there is one word too many", "give one word, or none with --man");
+    throw Failure(ExitStatus::wrong_input, option + ": there is one word too many",
+                  "give one word, or none with --man");
   const auto text_of = option == "--man" ? page : option == "--completion" ? completion : words;
   write_output(text_of(word, console), std::nullopt, console);
   return true;

@@ -190,7 +190,7 @@ TEST_F(Week, EveryCommandOfTheGuideWorksAsShown) {
       std::string all;
       for (const std::string& line : output) all += line + "\n";
       const bool right = matches(shown, output);
-      EXPECT_TRUE(right) << path.string() << ":" << block.line + 1 << ": " << command << " says\n" << all;
+      EXPECT_TRUE(right) << path.string() << ":" << block.line + 1 << ": " << command << " prints\n" << all;
       anew.push_back(command);
       const auto& now = with_gap ? shown : output;
       anew.insert(anew.end(), now.begin(), now.end());
