@@ -107,7 +107,6 @@ class StyleReader {
     part.role = role.role;
     part.name = role.name;
     part.range = role.range;
-    if (!read_instrument(table, part.instrument)) return;
     part.level_db = static_cast<float>(table.number("level_db").value_or(0.0));
     if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db must be -24 to 12");
     if (const auto wanted = table.string("voicing")) {
@@ -121,23 +120,23 @@ class StyleReader {
       if (part.mark == 0) return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark));
     }
     read_patterns(role, table, part);
+    if (!fault_) read_instrument(table, part);
     style_.parts.push_back(std::move(part));
   }
 
-  bool read_instrument(const TomlTable& table, InstrumentId& instrument) {
+  void read_instrument(const TomlTable& table, StylePart& part) {
     const std::string word = table.string("instrument").value_or("");
     if (const InstrumentRow* const row = instrument_named(word)) {
-      instrument = row->id;
-      return true;
+      part.instrument = row->id;
+      return;
     }
     std::vector<std::string> names;
     for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
     const auto near = nearest_word(word, names);
     const TomlValue* const value = table.find("instrument");
-    fail(value != nullptr ? value->place() : table.place(), fmt::format("unknown instrument \"{}\"", word));
-    fault_->hint =
-        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", "));
-    return false;
+    fail(value != nullptr ? value->place() : table.place(),
+         word.empty() ? fmt::format("{} has no instrument", part.name) : fmt::format("unknown instrument \"{}\"", word));
+    fault_->hint = near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", "));
   }
 
   /// A drum has its rows in the part's table and in tables within it; others have one row under each name.

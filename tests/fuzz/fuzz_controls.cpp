@@ -24,7 +24,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const auto control = Controllers::control_of(heard);
     if (!control) return;
     controllers.learn(*control);
-    if (says(*control).empty()) std::abort();
+    if (description(*control).empty()) std::abort();
   });
   return 0;
 }

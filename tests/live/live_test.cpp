@@ -118,7 +118,7 @@ TEST_F(Live, AKilledServerIsWaitedForAndThePositionIsKept) {
     Program program(lesson());
     ASSERT_TRUE(program.shows("bar 2 of 4", patience_ms)) << program.shown();
     server_->stop(signal);
-    EXPECT_TRUE(program.shows("has gone; I wait for it", patience_ms)) << program.shown();
+    EXPECT_TRUE(program.shows("has gone; waiting for it", patience_ms)) << program.shown();
     piano.reset();
     server_->start();
     piano = std::make_unique<Instrument>("piano-rig");
@@ -149,7 +149,7 @@ TEST_F(Live, AnInstrumentThatVanishesIsWaitedFor) {
   Program program(lesson());
   ASSERT_TRUE(program.shows("bar 2 of 4", patience_ms)) << program.shown();
   piano.reset();
-  EXPECT_TRUE(program.shows("has gone; I wait for it", patience_ms)) << program.shown();
+  EXPECT_TRUE(program.shows("has gone; waiting for it", patience_ms)) << program.shown();
   piano = std::make_unique<Instrument>("piano-rig");
   EXPECT_TRUE(program.shows("is back", patience_ms)) << program.shown();
   program.run(1500);

@@ -1,5 +1,4 @@
 #include "cli/formats/paper/chart_drawing.h"
-#include "cli/formats/paper/page_flow.h"
 
 #include <gtest/gtest.h>
 #include <unistd.h>
@@ -10,6 +9,7 @@
 #include <fstream>
 #include <pugixml.hpp>
 
+#include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "progressions/library.h"
 #include "theory/chords/numeral_text.h"

@@ -76,12 +76,14 @@ TEST(Styles, ErrorsHaveAPosition) {
   EXPECT_EQ(bad("meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [80, 70, 60]\n"),
             "3: tempo must rise from slowest to fastest, between 20 and 400");
   EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or unknown");
+  EXPECT_EQ(bad(head + "[bass]\nplay = \"R---\"\n"), "4: bass has no instrument");
+  EXPECT_EQ(bad(head + "[bass]\ninstrument = \"tuba\"\nplay = \"R---\"\n"), "5: unknown instrument \"tuba\"");
 }
 
 TEST(Styles, PatternsByIntensityAndFill) {
   const auto style = read_style({"s",
-                                 "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\nkick = \"x...\"\n"
-                                 "[drums.fill]\nsnare = \"xxxx\"\n[pad]\nplay = \"x---\"\nsoft = \"tacet\"\n"});
+                                 "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\ninstrument = \"drum-kit\"\nkick = \"x...\"\n"
+                                 "[drums.fill]\nsnare = \"xxxx\"\n[pad]\ninstrument = \"pad\"\nplay = \"x---\"\nsoft = \"tacet\"\n"});
   ASSERT_TRUE(style) << style.error().message;
   const StylePart& drums = style->parts[0];
   EXPECT_EQ(drums.pattern(Intensity::medium, false).front().drum, 36);

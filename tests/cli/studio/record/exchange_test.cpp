@@ -112,7 +112,7 @@ TEST_F(Exchange, ErrorsHaveAPlace) {
       {with(R"({"name":"A","mark":"Z"})"), "student 2: mark is not 16 hexadecimal digits"},
       {with(R"({"name":"A","entries":[{}]})"), "student 2, entry 1: date is missing"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"lost"}]})"), "student 2, entry 1: kind is \"lost\""},
-      {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","seed":-1}]})"), "entry 1: seed is no whole"},
+      {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","seed":-1}]})"), "entry 1: seed is not a whole"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","seed":9007199254740992}]})"),
        "entry 1: seed is not a whole number from 0 to 9007199254740991"},
       {with(R"({"name":"A","entries":[{"date":"2026-11-20","kind":"set","choice":"D"}]})"), "choice is not A, B or C"},
