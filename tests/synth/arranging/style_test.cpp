@@ -81,6 +81,17 @@ TEST(Styles, FaultsHaveAPlace) {
   EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or unknown");
 }
 
+TEST(Styles, FaultsHaveAHint) {
+  const auto hint = [](const std::string& part) {
+    const std::string text = "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n" + part;
+    return read_style({"bad", text}).error().hint;
+  };
+  EXPECT_EQ(hint("[drums]\nrde = \"x...\"\n"), "did you mean ride?");
+  EXPECT_EQ(hint("[bas]\nplay = \"R---\"\n"), "did you mean bass?");
+  EXPECT_EQ(hint("[trombones]\nplay = \"x...\"\n"),
+            "choose drums, percussion, bass, keys, organ, guitar, pad, strings");
+}
+
 TEST(Styles, APatternForTheMoment) {
   const auto style = read_style({"s",
                                  "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\nkick = \"x...\"\n"
