@@ -101,9 +101,9 @@ class Checker {
       const bool readable = !answer_.words.empty() ? std::any_of(answer_.words.begin(), answer_.words.end(), known)
                                                    : chord_from(word) || parse_roman(word);
       if (!readable) {
-        return unreadable(fmt::format("cannot read the answer \"{}\"", word),
-                          answer_.words.empty() ? "give names like Eb or Am, or numerals like IV"
-                                                : "the words are " + listed(answer_.words));
+        return unreadable(fmt::format("cannot read \"{}\"", word), answer_.words.empty()
+                                                                       ? "give names like Eb or Am, or numerals like IV"
+                                                                       : "the words are " + listed(answer_.words));
       }
     }
     if (said.empty()) return unreadable("there is no answer", answer_.asks);

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <array>
+#include <string>
+#include <vector>
 
 #include "synth/arranging/style.h"
 #include "theory/text/nearest_word.h"
@@ -50,6 +52,15 @@ int drum_key(std::string_view name) {
   return drum == drum_names.end() ? 0 : drum->key;
 }
 
+/// "did you mean ride?" for a name of the table that is near, else all of its names.
+template <typename Table>
+std::string names_hint(std::string_view name, const Table& table) {
+  std::vector<std::string> names;
+  for (const auto& row : table) names.emplace_back(row.name);
+  if (const auto near = nearest_word(name, names)) return fmt::format("did you mean {}?", *near);
+  return fmt::format("choose {}", fmt::join(names, ", "));
+}
+
 /// Reads one file and keeps the first error.
 class StyleReader {
  public:
@@ -65,7 +76,7 @@ class StyleReader {
       const auto role =
           std::find_if(roles.begin(), roles.end(), [&](const RoleName& each) { return each.name == entry.name; });
       if (role == roles.end()) {
-        fail(entry.value.place(), fmt::format("unknown part \"{}\"", entry.name));
+        fail(entry.value.place(), fmt::format("unknown part \"{}\"", entry.name), names_hint(entry.name, roles));
       } else {
         read_part(*role, *part);
       }
@@ -117,7 +128,8 @@ class StyleReader {
     }
     if (const auto mark = table.string("mark")) {
       part.mark = drum_key(*mark);
-      if (part.mark == 0) return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark));
+      if (part.mark == 0)
+        return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark), names_hint(*mark, drum_names));
     }
     read_patterns(role, table, part);
     if (!fault_) read_instrument(table, part);
@@ -134,9 +146,11 @@ class StyleReader {
     for (const InstrumentRow& row : instruments()) names.emplace_back(row.name);
     const auto near = nearest_word(word, names);
     const TomlValue* const value = table.find("instrument");
-    fail(value != nullptr ? value->place() : table.place(),
-         word.empty() ? fmt::format("{} has no instrument", part.name) : fmt::format("unknown instrument \"{}\"", word));
-    fault_->hint = near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", "));
+    fail(value != nullptr ? value->place() : table.place(), word.empty()
+                                                                ? fmt::format("{} has no instrument", part.name)
+                                                                : fmt::format("unknown instrument \"{}\"", word));
+    fault_->hint =
+        near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(names, ", "));
   }
 
   /// A drum has its rows in the part's table and in tables within it; others have one row under each name.
@@ -176,7 +190,8 @@ class StyleReader {
     StyleRow row;
     if (role.role == StyleRole::drums) {
       row.drum = drum_key(name);
-      if (row.drum == 0) return fail(value.place(), fmt::format("unknown drum \"{}\"", name));
+      if (row.drum == 0)
+        return fail(value.place(), fmt::format("unknown drum \"{}\"", name), names_hint(name, drum_names));
     } else if (name != "play") {
       return fail(value.place(), fmt::format("unknown row \"{}\" of {}", name, role.name));
     }
@@ -206,8 +221,8 @@ class StyleReader {
               [&](const StylePart& a, const StylePart& b) { return place(a) < place(b); });
   }
 
-  void fail(const TextPlace& place, std::string message) {
-    if (!fault_) fault_ = toml_error(file_, place, std::move(message));
+  void fail(const TextPlace& place, std::string message, std::string hint = {}) {
+    if (!fault_) fault_ = toml_error(file_, place, std::move(message), std::move(hint));
   }
 
   const EmbeddedText& file_;

@@ -125,7 +125,7 @@ TEST(AnswerCheck, WhatCannotBeRead) {
   EXPECT_EQ(chords.error().place, (TextPlace{1, 1, 1}));
   const auto words = check_answer(one("major-or-minor", c_major, 1), "major happy");
   ASSERT_FALSE(words);
-  EXPECT_EQ(words.error().message, "cannot read the answer \"happy\"");
+  EXPECT_EQ(words.error().message, "cannot read \"happy\"");
   EXPECT_EQ(words.error().hint, "the words are major and minor");
   EXPECT_FALSE(check_answer(one("major-or-minor", c_major, 1), " , "));
   EXPECT_FALSE(check_answer(one("finish-the-phrase", c_major, 1), ""));

@@ -80,10 +80,23 @@ TEST(Styles, ErrorsHaveAPosition) {
   EXPECT_EQ(bad(head + "[bass]\ninstrument = \"tuba\"\nplay = \"R---\"\n"), "5: unknown instrument \"tuba\"");
 }
 
+TEST(Styles, FaultsHaveAHint) {
+  const auto hint = [](const std::string& part) {
+    const std::string text = "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n" + part;
+    return read_style({"bad", text}).error().hint;
+  };
+  EXPECT_EQ(hint("[drums]\nrde = \"x...\"\n"), "did you mean ride?");
+  EXPECT_EQ(hint("[bas]\nplay = \"R---\"\n"), "did you mean bass?");
+  EXPECT_EQ(hint("[trombones]\nplay = \"x...\"\n"),
+            "choose drums, percussion, bass, keys, organ, guitar, pad, strings");
+}
+
 TEST(Styles, PatternsByIntensityAndFill) {
-  const auto style = read_style({"s",
-                                 "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\ninstrument = \"drum-kit\"\nkick = \"x...\"\n"
-                                 "[drums.fill]\nsnare = \"xxxx\"\n[pad]\ninstrument = \"pad\"\nplay = \"x---\"\nsoft = \"tacet\"\n"});
+  const auto style =
+      read_style({"s",
+                  "meter = \"4/4\"\nsteps_per_beat = 1\ntempo = [60, 70, 80]\n[drums]\ninstrument = \"drum-kit\"\nkick "
+                  "= \"x...\"\n"
+                  "[drums.fill]\nsnare = \"xxxx\"\n[pad]\ninstrument = \"pad\"\nplay = \"x---\"\nsoft = \"tacet\"\n"});
   ASSERT_TRUE(style) << style.error().message;
   const StylePart& drums = style->parts[0];
   EXPECT_EQ(drums.pattern(Intensity::medium, false).front().drum, 36);
