@@ -29,7 +29,8 @@ std::string style_text(const Style& style) {
 
 OrderedJson style_json(const Style& style) {
   OrderedJson parts = OrderedJson::array();
-  for (const StylePart& part : style.parts) parts.push_back({{"part", part.name}, {"instrument", part.instrument}});
+  for (const StylePart& part : style.parts)
+    parts.push_back({{"part", part.name}, {"instrument", instrument(part.instrument).name}});
   return {{"id", style.id},
           {"meter", to_string(style.meter)},
           {"feel", style.feel},
