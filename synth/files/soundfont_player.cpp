@@ -81,7 +81,7 @@ constexpr int volume_controller = 7;
 constexpr double offset_hz = 7;  // as in the band: half a decibel down at 20 Hz, where hearing ends
 
 /// MIDI's volume: 40 log10(value / 127) dB (General MIDI Level 2, MIDI Association); 100 is the default.
-int volume_of(float gain_db) {
+int font_volume_of(float gain_db) {
   return static_cast<int>(std::clamp(std::lround(100 * std::pow(10.0, static_cast<double>(gain_db) / 40)), 0L, 127L));
 }
 
@@ -133,7 +133,7 @@ struct SoundFontPlayer::State {
       const int channel = static_cast<int>(i);
       library.set_channel_type(synth, channel, row.drums ? CHANNEL_TYPE_DRUM : CHANNEL_TYPE_MELODIC);
       library.program_change(synth, channel, row.program);
-      library.control_change(synth, channel, volume_controller, volume_of(parts[i].gain_db));
+      library.control_change(synth, channel, volume_controller, font_volume_of(parts[i].gain_db));
     }
   }
 

@@ -13,7 +13,7 @@ constexpr int percussion = 9, high_click = 76, low_click = 77;
 
 /// The level of a part as channel volume: General MIDI level 2 has gain = 40 log10(volume / 127) dB; 100 is the
 /// default.
-int volume_of(float gain_db) noexcept {
+int midi_volume_of(float gain_db) noexcept {
   return std::clamp(static_cast<int>(std::lround(100 * std::pow(10.0, static_cast<double>(gain_db) / 40))), 1, 127);
 }
 
@@ -45,7 +45,7 @@ void MidiPerformer::piece_changed(std::int64_t due_ns, const LivePiece& piece) n
     const std::array<std::uint8_t, 2> program{static_cast<std::uint8_t>(program_change | part.channel),
                                               static_cast<std::uint8_t>(part.program & 0x7F)};
     send(due_ns, program);
-    if (part.pitched) send3(due_ns, control | part.channel, channel_volume, volume_of(part.gain_db));
+    if (part.pitched) send3(due_ns, control | part.channel, channel_volume, midi_volume_of(part.gain_db));
   }
 }
 

@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-constexpr float silence = 3e-5f;
+constexpr float tine_silence = 3e-5f;
 constexpr double tine_ratio = 14;
 constexpr double radians_per_turn = 6.28318530717958647693;
 
@@ -70,7 +70,7 @@ class TineVoice {
     const auto phase = static_cast<float>(phase_);
     const auto step = static_cast<float>(step_);
     add_fm_pair({phase, step, phase, step, body_.now, body_.step(), body_index_.now, body_index_.step()}, tone.data());
-    if (tine_.now > silence) {
+    if (tine_.now > tine_silence) {
       const double tine_phase = phase_ * tine_ratio;
       const auto modulator = static_cast<float>(tine_phase - std::floor(tine_phase));
       add_fm_pair({phase, step, modulator, static_cast<float>(step_ * tine_ratio), tine_.now, tine_.step(),
@@ -81,7 +81,7 @@ class TineVoice {
     phase_ += step_ * static_cast<double>(block_frames);
     phase_ -= std::floor(phase_);
     for (Decay* each : {&body_, &body_index_, &tine_, &tine_index_}) each->advance();
-    active_ = loudness() >= silence;
+    active_ = loudness() >= tine_silence;
   }
 
   [[nodiscard]] bool active() const noexcept { return active_; }

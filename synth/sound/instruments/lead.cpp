@@ -16,7 +16,7 @@ constexpr double vibrato_hz = 5.2;
 constexpr double vibrato_cents = 14;
 constexpr double vibrato_after_s = 0.25;
 constexpr double vibrato_grows_s = 0.5;
-constexpr double highest_fraction = 0.45;  // of the sample rate
+constexpr double highest_harmonic = 0.45;  // of the sample rate
 
 ROMANESCA_VECTOR_CLONES
 void add_sine(float phase, float step, float level, float* __restrict tone) {
@@ -39,7 +39,7 @@ class SingingVoice {
     const double steepness = 0.62 - 0.42 * force;
     for (std::size_t n = 1; n <= most_harmonics; ++n) {
       // With a margin for the vibrato.
-      if (static_cast<double>(n) * step_ * 1.01 >= highest_fraction) break;
+      if (static_cast<double>(n) * step_ * 1.01 >= highest_harmonic) break;
       const double level = exp_of(-steepness * static_cast<double>(n - 1)) * (n % 2 == 1 ? 1.0 : 0.5);
       levels_[count_++] = static_cast<float>(level);
       squares += level * level;
