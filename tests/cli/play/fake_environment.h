@@ -89,7 +89,7 @@ class FakeWorld final : public LiveEnvironment {
 
   [[nodiscard]] std::unique_ptr<LiveOutput> open_port(LiveEngine& engine, const PortSelector& selector,
                                                       bool with_clock) override {
-    if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
+    if (!ports) throw SystemError("there is no MIDI port", "switch the instrument on and connect it");
     opened.push_back(selector.name);
     return std::make_unique<Output>(*this, engine, with_clock);
   }
@@ -98,7 +98,7 @@ class FakeWorld final : public LiveEnvironment {
     return open_port(engine, {"speakers " + settings.name, settings.system, false}, false);
   }
   [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& selector) override {
-    if (!ports) throw SystemError("no MIDI port is there", "switch the instrument on and connect it");
+    if (!ports) throw SystemError("there is no MIDI port", "switch the instrument on and connect it");
     opened.push_back("from " + selector.name);
     return std::make_unique<Input>(*this, selector.name);
   }

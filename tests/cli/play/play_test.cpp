@@ -155,7 +155,7 @@ TEST_F(PlayTest, AMissingPortIsReportedWithAHint) {
   world.ports = false;
   const Played played = play(four);
   EXPECT_EQ(played.status, 4);
-  EXPECT_EQ(played.err, "romanesca: no MIDI port is there\n    switch the instrument on and connect it\n");
+  EXPECT_EQ(played.err, "romanesca: there is no MIDI port\n    switch the instrument on and connect it\n");
 }
 
 TEST_F(PlayTest, ListensToChordsAndReportsOnThem) {
