@@ -64,11 +64,7 @@ TEST_F(BadInput, Text) {
     expect(start + "song.txt", 2,
            "song.txt:6:7: unknown chord \"Hm7\"\n    | G | Hm7 |\n          ^^^   did you mean Bm7?\n");
     expect(start + "binary.txt", 2, "binary.txt:1:1: not plain text in UTF-8");
-<<<<<<< HEAD
     expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; texts may have up to 4194304");
-=======
-    expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; I read texts of up to 4194304");
->>>>>>> helper1
     expect(start + "beats.txt", 2, "beats.txt:1:3: this bar has 5 beats, 4/4 has 4");
     expect(start + "folder", 3, "folder is a folder");
     expect(start + "nothing/song.txt", 3, "there is no file nothing/song.txt");
