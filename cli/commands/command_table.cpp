@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 11> table{{
+constexpr std::array<Command, 11> command_rows{{
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"
@@ -79,13 +79,13 @@ constexpr std::array<Command, 11> table{{
 
 }  // namespace
 
-std::span<const Command> commands() { return table; }
+std::span<const Command> commands() { return command_rows; }
 
 const Command* command_named(std::string_view name) {
-  const auto found = std::find_if(table.begin(), table.end(), [&](const Command& command) {
+  const auto found = std::find_if(command_rows.begin(), command_rows.end(), [&](const Command& command) {
     return command.name == name || (!command.also.empty() && command.also == name);
   });
-  return found == table.end() ? nullptr : &*found;
+  return found == command_rows.end() ? nullptr : &*found;
 }
 
 OptionParser parser_of(const Command& command) {

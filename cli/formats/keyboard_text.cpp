@@ -10,11 +10,6 @@ namespace {
 
 constexpr std::size_t key_width = 5;
 
-bool is_black(int midi) {
-  constexpr std::array<bool, 12> black{false, true, false, true, false, false, true, false, true, false, true, false};
-  return black[static_cast<std::size_t>(midi % 12)];
-}
-
 /// A name in the middle of so many columns.
 std::string centred(const std::string& name, std::size_t width) {
   const std::size_t left = (width - std::min(width, name.size())) / 2;
@@ -42,7 +37,7 @@ std::string keyboard_text(const Voicing& notes, int indent) {
   std::string whites = "|";
   std::string edge = "+";
   for (int midi = low; midi <= high; ++midi) {
-    if (is_black(midi)) {
+    if (is_black_key(midi)) {
       // Three columns over the line between two white keys.
       const std::string name = name_on(midi, notes);
       const std::string label = name.empty() ? "###" : centred(name, 3);

@@ -27,7 +27,7 @@ std::string_view word_of(Kind kind) {
   return std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.second == kind; })->first;
 }
 
-std::optional<int> number_in(std::string_view text, int lowest, int highest) {
+std::optional<int> parse_number(std::string_view text, int lowest, int highest) {
   int value = 0;
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
   if (read.ec != std::errc() || read.ptr != text.data() + text.size() || value < lowest || value > highest) return {};
@@ -46,8 +46,8 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
   words >> kind >> number >> channel_word >> channel >> action >> part;
   const auto* const known =
       std::find_if(kinds.begin(), kinds.end(), [&](const auto& each) { return each.first == kind; });
-  const auto read_number = number_in(number, 0, 127);
-  const auto read_channel = number_in(channel, 1, 16);
+  const auto read_number = parse_number(number, 0, 127);
+  const auto read_channel = parse_number(channel, 1, 16);
   if (known == kinds.end() || !read_number || channel_word != "channel" || !read_channel) {
     throw_wrong_line(source, line, "this is not a learned control",
                      "write it like \"controller 64 channel 1 start-stop\", or delete it");
@@ -62,7 +62,7 @@ LearnedControl read_line(const std::string& text, const std::string& source, int
         near ? fmt::format("did you mean {}?", *near) : fmt::format("choose one of {}", fmt::join(all, ", ")));
   }
   const bool needs_part = *read_action == PlayAction::mute || *read_action == PlayAction::solo;
-  const auto read_part = number_in(part, 1, 16);
+  const auto read_part = parse_number(part, 1, 16);
   if (needs_part != read_part.has_value()) {
     throw_wrong_line(source, line, fmt::format("{} {} part number", action, needs_part ? "needs a" : "takes no"),
                      needs_part ? "write it like \"note 36 channel 10 mute 2\"" : "delete the number");

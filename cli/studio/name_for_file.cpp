@@ -5,7 +5,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::size_t longest = 100;  // bytes: a name of 255 is the most that file systems take
+constexpr std::size_t longest_name = 100;  // bytes: a name of 255 is the most that file systems take
 
 }  // namespace
 
@@ -18,8 +18,8 @@ std::string name_for_file(std::string_view words) {
       name += '-';
     }
   }
-  if (name.size() > longest) {
-    std::size_t end = longest;
+  if (name.size() > longest_name) {
+    std::size_t end = longest_name;
     while (end > 0 && !begins_code_point(name[end])) --end;
     name.resize(end);
   }

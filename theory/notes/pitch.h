@@ -89,6 +89,12 @@ class Pitch {
 /// Equal temperament with A4 = 440 Hz (ISO 16:1975). @param midi may be fractional.
 [[nodiscard]] double frequency_hz(double midi) noexcept;
 
+/// Whether the key of a piano is black. @param midi 0 to 127
+[[nodiscard]] constexpr bool is_black_key(int midi) noexcept {
+  const int key = midi % 12;
+  return key == 1 || key == 3 || key == 6 || key == 8 || key == 10;
+}
+
 /// ASCII: "Eb", "F#", "Bbb".
 [[nodiscard]] std::string to_string(PitchClass name);
 /// ASCII with the octave: "Eb4", "C-1".

@@ -31,9 +31,9 @@ constexpr std::array minor_pentatonic{unison, minor_third, perfect_fourth, perfe
 constexpr std::array minor_blues{unison, minor_third, perfect_fourth, diminished_fifth, perfect_fifth, minor_seventh};
 constexpr std::array major_blues{unison, major_second, minor_third, major_third, perfect_fifth, major_sixth};
 constexpr std::array whole_tone{unison, major_second, major_third, augmented_fourth, augmented_fifth, augmented_sixth};
-constexpr std::array chromatic{unison,      minor_second,   major_second,     minor_third,
-                               major_third, perfect_fourth, augmented_fourth, perfect_fifth,
-                               minor_sixth, major_sixth,    minor_seventh,    major_seventh};
+constexpr std::array chromatic_steps{unison,      minor_second,   major_second,     minor_third,
+                                     major_third, perfect_fourth, augmented_fourth, perfect_fifth,
+                                     minor_sixth, major_sixth,    minor_seventh,    major_seventh};
 
 constexpr std::array<Scale, 17> scales{{{"major", major},
                                         {"ionian", major},
@@ -51,7 +51,7 @@ constexpr std::array<Scale, 17> scales{{{"major", major},
                                         {"minor blues", minor_blues},
                                         {"major blues", major_blues},
                                         {"whole tone", whole_tone},
-                                        {"chromatic", chromatic}}};
+                                        {"chromatic", chromatic_steps}}};
 
 }  // namespace
 

@@ -14,11 +14,6 @@ constexpr double key_shape = 4.4;      // height of a white key to its width
 constexpr double black_width = 0.62;   // of a white key's
 constexpr double black_height = 0.62;  // of a white key's
 
-bool is_black(int midi) {
-  const int key = midi % 12;
-  return key == 1 || key == 3 || key == 6 || key == 8 || key == 10;
-}
-
 /// White keys below this one, from the lowest of the MIDI range.
 int white_number(int midi) {
   constexpr std::array<int, 12> within{0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6};
@@ -49,7 +44,7 @@ class KeyboardPicture {
   Box draw(const HandsChord& chord) {
     for (const bool black : {false, true}) {
       for (int midi = low_; midi <= high_; ++midi) {
-        if (is_black(midi) == black) draw_key(midi, black);
+        if (is_black_key(midi) == black) draw_key(midi, black);
       }
     }
     draw_hand(chord.left, chord.left_fingers, false);
@@ -61,7 +56,7 @@ class KeyboardPicture {
   /// Left edge of a white key; a black key stands across the edge of the next.
   [[nodiscard]] double edge(int midi) const { return box_.x + key_ * (white_number(midi) - white_number(low_)); }
 
-  [[nodiscard]] double centre(int midi) const { return is_black(midi) ? edge(midi) : edge(midi) + key_ / 2; }
+  [[nodiscard]] double centre(int midi) const { return is_black_key(midi) ? edge(midi) : edge(midi) + key_ / 2; }
 
   void draw_key(int midi, bool black) {
     if (black) {
@@ -79,7 +74,7 @@ class KeyboardPicture {
     const double half = 0.43 * key_;
     for (std::size_t i = 0; i < notes.size(); ++i) {
       const double x = centre(notes[i].midi());
-      const double y = box_.y + box_.height * (is_black(notes[i].midi()) ? 0.45 : 0.84);
+      const double y = box_.y + box_.height * (is_black_key(notes[i].midi()) ? 0.45 : 0.84);
       if (right) {
         marks_.push_back(RoundMark{x, y, half, half, true, Ink::accent, 1});
       } else {
