@@ -92,7 +92,8 @@ Result<Exercise> exercise_for(const PacketRequest& asked, const std::optional<En
   }
   auto set = set_exercises(request);
   if (!set) return set.error();
-  return std::move(set->front());
+  Exercise only = std::move(set->front());
+  return only;
 }
 
 /// An error for a style that the page does not have, or that is in another meter.

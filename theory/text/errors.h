@@ -63,8 +63,7 @@ class Failure : public std::exception {
   Failure(ExitStatus status, std::string message, std::string hint = {})
       : status_(status), error_{std::move(message), std::move(hint)} {}
   /// The user's text is wrong: exit status wrong_input.
-  Failure(TextError error)  // NOLINT(google-explicit-constructor): a Result of Failure takes a TextError too
-      : status_(ExitStatus::wrong_input), error_(std::move(error)) {}
+  explicit Failure(TextError error) : status_(ExitStatus::wrong_input), error_(std::move(error)) {}
 
   [[nodiscard]] const char* what() const noexcept override { return error_.message.c_str(); }
   [[nodiscard]] ExitStatus status() const noexcept { return status_; }
