@@ -74,7 +74,7 @@ std::string reason(int error) { return reason_not_written(error).why; }
 Status prepare_folder(const fs::path& folder) {
   std::error_code error;
   if (folder.has_parent_path() && !fs::exists(folder.parent_path(), error) && folder.parent_path() != folder) {
-    if (const Status made = prepare_folder(folder.parent_path()); !made) return made;
+    if (Status made = prepare_folder(folder.parent_path()); !made) return made;
   }
   if (mkdir(folder.c_str(), S_IRWXU) != 0 && errno != EEXIST) {
     return record_refused(fmt::format("cannot make the folder {}: {}", folder.string(), reason(errno)),
