@@ -153,8 +153,8 @@ ChordMatch match_chord(std::span<const int> midi, const Chord& chord, const Key&
   for (const PitchClass tone : tones) {
     const unsigned bit = 1U << static_cast<unsigned>(tone.semitone());
     allowed |= bit;
-    const bool perfect_fifth = tone == chord.root + intervals::perfect_fifth;
-    if ((played & bit) == 0 && !(tones.size() >= 4 && perfect_fifth)) match.missing.push_back(tone);
+    const bool is_fifth = tone == chord.root + intervals::perfect_fifth;
+    if ((played & bit) == 0 && !(tones.size() >= 4 && is_fifth)) match.missing.push_back(tone);
   }
   for (int semitone = 0; semitone < 12; ++semitone) {
     if (((played & ~allowed) >> semitone & 1U) != 0) match.foreign.push_back(spelled_in(semitone, key));
