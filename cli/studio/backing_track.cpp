@@ -13,8 +13,7 @@
 namespace romanesca {
 namespace {
 
-/// The piece as it goes each time round: the first time as it is, then a fifth higher each time where that is wished
-/// for.
+/// The piece for each repetition: the first as it is, the next a fifth higher each if the request steps up.
 std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& request) {
   std::vector<Timeline> rounds(static_cast<std::size_t>(request.times), placed.analysis.timeline);
   for (int round = 1; request.step_up && round < request.times; ++round) {
