@@ -174,7 +174,7 @@ class Week : public testing::Test {
     std::vector<std::string> words = words_of(command);
     EXPECT_EQ(words.front(), "romanesca");
     words.erase(words.begin());
-    test::FakeWorld world;  // whose teacher stops after half a minute
+    test::FakeEnvironment world;  // whose teacher stops after half a minute
     world.keys.insert({30'000, 'q'});
     world.plays(5'000, 900, {60, 64, 67});
     std::istringstream in;

@@ -8,7 +8,7 @@ using namespace romanesca;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   if (size < 2 || size > 200) return 0;
-  test::FakeWorld world;
+  test::FakeEnvironment world;
   world.end_ms = 8'000;
   std::vector<std::string> arguments{
       "play", "| C Am | F G7 |\n[Bridge]\n| Dm7 | % | N.C. E7 |", "--port", "piano", "--tempo", "240"};

@@ -15,7 +15,7 @@ namespace romanesca::test {
 
 /// An environment whose clock moves only inside next_key. The test scripts keys, the student's notes and when the port
 /// is lost.
-class FakeWorld final : public LiveEnvironment {
+class FakeEnvironment final : public LiveEnvironment {
  public:
   struct Message {
     std::int64_t at_ns;
@@ -108,18 +108,18 @@ class FakeWorld final : public LiveEnvironment {
 
   class Wire final : public MidiOutput {
    public:
-    explicit Wire(FakeWorld& world) : world_(world) {}
+    explicit Wire(FakeEnvironment& world) : world_(world) {}
     void send(std::span<const std::uint8_t> message) noexcept override {
       if (!world_.is_gone()) world_.sent.push_back({world_.now_, {message.begin(), message.end()}});
     }
 
    private:
-    FakeWorld& world_;
+    FakeEnvironment& world_;
   };
 
   class Output final : public LiveOutput {
    public:
-    Output(FakeWorld& world, LiveEngine& engine, bool with_clock)
+    Output(FakeEnvironment& world, LiveEngine& engine, bool with_clock)
         : world_(world), engine_(engine), wire_(world), performer_(wire_, lateness_, nullptr, with_clock) {
       world_.output_ = this;
     }
@@ -137,7 +137,7 @@ class FakeWorld final : public LiveEnvironment {
     bool end() override { return true; }
 
    private:
-    FakeWorld& world_;
+    FakeEnvironment& world_;
     LiveEngine& engine_;
     TimingStats lateness_;
     Wire wire_;
@@ -147,7 +147,7 @@ class FakeWorld final : public LiveEnvironment {
 
   class Input final : public MidiInput {
    public:
-    Input(FakeWorld& world, std::string name) : world_(world), name_(std::move(name)) {}
+    Input(FakeEnvironment& world, std::string name) : world_(world), name_(std::move(name)) {}
     bool take(MidiHeard& message) noexcept override {
       if (world_.waiting_.empty()) return false;
       message = world_.waiting_.front();
@@ -159,7 +159,7 @@ class FakeWorld final : public LiveEnvironment {
     void reopen() override { ++world_.reopened; }
 
    private:
-    FakeWorld& world_;
+    FakeEnvironment& world_;
     std::string name_;
   };
 

@@ -13,7 +13,7 @@ namespace romanesca {
 namespace {
 
 namespace fs = std::filesystem;
-using test::FakeWorld;
+using test::FakeEnvironment;
 
 struct Played {
   int status = 0;
@@ -21,7 +21,7 @@ struct Played {
 };
 
 struct PlayTest : testing::Test {
-  FakeWorld world;
+  FakeEnvironment world;
   fs::path folder = fs::temp_directory_path() / ("romanesca-play-" + std::to_string(getpid()));
 
   void SetUp() override { fs::create_directories(folder); }
