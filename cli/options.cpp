@@ -35,6 +35,11 @@ void check_range(const char* option, double value, double lowest, double highest
                 fmt::format("choose {} to {}", lowest, highest));
 }
 
+/// A line on standard error about a text that was read.
+void tell(const SongNote& note, const Console& console) {
+  console.err << "romanesca: " << (note.line > 0 ? fmt::format("line {}: ", note.line) : "") << note.text << "\n";
+}
+
 [[noreturn]] void unknown(const char* option, const std::string& word, const char* choices) {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
                 fmt::format("choose {}", choices));
@@ -46,10 +51,18 @@ void CommonOptions::add_progression(OptionParser& parser, bool required) {
   parser.add_option("progression", progression, "chords in quotes, a file, a library id, or - for standard input")
       .required(required)
       .value_name("PROGRESSION");
+  parser.add_flag("--quiet", quiet, "do not tell what was decided about the text");
+  parser.add_option("--names", names, "names of notes in the text: english, german (H, Es) or solfege (Do Re Mi)")
+      .value_name("NAMES");
 }
 
 void CommonOptions::add_key(OptionParser& parser) {
   parser.add_option("--key", key, "the key to put it in, like Eb, \"F# minor\" or \"D dorian\"").value_name("KEY");
+}
+
+void CommonOptions::add_from(OptionParser& parser) {
+  parser.add_option("--from", from, "the key that the song is in, where it is not the one that the chords show")
+      .value_name("KEY");
 }
 
 void CommonOptions::add_json(OptionParser& parser) { parser.add_flag("--json", json, "answer as one JSON object"); }
@@ -61,7 +74,22 @@ void CommonOptions::add_out(OptionParser& parser, const std::string& endings) {
 std::optional<KeyText> CommonOptions::key_given() const { return value_or_throw(romanesca::key_given(key)); }
 
 NamedProgression CommonOptions::source(Console& console) const {
-  return value_or_throw(read_progression(progression, console.in));
+  SongReadingSettings settings;
+  if (!names.empty()) {
+    settings.names = parse_note_names(names);
+    if (!settings.names) unknown("--names", names, "english, german or solfege");
+  }
+  NamedProgression song = value_or_throw(read_progression(progression, console.in, settings));
+  if (const auto stated = value_or_throw(romanesca::key_given(from, "--from")); stated) song.progression.key = stated;
+  if (quiet) return song;
+  for (const SongNote& note : song.decisions) {
+    if (note.doubtful) tell(note, console);
+  }
+  for (const SongNote& note : song.left_out) tell({note.line, "left out: " + note.text, true}, console);
+  if (const auto goal = value_or_throw(romanesca::key_given(key)); goal && moves) {
+    if (const std::string note = note_of_move(song, *goal); !note.empty()) tell({0, note, true}, console);
+  }
+  return song;
 }
 
 Placement CommonOptions::placed(Console& console) const {

@@ -16,19 +16,26 @@ namespace romanesca {
 /// Options that several commands share; each adds the ones it needs.
 struct CommonOptions {
   std::string progression;
-  std::string key;
+  std::string key, from;
   std::vector<std::string> out;
   bool json = false;
+  bool quiet = false;
+  bool moves = true;  ///< --key moves the song; else it says what key the song is in
+  std::string names;
 
   void add_progression(OptionParser& parser, bool required = true);
   void add_key(OptionParser& parser);
+  /// --from, for commands that move a song to --key.
+  void add_from(OptionParser& parser);
   void add_json(OptionParser& parser);
   /// @param endings what the files may be, for the help: ".txt or .json"
   void add_out(OptionParser& parser, const std::string& endings);
 
   /// The key given, or nothing. Throws Failure for one that does not exist.
   [[nodiscard]] std::optional<KeyText> key_given() const;
-  /// The progression that was named. Throws Failure as read_progression.
+  /// The progression that was named; what was decided about a text that can be doubted goes to standard error, unless
+  /// quiet, and so does a move from a key that is not sure. With --from the song is in that key. Throws Failure as
+  /// read_progression.
   [[nodiscard]] NamedProgression source(Console& console) const;
   /// The progression in the key given. Throws Failure as place.
   [[nodiscard]] Placement placed(Console& console) const;

@@ -7,6 +7,7 @@
 #include "progressions/toml_rows.h"
 #include "theory/songs/progression_text.h"
 #include "theory/text/characters.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {
@@ -52,7 +53,11 @@ std::span<const Pattern> library() {
 
 const Pattern* pattern_named(std::string_view id) {
   const auto all = library();
-  const auto found = std::find_if(all.begin(), all.end(), [&](const Pattern& pattern) { return pattern.id == id; });
+  auto found = std::find_if(all.begin(), all.end(), [&](const Pattern& pattern) { return pattern.id == id; });
+  if (found == all.end() && id.size() < 100) {
+    const std::string plain = plain_name(id);
+    found = std::find_if(all.begin(), all.end(), [&](const Pattern& each) { return plain_name(each.id) == plain; });
+  }
   return found == all.end() ? nullptr : &*found;
 }
 

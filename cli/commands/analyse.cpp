@@ -40,12 +40,15 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     const std::vector<Level> levels_here = value_or_throw(own_levels(console.configuration));
     if (level_given) or_throw(check_level("--level", *level));
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
+    options->moves = false;
     const auto key = options->key_given();
     NamedProgression source = options->source(console);
+    const bool absolute = source.progression.notation == Notation::absolute;
+    if (absolute && key) source.progression.key = key;
     // As written; not copied where it need not be: a long song has many chords.
     std::optional<Progression> written;
     if (source.progression.notation != Notation::absolute) written = source.progression;
-    const Placement placed = value_or_throw(place(std::move(source), key, style));
+    const Placement placed = value_or_throw(place(std::move(source), absolute ? std::nullopt : key, style));
     const Analysis& analysis = placed.analysis;
     AnalysisReport report =
         report_on(written ? *written : placed.progression, analysis, level_given ? *level : 0, levels_here);

@@ -71,6 +71,7 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
   auto options = std::make_shared<CommonOptions>();
   options->add_progression(parser);
   options->add_key(parser);
+  options->add_from(parser);
   options->add_out(parser, ".pdf, .svg, .png, .musicxml, .txt or .json");
   options->add_json(parser);
   auto hand_options = std::make_shared<HandOptions>();

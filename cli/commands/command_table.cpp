@@ -6,7 +6,12 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 11> command_rows{{
+constexpr std::array<Command, 12> command_rows{{
+    {"read", "", "shows a song as it was understood, and what was decided",
+     "  romanesca read song.txt                           is that the song?\n"
+     "  romanesca read mail.txt --out song.txt            keep it in a form that is easy to correct\n"
+     "  romanesca read lied.txt --names german            H is B, and B is B flat\n",
+     set_up_read},
     {"chart", "", "a chord chart: numerals, inversions, both hands, fingers",
      "  romanesca chart \"I vi IV V\" --key Eb             four chords, ready for the lesson\n"
      "  romanesca chart song.txt --level 3 --out song.pdf the student's song on paper, with keyboards\n"

@@ -27,6 +27,7 @@ struct Command {
 [[nodiscard]] OptionParser parser_of(const Command& command);
 
 // One file each.
+std::function<void()> set_up_read(OptionParser& parser, Console& console);
 std::function<void()> set_up_chart(OptionParser& parser, Console& console);
 std::function<void()> set_up_analyse(OptionParser& parser, Console& console);
 std::function<void()> set_up_transpose(OptionParser& parser, Console& console);

@@ -155,6 +155,7 @@ std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
                   "the student's own song, for exercises that work with chords: chords, a file or a library id")
       .value_name("PROGRESSION");
   options->common.add_key(parser);
+  options->common.add_from(parser);
   parser.add_option("--level", options->level, "level of the student, 1 to 8; 1 without it").value_name("N");
   parser.add_option("--kind", options->family, "improvise, compose, technique, ear or song; all of them without it")
       .value_name("KIND");

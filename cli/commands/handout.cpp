@@ -252,6 +252,7 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   auto options = std::make_shared<HandoutOptions>();
   options->common.add_progression(parser, false);
   options->common.add_key(parser);
+  options->common.add_from(parser);
   PacketRequest& request = options->request;
   parser.add_option("--student", request.student, "for whom: a name, or a student of the record").value_name("NAME");
   parser.add_option("--greeting", request.greeting, "a few words to begin with").value_name("TEXT");

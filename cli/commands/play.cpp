@@ -210,6 +210,7 @@ void run_play(const PlayOptions& options, Console& console) {
 void add_options(OptionParser& parser, PlayOptions& options) {
   options.common.add_progression(parser, false);  // not needed to learn a foot switch
   options.common.add_key(parser);
+  options.common.add_from(parser);
   parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
       .value_name("BPM");
   parser.add_option("--style", options.band.request.style, "accompaniment style (romanesca styles)")

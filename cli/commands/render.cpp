@@ -273,6 +273,7 @@ std::function<void()> set_up_render(OptionParser& parser, Console& console) {
   auto options = std::make_shared<RenderOptions>();
   options->common.add_progression(parser);
   options->common.add_key(parser);
+  options->common.add_from(parser);
   parser.add_flag("--all-keys", options->all_keys, "twelve files, round the circle of fifths from the song's key");
   parser.add_option("--tempo", options->tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
       .value_name("BPM");

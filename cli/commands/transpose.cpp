@@ -28,6 +28,7 @@ std::function<void()> set_up_transpose(OptionParser& parser, Console& console) {
   auto options = std::make_shared<CommonOptions>();
   options->add_progression(parser);
   options->add_key(parser);
+  options->add_from(parser);
   options->add_out(parser, ".txt or .json");
   options->add_json(parser);
   auto simplify = std::make_shared<int>(0);

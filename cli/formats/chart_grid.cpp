@@ -12,27 +12,32 @@
 namespace romanesca {
 namespace {
 
-/// One bar as two lines of equal cells.
+/// One bar as lines of equal cells.
 struct BarCell {
-  std::string symbols, numerals;
+  std::string symbols, numerals, words;
   std::size_t section = 0;
-  [[nodiscard]] std::size_t width() const { return std::max(code_points(symbols), code_points(numerals)); }
+  [[nodiscard]] std::size_t width() const {
+    return std::max({code_points(symbols), code_points(numerals), code_points(words)});
+  }
 };
 
-std::vector<BarCell> cells_of(const Analysis& analysis) {
+std::vector<BarCell> cells_of(const Progression& progression, const Analysis& analysis) {
+  const std::vector<std::string> words = words_by_chord(progression);
   std::vector<BarCell> cells(static_cast<std::size_t>(analysis.timeline.bars));
-  for (const AnalysedChord& each : analysis.chords) {
+  for (std::size_t i = 0; i < analysis.chords.size(); ++i) {
+    const AnalysedChord& each = analysis.chords[i];
+    const std::string sung(trimmed(i < words.size() ? words[i] : std::string()));
     BarCell& cell = cells[static_cast<std::size_t>(each.timed.bar - 1)];
     cell.section = each.timed.section;
     std::string symbol = each.timed.held ? "/" : each.timed.chord ? to_string(*each.timed.chord) : "N.C.";
     std::string numeral = each.reading && !each.timed.held ? to_string(each.reading->numeral) : "";
-    const std::size_t width = std::max(code_points(symbol), code_points(numeral));
+    const std::size_t width = std::max({code_points(symbol), code_points(numeral), code_points(sung)});
     if (!cell.symbols.empty()) {
-      cell.symbols += "  ";
-      cell.numerals += "  ";
+      for (std::string* line : {&cell.symbols, &cell.numerals, &cell.words}) *line += "  ";
     }
     cell.symbols += padded(symbol, width);
     cell.numerals += padded(numeral, width);
+    cell.words += padded(sung, width);
   }
   return cells;
 }
@@ -46,11 +51,10 @@ std::size_t bars_in_row(std::size_t cell_width, int width) {
 }
 
 std::string line_of(const std::vector<BarCell>& cells, std::size_t from, std::size_t to, std::size_t width,
-                    bool symbols) {
+                    std::string BarCell::*what) {
+  const bool symbols = what == &BarCell::symbols;
   std::string line = symbols ? "|" : " ";
-  for (std::size_t i = from; i < to; ++i) {
-    line += " " + padded(symbols ? cells[i].symbols : cells[i].numerals, width) + (symbols ? " |" : "  ");
-  }
+  for (std::size_t i = from; i < to; ++i) line += " " + padded(cells[i].*what, width) + (symbols ? " |" : "  ");
   line.erase(line.find_last_not_of(' ') + 1);
   return line + "\n";
 }
@@ -66,7 +70,7 @@ std::string heading_line(const Progression& progression, const Key& key) {
 }
 
 std::string chart_grid(const Progression& progression, const Analysis& analysis, int width) {
-  const std::vector<BarCell> cells = cells_of(analysis);
+  const std::vector<BarCell> cells = cells_of(progression, analysis);
   std::size_t widest = 4;
   for (const BarCell& cell : cells) widest = std::max(widest, cell.width());
   const std::size_t per_row = bars_in_row(widest, width);
@@ -79,7 +83,8 @@ std::string chart_grid(const Progression& progression, const Analysis& analysis,
     }
     std::size_t to = from;
     while (to < cells.size() && to - from < per_row && cells[to].section == section) ++to;
-    text += line_of(cells, from, to, widest, true) + line_of(cells, from, to, widest, false);
+    text += line_of(cells, from, to, widest, &BarCell::symbols) + line_of(cells, from, to, widest, &BarCell::numerals);
+    if (const std::string sung = line_of(cells, from, to, widest, &BarCell::words); sung != "\n") text += sung;
     from = to;
   }
   return text;

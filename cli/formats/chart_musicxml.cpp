@@ -13,6 +13,7 @@
 #include "cli/formats/musicxml_note.h"
 #include "cli/formats/written_rhythm.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -40,6 +41,7 @@ class MeasureWriter {
       : placed_(placed),
         hands_(hands),
         timeline_(placed.analysis.timeline),
+        words_(words_by_chord(placed.progression)),
         accidentals_{Accidentals(signature()), Accidentals(signature())} {
     std::int64_t common = 1;
     for (std::size_t first = 0; first < timeline_.chords.size() && common <= most_divisions;) {
@@ -78,6 +80,7 @@ class MeasureWriter {
   const Placement& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
+  std::vector<std::string> words_;          // of each chord; empty for a song without words
   std::array<Accidentals, 2> accidentals_;  // of each staff
   std::optional<std::int64_t> common_divisions_;
   std::int64_t divisions_ = 0;  // as last written; 0 before the first
@@ -203,7 +206,10 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
     const bool from = i > 0 && rhythm[i - 1].event == rhythm[i].event;
     const bool to = i + 1 < rhythm.size() && rhythm[i + 1].event == rhythm[i].event;
     if (!from) add_signs(measure, staff, chord);
-    add_notes(measure, {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff},
+    const std::string words = staff == 1 && !from && chord < words_.size() ? printable(words_[chord]) : std::string();
+    add_notes(measure,
+              {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff,
+               std::string(trimmed(words))},
               accidentals);
   }
 }

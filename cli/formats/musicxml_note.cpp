@@ -81,6 +81,10 @@ void add_note(pugi::xml_node measure, const WrittenChord& chord, const WrittenCh
   if (chord.rhythm.tuplet) add_time_modification(note, *chord.rhythm.tuplet);
   note.append_child("staff").text() = chord.staff;
   add_notations(note, chord, sounding, first);
+  if (!first || chord.words.empty()) return;
+  pugi::xml_node lyric = note.append_child("lyric");
+  lyric.append_child("syllabic").text() = "single";
+  lyric.append_child("text").text() = chord.words.c_str();
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <pugixml.hpp>
+#include <string>
 #include <vector>
 
 #include "cli/formats/written_rhythm.h"
@@ -38,6 +39,7 @@ struct WrittenChord {
   WrittenNote rhythm;
   std::int64_t duration = 0;  ///< in divisions
   int staff = 1;              ///< 1 right hand, 2 left hand; each is its own voice
+  std::string words{};        ///< sung from here on; empty for none
 };
 
 /// Adds the <note>s of one moment to a measure. The direction of stems and the beams are left to the reader.

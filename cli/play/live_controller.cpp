@@ -18,11 +18,11 @@ constexpr std::size_t most_retired = 8;  // their notes may still ring
 constexpr std::int64_t longest_tap_gap_ns = 3'000'000'000;
 constexpr std::size_t most_taps = 5;
 
-/// The section of that name, upper or lower case. Throws Failure.
+/// The section of that name, without regard to case, blanks and hyphens. Throws Failure.
 std::size_t section_named(const LiveArrangement& arrangement, const std::string& name) {
   std::vector<std::string> names;
   for (std::size_t i = 0; i < arrangement.section_names.size(); ++i) {
-    if (small_letters(arrangement.section_names[i]) == small_letters(name)) return i;
+    if (plain_name(arrangement.section_names[i]) == plain_name(name)) return i;
     if (!arrangement.section_names[i].empty()) names.push_back(arrangement.section_names[i]);
   }
   const auto near = nearest_word(name, names);

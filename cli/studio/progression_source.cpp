@@ -12,8 +12,9 @@
 #include "progressions/library.h"
 #include "synth/files/midi_reader.h"
 #include "theory/songs/header_text.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/song_reading.h"
 #include "theory/text/characters.h"
+#include "theory/text/decoding.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -36,17 +37,34 @@ bool looks_like_id(const std::string& argument) {
          std::all_of(argument.begin(), argument.end(), [](char c) { return is_small_letter(c) || c == '-'; });
 }
 
-NamedProgression named(Progression progression, std::string otherwise) {
-  const std::string name = progression.title.empty() ? std::move(otherwise) : progression.title;
-  return {std::move(progression), name, {}};
+NamedProgression named(SongReading reading, std::string otherwise) {
+  const std::string& title = reading.progression.title;
+  NamedProgression song{{}, title.empty() ? std::move(otherwise) : title, {}};
+  song.progression = std::move(reading.progression);
+  song.sections = std::move(reading.sections);
+  song.decisions = std::move(reading.decisions);
+  song.left_out = std::move(reading.left_out);
+  return song;
 }
 
-Result<NamedProgression> read_typed(const std::string& argument) {
+/// @param source what errors call the text @param otherwise its name if it has no title
+Result<NamedProgression> read_bytes(std::string bytes, const std::string& source, const std::string& otherwise,
+                                    const SongReadingSettings& settings) {
+  const DecodedText decoded = decode_text(std::move(bytes));
+  auto reading = read_song(decoded.text, source, settings);
+  if (!reading) return reading.error();
+  if (!decoded.from.empty()) {
+    reading->decisions.insert(reading->decisions.begin(), {0, "the file was read as " + decoded.from, false});
+  }
+  return named(std::move(*reading), otherwise);
+}
+
+Result<NamedProgression> read_typed(const std::string& argument, const SongReadingSettings& settings) {
   if (looks_like_path(argument)) {
     return Failure(ExitStatus::file_refused, fmt::format("there is no file {}", argument),
                    "check its name and folder, or give the chords in quotes");
   }
-  Parsed<Progression> parsed = parse_progression(argument, "progression");
+  auto parsed = read_song(argument, "progression", settings);
   if (!parsed && looks_like_id(argument)) {
     std::vector<std::string> ids;
     for (const Pattern& pattern : library()) ids.push_back(pattern.id);
@@ -61,25 +79,20 @@ Result<NamedProgression> read_typed(const std::string& argument) {
 
 }  // namespace
 
-Result<NamedProgression> read_progression(const std::string& argument, std::istream& standard_input) {
-  if (argument == "-") {
-    auto parsed = parse_progression(read_text(standard_input), "standard input");
-    if (!parsed) return parsed.error();
-    return named(std::move(*parsed), "progression");
-  }
+Result<NamedProgression> read_progression(const std::string& argument, std::istream& standard_input,
+                                          const SongReadingSettings& settings) {
+  if (argument == "-") return read_bytes(read_text(standard_input), "standard input", "progression", settings);
   std::error_code error;
   const bool there = !argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error);
   if (there || error == std::errc::permission_denied) {
     const auto text = read_text_file(argument);
     if (!text) return text.error();
-    auto parsed = parse_progression(*text, argument);
-    if (!parsed) return parsed.error();
-    return named(std::move(*parsed), std::filesystem::path(argument).stem().string());
+    return read_bytes(*text, argument, std::filesystem::path(argument).stem().string(), settings);
   }
   if (const Pattern* pattern = pattern_named(argument)) {
     return NamedProgression{pattern->progression, pattern->id, pattern->mode};
   }
-  return read_typed(argument);
+  return read_typed(argument, settings);
 }
 
 Result<Placement> place(NamedProgression source, const std::optional<KeyText>& key, MinorDegrees style) {
@@ -90,12 +103,39 @@ Result<Placement> place(NamedProgression source, const std::optional<KeyText>& k
                  "write --key" + hint.substr(hint.find(' ')));
 }
 
-Result<std::optional<KeyText>> key_given(const std::string& text) {
+std::string note_of_move(const NamedProgression& source, const KeyText& goal) {
+  constexpr double sure = 0.8;
+  const Progression& song = source.progression;
+  if (song.notation != Notation::absolute || song.key) return {};
+  const auto placed = place_in_key(source, goal);
+  const auto own = place_in_key(source, std::nullopt);
+  if (!placed || !own) return {};
+  const KeyGuess& guess = own->analysis.keys.main;
+  const bool mode_chosen = is_minorish(guess.key.mode) != is_minorish(placed->key.mode);
+  if (guess.confidence >= sure && !mode_chosen) return {};
+  Key from = guess.key;
+  for (const KeyGuess& other : own->analysis.keys.alternatives) {
+    if (mode_chosen && is_minorish(other.key.mode) == is_minorish(placed->key.mode)) {
+      from = other.key;
+      break;
+    }
+  }
+  const int up = ((placed->key.tonic.semitone() - from.tonic.semitone()) % 12 + 12) % 12;
+  const std::string distance = up == 0   ? "not moved"
+                               : up <= 6 ? fmt::format("{} semitone{} up", up, up == 1 ? "" : "s")
+                                         : fmt::format("{} semitone{} down", 12 - up, up == 11 ? "" : "s");
+  return fmt::format(
+      "moved from {} to {}, {}; the chords alone do not say for sure that it is in {}. If it is not, add "
+      "--from and its key",
+      to_string(from), to_string(placed->key), distance, to_string(from));
+}
+
+Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option) {
   if (text.empty()) return std::optional<KeyText>();
   const auto read = parse_written_key(text);
   if (read) return read;
   const TextError error = key_error(text);
-  return Failure(ExitStatus::wrong_input, "--key: " + error.message, error.hint);
+  return Failure(ExitStatus::wrong_input, option + ": " + error.message, error.hint);
 }
 
 Result<std::optional<MidiSong>> read_midi_argument(const std::string& argument) {

@@ -6,7 +6,7 @@
 
 #include "cli/studio/backing_track.h"
 #include "theory/songs/header_text.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/song_reading.h"
 
 namespace romanesca {
 namespace {
@@ -77,14 +77,14 @@ OrderedJson error_json(const TextError& error) {
 }
 
 Parsed<Placement> song_of(const OrderedJson& request) {
-  auto progression = parse_progression(text_in(request, "text"), "song");
-  if (!progression) return progression.error();
+  auto reading = read_song(text_in(request, "text"), "song");
+  if (!reading) return reading.error();
   std::optional<KeyText> key;
   if (const std::string text = text_in(request, "key"); !text.empty()) {
     key = parse_written_key(text);
     if (!key) return plain_error("unknown key \"" + text + "\"", "choose one of the list");
   }
-  return place_in_key({std::move(*progression), "song", parse_mode(text_in(request, "mode"))}, key);
+  return place_in_key({std::move(reading->progression), "song", parse_mode(text_in(request, "mode"))}, key);
 }
 
 OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {

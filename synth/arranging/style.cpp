@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/text/nearest_word.h"
+
 namespace romanesca {
 
 const StylePattern& StylePart::pattern(Intensity intensity, bool leads_on) const {
@@ -26,7 +28,11 @@ std::span<const Style> styles() {
 }
 
 const Style* style_named(std::string_view id, std::span<const Style> among) {
-  const auto found = std::find_if(among.begin(), among.end(), [&](const Style& style) { return style.id == id; });
+  auto found = std::find_if(among.begin(), among.end(), [&](const Style& style) { return style.id == id; });
+  if (found == among.end() && id.size() < 100) {
+    const std::string plain = plain_name(id);
+    found = std::find_if(among.begin(), among.end(), [&](const Style& each) { return plain_name(each.id) == plain; });
+  }
   return found == among.end() ? nullptr : &*found;
 }
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "theory/songs/progression.h"
 
 namespace romanesca {
@@ -42,7 +44,15 @@ Parsed<Placement> place_in_key(NamedProgression source, const std::optional<KeyT
   placed.analysis = analyse(placed.progression, std::nullopt, style);
   placed.key = placed.analysis.keys.main.key;
   if (!key) return placed;
-  if (key->mode && is_minorish(*key->mode) != is_minorish(placed.key.mode)) return other_mode(placed.key, *key);
+  if (key->mode && is_minorish(*key->mode) != is_minorish(placed.key.mode)) {
+    // Chords that can be heard in a key of the mode asked for are moved from that one: A minor instead of C major.
+    const auto& others = placed.analysis.keys.alternatives;
+    const auto heard = std::find_if(others.begin(), others.end(), [&](const KeyGuess& other) {
+      return is_minorish(other.key.mode) == is_minorish(*key->mode);
+    });
+    if (placed.progression.key || heard == others.end()) return other_mode(placed.key, *key);
+    placed.key = heard->key;
+  }
   const Key goal{key->tonic, placed.key.mode};
   if (!goal.can_be_written()) return cannot_be_written(goal);
   const bool named = placed.progression.key.has_value();

@@ -4,7 +4,7 @@
 #include <string>
 
 #include "theory/analysis/analysis.h"
-#include "theory/songs/progression.h"
+#include "theory/songs/song_reading.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {
@@ -15,6 +15,9 @@ struct NamedProgression {
   std::string name;               ///< title, library id or file name without ending; "progression" for typed chords
   std::optional<Mode> open_mode;  ///< of numerals whose text names no mode, as in a library pattern; nothing to infer
                                   ///< it from the numerals
+  std::vector<SectionReading> sections{};  ///< of a text that was read
+  std::vector<SongNote> decisions{};       ///< about the text
+  std::vector<SongNote> left_out{};        ///< of the text
 };
 
 /// A progression in the key that was asked for, as absolute chords, with its analysis: numerals and numbers realised in
@@ -26,6 +29,8 @@ struct Placement {
   Analysis analysis;
 };
 
+/// @param source its written key says what key absolute chords are in; else that is found, in the mode of @p key where
+/// they can be heard in such a key.
 /// @param key nothing for the progression's own; numerals without one are realised in C
 /// @return what is wrong, without a place: a key that cannot be written, a major song asked for in minor or the other
 /// way round.

@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-const std::array<std::string, 5> header_names{"title", "key", "tempo", "meter", "style"};
+const std::array<std::string, 6> header_names{"title", "key", "tempo", "meter", "style", "capo"};
 
 /// decimal = digits [ "." digits ], up to nine digits before the point; the same in every locale.
 std::optional<double> read_decimal(std::string_view text) {
@@ -38,6 +38,7 @@ bool has_line(const Progression& progression, std::string_view name) {
   if (name == "style") return !progression.style.empty();
   if (name == "key") return progression.key.has_value();
   if (name == "tempo") return progression.tempo_bpm.has_value();
+  if (name == "capo") return progression.capo != 0;
   return name == "meter" && progression.written_meter.has_value();
 }
 
@@ -111,11 +112,16 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
     if (!progression.written_meter) {
       return TextError{fmt::format("unknown meter \"{}\"", line.value), "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
     }
+  } else if (name == "capo") {
+    if (line.value.size() != 1 || !is_digit(line.value.front())) {
+      return TextError{fmt::format("unknown fret \"{}\"", line.value), "write capo: and a number from 0 to 9"};
+    }
+    progression.capo = line.value.front() - '0';
   } else {
     const auto near = nearest_word(name, header_names);
     return TextError{fmt::format("unknown header \"{}:\"", line.name),
                      near ? fmt::format("did you mean {}:?", *near)
-                          : "the headers are title, key, tempo, meter, style; begin a comment with #",
+                          : "the headers are title, key, tempo, meter, style, capo; begin a comment with #",
                      in_name};
   }
   return std::nullopt;
@@ -131,6 +137,7 @@ std::string write_header(const Progression& progression) {
   if (progression.tempo_bpm) text += fmt::format("tempo: {}\n", *progression.tempo_bpm);
   if (progression.written_meter) text += fmt::format("meter: {}\n", to_string(*progression.written_meter));
   if (!progression.style.empty()) text += fmt::format("style: {}\n", progression.style);
+  if (progression.capo != 0) text += fmt::format("capo: {}\n", progression.capo);
   return text;
 }
 

@@ -1,5 +1,6 @@
 #include "theory/songs/progression.h"
 
+#include <array>
 #include <cstdlib>
 
 namespace romanesca {
@@ -63,6 +64,32 @@ Timeline timeline(const Progression& progression, const Key& key) {
   return builder.take();
 }
 
+std::vector<std::string> words_by_chord(const Progression& progression) {
+  std::vector<std::string> words;
+  bool any = false;
+  const Bar* last = nullptr;
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) {
+      std::size_t piece = 0;
+      for (const Bar& bar : row.bars) {
+        if (!bar.repeats_last) last = &bar;
+        if (last == nullptr) continue;
+        for (std::size_t i = 0; i < last->slots.size(); ++i) {
+          const bool hold = std::holds_alternative<Hold>(last->slots[i].content);
+          if (hold && i > 0) continue;
+          words.emplace_back();
+          if (bar.repeats_last || hold) continue;
+          if (piece == 0 && !row.words.empty()) words.back() = row.words[piece++];
+          if (piece < row.words.size()) words.back() += row.words[piece++];
+          any = any || !words.back().empty();
+        }
+      }
+    }
+  }
+  if (!any) words.clear();
+  return words;
+}
+
 Mode mode_of_numerals(const Progression& progression) {
   bool minor_tonic = false;
   bool major_tonic = false;
@@ -103,6 +130,45 @@ Progression transposed(const Progression& progression, Interval by) {
   });
   if (moved.key && moved.notation == Notation::absolute) moved.key->tonic = moved.key->tonic + by;
   return moved;
+}
+
+namespace {
+
+/// Semitones upwards as an interval with few accidentals.
+Interval capo_interval(int fret) {
+  constexpr std::array<int, 12> fifths{0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5};
+  return Interval::simple(fifths[static_cast<std::size_t>(fret % 12)]);
+}
+
+/// How many of the chords have their roots in the scale of the key.
+std::size_t chords_in_key(const Progression& progression, const KeyText& key) {
+  const Key scale{key.tonic, key.mode.value_or(Mode::major)};
+  std::size_t count = 0;
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) {
+      for (const Bar& bar : row.bars) {
+        for (const Slot& slot : bar.slots) {
+          const Chord* chord = std::get_if<Chord>(&slot.content);
+          count += chord != nullptr && scale.contains(chord->root) ? 1 : 0;
+        }
+      }
+    }
+  }
+  return count;
+}
+
+}  // namespace
+
+Progression sounding_with_capo(const Progression& shapes) {
+  if (shapes.capo == 0 || shapes.notation != Notation::absolute) return shapes;
+  Progression moved = transposed(shapes, capo_interval(shapes.capo));
+  if (shapes.key && chords_in_key(moved, *shapes.key) > chords_in_key(shapes, *shapes.key)) moved.key = shapes.key;
+  return moved;
+}
+
+Progression shapes_with_capo(const Progression& sounding) {
+  if (sounding.capo == 0 || sounding.notation != Notation::absolute) return sounding;
+  return transposed(sounding, Interval() - capo_interval(sounding.capo));
 }
 
 Progression realised(const Progression& progression, const Key& key) {

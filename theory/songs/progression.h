@@ -37,10 +37,13 @@ struct Bar {
   bool repeats_last = false;  ///< written "%": has no slots of its own
 };
 
-/// A line of the text: its bars, and the comment after them. Either may be missing.
+/// A line of the text: its bars, the words under them, and the comment after them. Any of them may be missing.
 struct Row {
   std::vector<Bar> bars;
   std::string comment;  ///< with its #
+  /// What is sung: before the first chord, then from each chord of the row on, in order. There may be more or fewer
+  /// than chords.
+  std::vector<std::string> words{};
 };
 
 struct Section {
@@ -56,6 +59,9 @@ struct Progression {
   std::optional<double> tempo_bpm;  ///< pulses a minute, 20 to 400; the pulse is a dotted quarter in 6/8, 9/8, 12/8
   std::optional<Meter> written_meter;
   std::string style;
+  /// Where a guitar has its capo: it plays the shapes of chords this many semitones lower than what is written here,
+  /// which is what sounds. 0 for none.
+  int capo = 0;
   Notation notation = Notation::absolute;
   std::vector<Section> sections;
 
@@ -90,6 +96,10 @@ struct Timeline {
 };
 [[nodiscard]] Timeline timeline(const Progression& progression, const Key& key);
 
+/// What is sung from each chord of the timeline on, in its order; the words before a line's first chord belong to that
+/// chord. Empty for a song without words.
+[[nodiscard]] std::vector<std::string> words_by_chord(const Progression& progression);
+
 /// The mode inferred from the numerals: minor where the tonic chord is written i and never I, else major.
 [[nodiscard]] Mode mode_of_numerals(const Progression& progression);
 
@@ -115,6 +125,12 @@ template <typename Change>
 
 /// Absolute chords moved by the interval, and the written key with them; numerals and numbers stay as they are.
 [[nodiscard]] Progression transposed(const Progression& progression, Interval by);
+
+/// From shapes that are written for a guitar with its capo at progression.capo to what sounds: absolute chords go up by
+/// that many semitones. A written key goes with them where the shapes fit it better than what sounds does.
+[[nodiscard]] Progression sounding_with_capo(const Progression& shapes);
+/// The other way round: the shapes that a guitar plays, and their key.
+[[nodiscard]] Progression shapes_with_capo(const Progression& sounding);
 
 /// Numerals and numbers written out as chords of the key, which becomes the written key.
 [[nodiscard]] Progression realised(const Progression& progression, const Key& key);

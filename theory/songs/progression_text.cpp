@@ -12,19 +12,6 @@
 namespace romanesca {
 namespace {
 
-/// What to write instead of an unknown chord.
-std::string hint(std::string_view token) {
-  const auto only = [&](std::string_view signs) { return token.find_first_not_of(signs) == std::string_view::npos; };
-  if (only("0123456789")) return "the numbers are 1 to 7, the degrees of the key";
-  if (only(":") || (token.front() == 'x' && token.size() > 1 &&
-                    token.find_first_not_of("0123456789", 1) == std::string_view::npos)) {
-    return "repeat signs are not supported; write the bars again, or render with --repeat";
-  }
-  const std::string near = suggest_symbol(token);
-  if (!near.empty()) return fmt::format("did you mean {}?", near);
-  return "write chords like C, F#m7, Bb/D, or numerals like vi7";
-}
-
 bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
 
 /// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
@@ -53,7 +40,7 @@ class ProgressionReader {
       fail(0, 1, "no chords in the text", "write some, like \"| C | Am | F | G |\"");
     }
     if (failed_) return fault_;
-    return std::move(result_);
+    return result_.capo == 0 ? std::move(result_) : sounding_with_capo(result_);
   }
 
  private:
@@ -194,7 +181,8 @@ class ProgressionReader {
     } else if (!is_no_chord(token)) {
       const auto symbol = parse_symbol(token);
       if (!symbol) {
-        return fail(position, token.size(), fmt::format("unknown chord \"{}\"", token), hint(token));
+        const TextError error = unknown_chord(token);
+        return fail(position, token.size(), error.message, error.hint);
       }
       const Notation notation = notation_of(*symbol);
       if (seen_symbol_ && notation != result_.notation) {
@@ -314,7 +302,32 @@ std::string write_slot(const Slot& slot) {
   return to_string(Symbol{std::get<Numeral>(slot.content)});
 }
 
+/// Chords with their words under them, each chord over the place where its words begin.
+std::string write_row_with_words(const Row& row) {
+  std::string chords, words = row.words.front();
+  std::size_t piece = 1;
+  const auto columns = [](const std::string& text) { return code_points(text); };
+  for (const Bar& bar : row.bars) {
+    bool first = true;
+    for (const Slot& slot : bar.slots) {
+      const bool counted = std::holds_alternative<Hold>(slot.content);
+      const std::size_t column = std::max(columns(chords) + (first ? 2 : 0), counted ? 0 : columns(words));
+      chords.append(column - (first ? 2 : 0) - columns(chords), ' ');
+      if (first) chords += "| ";
+      chords += (bar.repeats_last ? "%" : write_slot(slot)) + " ";
+      first = false;
+      if (counted || piece >= row.words.size()) continue;
+      const std::string& next = row.words[piece++];
+      const bool inside_word = !words.empty() && words.back() != ' ' && !next.empty() && next.front() != ' ';
+      if (columns(words) < column) words.append(column - columns(words), inside_word ? '-' : ' ');
+      words += next;
+    }
+  }
+  return fmt::format("{}|{}\n{}\n", chords, row.comment.empty() ? "" : "  " + row.comment, words);
+}
+
 std::string write_row(const Row& row) {
+  if (!row.words.empty() && !row.bars.empty()) return write_row_with_words(row);
   std::string text;
   for (const Bar& bar : row.bars) {
     text += text.empty() ? "| " : " ";
@@ -335,7 +348,8 @@ Parsed<Progression> parse_progression(std::string_view text, const std::string& 
   return ProgressionReader(source).read(text);
 }
 
-std::string write_progression(const Progression& progression) {
+std::string write_progression(const Progression& written) {
+  const Progression progression = shapes_with_capo(written);
   std::string text = write_header(progression);
   for (const Section& section : progression.sections) {
     if (!text.empty()) text += "\n";

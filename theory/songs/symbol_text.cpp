@@ -1,5 +1,7 @@
 #include "theory/songs/symbol_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -136,6 +138,17 @@ std::string suggest_symbol(std::string_view token) {
     }
   }
   return best;
+}
+
+TextError unknown_chord(std::string_view token) {
+  TextError error{fmt::format("unknown chord \"{}\"", token), "write chords like C, F#m7, Bb/D, or numerals like vi7"};
+  const std::string near = suggest_symbol(token);
+  if (token.find_first_not_of("0123456789") == std::string_view::npos) {
+    error.hint = "the numbers are 1 to 7, the degrees of the key";
+  } else if (!near.empty()) {
+    error.hint = fmt::format("did you mean {}?", near);
+  }
+  return error;
 }
 
 }  // namespace romanesca

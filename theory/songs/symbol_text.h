@@ -31,4 +31,7 @@ using Symbol = std::variant<Chord, Numeral>;
 /// H; of several the commonest chord. Empty where nothing is near.
 [[nodiscard]] std::string suggest_symbol(std::string_view token);
 
+/// What is wrong with a token that is no chord, and what to write instead; without a place.
+[[nodiscard]] TextError unknown_chord(std::string_view token);
+
 }  // namespace romanesca

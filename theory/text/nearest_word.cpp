@@ -39,4 +39,12 @@ std::optional<std::string> nearest_word(std::string_view text, std::span<const s
   return best;
 }
 
+std::string plain_name(std::string_view name) {
+  std::string plain;
+  for (const char c : name) {
+    if (c != ' ' && c != '-' && c != '_') plain += small_letter(c);
+  }
+  return plain;
+}
+
 }  // namespace romanesca

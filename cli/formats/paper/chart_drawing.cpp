@@ -12,6 +12,7 @@
 #include "cli/formats/paper/staff_marks.h"
 #include "cli/formats/paper/text_layout.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -19,7 +20,7 @@ namespace {
 /// A chord in its bar: where it begins, as a share of the bar, and what is written.
 struct Cell {
   double share = 0;
-  std::string symbol, numeral;
+  std::string symbol, numeral, words;
   const HandsChord* hands = nullptr;
   bool open = false;  ///< to be found by the reader
 };
@@ -91,6 +92,7 @@ class ChartSetter {
   [[nodiscard]] std::vector<std::vector<Cell>> cells() const {
     const Timeline& timeline = placed_.analysis.timeline;
     std::vector<std::vector<Cell>> bars(static_cast<std::size_t>(timeline.bars));
+    const std::vector<std::string> words = words_by_chord(placed_.progression);
     for (std::size_t i = 0; i < placed_.analysis.chords.size(); ++i) {
       const AnalysedChord& each = placed_.analysis.chords[i];
       const TimedChord& timed = each.timed;
@@ -101,6 +103,7 @@ class ChartSetter {
       cell.symbol = timed.held ? "/" : timed.chord ? to_string(*timed.chord) : "N.C.";
       if (each.reading && !timed.held) cell.numeral = to_string(each.reading->numeral);
       if (timed.chord) cell.hands = &hands_.chords[i];
+      if (i < words.size()) cell.words = trimmed(words[i]);
       bars[static_cast<std::size_t>(timed.bar - 1)].push_back(std::move(cell));
     }
     return bars;
@@ -108,8 +111,9 @@ class ChartSetter {
 
   [[nodiscard]] static double cell_width(const Cell& cell, double points) {
     if (cell.open) return 4 * points;  // room for a name by hand
-    return std::max(text_width(cell.symbol, points, Weight::bold),
-                    text_width(cell.numeral, 0.6 * points, Weight::regular)) +
+    return std::max({text_width(cell.symbol, points, Weight::bold),
+                     text_width(cell.numeral, 0.6 * points, Weight::regular),
+                     cell.words.empty() ? 0.0 : text_width(cell.words, 0.6 * points, Weight::regular)}) +
            0.5 * points;
   }
 
@@ -141,6 +145,9 @@ class ChartSetter {
 
   void bars() {
     const auto all = cells();
+    for (const auto& bar : all) {
+      sung_ = sung_ || std::any_of(bar.begin(), bar.end(), [](const Cell& cell) { return !cell.words.empty(); });
+    }
     double points = size(17);
     double widest = 0;
     for (const auto& bar : all) widest = std::max(widest, bar_width(bar, points));
@@ -174,8 +181,11 @@ class ChartSetter {
 
   [[nodiscard]] double staff_space() const { return size(4.6); }
   [[nodiscard]] double row_height(double points) const {
-    return 2.35 * points + (paper_.staves ? grand_staff_height(staff_space()) : 0);
+    return head_height(points) + 0.35 * points + (paper_.staves ? grand_staff_height(staff_space()) : 0);
   }
+
+  /// From the top of a row to its staves: chords, numerals, words.
+  [[nodiscard]] double head_height(double points) const { return (sung_ ? 2.8 : 2.0) * points; }
 
   [[nodiscard]] std::size_t section_of(std::size_t bar) const {
     const auto& chords = placed_.analysis.timeline.chords;
@@ -188,7 +198,7 @@ class ChartSetter {
            double points) {
     const double width = (flow_.width() - head) / static_cast<double>(in_row);
     const double top = flow_.y() + 0.35 * points;
-    const double length = paper_.staves ? 2.0 * points + grand_staff_depth(staff_space()) : 2.0 * points - size(3);
+    const double length = head_height(points) + (paper_.staves ? grand_staff_depth(staff_space()) : -size(3));
     std::vector<StaffChord> on_staff;
     for (std::size_t i = 0; i < row_bars.size(); ++i) {
       const double x = margin + head + static_cast<double>(i) * width;
@@ -207,6 +217,10 @@ class ChartSetter {
           marks.push_back(text_at(at[k], top + 1.68 * points, cell.numeral, 0.6 * points, Weight::regular, Ink::accent,
                                   TextRole::numeral));
         }
+        if (!cell.words.empty()) {
+          marks.push_back(text_at(at[k], top + 2.45 * points, cell.words, 0.6 * points, Weight::regular, Ink::text,
+                                  TextRole::note));
+        }
         if (cell.hands != nullptr) on_staff.push_back({at[k] + 0.5 * points, cell.hands});
       }
       bar_line(x, top, length, i == 0);
@@ -218,7 +232,8 @@ class ChartSetter {
     }
     if (paper_.staves) {
       const double staves_width = head + static_cast<double>(row_bars.size()) * width;
-      add_grand_staff(flow_.marks(), {margin, top + 2.0 * points, staves_width, grand_staff_height(staff_space())},
+      add_grand_staff(flow_.marks(),
+                      {margin, top + head_height(points), staves_width, grand_staff_height(staff_space())},
                       staff_space(), placed_.key, on_staff);
     }
     flow_.down(row_height(points));
@@ -351,6 +366,7 @@ class ChartSetter {
   const Hands& hands_;
   PaperSettings paper_;
   double scale_;
+  bool sung_ = false;  // a chord has words under it
   Drawing drawing_;
   PageFlow flow_;
 };

@@ -202,6 +202,13 @@ Result<std::optional<Student>> find_student(Store& store, const std::string& nam
   for (Student& student : *all_students) {
     if (student.profile.name == name || fmt::to_string(student.id) == name) found.push_back(std::move(student));
   }
+  if (found.empty()) {  // without regard to case, blanks and hyphens
+    auto again = store.students();
+    if (!again) return again.error();
+    for (Student& student : *again) {
+      if (plain_name(student.profile.name) == plain_name(name)) found.push_back(std::move(student));
+    }
+  }
   if (found.empty()) return std::optional<Student>();
   if (found.size() == 1) return std::optional(std::move(found.front()));
   std::string all;

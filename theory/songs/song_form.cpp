@@ -1,0 +1,191 @@
+#include "theory/songs/song_form.h"
+
+#include <algorithm>
+#include <optional>
+
+namespace romanesca {
+namespace {
+
+/// A bar in the order in which it is played.
+struct PlayedBar {
+  const WrittenBar* bar = nullptr;
+  const WrittenRow* row = nullptr;
+  bool left_out_later = false;  ///< an earlier pass of a repeat, which "D.C." does not take again
+};
+
+/// Repeats and endings of one section.
+class SectionPlayer {
+ public:
+  bool play(const WrittenSection& section) {
+    std::vector<std::pair<const WrittenBar*, const WrittenRow*>> bars;
+    for (const WrittenRow& row : section.rows) {
+      for (const WrittenBar& bar : row.bars) bars.emplace_back(&bar, &row);
+    }
+    // Whether another ending of the same repeat comes after a bar.
+    std::vector<bool> more_endings(bars.size() + 1, false);
+    for (std::size_t i = bars.size(); i-- > 0;) {
+      const bool next_is_one = i + 1 < bars.size() && bars[i + 1].first->ending > 0;
+      const bool next_opens = i + 1 < bars.size() && bars[i + 1].first->opens;
+      more_endings[i] = next_is_one || (!next_opens && more_endings[i + 1]);
+    }
+    for (std::size_t i = 0; i < bars.size(); ++i) {
+      if (!add(*bars[i].first, *bars[i].second, more_endings[i])) return false;
+    }
+    const std::size_t once = played.size();
+    for (int i = 1; i < section.times; ++i) {
+      if (!copy(0, once)) return false;
+    }
+    return true;
+  }
+
+  std::vector<PlayedBar> played;
+
+ private:
+  bool add(const WrittenBar& bar, const WrittenRow& row, bool more_endings) {
+    if (bar.opens) {
+      start_ = played.size();
+      ending_.reset();
+      endings_ = 0;
+    }
+    if (bar.ending > 0) {
+      if (!ending_) ending_ = played.size();
+      passes_ = bar.ending;
+      ++endings_;
+    }
+    played.push_back({&bar, &row, false});
+    const bool last_ending = endings_ > 1 && !more_endings;  // ":|" after it only closes the repeat
+    if (bar.closes > 0 && last_ending) {
+      start_ = played.size();
+      ending_.reset();
+      endings_ = 0;
+    } else if (bar.closes > 0) {
+      const std::size_t end = played.size();
+      const std::size_t body_end = ending_.value_or(end);
+      const int more = ending_ ? passes_ : bar.closes - 1;
+      for (int i = 0; i < more; ++i) {
+        const bool whole = ending_ && i + 1 < more;  // an ending for several passes is played in each
+        for (std::size_t from = start_; from < end; ++from) played[from].left_out_later = true;
+        if (!copy(start_, whole ? end : body_end)) return false;
+      }
+      if (!ending_) {
+        start_ = played.size();
+      } else {
+        // What follows is the next ending, after this pass of the body.
+        start_ = played.size() - (body_end - start_);
+        ending_ = played.size();
+      }
+    }
+    return played.size() <= most_bars_played;
+  }
+
+  bool copy(std::size_t from, std::size_t to) {
+    if (played.size() + (to - from) > most_bars_played) return false;
+    for (std::size_t i = from; i < to; ++i) {
+      played.push_back(played[i]);
+      played.back().left_out_later = false;
+    }
+    return true;
+  }
+
+  std::size_t start_ = 0;
+  std::optional<std::size_t> ending_;
+  int passes_ = 1;
+  int endings_ = 0;
+};
+
+std::vector<Row> rows_of(const std::vector<PlayedBar>& bars) {
+  std::vector<Row> rows;
+  const WrittenRow* last_row = nullptr;
+  const WrittenBar* last = nullptr;
+  for (const PlayedBar& each : bars) {
+    const bool long_row = each.row->words.empty() && each.row->bars.size() > 8;  // "x4" at the end of a line
+    const bool full = long_row && !rows.empty() && rows.back().bars.size() >= 4;
+    const bool goes_on = each.row == last_row && last != nullptr && each.bar > last && !full;
+    if (!goes_on) {
+      rows.emplace_back();
+      const bool whole = each.bar == each.row->bars.data();
+      if (whole) {
+        rows.back().comment = each.row->comment;
+        rows.back().words = each.row->words;
+      }
+    }
+    rows.back().bars.push_back({each.bar->slots, false});
+    last_row = each.row;
+    last = each.bar;
+  }
+  return rows;
+}
+
+/// Everything that was played, for the jumps.
+class SongPlayer {
+ public:
+  explicit SongPlayer(const std::vector<WrittenSection>& sections) : sections_(sections) {}
+
+  std::pair<std::vector<PlayedSection>, int> play() {
+    for (std::size_t i = 0; i < sections_.size(); ++i) {
+      SectionPlayer player;
+      const bool fits = player.play(sections_[i]);
+      total_ += player.played.size();
+      if (!fits || total_ > most_bars_played) return {{}, std::max(1, sections_[i].line)};
+      bars_.push_back(std::move(player.played));
+      written_.push_back(i);
+      if (sections_[i].jump != Jump::none && !jump(sections_[i].jump)) return {{}, std::max(1, sections_[i].line)};
+    }
+    std::vector<PlayedSection> result;
+    for (std::size_t i = 0; i < bars_.size(); ++i) {
+      result.push_back({written_[i], sections_[written_[i]].times, rows_of(bars_[i])});
+    }
+    return {std::move(result), 0};
+  }
+
+ private:
+  /// Plays again from the beginning, or from the sign, to the end, "Fine" or "To Coda".
+  bool jump(Jump kind) {
+    const bool from_sign =
+        kind == Jump::dal_segno || kind == Jump::dal_segno_al_fine || kind == Jump::dal_segno_al_coda;
+    const bool to_fine = kind == Jump::da_capo_al_fine || kind == Jump::dal_segno_al_fine;
+    const bool to_coda = kind == Jump::da_capo_al_coda || kind == Jump::dal_segno_al_coda;
+    const std::size_t sections = bars_.size();
+    bool playing = !from_sign || !has_sign(sections);
+    for (std::size_t i = 0; i < sections; ++i) {
+      std::vector<PlayedBar> again;
+      bool ends = false;
+      for (const PlayedBar& each : bars_[i]) {
+        playing = playing || each.bar->segno;
+        if (playing && !each.left_out_later) again.push_back(each);
+        ends = playing && ((to_fine && each.bar->fine) || (to_coda && each.bar->to_coda));
+        if (ends) break;
+      }
+      total_ += again.size();
+      if (total_ > most_bars_played) return false;
+      if (!again.empty()) {
+        bars_.push_back(std::move(again));
+        written_.push_back(written_[i]);
+      }
+      if (ends) break;
+    }
+    return true;
+  }
+
+  [[nodiscard]] bool has_sign(std::size_t sections) const {
+    for (std::size_t i = 0; i < sections; ++i) {
+      for (const PlayedBar& each : bars_[i]) {
+        if (each.bar->segno) return true;
+      }
+    }
+    return false;
+  }
+
+  const std::vector<WrittenSection>& sections_;
+  std::vector<std::vector<PlayedBar>> bars_;
+  std::vector<std::size_t> written_;
+  std::size_t total_ = 0;
+};
+
+}  // namespace
+
+std::pair<std::vector<PlayedSection>, int> played_out(const std::vector<WrittenSection>& sections) {
+  return SongPlayer(sections).play();
+}
+
+}  // namespace romanesca

@@ -1,0 +1,132 @@
+#include "theory/songs/song_reading.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "theory/songs/header_text.h"
+#include "theory/songs/progression_text.h"
+#include "theory/songs/song_assembly.h"
+#include "theory/songs/song_form.h"
+#include "theory/songs/song_lines.h"
+#include "theory/text/characters.h"
+
+namespace romanesca {
+namespace {
+
+/// Whether a line is one letter only, which may be a chord or the name of a part: then the strict format is not sure.
+bool has_lone_letter(std::string_view text) {
+  std::size_t lines = 0;
+  bool lone = false;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    const std::string_view line = trimmed(text.substr(0, end));
+    lines += line.empty() ? 0 : 1;
+    lone = lone || (line.size() == 1 && is_letter(line.front()));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return lone && lines > 1;
+}
+
+bool has_empty_section(const Progression& progression) {
+  return std::any_of(progression.sections.begin(), progression.sections.end(), [](const Section& section) {
+    return std::all_of(section.rows.begin(), section.rows.end(), [](const Row& row) { return row.bars.empty(); });
+  });
+}
+
+/// In the strict format everything is said, so that nothing has to be decided.
+SongReading as_written(Progression progression) {
+  SongReading reading;
+  for (const Section& section : progression.sections) {
+    SectionReading played{section.name, 0, {}, 1};
+    for (const Row& row : section.rows) played.bars += static_cast<int>(row.bars.size());
+    if (played.bars > 0) reading.sections.push_back(std::move(played));
+  }
+  reading.progression = std::move(progression);
+  return reading;
+}
+
+/// Numbers without a word for the quality: 1 5 6 4 are the scale's own chords, 6 a minor one.
+void read_numbers_as_scale(SongReading& reading) {
+  if (reading.progression.notation != Notation::number) return;
+  bool tells_quality = false;
+  int first_line = 0;
+  const auto each = [&](auto change) {
+    for (Section& section : reading.progression.sections) {
+      for (Row& row : section.rows) {
+        for (Bar& bar : row.bars) {
+          for (Slot& slot : bar.slots) {
+            if (auto* numeral = std::get_if<Numeral>(&slot.content)) change(*numeral, slot.place);
+          }
+        }
+      }
+    }
+  };
+  each([&](const Numeral& numeral, const TextPlace& place) {
+    if (numeral.type.is_minor() || numeral.type == chord_types::diminished) tells_quality = true;
+    const bool plain = numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
+    const bool changes = plain && (numeral.root.number == 2 || numeral.root.number == 3 || numeral.root.number == 6 ||
+                                   numeral.root.number == 7);
+    if (changes && first_line == 0) first_line = std::max(1, place.line);
+  });
+  const bool minor =
+      reading.progression.key && reading.progression.key->mode && is_minorish(*reading.progression.key->mode);
+  if (tells_quality || first_line == 0 || minor) return;
+  const Key key{PitchClass(0), Mode::major};
+  each([&](Numeral& numeral, const TextPlace& place) {
+    const bool plain = numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
+    if (!plain || place.width > 1) return;  // "6maj" and "6M" say that they are major
+    numeral.type = key.diatonic_chord(numeral.root.number).type;
+    if (numeral.type.is_minor() || numeral.type == chord_types::diminished) numeral.root.upper = true;
+  });
+  reading.decisions.push_back(
+      {first_line, "plain numbers read as the scale's own chords: 2, 3 and 6 are minor (6M is major)", true});
+}
+
+/// Tells that with a capo the shapes that are written sound higher.
+void tell_capo(SongReading& reading, int line) {
+  Progression& song = reading.progression;
+  if (song.capo == 0 || song.notation != Notation::absolute) return;
+  const int capo = song.capo;
+  reading.decisions.push_back(
+      {line,
+       fmt::format("capo {}: everything sounds {} semitone{} higher than the shapes that are written", capo, capo,
+                   capo == 1 ? "" : "s"),
+       true});
+}
+
+}  // namespace
+
+Parsed<SongReading> read_song(std::string_view text, const std::string& source, const SongReadingSettings& settings) {
+  Parsed<Progression> strict = parse_progression(text, source);
+  const bool other_names = settings.names && *settings.names != NoteNames::english;
+  if (strict && !other_names && !has_lone_letter(text) && !has_empty_section(*strict)) {
+    SongReading reading = as_written(std::move(*strict));
+    read_numbers_as_scale(reading);
+    tell_capo(reading, 0);
+    return reading;
+  }
+  if (text.size() > longest_text) return strict.error();
+  AssembledSong song = assemble_song(text, source, settings.names);
+  if (song.fault) {
+    if (strict) return *song.fault;
+    // The error of the reading that went further; of a single line, which may be a chord with a slip, the exact one.
+    const bool one_line = trimmed(text).find('\n') == text.npos;
+    const bool further = song.fault->place.line > strict.error().place.line;
+    if (song.nothing_found) return one_line ? strict.error() : *song.fault;
+    const std::string& what = strict.error().message;
+    const bool vague = what.starts_with("unknown header") || what.find("the progression began with") != what.npos ||
+                       (what.starts_with("unknown chord") && !song.fault->message.starts_with("unknown chord"));
+    return further || vague ? *song.fault : strict.error();
+  }
+  read_numbers_as_scale(song.reading);
+  song.reading.progression = sounding_with_capo(song.reading.progression);
+  tell_capo(song.reading, song.capo_line);
+  const auto by_line = [](const SongNote& a, const SongNote& b) { return a.line < b.line; };
+  std::stable_sort(song.reading.decisions.begin(), song.reading.decisions.end(), by_line);
+  std::stable_sort(song.reading.left_out.begin(), song.reading.left_out.end(), by_line);
+  return std::move(song.reading);
+}
+
+}  // namespace romanesca
