@@ -10,6 +10,7 @@
 
 #include "tests/cli/faults/faulty_run.h"
 #include "tests/sanitized.h"
+#include "tests/sweep.h"
 
 namespace romanesca::test {
 namespace {
@@ -26,13 +27,14 @@ class Disk : public FaultyRun {
 #if !defined(ROMANESCA_SANITIZED)
 // RLIMIT_FSIZE makes the kernel refuse to let a file grow beyond a number of bytes, for every user.
 TEST_F(Disk, FullAfterAnyNumberOfBytes) {
+  std::size_t turn = 0;
   for (const WritingCommand& command : writing_commands()) {
     ASSERT_EQ(run(command.arguments).status, 0);
     const auto size = contents_of(work_folder() / command.file).size();
     fs::remove(work_folder() / command.file);
     put(command.file, "precious");
     const auto old = files();
-    for (const std::size_t bytes : {std::size_t{0}, std::size_t{1}, size / 3, size / 2, size - 1}) {
+    for (const std::size_t bytes : tried<std::size_t>({0, 1, size / 3, size / 2, size - 1}, turn++)) {
       // Standard error is /dev/null, which the limit does not affect.
       const RunResult result = run(command.arguments, [&] {
         dup2(open("/dev/null", O_WRONLY), STDERR_FILENO);
@@ -85,6 +87,7 @@ RunResult run_refused(const FaultyRun& test, const std::vector<std::string>& arg
 // The user's quota is used up, or the disk fails: every write fails from the first, the second, a middle or the last
 // on.
 TEST_F(Disk, FailsFromAnyWriteOn) {
+  std::size_t turn = 0;
   for (const WritingCommand& command : writing_commands()) {
     fs::remove(work_folder() / command.file);
     int all = 0;
@@ -92,20 +95,23 @@ TEST_F(Disk, FailsFromAnyWriteOn) {
     ASSERT_GT(all, 0) << command.file;
     put(command.file, "precious");
     const auto old = files();
+    std::vector<std::pair<int, int>> faults;  // error, and writes that succeed before it
     for (const int error : {EDQUOT, EIO}) {
       for (const int allowed : {0, 1, all / 2, all - 1}) {
-        if (allowed >= all) continue;
-        int ignored = 0;
-        const RunResult result = run_refused(*this, command.arguments, allowed, error, ignored);
-        EXPECT_EQ(result.status, 3) << command.arguments[0] << " " << command.file << " after " << allowed << " of "
-                                    << all;
-        EXPECT_TRUE(result.err.starts_with("romanesca: ")) << result.err;
-        const bool reported =
-            result.err.find("your share of the disk is used up") != std::string::npos ||
-            result.err.find("the disk refused to read or write") != std::string::npos;  // the record's own
-        EXPECT_TRUE(reported || error != EDQUOT) << command.file << " after " << allowed << ": " << result.err;
-        EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " after " << allowed;
+        if (allowed < all) faults.emplace_back(error, allowed);
       }
+    }
+    for (const auto& [error, allowed] : tried(faults, turn++)) {
+      int ignored = 0;
+      const RunResult result = run_refused(*this, command.arguments, allowed, error, ignored);
+      EXPECT_EQ(result.status, 3) << command.arguments[0] << " " << command.file << " after " << allowed << " of "
+                                  << all;
+      EXPECT_TRUE(result.err.starts_with("romanesca: ")) << result.err;
+      const bool reported =
+          result.err.find("your share of the disk is used up") != std::string::npos ||
+          result.err.find("the disk refused to read or write") != std::string::npos;  // the record's own
+      EXPECT_TRUE(reported || error != EDQUOT) << command.file << " after " << allowed << ": " << result.err;
+      EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " after " << allowed;
     }
   }
 }

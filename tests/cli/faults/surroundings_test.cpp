@@ -3,6 +3,7 @@
 
 #include "tests/cli/faults/faulty_run.h"
 #include "tests/sanitized.h"
+#include "tests/sweep.h"
 
 namespace romanesca::test {
 namespace {
@@ -81,6 +82,9 @@ TEST_F(Surroundings, LittleMemory) {
   put("large.txt", song);
   const auto old = files();
   int refused = 0;
+  std::vector<rlim_t> sizes;
+  for (rlim_t megabytes = 40; megabytes <= 240; megabytes += 20) sizes.push_back(megabytes);
+  std::size_t turn = 0;
   for (const auto& arguments :
        std::vector<std::vector<std::string>>{{"analyse", "large.txt", "--out", "x.json"},
                                              {"transpose", "large.txt", "--key", "D", "--out", "x.txt"},
@@ -90,7 +94,8 @@ TEST_F(Surroundings, LittleMemory) {
     ASSERT_EQ(run(arguments).status, 0);
     const std::string whole = contents_of(work_folder() / file);
     fs::remove(work_folder() / file);
-    for (rlim_t megabytes = 40; megabytes <= 240; megabytes += 20) {
+    turn += 2;
+    for (const rlim_t megabytes : tried(sizes, turn)) {
       const RunResult result = run(arguments, [&] { limit(RLIMIT_AS, megabytes << 20U); });
       if (result.status == 0) {
         EXPECT_EQ(contents_of(work_folder() / file), whole);
