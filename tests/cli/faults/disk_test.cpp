@@ -1,12 +1,15 @@
 // Disk errors: a disk that is full after any number of bytes, a folder that is deleted, output that nobody reads.
 #include <fcntl.h>
+#include <linux/filter.h>
+#include <linux/seccomp.h>
+#include <sys/prctl.h>
 #include <sys/ptrace.h>
 #include <sys/syscall.h>
 #include <sys/user.h>
 
-#include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstddef>
 
 #include "tests/cli/faults/faulty_run.h"
 #include "tests/sanitized.h"
@@ -48,37 +51,44 @@ TEST_F(Disk, FullAfterAnyNumberOfBytes) {
 #endif
 
 #if defined(__x86_64__) && !defined(ROMANESCA_SANITIZED)
-/// Whether the system call that the program is about to make writes to a file.
-bool writes_a_file(const user_regs_struct& call) {
-  constexpr std::array<long, 6> writing{SYS_write, SYS_pwrite64, SYS_writev, SYS_ftruncate, SYS_fallocate, SYS_fsync};
-  const bool known = std::find(writing.begin(), writing.end(), static_cast<long>(call.orig_rax)) != writing.end();
-  return known && call.rdi > STDERR_FILENO;
+constexpr std::array<unsigned, 6> writing_calls{SYS_write,     SYS_pwrite64,  SYS_writev,
+                                                SYS_ftruncate, SYS_fallocate, SYS_fsync};
+
+/// From now on the kernel stops this process for the one that traces it at each call that may write to a file
+/// (seccomp(2)).
+void stop_at_writes() {
+  ptrace(PTRACE_TRACEME, 0, nullptr, nullptr);
+  std::vector<sock_filter> filter{BPF_STMT(BPF_LD | BPF_W | BPF_ABS, offsetof(seccomp_data, nr))};
+  for (const unsigned call : writing_calls) {
+    filter.push_back(BPF_JUMP(BPF_JMP | BPF_JEQ | BPF_K, call, 0, 1));
+    filter.push_back(BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_TRACE));
+  }
+  filter.push_back(BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_ALLOW));
+  const sock_fprog program{static_cast<unsigned short>(filter.size()), filter.data()};
+  if (prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) != 0 || prctl(PR_SET_SECCOMP, SECCOMP_MODE_FILTER, &program) != 0) {
+    _exit(125);
+  }
 }
 
 /// Runs the program; every write to a file after the first @p allowed fails with @p error.
 /// @param writes set to the number of writes
 RunResult run_refused(const FaultyRun& test, const std::vector<std::string>& arguments, int allowed, int error,
                       int& writes) {
-  const pid_t child = test.start(arguments, [] { ptrace(PTRACE_TRACEME, 0, nullptr, nullptr); });
+  const pid_t child = test.start(arguments, stop_at_writes);
   int status = 0;
   writes = 0;
-  bool refused = false;
-  waitpid(child, &status, 0);
+  waitpid(child, &status, 0);  // at its exec
+  ptrace(PTRACE_SETOPTIONS, child, nullptr, PTRACE_O_TRACESECCOMP);
   while (WIFSTOPPED(status)) {
-    const int signal = WSTOPSIG(status) == SIGTRAP ? 0 : WSTOPSIG(status);
     user_regs_struct call{};
-    if (signal == 0 && ptrace(PTRACE_GETREGS, child, nullptr, &call) == 0) {
-      if (refused) {
-        call.rax = static_cast<unsigned long long>(-error);
-        ptrace(PTRACE_SETREGS, child, nullptr, &call);
-        refused = false;
-      } else if (call.rax == static_cast<unsigned long long>(-ENOSYS) && writes_a_file(call) && writes++ >= allowed) {
-        // At the entry of a system call the result register is -ENOSYS; number -1 makes the kernel skip the call.
-        call.orig_rax = static_cast<unsigned long long>(-1);
-        refused = ptrace(PTRACE_SETREGS, child, nullptr, &call) == 0;
-      }
+    if (status >> 8 == (SIGTRAP | (PTRACE_EVENT_SECCOMP << 8)) && ptrace(PTRACE_GETREGS, child, nullptr, &call) == 0 &&
+        call.rdi > STDERR_FILENO && writes++ >= allowed) {
+      // Number -1 makes the kernel skip the call, and the result is what stands in its register.
+      call.orig_rax = static_cast<unsigned long long>(-1);
+      call.rax = static_cast<unsigned long long>(-error);
+      ptrace(PTRACE_SETREGS, child, nullptr, &call);
     }
-    ptrace(PTRACE_SYSCALL, child, nullptr, signal);
+    ptrace(PTRACE_CONT, child, nullptr, WSTOPSIG(status) == SIGTRAP ? 0 : WSTOPSIG(status));
     waitpid(child, &status, 0);
   }
   return test.result_of(status);
