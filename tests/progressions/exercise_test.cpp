@@ -6,6 +6,7 @@
 
 #include "progressions/exercises/material.h"
 #include "tests/progressions/exercise_content.h"
+#include "tests/sweep.h"
 
 namespace romanesca {
 namespace {
@@ -77,9 +78,14 @@ TEST(Exercises, ManySeedsOfEveryKindKeepTheRules) {
 
 // Within one kind and level, fifty seeds in a row: as music and not only in tempo.
 TEST(Exercises, FiftySeedsInARowDiffer) {
+  const Key keys[] = {{PitchClass(-3), Mode::major}, {PitchClass(3), Mode::minor}};
+  std::size_t turn = 0;
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (int number = kind.lowest; number <= kind.highest; ++number) {
-      for (const Key& key : {Key{PitchClass(-3), Mode::major}, Key{PitchClass(3), Mode::minor}}) {
+      ++turn;
+      for (std::size_t i = 0; i < 2; ++i) {
+        if (!test::thorough() && i != turn % 2) continue;  // one of the keys in turn
+        const Key& key = keys[i];
         std::set<std::string> contents;
         for (std::uint64_t seed = 100; seed < 150; ++seed)
           contents.insert(test::content_of(one(kind, key, number, seed)));

@@ -10,7 +10,7 @@
 namespace romanesca {
 namespace {
 
-Analysis analysed(const std::string& text) { return analyse(*parse_progression(text, "t")); }
+Analysis analysis_of(const std::string& text) { return analyse(*parse_progression(text, "t")); }
 
 TEST(Levels, TheFileIsSound) {
   const auto read = read_levels(level_texts().front());
@@ -33,12 +33,12 @@ TEST(Levels, EachAllowsWhatTheOneBeforeDid) {
 }
 
 TEST(Levels, OfPieces) {
-  EXPECT_EQ(level_of(analysed("key: C\n| C | F | G | C |")), 1);
-  EXPECT_EQ(level_of(analysed("key: C\n| C | F | G7 | C |")), 2);
-  EXPECT_EQ(level_of(analysed("key: C\n| C | G/B | Am | F |")), 3);
-  EXPECT_EQ(level_of(analysed("key: C\n| C | Fm | G | C |")), 4);
-  EXPECT_EQ(level_of(analysed("key: C\n| Dm7 | G7 | Cmaj7 | Am7 |")), 5);
-  EXPECT_EQ(level_of(analysed("key: F# \n| F# | B | C# | F# |")), 7);
+  EXPECT_EQ(level_of(analysis_of("key: C\n| C | F | G | C |")), 1);
+  EXPECT_EQ(level_of(analysis_of("key: C\n| C | F | G7 | C |")), 2);
+  EXPECT_EQ(level_of(analysis_of("key: C\n| C | G/B | Am | F |")), 3);
+  EXPECT_EQ(level_of(analysis_of("key: C\n| C | Fm | G | C |")), 4);
+  EXPECT_EQ(level_of(analysis_of("key: C\n| Dm7 | G7 | Cmaj7 | Am7 |")), 5);
+  EXPECT_EQ(level_of(analysis_of("key: F# \n| F# | B | C# | F# |")), 7);
 }
 
 TEST(Levels, FaultsHaveAPlace) {

@@ -5,15 +5,15 @@
 #include <random>
 #include <string>
 
+#include "tests/theory/named_chords.h"
 #include "theory/listening/playing_report.h"
 
 namespace romanesca {
 namespace {
 
-const Key c_major{PitchClass(0), Mode::major};
+using test::c_major;
+using test::chord;
 using Verdict = ChordHeard::Verdict;
-
-Chord chord(const char* name) { return *parse_chord(name); }
 
 /// A band at one chord every two seconds, and a pair of hands.
 class Lesson {

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "tests/reference/table.h"
+#include "tests/theory/named_chords.h"
 
 namespace romanesca {
 namespace {
@@ -102,7 +103,7 @@ TEST(ChordNaming, AgreesWithAnOutsideLibrary) {
   EXPECT_GT(compared, 120U);
 }
 
-const Key c_major{PitchClass(0), Mode::major};
+using test::c_major;
 
 std::string compared(const std::vector<int>& midi, const char* name) {
   const ChordMatch match = match_chord(midi, *parse_chord(name), c_major);

@@ -2,8 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <numeric>
 #include <set>
 
+#include "tests/sweep.h"
 #include "theory/chords/chord_suffix.h"
 
 namespace romanesca {
@@ -106,6 +108,8 @@ TEST(Chord, ParsePrintRoundTrip) {
   const char* bases[] = {"",     "m", "dim", "aug", "7",  "maj7", "m7",    "m7b5",
                          "dim7", "6", "m6",  "9",   "13", "sus4", "7sus4", "11"};
   const char* modifiers[] = {"", "b5", "#5", "b9", "#9", "#11", "b13", "add9", "add11", "add13", "no3", "no5", "sus2"};
+  std::vector<int> roots(17);
+  std::iota(roots.begin(), roots.end(), -8);
   int seen = 0;
   for (const char* base : bases) {
     for (const char* first : modifiers) {
@@ -116,7 +120,7 @@ TEST(Chord, ParsePrintRoundTrip) {
         }
         const auto type = parse_chord_suffix(suffix);
         ASSERT_TRUE(type) << suffix;
-        for (int fifths = -8; fifths <= 8; ++fifths) {
+        for (const int fifths : test::tried(roots, static_cast<std::size_t>(seen))) {
           for (const Interval bass : {intervals::unison, intervals::major_third, intervals::minor_seventh}) {
             const Chord chord{PitchClass(fifths), *type, PitchClass(fifths) + bass};
             const auto again = parse_chord(to_string(chord));

@@ -2,13 +2,14 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/theory/named_chords.h"
+
 namespace romanesca {
 namespace {
 
-const Key c_major{PitchClass(0), Mode::major};
+using test::c_major;
+using test::chord;
 using Sentences = std::vector<std::string>;
-
-Chord chord(const char* name) { return *parse_chord(name); }
 
 TEST(LineListener, DegreesAreNamedByTheirLetters) {
   const auto degree = [](const char* over, const char* note) {

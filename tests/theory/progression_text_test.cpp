@@ -10,7 +10,7 @@
 namespace romanesca {
 namespace {
 
-std::string chords_of(const std::string& text, const Key& key = {}) {
+std::string chords_as_text(const std::string& text, const Key& key = {}) {
   const auto parsed = parse_progression(text, "test");
   if (!parsed) return "error: " + parsed.error().message;
   std::string result;
@@ -28,26 +28,26 @@ std::string chords_of(const std::string& text, const Key& key = {}) {
 }
 
 TEST(ProgressionText, SharesBarsAndCountsBeats) {
-  EXPECT_EQ(chords_of("C Am F G"), "C:4 | Am:4 | F:4 | G:4 ");
-  EXPECT_EQ(chords_of("| C Am | F G |"), "C:2 Am:2 | F:2 G:2 ");
-  EXPECT_EQ(chords_of("| C Am F |"), "C:4/3 Am:4/3 F:4/3 ");
-  EXPECT_EQ(chords_of("| C / / G |"), "C:3 G:1 ");
-  EXPECT_EQ(chords_of("| C | % | F G | % |"), "C:4 | C:4 | F:2 G:2 | F:2 G:2 ");
-  EXPECT_EQ(chords_of("| C | / / G / |"), "C:4 | /:2 G:2 ");
-  EXPECT_EQ(chords_of("|C|G/B|Am|"), "C:4 | G/B:4 | Am:4 ");
-  EXPECT_EQ(chords_of("| C | N.C. | NC |"), "C:4 | N.C.:4 | N.C.:4 ");
-  EXPECT_EQ(chords_of("meter: 6/8\n| C / / G / / |"), "C:3 G:3 ");
-  EXPECT_EQ(chords_of("C\nG\n"), "C:4 | G:4 ");
-  EXPECT_EQ(chords_of("| C | G"), "C:4 | G:4 ");
+  EXPECT_EQ(chords_as_text("C Am F G"), "C:4 | Am:4 | F:4 | G:4 ");
+  EXPECT_EQ(chords_as_text("| C Am | F G |"), "C:2 Am:2 | F:2 G:2 ");
+  EXPECT_EQ(chords_as_text("| C Am F |"), "C:4/3 Am:4/3 F:4/3 ");
+  EXPECT_EQ(chords_as_text("| C / / G |"), "C:3 G:1 ");
+  EXPECT_EQ(chords_as_text("| C | % | F G | % |"), "C:4 | C:4 | F:2 G:2 | F:2 G:2 ");
+  EXPECT_EQ(chords_as_text("| C | / / G / |"), "C:4 | /:2 G:2 ");
+  EXPECT_EQ(chords_as_text("|C|G/B|Am|"), "C:4 | G/B:4 | Am:4 ");
+  EXPECT_EQ(chords_as_text("| C | N.C. | NC |"), "C:4 | N.C.:4 | N.C.:4 ");
+  EXPECT_EQ(chords_as_text("meter: 6/8\n| C / / G / / |"), "C:3 G:3 ");
+  EXPECT_EQ(chords_as_text("C\nG\n"), "C:4 | G:4 ");
+  EXPECT_EQ(chords_as_text("| C | G"), "C:4 | G:4 ");
 }
 
 TEST(ProgressionText, ReadsWhatPeoplePaste) {
-  EXPECT_EQ(chords_of("\xEF\xBB\xBF| B♭ | F♯m7 | C° | Cø7 |\r\n"), "Bb:4 | F#m7:4 | Cdim:4 | Cm7b5:4 ");
-  EXPECT_EQ(chords_of("| CΔ | C–7 | C−7 |"), "Cmaj7:4 | Cm7:4 | Cm7:4 ");
-  EXPECT_EQ(chords_of("# a song\n| C | G | # the hook\n"), "C:4 | G:4 ");
-  EXPECT_EQ(chords_of("I #IV V", {PitchClass(0), Mode::major}), "C:4 | F#:4 | G:4 ");
-  EXPECT_EQ(chords_of("I IV #and so on", {PitchClass(0), Mode::major}), "C:4 | F:4 ");
-  EXPECT_EQ(chords_of("1 6m 4 5/7", {PitchClass(1), Mode::major}), "G:4 | Em:4 | C:4 | D/F#:4 ");
+  EXPECT_EQ(chords_as_text("\xEF\xBB\xBF| B♭ | F♯m7 | C° | Cø7 |\r\n"), "Bb:4 | F#m7:4 | Cdim:4 | Cm7b5:4 ");
+  EXPECT_EQ(chords_as_text("| CΔ | C–7 | C−7 |"), "Cmaj7:4 | Cm7:4 | Cm7:4 ");
+  EXPECT_EQ(chords_as_text("# a song\n| C | G | # the hook\n"), "C:4 | G:4 ");
+  EXPECT_EQ(chords_as_text("I #IV V", {PitchClass(0), Mode::major}), "C:4 | F#:4 | G:4 ");
+  EXPECT_EQ(chords_as_text("I IV #and so on", {PitchClass(0), Mode::major}), "C:4 | F:4 ");
+  EXPECT_EQ(chords_as_text("1 6m 4 5/7", {PitchClass(1), Mode::major}), "G:4 | Em:4 | C:4 | D/F#:4 ");
 }
 
 TEST(ProgressionText, ASectionMayHaveATempoOfItsOwn) {

@@ -1,15 +1,19 @@
 // Disk errors: a disk that is full after any number of bytes, a folder that is deleted, output that nobody reads.
 #include <fcntl.h>
+#include <linux/filter.h>
+#include <linux/seccomp.h>
+#include <sys/prctl.h>
 #include <sys/ptrace.h>
 #include <sys/syscall.h>
 #include <sys/user.h>
 
-#include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstddef>
 
 #include "tests/cli/faults/faulty_run.h"
 #include "tests/sanitized.h"
+#include "tests/sweep.h"
 
 namespace romanesca::test {
 namespace {
@@ -26,13 +30,14 @@ class Disk : public FaultyRun {
 #if !defined(ROMANESCA_SANITIZED)
 // RLIMIT_FSIZE makes the kernel refuse to let a file grow beyond a number of bytes, for every user.
 TEST_F(Disk, FullAfterAnyNumberOfBytes) {
+  std::size_t turn = 0;
   for (const WritingCommand& command : writing_commands()) {
     ASSERT_EQ(run(command.arguments).status, 0);
     const auto size = contents_of(work_folder() / command.file).size();
     fs::remove(work_folder() / command.file);
     put(command.file, "precious");
     const auto old = files();
-    for (const std::size_t bytes : {std::size_t{0}, std::size_t{1}, size / 3, size / 2, size - 1}) {
+    for (const std::size_t bytes : tried<std::size_t>({0, 1, size / 3, size / 2, size - 1}, turn++)) {
       // Standard error is /dev/null, which the limit does not affect.
       const RunResult result = run(command.arguments, [&] {
         dup2(open("/dev/null", O_WRONLY), STDERR_FILENO);
@@ -46,37 +51,44 @@ TEST_F(Disk, FullAfterAnyNumberOfBytes) {
 #endif
 
 #if defined(__x86_64__) && !defined(ROMANESCA_SANITIZED)
-/// Whether the system call that the program is about to make writes to a file.
-bool writes_a_file(const user_regs_struct& call) {
-  constexpr std::array<long, 6> writing{SYS_write, SYS_pwrite64, SYS_writev, SYS_ftruncate, SYS_fallocate, SYS_fsync};
-  const bool known = std::find(writing.begin(), writing.end(), static_cast<long>(call.orig_rax)) != writing.end();
-  return known && call.rdi > STDERR_FILENO;
+constexpr std::array<unsigned, 6> writing_calls{SYS_write,     SYS_pwrite64,  SYS_writev,
+                                                SYS_ftruncate, SYS_fallocate, SYS_fsync};
+
+/// From now on the kernel stops this process for the one that traces it at each call that may write to a file
+/// (seccomp(2)).
+void stop_at_writes() {
+  ptrace(PTRACE_TRACEME, 0, nullptr, nullptr);
+  std::vector<sock_filter> filter{BPF_STMT(BPF_LD | BPF_W | BPF_ABS, offsetof(seccomp_data, nr))};
+  for (const unsigned call : writing_calls) {
+    filter.push_back(BPF_JUMP(BPF_JMP | BPF_JEQ | BPF_K, call, 0, 1));
+    filter.push_back(BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_TRACE));
+  }
+  filter.push_back(BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_ALLOW));
+  const sock_fprog program{static_cast<unsigned short>(filter.size()), filter.data()};
+  if (prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) != 0 || prctl(PR_SET_SECCOMP, SECCOMP_MODE_FILTER, &program) != 0) {
+    _exit(125);
+  }
 }
 
 /// Runs the program; every write to a file after the first @p allowed fails with @p error.
 /// @param writes set to the number of writes
 RunResult run_refused(const FaultyRun& test, const std::vector<std::string>& arguments, int allowed, int error,
                       int& writes) {
-  const pid_t child = test.start(arguments, [] { ptrace(PTRACE_TRACEME, 0, nullptr, nullptr); });
+  const pid_t child = test.start(arguments, stop_at_writes);
   int status = 0;
   writes = 0;
-  bool refused = false;
-  waitpid(child, &status, 0);
+  waitpid(child, &status, 0);  // at its exec
+  ptrace(PTRACE_SETOPTIONS, child, nullptr, PTRACE_O_TRACESECCOMP);
   while (WIFSTOPPED(status)) {
-    const int signal = WSTOPSIG(status) == SIGTRAP ? 0 : WSTOPSIG(status);
     user_regs_struct call{};
-    if (signal == 0 && ptrace(PTRACE_GETREGS, child, nullptr, &call) == 0) {
-      if (refused) {
-        call.rax = static_cast<unsigned long long>(-error);
-        ptrace(PTRACE_SETREGS, child, nullptr, &call);
-        refused = false;
-      } else if (call.rax == static_cast<unsigned long long>(-ENOSYS) && writes_a_file(call) && writes++ >= allowed) {
-        // At the entry of a system call the result register is -ENOSYS; number -1 makes the kernel skip the call.
-        call.orig_rax = static_cast<unsigned long long>(-1);
-        refused = ptrace(PTRACE_SETREGS, child, nullptr, &call) == 0;
-      }
+    if (status >> 8 == (SIGTRAP | (PTRACE_EVENT_SECCOMP << 8)) && ptrace(PTRACE_GETREGS, child, nullptr, &call) == 0 &&
+        call.rdi > STDERR_FILENO && writes++ >= allowed) {
+      // Number -1 makes the kernel skip the call, and the result is what stands in its register.
+      call.orig_rax = static_cast<unsigned long long>(-1);
+      call.rax = static_cast<unsigned long long>(-error);
+      ptrace(PTRACE_SETREGS, child, nullptr, &call);
     }
-    ptrace(PTRACE_SYSCALL, child, nullptr, signal);
+    ptrace(PTRACE_CONT, child, nullptr, WSTOPSIG(status) == SIGTRAP ? 0 : WSTOPSIG(status));
     waitpid(child, &status, 0);
   }
   return test.result_of(status);
@@ -85,6 +97,7 @@ RunResult run_refused(const FaultyRun& test, const std::vector<std::string>& arg
 // The user's quota is used up, or the disk fails: every write fails from the first, the second, a middle or the last
 // on.
 TEST_F(Disk, FailsFromAnyWriteOn) {
+  std::size_t turn = 0;
   for (const WritingCommand& command : writing_commands()) {
     fs::remove(work_folder() / command.file);
     int all = 0;
@@ -92,20 +105,23 @@ TEST_F(Disk, FailsFromAnyWriteOn) {
     ASSERT_GT(all, 0) << command.file;
     put(command.file, "precious");
     const auto old = files();
+    std::vector<std::pair<int, int>> faults;  // error, and writes that succeed before it
     for (const int error : {EDQUOT, EIO}) {
       for (const int allowed : {0, 1, all / 2, all - 1}) {
-        if (allowed >= all) continue;
-        int ignored = 0;
-        const RunResult result = run_refused(*this, command.arguments, allowed, error, ignored);
-        EXPECT_EQ(result.status, 3) << command.arguments[0] << " " << command.file << " after " << allowed << " of "
-                                    << all;
-        EXPECT_TRUE(result.err.starts_with("romanesca: ")) << result.err;
-        const bool reported =
-            result.err.find("your share of the disk is used up") != std::string::npos ||
-            result.err.find("the disk refused to read or write") != std::string::npos;  // the record's own
-        EXPECT_TRUE(reported || error != EDQUOT) << command.file << " after " << allowed << ": " << result.err;
-        EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " after " << allowed;
+        if (allowed < all) faults.emplace_back(error, allowed);
       }
+    }
+    for (const auto& [error, allowed] : tried(faults, turn++)) {
+      int ignored = 0;
+      const RunResult result = run_refused(*this, command.arguments, allowed, error, ignored);
+      EXPECT_EQ(result.status, 3) << command.arguments[0] << " " << command.file << " after " << allowed << " of "
+                                  << all;
+      EXPECT_TRUE(result.err.starts_with("romanesca: ")) << result.err;
+      const bool reported =
+          result.err.find("your share of the disk is used up") != std::string::npos ||
+          result.err.find("the disk refused to read or write") != std::string::npos;  // the record's own
+      EXPECT_TRUE(reported || error != EDQUOT) << command.file << " after " << allowed << ": " << result.err;
+      EXPECT_TRUE(files() == old) << command.arguments[0] << " " << command.file << " after " << allowed;
     }
   }
 }

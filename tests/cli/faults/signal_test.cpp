@@ -1,21 +1,26 @@
 // A signal at every stage of every command that writes: afterwards the file is the old one or the complete new one, and
-// no other file is left. ptrace stops the program at its system calls, so the moments are the same on every machine.
+// no other file is left. Whole with ROMANESCA_THOROUGH=1, otherwise a sample of the moments. ptrace stops the program
+// at its system calls, so the moments are the same on every machine.
 #include <sys/ptrace.h>
 
 #include <array>
+#include <numeric>
 
 #include "tests/cli/faults/faulty_run.h"
-#include "tests/sanitized.h"
+#include "tests/sweep.h"
 
 namespace romanesca::test {
 namespace {
 
-/// Moments tried per command; fewer under a sanitizer, which slows every start.
-#if defined(ROMANESCA_SANITIZED)
-constexpr int moments = 6;
-#else
+/// Moments of a command, from its start to its end, at which a signal can come.
 constexpr int moments = 40;
-#endif
+
+/// The moments that are tried. @param turn number of the command
+std::vector<int> tried_moments(std::size_t turn) {
+  std::vector<int> all(moments);
+  std::iota(all.begin(), all.end(), 0);
+  return tried(all, turn);
+}
 
 class Signals : public FaultyRun {
  protected:
@@ -56,6 +61,7 @@ class Signals : public FaultyRun {
   /// A signal at every stage of a command that changes the record and may write files: afterwards the record is the old
   /// or the new one, each file is complete or missing, and an exercise accepted in the record has its files.
   void sweep_record(const std::vector<std::string>& arguments, const std::vector<std::string>& written) {
+    const std::vector<int> at_moments = tried_moments(swept_++);
     const auto old_files = files();
     const std::string old = record();
     int all = 0;
@@ -63,12 +69,13 @@ class Signals : public FaultyRun {
     const auto whole_files = files();
     const std::string whole = record();
     ASSERT_NE(old, whole) << arguments[1];
-    int before = 0;
-    for (int moment = 0; moment < moments; ++moment) {
+    std::size_t before = 0;
+    std::size_t run_number = 0;
+    for (const int moment : at_moments) {
       put_record_back();
       for (const std::string& file : written) fs::remove(work_folder() / file);
-      const std::array<int, 4> signals{SIGINT, SIGKILL, SIGTERM, SIGHUP};
-      const int signal = signals[static_cast<std::size_t>(moment) % signals.size()];
+      constexpr std::array<int, 4> signals{SIGINT, SIGKILL, SIGTERM, SIGHUP};
+      const int signal = signals[run_number++ % signals.size()];
       int ignored = 0;
       // Denser towards the end, where the record is written.
       const double left = 1 - static_cast<double>(moment) / moments;
@@ -91,23 +98,26 @@ class Signals : public FaultyRun {
       for (const std::string& file : written) EXPECT_TRUE(now == old || files().count(file) == 1) << file;
     }
     EXPECT_GT(before, 0) << arguments[1];
-    EXPECT_LT(before, moments) << arguments[1];
+    EXPECT_LT(before, at_moments.size()) << arguments[1];
     put_record_back();
     for (const std::string& file : written) fs::remove(work_folder() / file);
     EXPECT_EQ(files(), old_files);
   }
 
   void sweep(const WritingCommand& command) {
+    const std::vector<int> at_moments = tried_moments(swept_++);
     int all = 0;
     ASSERT_EQ(run_until(command.arguments, -1, 0, all).status, 0) << command.arguments[0];
     const auto whole = files();
     put(command.file, "precious");
     const auto old = files();
-    int stopped = 0;
-    for (int moment = 0; moment < moments; ++moment) {
+    std::size_t stopped = 0;
+    std::size_t run_number = 0;
+    for (const int moment : at_moments) {
       put(command.file, "precious");
       int ignored = 0;
-      const int signal = moment % 3 == 0 ? SIGINT : moment % 3 == 1 ? SIGTERM : SIGHUP;
+      constexpr std::array<int, 3> signals{SIGINT, SIGTERM, SIGHUP};
+      const int signal = signals[run_number++ % signals.size()];
       const RunResult result = run_until(command.arguments, all * moment / moments, signal, ignored);
       const auto now = files();
       EXPECT_TRUE(now == whole || now == old) << command.arguments[0] << " " << command.file << " at " << moment << ": "
@@ -119,8 +129,10 @@ class Signals : public FaultyRun {
         ++stopped;
       }
     }
-    EXPECT_GT(stopped, moments / 2) << command.arguments[0] << " " << command.file;
+    EXPECT_GT(stopped, at_moments.size() / 2) << command.arguments[0] << " " << command.file;
   }
+
+  std::size_t swept_ = 0;  ///< commands swept
 };
 
 TEST_F(Signals, LeaveTheOldFileOrTheNewOne) {
@@ -157,7 +169,7 @@ TEST_F(Signals, LeaveWholeStems) {
   ASSERT_EQ(run_until(arguments, -1, 0, all).status, 0);
   const auto whole = files();
   ASSERT_GT(whole.size(), 4U);
-  for (int moment = 0; moment < moments; ++moment) {
+  for (const int moment : tried_moments(0)) {
     fs::remove_all(work_folder() / "stems");
     fs::remove(work_folder() / "x.wav");
     int ignored = 0;

@@ -22,11 +22,11 @@ LiveController controller_for(const std::string& text) {
   return LiveController(LiveArranger(std::move(named), {styles().begin(), styles().end()}, {}), {});
 }
 
-const char* const song =
+const char* const wide_song =
     "[Verse]\n| Ebmaj7#11 | Bbm7b5/Fb | Cm7 Ab | N.C. |\n[Chorus with a long name that goes on]\n| Fm7 | Bb7sus4 |\n";
 
 TEST(Screen, FitsEveryTerminal) {
-  const LiveController controller = controller_for(song);
+  const LiveController controller = controller_for(wide_song);
   ScreenStatus status;
   status.title = "Lantern Walk";
   status.port = "a port";

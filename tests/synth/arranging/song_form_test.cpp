@@ -30,12 +30,12 @@ std::string chords_of(const Score& score) {
   return text;
 }
 
-const char* const song =
+const char* const four_sections =
     "tempo: 90\n[Intro]\n| C | G |\n[Verse]\n| C | Am | F | G |\n[Chorus]\n| F | G | C | C |\n[Bridge]\ntempo: 60\n| "
     "Am |\n";
 
 TEST(SongForm, SectionNamesChooseTheIntensity) {
-  const Score score = plan(piece(song), {});
+  const Score score = plan(piece(four_sections), {});
   ASSERT_EQ(score.bars.size(), 11U);
   EXPECT_EQ(score.bars[0].intensity, Intensity::soft);
   EXPECT_EQ(score.bars[2].intensity, Intensity::medium);
@@ -45,12 +45,13 @@ TEST(SongForm, SectionNamesChooseTheIntensity) {
   EXPECT_EQ(intensity_of("Pre-chorus"), Intensity::medium);
   FormRequest same;
   same.intensity = Intensity::full;
-  for (const ScoreBar& bar : plan(piece(song), same).bars) EXPECT_EQ(bar.intensity, Intensity::full);
+  for (const ScoreBar& bar : plan(piece(four_sections), same).bars) EXPECT_EQ(bar.intensity, Intensity::full);
 }
 
 TEST(SongForm, AFillLeadsToAnotherSection) {
   std::string fills;
-  for (const ScoreBar& bar : plan(piece(song), {}).bars) fills += bar.fill ? "f" : bar.section_start ? "s" : ".";
+  for (const ScoreBar& bar : plan(piece(four_sections), {}).bars)
+    fills += bar.fill ? "f" : bar.section_start ? "s" : ".";
   EXPECT_EQ(fills, "sfs..fs..fs");
   // A four-bar loop is left alone; played on, every eighth bar leads back.
   fills.clear();
@@ -59,7 +60,7 @@ TEST(SongForm, AFillLeadsToAnotherSection) {
 }
 
 TEST(SongForm, TemposOfSectionsAndRitardando) {
-  const Score score = plan(piece(song), {});
+  const Score score = plan(piece(four_sections), {});
   ASSERT_EQ(score.tempos.size(), 2U);
   EXPECT_EQ(score.tempos[1].at, Beats(40));
   EXPECT_DOUBLE_EQ(score.tempos[1].factor, 60.0 / 90);

@@ -12,13 +12,13 @@ namespace {
 
 constexpr double rate = 48000;
 
-struct Sound {
+struct BandSound {
   std::vector<float> left, right;
 };
 
 /// @param cuts lengths of the blocks, repeated
-Sound play(LiveBand& band, std::size_t frames, const std::vector<std::size_t>& cuts) {
-  Sound sound;
+BandSound play(LiveBand& band, std::size_t frames, const std::vector<std::size_t>& cuts) {
+  BandSound sound;
   for (std::size_t i = 0; sound.left.size() < frames; ++i) {
     const std::size_t count = std::min(cuts[i % cuts.size()], frames - sound.left.size());
     std::vector<float> left(count), right(count);
@@ -53,13 +53,13 @@ TEST(LiveBand, TheBlockLengthOfTheDeviceIsNotAudible) {
   LiveEngine first(one, 120);
   LiveBand whole(first, rate);
   start(first);
-  const Sound a = play(whole, 96000, {96000});
+  const BandSound a = play(whole, 96000, {96000});
   const LivePiece two = with_players();
   LiveEngine second(two, 120);
   LiveBand cut(second, rate);
   start(second);
   // The commands come with the first block either way.
-  const Sound b = play(cut, 96000, {1, 63, 64, 480, 333, 1024});
+  const BandSound b = play(cut, 96000, {1, 63, 64, 480, 333, 1024});
   EXPECT_EQ(a.left, b.left);
   EXPECT_EQ(a.right, b.right);
   EXPECT_GT(level(a.left, 0, 96000), 0.001);
@@ -70,7 +70,7 @@ TEST(LiveBand, SoundBeginsWithItsBeat) {
   LiveEngine engine(piece, 120);
   LiveBand band(engine, rate);
   start(engine, 1);
-  const Sound sound = play(band, 4 * 48000, {512});
+  const BandSound sound = play(band, 4 * 48000, {512});
   // Clicks at 0, 0.5, 1 and 1.5 s, then the band at 2 s: just before each it is softer than just after.
   for (const double at : {0.5, 1.0, 1.5, 2.0}) {
     const auto frame = static_cast<std::size_t>(at * rate) + Limiter::delay;
@@ -87,7 +87,7 @@ TEST(LiveBand, StopLetsItRingAndDieAway) {
   LiveCommand stop;
   stop.kind = LiveCommand::Kind::stop;
   engine.push_command(stop);
-  const Sound after = play(band, 6 * 48000, {256});
+  const BandSound after = play(band, 6 * 48000, {256});
   EXPECT_LT(level(after.left, 5 * 48000, 6 * 48000), 1e-4);
 }
 
@@ -97,13 +97,13 @@ TEST(LiveBand, APieceChangesWithoutAClick) {
   LiveEngine engine(piece, 120);
   LiveBand band(engine, rate);
   start(engine);
-  Sound sound = play(band, 24000, {480});
+  BandSound sound = play(band, 24000, {480});
   LiveCommand change;
   change.kind = LiveCommand::Kind::piece;
   change.piece = &other;
   change.at_once = true;
   engine.push_command(change);
-  const Sound after = play(band, 24000, {480});
+  const BandSound after = play(band, 24000, {480});
   // A step between two samples much larger than any before would be a click.
   const auto steepest = [](const std::vector<float>& samples) {
     float most = 0;
