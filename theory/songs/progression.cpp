@@ -82,6 +82,10 @@ std::vector<std::string> words_by_chord(const Progression& progression) {
           if (piece == 0 && !row.words.empty()) words.back() = row.words[piece++];
           if (piece < row.words.size()) words.back() += row.words[piece++];
           any = any || !words.back().empty();
+          const bool goes_on = piece < row.words.size() && !row.words[piece].empty() && row.words[piece].front() != ' ';
+          if (goes_on && !words.back().empty() && words.back().back() != ' ' && words.back().back() != '-') {
+            words.back() += '-';  // the next chord begins inside a word
+          }
         }
       }
     }

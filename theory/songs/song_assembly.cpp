@@ -3,15 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <map>
 
 #include "theory/songs/header_text.h"
 #include "theory/songs/song_facts.h"
-#include "theory/songs/song_form.h"
 #include "theory/songs/song_heading.h"
+#include "theory/songs/song_line_kinds.h"
 #include "theory/songs/song_lines.h"
 #include "theory/songs/song_rows.h"
+#include "theory/songs/song_sections.h"
 #include "theory/songs/song_words.h"
 #include "theory/songs/typed_line.h"
 #include "theory/text/characters.h"
@@ -19,156 +19,19 @@
 namespace romanesca {
 namespace {
 
-/// "D.C. al Fine" and its like at the end of a line, or as the line. @return what to do, and the line without it
-struct FormMarks {
-  Jump jump = Jump::none;
-  bool fine = false, to_coda = false, segno = false;
-};
-
-FormMarks take_form_marks(std::string& text) {
-  struct Phrase {
-    std::string_view words;
-    Jump jump;
-    int mark;  // 1 fine, 2 to coda, 3 segno
-  };
-  constexpr std::array<Phrase, 26> phrases{{{"d.c. al fine", Jump::da_capo_al_fine, 0},
-                                            {"dc al fine", Jump::da_capo_al_fine, 0},
-                                            {"d. c. al fine", Jump::da_capo_al_fine, 0},
-                                            {"da capo al fine", Jump::da_capo_al_fine, 0},
-                                            {"d.c. al coda", Jump::da_capo_al_coda, 0},
-                                            {"dc al coda", Jump::da_capo_al_coda, 0},
-                                            {"da capo al coda", Jump::da_capo_al_coda, 0},
-                                            {"d.s. al fine", Jump::dal_segno_al_fine, 0},
-                                            {"ds al fine", Jump::dal_segno_al_fine, 0},
-                                            {"dal segno al fine", Jump::dal_segno_al_fine, 0},
-                                            {"d.s. al coda", Jump::dal_segno_al_coda, 0},
-                                            {"ds al coda", Jump::dal_segno_al_coda, 0},
-                                            {"dal segno al coda", Jump::dal_segno_al_coda, 0},
-                                            {"d.c.", Jump::da_capo, 0},
-                                            {"da capo", Jump::da_capo, 0},
-                                            {"d.s.", Jump::dal_segno, 0},
-                                            {"dal segno", Jump::dal_segno, 0},
-                                            {"to coda", Jump::none, 2},
-                                            {"al coda", Jump::none, 2},
-                                            {"(fine)", Jump::none, 1},
-                                            {"fine.", Jump::none, 1},
-                                            {"fine", Jump::none, 1},
-                                            {"(segno)", Jump::none, 3},
-                                            {"segno", Jump::none, 3},
-                                            {"𝄋", Jump::none, 3},
-                                            {"(to coda)", Jump::none, 2}}};
-  FormMarks marks;
-  const std::string small = small_letters(text);
-  for (const Phrase& each : phrases) {
-    std::string_view rest = trimmed(small);
-    while (!rest.empty() && (rest.back() == '.' || rest.back() == '|' || rest.back() == ' ' || rest.back() == ')' ||
-                             rest.back() == ']')) {
-      if (rest.ends_with(each.words)) break;
-      rest.remove_suffix(1);
-    }
-    const bool at_start = each.mark == 3 && rest.starts_with(each.words);
-    if (!rest.ends_with(each.words) && !at_start) continue;
-    std::size_t at = at_start ? static_cast<std::size_t>(rest.data() - small.data())
-                              : static_cast<std::size_t>(rest.data() - small.data()) + rest.size() - each.words.size();
-    const bool word = at == 0 || !is_letter(small[at - 1]);
-    if (!word) continue;
-    marks.jump = each.jump;
-    marks.fine = each.mark == 1;
-    marks.to_coda = each.mark == 2;
-    marks.segno = each.mark == 3;
-    for (std::size_t i = at; i < at + each.words.size(); ++i) text[i] = ' ';
-    return marks;
-  }
-  return marks;
-}
-
-/// A tab, the diagram of a shape ("x32010", "G 320003"), or a pattern of strokes.
-bool is_for_guitar(std::string_view text) {
-  const std::string_view line = trimmed(text);
-  if (line.size() > 5 && line.find_first_not_of("0123456789-|hpbrxX/\\~()^sEADGBe: ") == line.npos &&
-      std::count(line.begin(), line.end(), '-') > 3) {
-    return line.find("--") != line.npos || line.find_first_of("0123456789") != line.npos;
-  }
-  std::size_t shapes = 0, others = 0;
-  for (std::size_t at = 0; at < line.size();) {
-    const std::size_t end = std::min(line.find_first_of(" \t,:=", at), line.size());
-    const std::string_view word = line.substr(at, end - at);
-    const bool frets = word.size() == 6 && word.find_first_not_of("0123456789xX") == word.npos;
-    const bool dashed = word.size() >= 11 && word.find_first_not_of("0123456789xX-") == word.npos &&
-                        std::count(word.begin(), word.end(), '-') == 5;
-    if (frets || dashed) {
-      ++shapes;
-    } else if (!word.empty()) {
-      ++others;
-    }
-    at = end + 1;
-  }
-  if (shapes > 0 && others <= shapes) return true;
-  std::size_t strokes = 0;  // "D DU UDU", "down down up"
-  for (std::size_t at = 0; at < line.size();) {
-    const std::size_t end = std::min(line.find_first_of(" \t", at), line.size());
-    const std::string_view word = line.substr(at, end - at);
-    if (word.find_first_not_of("DUdu-xX↓↑v^") != word.npos) return false;
-    strokes += word.find_first_of("Uu↑↓") != word.npos ? 2 : 0;
-    at = end + 1;
-  }
-  return strokes >= 2;
-}
-
-/// Begins or ends a letter, or is a sentence of one.
-bool is_letter_text(std::string_view text) {
-  const std::string small = folded(text);
-  if (small.empty()) return false;
-  if (song_word_at_start(SongWord::greeting, small) > 0) return true;
-  const char last = small.back();
-  const auto blanks = std::count(small.begin(), small.end(), ' ');
-  return last == ':' || last == ',' || ((last == '!' || last == '?' || last == '.') && blanks > 2) || blanks > 8 ||
-         small.find('@') != small.npos || small.find("http") != small.npos;
-}
-
-/// How the song is played: "slow", "moderately fast".
-bool is_character(std::string_view text) {
-  const std::string small = folded(text);
-  std::string_view rest = small;
-  while (!rest.empty()) {
-    const std::size_t length = song_word_at_start(SongWord::character, rest);
-    if (length == 0) return false;
-    rest.remove_prefix(length);
-    while (!rest.empty() && (rest.front() == ' ' || rest.front() == ',')) rest.remove_prefix(1);
-  }
-  return true;
-}
-
-/// A word of a language, not a chord with a slip: small letters, or a capital and two small ones.
-bool is_plain_word(std::string_view word) {
-  while (!word.empty() && !is_letter(word.back()) && static_cast<unsigned char>(word.back()) < 0x80 &&
-         !is_digit(word.back()) && word.back() != '#') {
-    word.remove_suffix(1);
-  }
-  if (word.empty()) return true;
-  std::size_t letters = 0;
-  for (std::size_t i = 0; i < word.size(); ++i) {
-    const char c = word[i];
-    if (is_digit(c) || c == '#' || c == '/' || c == '(') return false;
-    if (i > 0 && is_capital(c) && is_small_letter(word[i - 1])) return false;
-    letters += is_letter(c) ? 1 : 0;
-  }
-  return letters > 2 || is_small_letter(word.front()) || word == "I" || static_cast<unsigned char>(word[0]) >= 0x80;
-}
-
 class SongAssembler {
  public:
   SongAssembler(std::string_view text, const std::string& source, std::optional<NoteNames> names)
-      : lines_(song_lines(text)), stated_(names) {
-    source_ = source;
-  }
+      : lines_(song_lines(text)), stated_(names), notes_(source), sections_(lines_, notes_) {}
 
   AssembledSong assemble() {
     find_habit();
-    sections_.emplace_back();
-    for (index_ = 0; index_ < lines_.size() && !result_.fault; ++index_) read_line();
-    if (!result_.fault) close_section();
-    if (!result_.fault) finish();
+    for (index_ = 0; index_ < lines_.size() && !notes_.fault; ++index_) read_line();
+    if (!notes_.fault) sections_.close();
+    if (!notes_.fault) finish();
+    result_.fault = std::move(notes_.fault);
+    result_.reading.decisions = std::move(notes_.decisions);
+    result_.reading.left_out = std::move(notes_.left_out);
     return std::move(result_);
   }
 
@@ -192,28 +55,7 @@ class SongAssembler {
     } else if (habit_.small == SmallLetters::minor) {
       decide(0, "chords in lower case read as minor", true);
     }
-    find_letter_parts();
-  }
-
-  /// "A" alone over a line of chords is the name of a part, where the first such line is an A.
-  void find_letter_parts() {
-    bool parts = false, first = true;
-    char next_new = 'A';  // parts come in the order of the alphabet
-    for (std::size_t i = 0; i < lines_.size(); ++i) {
-      const std::string_view text = trimmed(lines_[i].text);
-      const bool letter = !text.empty() && text.size() <= 2 && text[0] >= 'A' && text[0] <= 'H' &&
-                          (text.size() == 1 || is_digit(text[1]) || text[1] == '\'');
-      if (!letter || (text.size() == 2 && is_digit(text[1]) && read_typed_chord(text, habit_))) continue;
-      const bool after_blank = i == 0 || lines_[i - 1].blank || !chords_in(i - 1).is_chords();
-      const TypedLine next = i + 1 < lines_.size() ? chords_in(i + 1) : TypedLine{};
-      const bool heads = next.chords > next.words && (next.chords > 1 || next.barred);
-      if (!heads || text[0] > next_new || !(after_blank || parts)) continue;
-      if (text[0] == next_new) ++next_new;
-      if (first) parts = text[0] == 'A';
-      first = false;
-      if (parts) letter_parts_[i] = std::string(text);
-    }
-    if (!parts) letter_parts_.clear();
+    letter_parts_ = letter_parts(lines_, habit_);
     if (!letter_parts_.empty()) {
       decide(lines_[letter_parts_.begin()->first].number, "letters on their own lines read as names of parts", true);
     }
@@ -230,26 +72,26 @@ class SongAssembler {
       return;
     }
     if (line.blank) {
-      if (line.title_mark && !seen_title_ && sections_.size() == 1 && !found_chords_) return take_title(line);
-      if (line.title_mark || !line.comment.empty()) return keep_comment(line);
+      if (line.title_mark && !seen_title_ && !sections_.any_headed() && !found_chords_) return take_title(line);
+      if (line.title_mark || !line.comment.empty()) return leave_out(line, line.comment);
       after_row_ = false;
-      blank_after_heading_ = sections_.back().rows.empty() && sections_.back().line > 0;
+      blank_after_heading_ = sections_.waits_for_chords();
       return;
     }
     if (const auto part = letter_parts_.find(index_); part != letter_parts_.end()) return open_part(part->second, line);
-    if (names_letter_part(trimmed(line.text))) return open_part(std::string(trimmed(line.text)), line);
+    if (sections_.has_letter_part(trimmed(line.text))) return open_part(std::string(trimmed(line.text)), line);
     if (read_table_row(line)) return;
     if (states_only_key_or_meter(line) && read_facts(line)) return;
     const FormMarks marks = take_form_marks(line.text);
-    if (trimmed(line.text).find_first_not_of("|()[] ") == std::string_view::npos) return mark_form(marks);
+    if (trimmed(line.text).find_first_not_of("|()[] ") == std::string_view::npos) return sections_.mark(marks);
     if (read_order(line)) return;
-    if (is_for_guitar(line.text)) return leave_out(line, "for the guitar");
+    if (is_for_guitar(line.text)) return leave_out(line, fmt::format("for the guitar: {}", trimmed(line.text)));
     if (const auto heading = read_song_heading(line.text); heading && read_section_line(line, *heading)) {
-      return mark_form(marks);
+      return sections_.mark(marks);
     }
     if (read_count_line(line)) return;
-    if (read_row(line, 0)) return mark_form(marks);
-    if (result_.fault) return;
+    if (read_row(line, 0)) return sections_.mark(marks);
+    if (notes_.fault) return;
     if (read_facts(line) || read_form_line(line)) return;
     read_words(line);
   }
@@ -288,13 +130,6 @@ class SongAssembler {
     open_section(heading, line);
   }
 
-  /// A letter alone, and there is a part of that name.
-  [[nodiscard]] bool names_letter_part(std::string_view text) const {
-    if (text.size() != 1 || !is_capital(text.front())) return false;
-    return std::any_of(sections_.begin(), sections_.end(),
-                       [&](const WrittenSection& each) { return each.name == text; });
-  }
-
   bool read_section_line(SongLine& line, const SongHeading& heading) {
     const std::string_view rest = trimmed(std::string_view(line.text).substr(heading.rest));
     if (rest.empty()) {
@@ -325,24 +160,6 @@ class SongAssembler {
     return rest > 1 && rest <= text.size() && (text[rest - 1] == '\t' || text[rest - 1] == ' ');
   }
 
-  void open_section(const SongHeading& heading, const SongLine& line) {
-    close_section();
-    if (result_.fault) return;
-    WrittenSection section;
-    section.name = heading.name;
-    section.line = line.number;
-    section.has_times = heading.has_times;
-    section.times = heading.times;
-    if (!check_times(section.times, line)) return;
-    asked_ = heading.same_as;
-    asked_line_ = index_;
-    if (!heading.remark.empty()) read_remark(heading.remark, line);
-    sections_.push_back(std::move(section));
-    words_.clear();
-    after_row_ = false;
-    row_seen_ = false;
-  }
-
   void read_remark(const std::string& remark, const SongLine& line) {
     const SongFacts facts = read_song_facts(remark, habit_.names);
     if (facts.states_something()) {
@@ -350,86 +167,6 @@ class SongAssembler {
     } else {
       leave_out(line, remark);
     }
-  }
-
-  /// The section that was being read is whole: one without chords takes those of an earlier one.
-  void close_section() {
-    WrittenSection& section = sections_.back();
-    const bool empty = section.rows.empty();
-    if (!empty || section.line == 0) {
-      asked_.clear();
-      for (const std::size_t i : words_) leave_out(lines_[i], std::string(trimmed(lines_[i].text)));
-      words_.clear();
-      return;
-    }
-    const std::size_t found = section_for(section);
-    if (found == sections_.size()) {
-      if (!asked_.empty()) {
-        const SongLine& line = lines_[asked_line_];
-        std::string known;
-        for (const WrittenSection& each : sections_) {
-          if (!each.name.empty() && !each.rows.empty()) known += (known.empty() ? "" : ", ") + each.name;
-        }
-        const std::string wanted = asked_ == "same" ? section.name : asked_;
-        fail(line, line.text.find_first_not_of(" \t"), trimmed(line.text).size(),
-             fmt::format("there is no section \"{}\" before this line to play again", wanted),
-             known.empty() ? "write its chords" : fmt::format("write its chords, or name one of these: {}", known));
-        return;
-      }
-      leave_out(lines_[asked_line_], fmt::format("{}: a section without chords", section.name));
-      for (const std::size_t i : words_) leave_out(lines_[i], std::string(trimmed(lines_[i].text)));
-      words_.clear();
-      sections_.pop_back();
-      if (sections_.empty()) sections_.emplace_back();
-      return;
-    }
-    const WrittenSection& source = sections_[found];
-    section.recalls = source.name;
-    section.rows = source.rows;
-    if (!section.has_times) section.times = source.times;
-    const bool same_name = heading_id(section.name) == heading_id(source.name);
-    if (!asked_.empty() && heading_id(asked_) == heading_id(section.name)) section.name = source.name;
-    if (same_name) section.name = source.name;
-    if (!same_name) {
-      decide(section.line, fmt::format("{} has no chords of its own: played as {}", section.name, source.name),
-             asked_.empty());
-    }
-    asked_.clear();
-    put_words_under(section);
-  }
-
-  /// The section whose chords one without its own has; the number of sections for none.
-  [[nodiscard]] std::size_t section_for(const WrittenSection& section) const {
-    const bool same = asked_ == "same";
-    const std::string wanted = asked_.empty() || same ? section.name : asked_;
-    const std::string id = heading_id(wanted);
-    const std::string kind = heading_kind(wanted);
-    std::size_t by_kind = sections_.size();
-    std::size_t last = sections_.size();
-    for (std::size_t i = sections_.size() - 1; i-- > 0;) {
-      const WrittenSection& each = sections_[i];
-      if (each.rows.empty()) continue;
-      if (heading_id(each.name) == id) return i;
-      if (by_kind == sections_.size() && heading_kind(each.name) == kind) by_kind = i;
-      if (last == sections_.size()) last = i;
-    }
-    return by_kind < sections_.size() || !same ? by_kind : last;
-  }
-
-  /// Words of a section that has the chords of another: a line of words for each line of chords.
-  void put_words_under(WrittenSection& section) {
-    if (words_.empty()) return;
-    for (WrittenRow& row : section.rows) row.words.clear();
-    const bool fits = words_.size() == section.rows.size();
-    for (std::size_t i = 0; i < words_.size(); ++i) {
-      const SongLine& line = lines_[words_[i]];
-      if (fits) {
-        section.rows[i].words = {"", std::string(trimmed(line.text))};
-      } else {
-        leave_out(line, std::string(trimmed(line.text)));
-      }
-    }
-    words_.clear();
   }
 
   // Lines of chords.
@@ -440,35 +177,30 @@ class SongAssembler {
     for (LineItem& item : typed.items) item.at += from;
     const bool inline_chords = typed.bracketed && typed.words > 0;
     if (!typed.is_chords() && !inline_chords) {
-      if (must_be_chords(line, typed)) fail_at_word(line, typed);
+      if (const LineItem* const slip = slip_among_chords(line.text, typed)) {
+        const TextError error = unknown_chord(std::string_view(line.text).substr(slip->at, slip->length));
+        fail(line, slip->at, slip->length, error.message, error.hint);
+      }
       return false;
     }
     // A last chord that stands apart from "Chorus", which has its chords above.
-    if (blank_after_heading_ && from == 0 && typed.chords == 1 && !typed.barred &&
-        section_for(sections_.back()) < sections_.size()) {
-      close_section();
-      sections_.emplace_back();
+    if (blank_after_heading_ && from == 0 && typed.chords == 1 && !typed.barred && sections_.is_recall()) {
+      sections_.open_unnamed();
     }
     blank_after_heading_ = false;
     RowSettings settings{meter_, line.number, line.raw, last_bar_};
     RowReading row = read_song_row(typed, line.text, settings);
     if (row.fault) {
-      row.fault->source = source_;
-      result_.fault = std::move(row.fault);
+      notes_.fail(std::move(*row.fault));
       return false;
     }
     for (const std::string& remark : row.remarks) leave_out(line, remark);
     for (const std::string& decision : row.decisions) decide(line.number, decision, true);
     if (row.row.bars.empty()) return true;
     found_chords_ = true;
-    bars_ += row.row.bars.size();
-    if (bars_ > most_bars_played) {
-      fail(line, 0, line.text.size(), fmt::format("the song has more than {} bars", most_bars_played), "split it");
-      return false;
-    }
     row.row.comment = line.comment;
     last_bar_ = row.row.bars.back().slots;
-    sections_.back().rows.push_back(std::move(row.row));
+    sections_.add_row(std::move(row.row));
     after_row_ = !inline_chords;
     row_seen_ = true;
     row_items_ = std::move(typed);
@@ -476,56 +208,14 @@ class SongAssembler {
     return true;
   }
 
-  /// Whether a line that is no chords altogether was meant to be: among chords a token that is none is a fault.
-  [[nodiscard]] bool must_be_chords(const SongLine& line, const TypedLine& typed) const {
-    if (typed.words == 0) return false;
-    std::size_t plain = 0;
-    for (const LineItem& item : typed.items) {
-      if (item.kind != LineItem::Kind::word) continue;
-      plain += is_plain_word(std::string_view(line.text).substr(item.at, item.length)) ? 1 : 0;
-    }
-    const std::size_t odd = typed.words - plain;
-    if (typed.barred) return typed.chords > 0 && plain <= typed.chords;
-    return (typed.chords > 0 && odd > 0 && plain == 0) || (typed.chords > 2 && typed.words * 3 <= typed.chords);
-  }
-
-  void fail_at_word(const SongLine& line, const TypedLine& typed) {
-    for (const LineItem& item : typed.items) {
-      if (item.kind != LineItem::Kind::word) continue;
-      const TextError error = unknown_chord(std::string_view(line.text).substr(item.at, item.length));
-      return fail(line, item.at, item.length, error.message, error.hint);
-    }
-  }
-
   /// "(x2)" on a line of its own: the section so far.
   bool read_count_line(const SongLine& line) {
     std::string_view text = trimmed(line.text);
     if (text.size() > 2 && text.front() == '(' && text.back() == ')') text = text.substr(1, text.size() - 2);
     const auto count = read_count(folded(text));
-    if (!count || count->bars || sections_.back().rows.empty()) return false;
-    if (!check_times(count->number, line)) return true;
-    sections_.back().times *= count->number;
-    sections_.back().has_times = true;
-    const std::string& name = sections_.back().name;
-    decide(line.number,
-           fmt::format("{} played {} times: the count stands alone", name.empty() ? "the part" : name, count->number),
-           true);
+    if (!count || count->bars || sections_.current().rows.empty()) return false;
+    sections_.multiply(count->number, line);
     return true;
-  }
-
-  bool check_times(int times, const SongLine& line) {
-    if (times <= most_times) return true;
-    fail(line, 0, line.text.size(), fmt::format("more than {} times", most_times), "write a smaller number");
-    return false;
-  }
-
-  void mark_form(const FormMarks& marks) {
-    WrittenSection& section = sections_.back();
-    if (marks.jump != Jump::none) section.jump = marks.jump;
-    if (section.rows.empty()) return;
-    if (marks.fine) section.rows.back().bars.back().fine = true;
-    if (marks.to_coda) section.rows.back().bars.back().to_coda = true;
-    if (marks.segno) section.rows.back().bars.front().segno = true;
   }
 
   // Lines of words.
@@ -534,6 +224,11 @@ class SongAssembler {
     const SongFacts facts = read_song_facts(line.text, habit_.names);
     if (!facts.bad_value.empty()) {
       const std::size_t at = line.text.find(facts.bad_value);
+      if (song_word_at_start(SongWord::names, folded(facts.bad_name)) > 0) {
+        fail(line, at, facts.bad_value.size(), fmt::format("unknown names \"{}\"", facts.bad_value),
+             "choose english, german or solfege");
+        return true;
+      }
       const bool meter = facts.bad_value.find('/') != facts.bad_value.npos;
       const TextError key = key_error(facts.bad_value);
       fail(line, at, facts.bad_value.size(),
@@ -553,7 +248,7 @@ class SongAssembler {
     if (!facts.style.empty() && song().style.empty()) song().style = facts.style;
     if (!facts.author.empty()) leave_out(line, facts.author);
     for (const std::string& part : facts.other) {
-      const bool late = seen_title_ || found_chords_ || sections_.size() > 1;
+      const bool late = seen_title_ || found_chords_ || sections_.any_headed();
       if (facts.guitar || late || is_letter_text(part) || is_character(part)) {
         leave_out(line, part);
       } else {
@@ -586,8 +281,8 @@ class SongAssembler {
   void change_tempo(double bpm, const SongLine& line) {
     if (!found_chords_ && !song().tempo_bpm) {
       song().tempo_bpm = bpm;
-    } else if (!row_seen_ && sections_.size() > 1) {
-      sections_.back().tempo_bpm = bpm;
+    } else if (!row_seen_ && sections_.any_headed()) {
+      sections_.current().tempo_bpm = bpm;
     } else {
       leave_out(line, fmt::format("the tempo {} inside a section", bpm));
     }
@@ -633,24 +328,6 @@ class SongAssembler {
     return true;
   }
 
-  /// Where fewer sections are written than the order names, the song is played in that order.
-  void put_in_order() {
-    if (order_.size() <= sections_.size()) return;
-    std::vector<WrittenSection> ordered;
-    for (const FormStep& step : order_) {
-      const std::string& name = step.name;
-      const auto found = std::find_if(sections_.begin(), sections_.end(), [&](const WrittenSection& each) {
-        return heading_id(each.name) == heading_id(name) || heading_kind(each.name) == heading_kind(name);
-      });
-      if (found == sections_.end())
-        return leave_out(lines_[order_line_], std::string(trimmed(lines_[order_line_].text)));
-      ordered.push_back(*found);
-      if (step.has_times) ordered.back().times = step.times;
-    }
-    decide(lines_[order_line_].number, "played in the order of this line", false);
-    sections_ = std::move(ordered);
-  }
-
   /// "Then verse again, chorus twice, and it ends on F."
   bool read_form_line(const SongLine& line) {
     const auto steps = read_form(trimmed(line.text));
@@ -662,39 +339,32 @@ class SongAssembler {
       heading.times = step.times;
       heading.same_as = step.name;
       open_section(heading, line);
-      if (result_.fault) return true;
+      if (notes_.fault) return true;
       if (step.chord.empty()) continue;
       if (const auto symbol = read_typed_chord(step.chord, habit_)) {
-        asked_.clear();
         WrittenRow row;
         row.bars.emplace_back();
         row.bars.back().slots.push_back({as_content(*symbol), {line.number, 1, 1}});
-        sections_.back().rows.push_back(std::move(row));
+        sections_.add_row(std::move(row));
       }
     }
-    close_section();
-    if (result_.fault) return true;
-    sections_.emplace_back();
+    sections_.open_unnamed();
     decide(line.number, "the order of the sections taken from a sentence", true);
     return true;
   }
 
   void read_words(SongLine& line) {
     const std::string text(trimmed(line.text));
-    const bool before = !found_chords_ && sections_.size() == 1;
+    const bool before = !found_chords_ && !sections_.any_headed();
     if (before) {
       const bool title = !seen_title_ && !is_letter_text(text) && !is_character(text);
       return title ? set_title(text, line) : leave_out(line, text);
     }
-    if (after_row_ && !is_letter_text_after(line)) {
-      put_words(sections_.back().rows.back(), line);
-      after_row_ = false;
-      return;
-    }
-    const bool own_section = sections_.back().rows.empty() && sections_.back().line > 0;
+    if (after_row_) return put_words(sections_.current().rows.back(), line);
+    const bool own_section = sections_.waits_for_chords();
     if (own_section && read_same_line(line)) return;
     if (own_section) {
-      words_.push_back(index_);
+      sections_.add_words(index_);
     } else {
       leave_out(line, text);
     }
@@ -704,16 +374,10 @@ class SongAssembler {
   bool read_same_line(const SongLine& line) {
     std::string_view text = trimmed(line.text);
     if (text.size() > 2 && text.front() == '(' && text.back() == ')') text = text.substr(1, text.size() - 2);
-    const auto heading = read_song_heading(sections_.back().name + " " + std::string(text));
+    const auto heading = read_song_heading(sections_.current().name + " " + std::string(text));
     if (!heading || heading->same_as.empty()) return false;
-    asked_ = heading->same_as;
-    asked_line_ = index_;
+    sections_.ask(heading->same_as, index_);
     return true;
-  }
-
-  [[nodiscard]] static bool is_letter_text_after(const SongLine& line) {
-    return song_word_at_start(SongWord::greeting, folded(line.text)) > 0 && line.text.find(',') != line.text.npos &&
-           line.was_quoted;
   }
 
   /// The words under a line of chords, parted where its chords stand.
@@ -734,8 +398,6 @@ class SongAssembler {
     decide(line.number, fmt::format("\"{}\" taken as the title", text), false);
   }
 
-  void keep_comment(const SongLine& line) { leave_out(line, line.comment); }
-
   // The end.
 
   void finish() {
@@ -743,71 +405,41 @@ class SongAssembler {
       result_.nothing_found = true;
       SongLine first;
       first.number = lines_.empty() ? 0 : 1;
-      return fail(first, 0, 1, "no chords in the text", "write some, like \"| C | Am | F | G |\"");
+      return notes_.fail(first, 0, 1, "no chords in the text", "write some, like \"| C | Am | F | G |\"");
     }
-    std::erase_if(sections_, [](const WrittenSection& section) { return section.rows.empty(); });
-    put_in_order();
-    auto [played, too_long_at] = played_out(sections_);
-    if (too_long_at > 0) {
-      const SongLine& line = lines_[static_cast<std::size_t>(too_long_at) - 1];
-      return fail(line, 0, line.text.size(), fmt::format("the song has more than {} bars as played", most_bars_played),
-                  "repeat less often");
-    }
+    if (!order_.empty()) sections_.put_in_order(order_, order_line_);
     song().notation = habit_.notation;
-    for (PlayedSection& each : played) {
-      const WrittenSection& written = sections_[each.written];
-      SectionReading section{written.name, 0, written.recalls, each.times};
-      for (const Row& row : each.rows) section.bars += static_cast<int>(row.bars.size());
-      result_.reading.sections.push_back(std::move(section));
-      song().sections.push_back({written.name, std::move(each.rows), written.tempo_bpm});
-    }
+    sections_.play_into(result_.reading);
   }
 
-  // Notes and faults.
+  void open_section(const SongHeading& heading, const SongLine& line) {
+    sections_.open(heading, index_);
+    if (notes_.fault) return;
+    if (!heading.remark.empty()) read_remark(heading.remark, line);
+    after_row_ = false;
+    row_seen_ = false;
+  }
 
   Progression& song() { return result_.reading.progression; }
-
-  void decide(int line, std::string text, bool doubtful) {
-    result_.reading.decisions.push_back({line, std::move(text), doubtful});
-  }
-
-  void leave_out(const SongLine& line, std::string text) {
-    if (text == "for the guitar") text = fmt::format("for the guitar: {}", trimmed(line.text));
-    result_.reading.left_out.push_back({line.number, std::move(text), false});
-  }
-
+  void decide(int line, std::string text, bool doubtful) { notes_.decide(line, std::move(text), doubtful); }
+  void leave_out(const SongLine& line, std::string text) { notes_.leave_out(line, std::move(text)); }
   void fail(const SongLine& line, std::size_t at, std::size_t length, std::string message, std::string hint) {
-    if (result_.fault) return;
-    TextError error;
-    error.message = std::move(message);
-    error.hint = std::move(hint);
-    at = std::min(at, line.raw.size());
-    const auto column = static_cast<int>(code_points(line.raw.substr(0, at))) + 1;
-    error.place = {line.number, column, std::max(1, static_cast<int>(code_points(line.raw.substr(at, length))))};
-    error.line_text = std::string(line.raw);
-    error.source = source_;
-    result_.fault = std::move(error);
+    notes_.fail(line, at, length, std::move(message), std::move(hint));
   }
-
-  static constexpr int most_times = 99;
 
   std::vector<SongLine> lines_;
   std::optional<NoteNames> stated_;
-  std::string source_;
   ChordHabit habit_;
   std::map<std::size_t, std::string> letter_parts_;  // by the index of their line
   AssembledSong result_;
-  std::vector<WrittenSection> sections_;
-  std::vector<std::size_t> words_;  // lines of words in a section that has no chords yet
-  std::vector<FormStep> order_;     // as a line says
+  SongNotes notes_;
+  SongSections sections_;
+  std::vector<FormStep> order_;  // as a line says
   std::size_t order_line_ = 0;
   std::vector<Slot> last_bar_;
   TypedLine row_items_;  // of the last line of chords
   std::size_t row_line_ = 0;
   std::size_t index_ = 0;
-  std::string asked_;  // the section that the open one wants to be like
-  std::size_t asked_line_ = 0;
-  std::size_t bars_ = 0;
   Meter meter_;
   bool found_chords_ = false, in_table_ = false, seen_title_ = false, after_row_ = false, row_seen_ = false,
        blank_after_heading_ = false;

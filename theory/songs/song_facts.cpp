@@ -272,6 +272,12 @@ class FactReader {
 
 }  // namespace
 
-SongFacts read_song_facts(std::string_view line, NoteNames names) { return FactReader(names).read(line); }
+SongFacts read_song_facts(std::string_view line, NoteNames names) {
+  constexpr std::size_t longest = 400;  // bytes: what is longer states nothing that a musician would look for
+  if (line.size() <= longest) return FactReader(names).read(line);
+  SongFacts facts;
+  facts.other.emplace_back(line);
+  return facts;
+}
 
 }  // namespace romanesca

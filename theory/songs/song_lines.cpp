@@ -115,6 +115,9 @@ Share share_of(std::string_view text, const ChordHabit& habit) {
   return share;
 }
 
+/// As much of a line as shows how its chords are written.
+std::string_view beginning_of(std::string_view text) { return text.substr(0, text.find(' ', 1000)); }
+
 bool has_german_word(std::string_view text) {
   const std::string all = folded(text);
   for (std::size_t at = 0; at < all.size();) {
@@ -138,9 +141,9 @@ class HabitSeeker {
  public:
   void add(const SongLine& line) {
     if (line.blank || line.table_rule) return;
-    if (has_german_word(line.text)) ++german_words_;
+    if (has_german_word(beginning_of(line.text))) ++german_words_;
     for (std::size_t i = 0; i < habits.size(); ++i) {
-      const Share share = share_of(line.text, habits[i]);
+      const Share share = share_of(beginning_of(line.text), habits[i]);
       const bool mostly = share.chords > 0 && share.words * 2 <= share.chords;
       const bool enough = share.chords > 1 || share.barred || share.words == 0;
       if (mostly && enough) scores_[i] += 2 * share.chords + (share.words == 0 ? 1 : 0);
@@ -168,7 +171,7 @@ class HabitSeeker {
  private:
   /// Names that only German has, and how small letters are used, in lines that are chords in that reading.
   void look_at_letters(const SongLine& line) {
-    std::string_view text = line.text;
+    std::string_view text = beginning_of(line.text);
     if (const auto heading = read_song_heading(text); heading && !heading->bare) text = text.substr(heading->rest);
     const TypedLine read = read_typed_line(text, habits[3]);
     if (!read.is_chords()) return;
@@ -242,8 +245,33 @@ std::vector<SongLine> song_lines(std::string_view text) {
 
 HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated) {
   HabitSeeker seeker;
-  for (const SongLine& line : lines) seeker.add(line);
+  // The beginning of a long text shows it.
+  constexpr std::size_t most_lines = 500;
+  std::size_t looked_at = 0;
+  for (const SongLine& line : lines) {
+    looked_at += line.blank ? 0 : 1;
+    if (looked_at > most_lines) break;
+    seeker.add(line);
+  }
   return seeker.found(stated);
+}
+
+std::map<std::size_t, std::string> letter_parts(const std::vector<SongLine>& lines, const ChordHabit& habit) {
+  std::map<std::size_t, std::string> parts;
+  char next_new = 'A';
+  for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
+    const std::string_view text = trimmed(lines[i].text);
+    const bool letter = !text.empty() && text.size() <= 2 && text[0] >= 'A' && text[0] <= 'H' &&
+                        (text.size() == 1 || is_digit(text[1]) || text[1] == '\'');
+    if (!letter || text[0] > next_new || (text.size() == 2 && read_typed_chord(text, habit))) continue;
+    const bool apart = i == 0 || lines[i - 1].blank || !read_typed_line(lines[i - 1].text, habit).is_chords();
+    const TypedLine next = read_typed_line(lines[i + 1].text, habit);
+    const bool heads = next.chords > next.words && (next.chords > 1 || next.barred);
+    if (!heads || !(apart || !parts.empty())) continue;
+    if (text[0] == next_new) ++next_new;
+    parts[i] = std::string(text);
+  }
+  return parts;
 }
 
 }  // namespace romanesca

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -32,5 +33,10 @@ struct HabitFound {
   std::string shown_by;    ///< "H7"
 };
 [[nodiscard]] HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated);
+
+/// The lines that are only a letter and name a part of the song, "A", "B2": by their indices. A letter over a line of
+/// chords is one where the first of them is an A and the others follow in the order of the alphabet.
+[[nodiscard]] std::map<std::size_t, std::string> letter_parts(const std::vector<SongLine>& lines,
+                                                              const ChordHabit& habit);
 
 }  // namespace romanesca

@@ -107,7 +107,10 @@ Parsed<SongReading> read_song(std::string_view text, const std::string& source, 
     tell_capo(reading, 0);
     return reading;
   }
-  if (text.size() > longest_text) return strict.error();
+  if (text.size() > longest_typed_song) {
+    if (!strict) return strict.error();
+    return as_written(std::move(*strict));
+  }
   AssembledSong song = assemble_song(text, source, settings.names);
   if (song.fault) {
     if (strict) return *song.fault;

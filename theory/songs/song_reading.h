@@ -34,6 +34,9 @@ struct SongReading {
   std::vector<SongNote> left_out;   ///< in the order of the lines
 };
 
+/// Bytes.
+inline constexpr std::size_t longest_typed_song = std::size_t{512} << 10;
+
 /// What somebody stated beside the text.
 struct SongReadingSettings {
   std::optional<NoteNames> names;  ///< nothing: the text shows it, else English
@@ -41,6 +44,7 @@ struct SongReadingSettings {
 
 /// Reads a song as people type it: the text format of parse_progression, and chords among words, headings, repeats and
 /// everything else that musicians write (song_words.txt has the words).
+/// A text longer than longest_typed_song is read in the format of parse_progression only.
 /// @param source what errors call the text: a file's name.
 /// Refuses with a place what no musician could read: an unknown chord among chords, a bar that does not fill its meter,
 /// a section that is recalled and does not exist, a text without chords.

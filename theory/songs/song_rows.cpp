@@ -280,6 +280,21 @@ class ColumnCursor {
   std::size_t byte_ = 0, column_ = 0;
 };
 
+/// A chord that stands one or two letters into a word was meant for the word; over its last letter, for the next one;
+/// else for a syllable inside.
+std::size_t at_syllable(std::string_view words, std::size_t cut) {
+  const auto blank = [&](std::size_t at) { return words[at] == ' ' || words[at] == '\t'; };
+  if (cut == 0 || cut >= words.size() || blank(cut) || blank(cut - 1)) return cut;
+  constexpr std::size_t longest_word = 40;
+  std::size_t start = cut, end = cut;
+  while (start > 0 && cut - start < longest_word && !blank(start - 1)) --start;
+  while (end < words.size() && end - cut < longest_word && !blank(end)) ++end;
+  if (code_points(words.substr(start, cut - start)) <= 2) return start;
+  if (code_points(words.substr(cut, end - cut)) > 1) return cut;
+  while (end < words.size() && blank(end)) ++end;
+  return end;
+}
+
 }  // namespace
 
 std::variant<Chord, Numeral, NoChord, Hold> as_content(const Symbol& symbol) {
@@ -297,7 +312,7 @@ std::vector<std::string> words_at_chords(const TypedLine& chords, std::string_vi
   std::size_t from = 0;
   for (const LineItem& item : chords.items) {
     if (item.kind != Kind::chord && item.kind != Kind::no_chord) continue;
-    const std::size_t cut = below.byte_at(above.column_of(item.at));
+    const std::size_t cut = std::max(from, at_syllable(words, below.byte_at(above.column_of(item.at))));
     parts.back() += words.substr(from, cut - from);
     parts.emplace_back();
     from = cut;

@@ -126,12 +126,26 @@ class LineReader {
     return true;
   }
 
+  /// Where a word that begins at a byte ends; no later than what a short word may have.
+  [[nodiscard]] std::size_t word_end(std::size_t from, std::string_view signs) const {
+    constexpr std::size_t longest_word = 32;
+    const std::string_view near = line_.substr(from, longest_word);
+    return from + std::min(near.find_first_of(signs), near.size());
+  }
+
+  /// Where a sign comes next, within the length of a remark.
+  [[nodiscard]] std::size_t found_near(std::string_view sign) const {
+    constexpr std::size_t longest_remark = 200;
+    const std::size_t found = rest().substr(0, longest_remark).find(sign);
+    return found == line_.npos ? found : at_ + found;
+  }
+
   /// What stands in brackets: a count, a chord, several chords, or a remark.
   void read_bracket() {
     const char open = line_[at_];
     const char close = open == '(' ? ')' : open == '[' ? ']' : '}';
-    const std::size_t end = line_.find(close, at_);
-    if (end == line_.npos || end - at_ > 200) return add(open == '(' ? Kind::remark : Kind::separator, 1);
+    const std::size_t end = found_near(std::string_view(&close, 1));
+    if (end == line_.npos) return add(open == '(' ? Kind::remark : Kind::separator, 1);
     const std::string_view inside = trimmed(line_.substr(at_ + 1, end - at_ - 1));
     const std::size_t length = end + 1 - at_;
     const std::string words = folded(inside);
@@ -155,12 +169,12 @@ class LineReader {
 
   void read_quoted() {
     const std::size_t from = line_[at_] == '"' ? 1 : std::string_view("“").size();
-    std::size_t end = line_.find('"', at_ + from);
-    std::size_t tail = 1;
-    if (const std::size_t curly = line_.find("”", at_); curly < end) {
-      end = curly;
-      tail = std::string_view("”").size();
-    }
+    at_ += from;
+    const std::size_t straight = found_near("\"");
+    const std::size_t curly = found_near("”");
+    at_ -= from;
+    const std::size_t end = std::min(straight, curly);
+    const std::size_t tail = curly < straight ? std::string_view("”").size() : 1;
     add(Kind::remark, end == line_.npos ? from : end + tail - at_);
   }
 
@@ -182,7 +196,7 @@ class LineReader {
     std::size_t end = at_;
     for (int words = 0; words < 3 && end < line_.size(); ++words) {
       while (end < line_.size() && (line_[end] == ' ' || line_[end] == '\t')) ++end;
-      end = std::min(line_.find_first_of(" \t|,;()[]", end), line_.size());
+      end = word_end(end, " \t|,;()[]");
       if (end - at_ > 24) break;
       const auto read = read_count(folded(line_.substr(at_, end - at_)));
       if (read && !(habit_.notation == Notation::number && is_digit(c) && words == 0 && end - at_ == 1)) {
@@ -288,7 +302,7 @@ class LineReader {
       std::size_t end = at_;
       for (std::size_t i = 0; i < words; ++i) {
         while (end < line_.size() && line_[end] == ' ') ++end;
-        end = std::min(line_.find_first_of(" \t|,;", end), line_.size());
+        end = word_end(end, " \t|,;");
       }
       if (end - at_ > 12 || !is_rest(folded(line_.substr(at_, end - at_)))) continue;
       add(Kind::no_chord, end - at_);
