@@ -16,6 +16,7 @@ struct AnalysedChord {
   TimedChord timed;
   Key key;
   std::optional<ChordReading> reading;
+  ChordNeighbours around;
 };
 
 /// Something to tell the student: what goes well, what a chord adds, what may be a typing error.

@@ -12,12 +12,14 @@
 namespace romanesca {
 namespace {
 
-constexpr double song_weight = 0.7;  // of the whole piece's evidence in each block; found like change_cost in key_path.cpp
+constexpr double song_weight =
+    0.7;  // of the whole piece's evidence in each block; found like change_cost in key_path.cpp
 // Both are scaled so that the confidence is calibrated, the more so the shorter the piece; found likewise.
 constexpr double temper_long = 0.75;
 constexpr double temper_bars = 5.0;
 constexpr double framing_bonus = 1.0;      // nats, found on the first bars of the same songs
 constexpr int longest_framed = 16;         // bars
+constexpr double resting_bonus = 3.0;      // nats, a choice: of 11 open jazz choruses that begin so all are in that key
 constexpr double least_listed = 0.01;      // confidence of a further alternative
 constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
@@ -46,10 +48,10 @@ std::optional<std::size_t> framing_root(const HeardPiece& piece) {
 }
 
 // Nats for a minor key against its relative major. Found on the same songs.
-constexpr double closes_in_minor = 3.0;     // V to i is the last thing heard
-constexpr double begins_in_minor = 3.0;     // it begins on i, and i has its own V
-constexpr double stops_on_dominant = 3.0;   // it begins on i and stops on its V
-constexpr double framed_by_minor = 2.0;     // it begins and ends on i, and is short or has its own V
+constexpr double closes_in_minor = 3.0;    // V to i is the last thing heard
+constexpr double begins_in_minor = 3.0;    // it begins on i, and i has its own V
+constexpr double stops_on_dominant = 3.0;  // it begins on i and stops on its V
+constexpr double framed_by_minor = 2.0;    // it begins and ends on i, and is short or has its own V
 
 /// Where the ear finds a minor key: it looks at how the piece begins and ends and at its V, whose leading tone the
 /// relative major lacks.
@@ -95,6 +97,16 @@ void weigh_relative_pairs(LogProbabilities& song, const LogProbabilities& minor_
     song[minor] = favoured - excess;
     song[major] = before[major] - excess;
   }
+}
+
+/// The root of a major sixth chord that a piece begins with: the chord that jazz rests on (common practice, no source).
+std::optional<std::size_t> opening_sixth_chord(const HeardPiece& piece) {
+  constexpr unsigned major_sixth = 1U | 1U << 4U | 1U << 7U | 1U << 9U;  // bits of the tones above the root
+  const auto first = std::find_if(piece.chords().begin(), piece.chords().end(), [](const auto& c) { return c.sounds; });
+  if (first == piece.chords().end()) return std::nullopt;
+  const unsigned twice = first->tones | static_cast<unsigned>(first->tones) << 12U;
+  if ((twice >> static_cast<unsigned>(first->root) & 0xFFFU) != major_sixth) return std::nullopt;
+  return static_cast<std::size_t>(first->root);
 }
 
 /// The feature that supports one tonic most against another.
@@ -263,6 +275,7 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   const std::array<Evidence, 12> signs = in_one_key.evidence(0, piece.bars());
   LogProbabilities song = tonic_log_probabilities(signs, model.song);
   if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;
+  if (const auto resting = opening_sixth_chord(in_one_key)) song[*resting] += resting_bonus;
   weigh_relative_pairs(song, minor_signs(in_one_key));
   const std::vector<KeyBlock> blocks = key_blocks(piece, in_one_key, transpositions, model.window);
   LogProbabilities windows{};
@@ -274,11 +287,13 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   for (double& value : home) value *= song_weight;
   if (stated) home[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
   std::vector<int> tonics = find_key_path(piece, blocks, home, repeats, transpositions);
-  // In one key throughout, the whole piece says better which one than its windows.
+  // In one key throughout, the whole piece says better than its windows which of two relatives it is.
   const auto likeliest = static_cast<int>(std::max_element(overall.begin(), overall.end()) - overall.begin());
   const bool one_key = std::all_of(tonics.begin(), tonics.end(), [&](int tonic) { return tonic == tonics.front(); });
-  if (one_key && !stated) std::fill(tonics.begin(), tonics.end(), likeliest);
-  if (stated && timeline.bars < shortest_with_changes) std::fill(tonics.begin(), tonics.end(), stated->tonic.semitone());
+  const int apart = (likeliest - tonics.front() + 12) % 12;
+  if (one_key && !stated && (apart == 3 || apart == 9)) std::fill(tonics.begin(), tonics.end(), likeliest);
+  if (stated && timeline.bars < shortest_with_changes)
+    std::fill(tonics.begin(), tonics.end(), stated->tonic.semitone());
 
   const Speller speller(timeline);
   HeldKeys held = held_keys(tonics, timeline.bars - piece.bars() + 1, speller, stated);

@@ -35,8 +35,7 @@ struct KeyBlock {
 /// where the chords, the repeats and the sections put it.
 /// @param home what speaks for each home tonic in every block
 [[nodiscard]] std::vector<int> find_key_path(const HeardPiece& piece, const std::vector<KeyBlock>& blocks,
-                                             const LogProbabilities& home,
-                                             const std::vector<TransposedRepeat>& repeats,
+                                             const LogProbabilities& home, const std::vector<TransposedRepeat>& repeats,
                                              const TranspositionPath& transpositions);
 
 }  // namespace romanesca

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include "theory/analysis/analysis.h"
@@ -15,16 +16,17 @@ enum class TypingHabit : std::uint8_t {
   accidental,  ///< a sharp or flat left out or added: B for Bb
 };
 
-inline constexpr std::size_t slip_sign_count = 16;
+inline constexpr std::size_t slip_sign_count = 14;
 
 /// A chord that may be another one mistyped.
 struct Slip {
   std::size_t chord = 0;  ///< index into Analysis::chords
   Chord meant;
   TypingHabit habit = TypingHabit::third;
-  std::vector<int> like_bars;                    ///< bars at the same place of an alike line where the meant chord stands, up to four
-  std::array<double, slip_sign_count> signs{};   ///< what speaks for and against it
-  double score = 0;                              ///< log odds
+  std::vector<int>
+      like_bars;  ///< bars at the same place of alike lines where the meant chord stands, rising, up to four
+  std::array<double, slip_sign_count> signs{};  ///< what speaks for and against it
+  double score = 0;                             ///< log odds that it is a slip
 };
 
 /// Chords that are likely slips, at most one reading of each chord: lines that are alike (the bars around agree) are
