@@ -41,13 +41,6 @@ std::string borrowed_text(const AnalysedChord& each, const std::string& symbol, 
                      to_string(*mode), brighter ? "brighter" : "darker");
 }
 
-/// A dominant and where it goes. The goal is the next chord on another root.
-std::string dominant_text(const std::string& symbol, const std::string& numeral, const Chord& goal, bool applied) {
-  if (applied)
-    return fmt::format("{} is {}: it leads to {} like a dominant of its own.", symbol, numeral, to_string(goal));
-  return fmt::format("{} leads to {} like a dominant of its own.", symbol, to_string(goal));
-}
-
 /// The tritone that a dominant seventh shares with the one a tritone away, said only where both tones sound.
 std::string substitute_text(const Chord& chord, const Chord& goal) {
   const Interval turn = goal.root + intervals::minor_second - chord.root;
@@ -115,10 +108,14 @@ class ChordCommentator {
     const int bar = each.timed.bar;
     switch (each.reading->origin) {
       case Origin::applied:
-        if (around.next) say("applied", bar, dominant_text(symbol, numeral, *around.next, true));
+        if (around.next) {
+          say("applied", bar,
+              fmt::format("{} is {}: it leads to {} like a dominant of its own.", symbol, numeral,
+                          to_string(*around.next)));
+        }
         break;
       case Origin::dominant:
-        if (around.next) say("applied", bar, dominant_text(symbol, numeral, *around.next, false));
+        say("applied", bar, foreign_dominant_text(each));
         break;
       case Origin::substitute:
         if (around.next) say("applied", bar, substitute_text(chord, *around.next));
@@ -165,6 +162,18 @@ class ChordCommentator {
       case Origin::pedal:
         break;
     }
+  }
+
+  static std::string foreign_dominant_text(const AnalysedChord& each) {
+    const Chord& chord = *each.timed.chord;
+    const auto& around = each.around;
+    if (around.next && rise_between(chord.root, around.next->root) == 5) {
+      return fmt::format("{} leads to {} like a dominant of its own.", to_string(chord), to_string(*around.next));
+    }
+    if (!around.before || rise_between(around.before->root, chord.root) != 5) return {};
+    const PitchClass goal = chord.root + intervals::perfect_fourth;
+    return fmt::format("{} and {} are ii and V of {}, which does not follow at once.", to_string(*around.before),
+                       to_string(chord), to_string(goal));
   }
 
   static std::string two_text(const AnalysedChord& each, const Chord& dominant) {

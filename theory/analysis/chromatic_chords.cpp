@@ -2,6 +2,8 @@
 
 #include <bit>
 
+#include "theory/chords/chord_naming.h"
+
 namespace romanesca {
 namespace {
 
@@ -88,7 +90,15 @@ std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const 
     return ChromaticReading{Origin::substitute, home ? std::nullopt : degree_named(next->root, key)};
   }
   if (can_be_dominant(chord) && next && falls_a_fifth(chord, *next) && chord.type.has_seventh()) {
-    return ChromaticReading{Origin::dominant, {}};
+    if (next->type.is_diminished()) return ChromaticReading{Origin::dominant, {}};
+    const Chord goal = Chord::on(spelled_in(next->root.semitone(), key), next->type.triad());
+    return ChromaticReading{Origin::dominant, numeral_of(goal, key).root};
+  }
+  // The V of a ii-V pair whose goal does not come, or not at once; and a dominant that nothing follows.
+  const bool paired = before && is_two(*before) && falls_a_fifth(*before, chord);
+  if (chord.type.is_dominant() && (paired || !next)) {
+    const auto goal = degree_named(chord.root + perfect_fourth, key);
+    if (goal || paired) return ChromaticReading{Origin::dominant, goal};
   }
   if (next && leads_to_dominant(chord, *next)) return ChromaticReading{Origin::related_two, {}};
   if (chord.type.is_diminished() && !chord.type.has(minor_seventh)) {

@@ -31,7 +31,8 @@ std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, co
     if (next->type.is_diminished()) return std::nullopt;
     // A7 to D7 is V7/ii as A7 to Dm7 is: the degree is named as the key has it, unless that is diminished.
     const Chord own = key.diatonic_chord(degree, 3);
-    const ChordType named = own.type.is_diminished() ? next->type.triad() : own.type;
+    const bool as_heard = own.type.is_diminished() || degree == 5;  // in minor V and v are both at home
+    const ChordType named = as_heard ? next->type.triad() : own.type;
     return numeral_of(Chord::on(own.root, named), key).root;
   }
   return std::nullopt;
@@ -74,6 +75,19 @@ Chord named_as_in_books(const Chord& chord, const Key& key) {
   while (distance < -6) distance += 12;
   const Interval turn{key.tonic.fifths() + distance - chord.root.fifths(), 0};
   return {chord.root + turn, chord.type, chord.bass + turn};
+}
+
+/// Whether what the neighbours say of a chord comes before what the chord is by itself. A dominant seventh that leads
+/// somewhere is more than a colour or a loan; but bVII7 after iv7 is the backdoor to I, not the V of bIII.
+bool explains_better(const Chord& chord, Origin by_itself, const ChromaticReading& explained,
+                     const ChordNeighbours& around) {
+  if (by_itself == Origin::chromatic) return true;
+  if (!chord.type.is_dominant()) return false;
+  if (explained.origin != Origin::substitute && explained.origin != Origin::dominant) return false;
+  if (by_itself == Origin::chromatic_third) return true;
+  const bool leads = around.next && (semitones_above(around.next->root, chord.root) == 11 ||
+                                     semitones_above(around.next->root, chord.root) == 5);
+  return by_itself == Origin::borrowed && leads;
 }
 
 /// A tritone substitute with the letter above its goal's: Gb7 before F, not F#7.
@@ -149,13 +163,17 @@ ChordReading read_chord(const Chord& chord, const Key& key, const ChordNeighbour
     reading.numeral = numeral_applied(chord, key, *target);
     return reading;
   }
-  if (reading.origin != Origin::chromatic) return reading;
   const auto explained = explain_foreign_chord(chord, key, around);
-  if (!explained) return reading;
+  if (!explained || !explains_better(chord, reading.origin, *explained, around)) return reading;
   reading.origin = explained->origin;
   const bool leads_on = explained->origin == Origin::substitute || explained->origin == Origin::dominant;
   if (leads_on) reading.function = Function::dominant;
-  if (explained->target) reading.numeral = numeral_applied(respelled_above(chord, *next), key, *explained->target);
+  if (!explained->target) return reading;
+  if (explained->origin == Origin::dominant) {
+    reading.numeral = numeral_applied(chord, key, *explained->target);
+  } else if (explained->target->number != 5) {  // before V it is bVI7, which sounds like an augmented sixth
+    reading.numeral = numeral_applied(respelled_above(chord, *next), key, *explained->target);
+  }
   return reading;
 }
 

@@ -47,7 +47,9 @@ void explain(KeyRegion& region, const Key& from, const Border& border) {
     region.how = fmt::format("{} is its dominant", to_string(*chord));
     return;
   }
-  if (is_diatonic(last, from) && is_diatonic(last, region.key)) {
+  // Straight into the new tonic a step higher: that the chord before happens to be in both keys is not what one hears.
+  const bool straight = region.by == KeyChange::step && first.root.sounds_like(region.key.tonic);
+  if (!straight && is_diatonic(last, from) && is_diatonic(last, region.key)) {
     region.by = KeyChange::pivot;
     region.how = fmt::format("{} belongs to both keys, {} in {} and {} in {}", to_string(last),
                              to_string(numeral_of(last, from)), to_string(from),

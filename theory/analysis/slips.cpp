@@ -41,7 +41,7 @@ constexpr std::array<SignRow, slip_sign_count> sign_rows{{
     {"the chord before leads to the other one elsewhere", 1.24},
     {"the other one leads to the chord after elsewhere", 0.96},
     {"the neighbouring letter", -1.09},
-    {"this chord is a seventh chord that leads where its kind does", -2.50},  // fitted -0.9: these songs have few
+    {"this chord is one that is put there on purpose", -2.50},  // fitted -0.9: these songs have few
 }};
 
 double log_odds(const std::array<double, slip_sign_count>& signs) {
@@ -221,12 +221,15 @@ std::vector<LineSupport> other_lines(const NumberedPiece& piece, int bar, LineSu
   return result;
 }
 
-/// A dominant or ii of another chord, in a style that has sevenths.
-bool is_explained_seventh(const AnalysedChord& each) {
+/// A dominant or ii of another chord, or one of the seventh chords of the blues, where IV7 and V7 change places.
+bool is_on_purpose(const AnalysedChord& each, const Chord& meant) {
+  const ChordType type = each.timed.chord->type;
   const Origin origin = each.reading->origin;
   const bool leads = origin == Origin::applied || origin == Origin::related_two || origin == Origin::substitute ||
                      origin == Origin::dominant;
-  return leads && each.timed.chord->type.has_seventh();
+  const bool blues = type.is_dominant() && meant.type == type &&
+                     (origin == Origin::blues || origin == Origin::diatonic) && meant.root != each.timed.chord->root;
+  return (leads && type.has_seventh()) || blues;
 }
 
 Slip candidate(const NumberedPiece& piece, std::size_t stroke, int meant, TypingHabit habit, const LineSupport& support,
@@ -259,7 +262,7 @@ Slip candidate(const NumberedPiece& piece, std::size_t stroke, int meant, Typing
                 seen(before, meant, 0),
                 seen(meant, after, 0),
                 habit == TypingHabit::letter ? 1.0 : 0.0,
-                is_explained_seventh(each) ? 1.0 : 0.0};
+                is_on_purpose(each, other) ? 1.0 : 0.0};
   slip.score = log_odds(slip.signs);
   return slip;
 }
@@ -302,10 +305,21 @@ std::vector<Slip> slip_candidates(const Analysis& analysis) {
   return result;
 }
 
+namespace {
+
+/// iv where alike lines have IV: a colour that songwriters choose.
+bool is_minor_four(const AnalysedChord& each, const Slip& slip) {
+  const int above = (each.timed.chord->root.semitone() - each.key.tonic.semitone() + 12) % 12;
+  return slip.habit == TypingHabit::third && above == 5 && each.timed.chord->type.is_minor() &&
+         !is_minorish(each.key.mode);
+}
+
+}  // namespace
+
 std::vector<Slip> find_slips(const Analysis& analysis) {
   std::vector<Slip> result;
   for (Slip& slip : slip_candidates(analysis)) {
-    if (slip.score < likely_slip) continue;
+    if (slip.score < likely_slip || is_minor_four(analysis.chords[slip.chord], slip)) continue;
     if (!result.empty() && result.back().chord == slip.chord) {
       if (slip.score > result.back().score) result.back() = std::move(slip);
     } else {
