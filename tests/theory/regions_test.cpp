@@ -82,14 +82,13 @@ TEST(TransposedRepeats, AreMeasuredFromTheFirstAppearance) {
   EXPECT_EQ(repeats[8].shift, 2);
   EXPECT_EQ(repeats[12].shift, 2);  // and not 0, though the same stands four bars before
   EXPECT_EQ(repeats[8].different_chords, 4);
-  const TranspositionPath path = find_transpositions(repeats);
-  EXPECT_EQ(path.shifts, (std::vector<int>{0, 0, 0, 0, 0, 0, 0, 0, 2, 2, 2, 2, 2, 2, 2, 2}));
+  EXPECT_EQ(find_shifts(repeats), (std::vector<int>{0, 0, 0, 0, 0, 0, 0, 0, 2, 2, 2, 2, 2, 2, 2, 2}));
 }
 
 TEST(TransposedRepeats, ShortAndSilentPieces) {
-  EXPECT_TRUE(find_transpositions({}).shifts.empty());
+  EXPECT_TRUE(find_shifts({}).empty());
   const HeardPiece two(timeline(*parse_progression("C G", "t"), {}));
-  EXPECT_EQ(find_transpositions(find_transposed_repeats(two)).shifts, (std::vector<int>{0, 0}));
+  EXPECT_EQ(find_shifts(find_transposed_repeats(two)), (std::vector<int>{0, 0}));
   EXPECT_EQ(key_regions(analysed("| N.C. | N.C. |")).size(), 1U);
 }
 

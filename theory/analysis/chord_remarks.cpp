@@ -102,7 +102,7 @@ class ChordCommentator {
 
   void on_foreign_chord(const AnalysedChord& each) {
     const Chord& chord = *each.timed.chord;
-    const ChordNeighbours& around = each.around;
+    const ChordNeighbours around = around_of(each);
     const std::string symbol = to_string(chord);
     const std::string numeral = to_string(each.reading->numeral);
     const int bar = each.timed.bar;
@@ -164,9 +164,13 @@ class ChordCommentator {
     }
   }
 
-  static std::string foreign_dominant_text(const AnalysedChord& each) {
+  [[nodiscard]] ChordNeighbours around_of(const AnalysedChord& each) const {
+    return analysis_.around(static_cast<std::size_t>(&each - analysis_.chords.data()));
+  }
+
+  [[nodiscard]] std::string foreign_dominant_text(const AnalysedChord& each) const {
     const Chord& chord = *each.timed.chord;
-    const auto& around = each.around;
+    const ChordNeighbours around = around_of(each);
     if (around.next && rise_between(chord.root, around.next->root) == 5) {
       return fmt::format("{} leads to {} like a dominant of its own.", to_string(chord), to_string(*around.next));
     }
@@ -186,14 +190,15 @@ class ChordCommentator {
     return fmt::format("{} and {} are ii and V of {}.", to_string(chord), to_string(dominant), to_string(goal));
   }
 
-  static std::string diminished_text(const AnalysedChord& each) {
+  [[nodiscard]] std::string diminished_text(const AnalysedChord& each) const {
+    const ChordNeighbours around = around_of(each);
     const Chord& chord = *each.timed.chord;
-    if (each.around.next) {
-      std::string text = common_tone_text(chord, *each.around.next, true);
+    if (around.next) {
+      std::string text = common_tone_text(chord, *around.next, true);
       if (!text.empty()) return text;
     }
-    if (!each.around.before) return {};
-    const Chord& before = *each.around.before;
+    if (!around.before) return {};
+    const Chord& before = *around.before;
     for (const PitchClass tone : chord.tones()) {
       if (!tone.sounds_like(before.root)) continue;
       return fmt::format("{} keeps {}, the root of the {} before it: its other notes lean on that chord.",
@@ -202,11 +207,12 @@ class ChordCommentator {
     return {};
   }
 
-  static std::string line_text(const AnalysedChord& each) {
-    const auto& other = each.around.same_root_before ? each.around.same_root_before : each.around.same_root_after;
+  [[nodiscard]] std::string line_text(const AnalysedChord& each) const {
+    const ChordNeighbours around = around_of(each);
+    const auto& other = around.same_root_before ? around.same_root_before : around.same_root_after;
     if (!other) return {};
     const Chord& chord = *each.timed.chord;
-    const bool comes_from = each.around.same_root_before.has_value();
+    const bool comes_from = around.same_root_before.has_value();
     const Chord& first = comes_from ? *other : chord;
     const Chord& second = comes_from ? chord : *other;
     const int stay = std::popcount(first.sounding_tones() & second.sounding_tones());
@@ -215,10 +221,11 @@ class ChordCommentator {
                        to_string(second), stay);
   }
 
-  static std::string parallel_text(const AnalysedChord& each) {
+  [[nodiscard]] std::string parallel_text(const AnalysedChord& each) const {
+    const ChordNeighbours around = around_of(each);
     const Chord& chord = *each.timed.chord;
-    const bool to_next = each.around.next && each.around.next->type == chord.type;
-    const auto& other = to_next ? each.around.next : each.around.before;
+    const bool to_next = around.next && around.next->type == chord.type;
+    const auto& other = to_next ? around.next : around.before;
     if (!other || other->type != chord.type) return {};
     return fmt::format("{} and {} are the same kind of chord a step apart: parallel chords.",
                        to_string(to_next ? chord : *other), to_string(to_next ? *other : chord));

@@ -19,8 +19,8 @@ bool sounds_dominant(const Chord& chord) {
 /// A dominant, or a plain major triad, which can stand for one.
 bool can_be_dominant(const Chord& chord) { return sounds_dominant(chord) || chord.type == chord_types::major; }
 
-bool falls_a_fifth(const Chord& from, const Chord& to) { return rise(from.root, to.root) == 5; }
-bool falls_a_semitone(const Chord& from, const Chord& to) { return rise(from.root, to.root) == 11; }
+bool falls_by_fifth(const Chord& from, const Chord& to) { return rise(from.root, to.root) == 5; }
+bool falls_by_semitone(const Chord& from, const Chord& to) { return rise(from.root, to.root) == 11; }
 
 bool is_two(const Chord& chord) {
   return chord.type.is_minor() && chord.type.has(minor_seventh) &&
@@ -30,7 +30,7 @@ bool is_two(const Chord& chord) {
 /// Whether a chord is the ii of the dominant after it, or of that dominant's tritone substitute.
 bool leads_to_dominant(const Chord& two, const Chord& dominant) {
   if (!two.type.is_minor() || !dominant.type.is_dominant()) return false;
-  return falls_a_fifth(two, dominant) || falls_a_semitone(two, dominant);
+  return falls_by_fifth(two, dominant) || falls_by_semitone(two, dominant);
 }
 
 std::optional<ScaleDegree> degree_named(PitchClass root, const Key& key) {
@@ -74,8 +74,8 @@ bool is_line_of(const Chord& chord, const std::optional<Chord>& other) {
 
 std::optional<ScaleDegree> target_of_related_two(const Chord& chord, const Key& key, const ChordNeighbours& around) {
   if (!is_two(chord) || !around.next || !around.after_next) return std::nullopt;
-  if (!around.next->type.is_dominant() || !falls_a_fifth(chord, *around.next)) return std::nullopt;
-  if (!falls_a_fifth(*around.next, *around.after_next)) return std::nullopt;
+  if (!around.next->type.is_dominant() || !falls_by_fifth(chord, *around.next)) return std::nullopt;
+  if (!falls_by_fifth(*around.next, *around.after_next)) return std::nullopt;
   return degree_named(around.after_next->root, key);
 }
 
@@ -85,17 +85,17 @@ std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const 
   const auto& before = around.before;
   const int above = rise(key.tonic, chord.root);
   if (sounds_dominant(chord) && above == 7) return ChromaticReading{Origin::altered, {}};
-  if (sounds_dominant(chord) && next && falls_a_semitone(chord, *next)) {
+  if (sounds_dominant(chord) && next && falls_by_semitone(chord, *next)) {
     const bool home = next->root.sounds_like(key.tonic);
     return ChromaticReading{Origin::substitute, home ? std::nullopt : degree_named(next->root, key)};
   }
-  if (can_be_dominant(chord) && next && falls_a_fifth(chord, *next) && chord.type.has_seventh()) {
+  if (can_be_dominant(chord) && next && falls_by_fifth(chord, *next) && chord.type.has_seventh()) {
     if (next->type.is_diminished()) return ChromaticReading{Origin::dominant, {}};
     const Chord goal = Chord::on(spelled_in(next->root.semitone(), key), next->type.triad());
     return ChromaticReading{Origin::dominant, numeral_of(goal, key).root};
   }
   // The V of a ii-V pair whose goal does not come, or not at once; and a dominant that nothing follows.
-  const bool paired = before && is_two(*before) && falls_a_fifth(*before, chord);
+  const bool paired = before && is_two(*before) && falls_by_fifth(*before, chord);
   if (chord.type.is_dominant() && (paired || !next)) {
     const auto goal = degree_named(chord.root + perfect_fourth, key);
     if (goal || paired) return ChromaticReading{Origin::dominant, goal};
@@ -105,7 +105,7 @@ std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const 
     if (next && leads_or_stays(chord, *next)) return ChromaticReading{Origin::common_tone, {}};
     if (before && leads_or_stays(chord, *before)) return ChromaticReading{Origin::common_tone, {}};
   }
-  if (before && sounds_dominant(*before) && (falls_a_fifth(*before, chord) || falls_a_semitone(*before, chord))) {
+  if (before && sounds_dominant(*before) && (falls_by_fifth(*before, chord) || falls_by_semitone(*before, chord))) {
     return ChromaticReading{Origin::tonicised, {}};
   }
   if (is_line_of(chord, around.same_root_before) || is_line_of(chord, around.same_root_after)) {

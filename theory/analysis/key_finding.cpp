@@ -270,23 +270,24 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     return reading;
   }
   const std::vector<TransposedRepeat> repeats = find_transposed_repeats(piece);
-  const TranspositionPath transpositions = find_transpositions(repeats);
-  const HeardPiece in_one_key = piece.moved_back(transpositions.shifts);
+  const std::vector<int> shifts = find_shifts(repeats);
+  const HeardPiece in_one_key = piece.moved_back(shifts);
   const std::array<Evidence, 12> signs = in_one_key.evidence(0, piece.bars());
   LogProbabilities song = tonic_log_probabilities(signs, model.song);
   if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;
   if (const auto resting = opening_sixth_chord(in_one_key)) song[*resting] += resting_bonus;
   weigh_relative_pairs(song, minor_signs(in_one_key));
-  const std::vector<KeyBlock> blocks = key_blocks(piece, in_one_key, transpositions, model.window);
+  const std::vector<KeyBlock> blocks = key_blocks(piece, in_one_key, repeats, shifts, model.window);
   LogProbabilities windows{};
   for (const KeyBlock& block : blocks) {
-    for (std::size_t t = 0; t < 12; ++t) windows[t] += block.home[t] / static_cast<double>(blocks.size());
+    for (std::size_t t = 0; t < 12; ++t)
+      windows[t] += static_cast<double>(block.home[t]) / static_cast<double>(blocks.size());
   }
   const LogProbabilities overall = blended(song, windows, piece.bars());
   LogProbabilities home = song;
   for (double& value : home) value *= song_weight;
   if (stated) home[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
-  std::vector<int> tonics = find_key_path(piece, blocks, home, repeats, transpositions);
+  std::vector<int> tonics = find_key_path(piece, blocks, home, repeats, shifts);
   // In one key throughout, the whole piece says better than its windows which of two relatives it is.
   const auto likeliest = static_cast<int>(std::max_element(overall.begin(), overall.end()) - overall.begin());
   const bool one_key = std::all_of(tonics.begin(), tonics.end(), [&](int tonic) { return tonic == tonics.front(); });

@@ -117,6 +117,12 @@ std::vector<Cut> cuts_of(const HeardPiece& piece, const std::vector<int>& shifts
   return cuts;
 }
 
+std::array<float, 12> in_floats(const LogProbabilities& values) {
+  std::array<float, 12> result{};
+  std::transform(values.begin(), values.end(), result.begin(), [](double value) { return static_cast<float>(value); });
+  return result;
+}
+
 // How well a bar fits a key, in nats for a whole bar.
 constexpr double tonic_fit = 0.3;
 constexpr double repeat_fit = 2.0;
@@ -179,10 +185,12 @@ void place_changes(std::vector<int>& tonics, const HeardPiece& piece, const std:
 }  // namespace
 
 std::vector<KeyBlock> key_blocks(const HeardPiece& piece, const HeardPiece& in_one_key,
-                                 const TranspositionPath& transpositions, const Evidence& weights) {
+                                 const std::vector<TransposedRepeat>& repeats, const std::vector<int>& shifts,
+                                 const Evidence& weights) {
   std::vector<KeyBlock> blocks;
-  const std::vector<Cut> cuts = cuts_of(piece, transpositions.shifts);
-  const bool moves = std::any_of(transpositions.shifts.begin(), transpositions.shifts.end(), [](int s) { return s; });
+  const std::vector<Cut> cuts = cuts_of(piece, shifts);
+  blocks.reserve(static_cast<std::size_t>(piece.bars() / key_block_bars) + cuts.size());
+  const bool moves = std::any_of(shifts.begin(), shifts.end(), [](int shift) { return shift != 0; });
   constexpr int margin = (key_window_bars - key_block_bars) / 2;
   for (std::size_t c = 0; c < cuts.size(); ++c) {
     const int part_end = c + 1 < cuts.size() ? cuts[c + 1].bar : piece.bars();
@@ -192,19 +200,20 @@ std::vector<KeyBlock> key_blocks(const HeardPiece& piece, const HeardPiece& in_o
       const int to = bar + key_block_bars + margin;
       KeyBlock block;
       block.first_bar = bar;
-      block.shift = transpositions.shifts[static_cast<std::size_t>(bar)];
+      block.shift = shifts[static_cast<std::size_t>(bar)];
       block.begins_section = bar == cuts[c].bar && cuts[c].section;
       block.begins_shift = bar == cuts[c].bar && cuts[c].shift;
       // A window ends where its section ends.
-      block.home = tonic_log_probabilities(
-          in_one_key.evidence(std::max(from, section_first), std::min(to, section_end)), weights);
+      block.home = in_floats(tonic_log_probabilities(
+          in_one_key.evidence(std::max(from, section_first), std::min(to, section_end)), weights));
       block.plain = block.home;
       if (moves) {
         const auto evidence = piece.evidence(std::max(from, cuts[c].bar), std::min(to, part_end));
-        block.plain = tonic_log_probabilities(evidence, weights);
+        block.plain = in_floats(tonic_log_probabilities(evidence, weights));
       }
       for (int b = bar; b < std::min(bar + key_block_bars, part_end); ++b) {
-        for (std::size_t s = 0; s < 12; ++s) block.votes[s] += transpositions.votes[static_cast<std::size_t>(b)][s];
+        const std::array<double, 12> votes = shift_votes(repeats, static_cast<std::size_t>(b));
+        for (std::size_t s = 0; s < 12; ++s) block.votes[s] += static_cast<float>(votes[s]);
       }
       blocks.push_back(block);
     }
@@ -214,14 +223,14 @@ std::vector<KeyBlock> key_blocks(const HeardPiece& piece, const HeardPiece& in_o
 
 std::vector<int> find_key_path(const HeardPiece& piece, const std::vector<KeyBlock>& blocks,
                                const LogProbabilities& home, const std::vector<TransposedRepeat>& repeats,
-                               const TranspositionPath& transpositions) {
+                               const std::vector<int>& shifts) {
   const std::vector<int> of_blocks = tonics_of_blocks(blocks, home);
   std::vector<int> tonics(static_cast<std::size_t>(piece.bars()));
   for (std::size_t b = 0; b < blocks.size(); ++b) {
     const int end = b + 1 < blocks.size() ? blocks[b + 1].first_bar : piece.bars();
     std::fill(tonics.begin() + blocks[b].first_bar, tonics.begin() + end, of_blocks[b]);
   }
-  place_changes(tonics, piece, repeats, transpositions.shifts);
+  place_changes(tonics, piece, repeats, shifts);
   return tonics;
 }
 

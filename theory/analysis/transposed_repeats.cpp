@@ -80,26 +80,29 @@ std::vector<TransposedRepeat> find_transposed_repeats(const HeardPiece& piece) {
   return result;
 }
 
-TranspositionPath find_transpositions(const std::vector<TransposedRepeat>& repeats) {
-  TranspositionPath path;
-  path.votes.resize(repeats.size());
-  path.shifts.resize(repeats.size());
-  if (repeats.empty()) return path;
-  for (std::size_t bar = 0; bar < repeats.size(); ++bar) {
-    if (repeats[bar].shift < 0) continue;
-    const auto shift = static_cast<std::size_t>(repeats[bar].shift);
-    const double vote = repeat_votes[static_cast<std::size_t>(std::min(repeats[bar].different_chords, 4))];
-    for (std::size_t k = bar; k < std::min(bar + repeat_bars, repeats.size()); ++k) {
-      path.votes[k][shift] = std::max(path.votes[k][shift], vote);
-    }
+std::array<double, 12> shift_votes(const std::vector<TransposedRepeat>& repeats, std::size_t bar) {
+  std::array<double, 12> votes{};
+  bool repeated = false;
+  for (std::size_t from = bar < repeat_bars ? 0 : bar - (repeat_bars - 1); from <= bar; ++from) {
+    if (repeats[from].shift < 0) continue;
+    double& vote = votes[static_cast<std::size_t>(repeats[from].shift)];
+    vote = std::max(vote, repeat_votes[static_cast<std::size_t>(std::min(repeats[from].different_chords, 4))]);
+    repeated = repeated || vote > 0;
   }
+  if (!repeated) votes[0] = new_music_vote;
+  return votes;
+}
+
+std::vector<int> find_shifts(const std::vector<TransposedRepeat>& repeats) {
+  std::vector<int> shifts(repeats.size());
+  const bool moves = std::any_of(repeats.begin(), repeats.end(), [](const auto& each) { return each.shift > 0; });
+  if (!moves) return shifts;
   std::array<double, 12> best{};
   best.fill(-impossible);
   best[0] = 0;  // what comes first is the pitch that the rest is measured from
   std::vector<std::array<std::uint8_t, 12>> came_from(repeats.size());
   for (std::size_t bar = 0; bar < repeats.size(); ++bar) {
-    std::array<double, 12>& vote = path.votes[bar];
-    if (*std::max_element(vote.begin(), vote.end()) <= 0) vote[0] = new_music_vote;
+    const std::array<double, 12> vote = shift_votes(repeats, bar);
     const auto top = std::max_element(best.begin(), best.end());
     const double changed = *top - shift_cost;
     const auto top_shift = static_cast<std::uint8_t>(top - best.begin());
@@ -113,10 +116,10 @@ TranspositionPath find_transpositions(const std::vector<TransposedRepeat>& repea
   }
   auto at = static_cast<std::size_t>(std::max_element(best.begin(), best.end()) - best.begin());
   for (std::size_t bar = repeats.size(); bar-- > 0;) {
-    path.shifts[bar] = static_cast<int>(at);
+    shifts[bar] = static_cast<int>(at);
     at = came_from[bar][at];
   }
-  return path;
+  return shifts;
 }
 
 }  // namespace romanesca

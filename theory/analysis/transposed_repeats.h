@@ -19,11 +19,11 @@ struct TransposedRepeat {
 /// O(n log n) in the bars.
 [[nodiscard]] std::vector<TransposedRepeat> find_transposed_repeats(const HeardPiece& piece);
 
-/// How far each bar of a piece lies above the first appearance of the same music.
-struct TranspositionPath {
-  std::vector<std::array<double, 12>> votes;  ///< for each bar and shift in semitones what speaks for it, in nats
-  std::vector<int> shifts;                    ///< the likeliest shift of each bar: 0 to 11, few changes (Viterbi)
-};
-[[nodiscard]] TranspositionPath find_transpositions(const std::vector<TransposedRepeat>& repeats);
+/// What speaks for each shift in semitones at a bar, in nats: the passages of four bars that the bar is part of.
+[[nodiscard]] std::array<double, 12> shift_votes(const std::vector<TransposedRepeat>& repeats, std::size_t bar);
+
+/// How far each bar of a piece lies above the first appearance of the same music: 0 to 11 semitones, with few changes
+/// (Viterbi).
+[[nodiscard]] std::vector<int> find_shifts(const std::vector<TransposedRepeat>& repeats);
 
 }  // namespace romanesca
