@@ -73,6 +73,19 @@ TEST(Regions, TheSameMusicElsewhereIsInAnotherKey) {
   }
 }
 
+// Headings are evidence: a section of its own may be in its own key, and the song comes back. Where the chords stay
+// those of the key, so does the key. Invented songs.
+TEST(Regions, SectionsMayHaveTheirOwnKeys) {
+  const std::string verse = "[Verse]\n| C | Am | F | G |\n| C | F | G | C |\n";
+  EXPECT_EQ(regions_of(analysed(verse + "[Bridge]\n| F | Bb | C7 | F |\n| Dm | Gm | C7 | F |\n" + verse)),
+            "1:C major 9:F major(pivot) 17:C major(pivot)");
+  EXPECT_EQ(regions_of(analysed(verse + "[Bridge]\n| Am | E7 | Am | E7 |\n| F | Dm | E7 | G |\n" + verse)),
+            "1:C major 9:A minor(pivot) 17:C major(pivot)");
+  EXPECT_EQ(regions_of(analysed(verse + "[Chorus]\n| F | C | G | C |\n| F | C | G | G |\n" + verse)), "1:C major");
+  EXPECT_EQ(regions_of(analysed(verse + "[Bridge]\n| Am | F | C | G |\n| Am | F | G | G |\n" + verse)), "1:C major");
+  EXPECT_EQ(regions_of(analysed(verse + "[Chorus]\n| F | G | C | Am |\n| F | G | C | C |\n" + verse)), "1:C major");
+}
+
 TEST(TransposedRepeats, AreMeasuredFromTheFirstAppearance) {
   const HeardPiece piece(timeline(*parse_progression("C Am F G C Am F G D Bm G A D Bm G A", "t"), {}));
   const auto repeats = find_transposed_repeats(piece);

@@ -79,12 +79,12 @@ std::optional<ScaleDegree> target_of_related_two(const Chord& chord, const Key& 
   return degree_named(around.after_next->root, key);
 }
 
-std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const Key& key,
-                                                      const ChordNeighbours& around) {
+namespace {
+
+/// The chord as a dominant of what follows, or of what should follow.
+std::optional<ChromaticReading> explain_as_dominant(const Chord& chord, const Key& key, const ChordNeighbours& around) {
   const auto& next = around.next;
   const auto& before = around.before;
-  const int above = rise(key.tonic, chord.root);
-  if (sounds_dominant(chord) && above == 7) return ChromaticReading{Origin::altered, {}};
   if (sounds_dominant(chord) && next && falls_by_semitone(chord, *next)) {
     const bool home = next->root.sounds_like(key.tonic);
     return ChromaticReading{Origin::substitute, home ? std::nullopt : degree_named(next->root, key)};
@@ -100,6 +100,17 @@ std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const 
     const auto goal = degree_named(chord.root + perfect_fourth, key);
     if (goal || paired) return ChromaticReading{Origin::dominant, goal};
   }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<ChromaticReading> explain_foreign_chord(const Chord& chord, const Key& key,
+                                                      const ChordNeighbours& around) {
+  const auto& next = around.next;
+  const auto& before = around.before;
+  if (sounds_dominant(chord) && rise(key.tonic, chord.root) == 7) return ChromaticReading{Origin::altered, {}};
+  if (const auto dominant = explain_as_dominant(chord, key, around)) return dominant;
   if (next && leads_to_dominant(chord, *next)) return ChromaticReading{Origin::related_two, {}};
   if (chord.type.is_diminished() && !chord.type.has(minor_seventh)) {
     if (next && leads_or_stays(chord, *next)) return ChromaticReading{Origin::common_tone, {}};

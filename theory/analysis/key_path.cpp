@@ -11,10 +11,9 @@ namespace {
 
 // Costs in nats, found on the corpora named in key_model.cpp, as they are and with their last sixteen bars
 // moved to another key. Any of them may be a third more or less without changing the result by one in a hundred.
-constexpr double change_cost = 11.0;         // of another home tonic
-constexpr double section_change_cost = 5.0;  // the same where a section begins: a choice, the corpora name none
+constexpr double change_cost = 13.0;         // of another home tonic
+constexpr double section_change_cost = 1.0;  // the same where a section begins: a choice, the corpora name none
 constexpr double shift_cost_at_repeat = 4.0;
-constexpr double shift_cost_at_section = 7.0;
 constexpr double shift_cost_elsewhere = 14.0;
 constexpr double impossible_start = 1e6;
 
@@ -61,9 +60,7 @@ std::vector<int> tonics_of_blocks(const std::vector<KeyBlock>& blocks, const Log
   for (std::size_t b = 1; b < blocks.size(); ++b) {
     const KeyBlock& block = blocks[b];
     const double home_cost = block.begins_section ? section_change_cost : change_cost;
-    const double shift_cost = block.begins_shift     ? shift_cost_at_repeat
-                              : block.begins_section ? shift_cost_at_section
-                                                     : shift_cost_elsewhere;
+    const double shift_cost = block.begins_shift ? shift_cost_at_repeat : shift_cost_elsewhere;
     const BestStates best = best_states(scores);
     StateScores next{};
     for (std::size_t state = 0; state < state_count; ++state) {
