@@ -87,8 +87,9 @@ class Thinker {
         if (there || common < 2 || other.type.is_diminished()) continue;
         Idea idea{"substitution", phrase_, {}};
         idea.chords[i] = other;
-        idea.text =
-            fmt::format("{} for {}: two of its notes stay, the colour changes.", to_string(other), to_string(usual));
+        constexpr std::array<std::string_view, 5> counts{"", "", "two", "three", "four"};
+        idea.text = fmt::format("{} for {}: {} of its notes stay, the colour changes.", to_string(other),
+                                to_string(usual), counts[static_cast<std::size_t>(std::min(common, 4))]);
         return idea;
       }
     }
@@ -101,11 +102,13 @@ class Thinker {
       const Chord& usual = phrase_[i];
       if (above_tonic(usual, key_) != 5) continue;
       const bool minor = usual.type.is_minor();
-      if (minor != is_minorish(key_.mode)) continue;
+      if (minor != is_minorish(key_.mode) || !usual.type.has_third()) continue;
       Idea idea{"colour", phrase_, {}};
       idea.chords[i] = Chord::on(usual.root, minor ? chord_types::major : chord_types::minor);
-      idea.text = fmt::format("{} for {}: {}", to_string(idea.chords[i]), to_string(usual),
-                              minor ? "a window opens." : "a cloud before the sun.");
+      const PitchClass third = usual.root + (minor ? intervals::minor_third : intervals::major_third);
+      const PitchClass other = usual.root + (minor ? intervals::major_third : intervals::minor_third);
+      idea.text = fmt::format("{} for {}: {} becomes {}, a {} colour.", to_string(idea.chords[i]), to_string(usual),
+                              to_string(third), to_string(other), minor ? "brighter" : "darker");
       return idea;
     }
     return std::nullopt;

@@ -79,11 +79,19 @@ ForeignChords reach_of(Origin origin) {
       return ForeignChords::none;
     case Origin::applied:
     case Origin::blues:
+    case Origin::related_two:
+    case Origin::line:
       return ForeignChords::applied;
     case Origin::borrowed:
     case Origin::passing:
     case Origin::pedal:
+    case Origin::common_tone:
       return ForeignChords::borrowed;
+    case Origin::substitute:
+    case Origin::dominant:
+    case Origin::tonicised:
+    case Origin::altered:
+    case Origin::parallel:
     case Origin::chromatic_third:
     case Origin::chromatic:
       break;

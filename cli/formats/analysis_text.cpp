@@ -8,6 +8,7 @@
 
 #include "cli/formats/chart_grid.h"
 #include "cli/formats/wrapped_text.h"
+#include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {
@@ -21,6 +22,17 @@ std::string key_line(const Progression& progression, const KeyReading& keys) {
     line += fmt::format(" ({:.0f} % sure)", std::floor(keys.main.confidence * 100));
   }
   return line + "\n";
+}
+
+/// The keys in order where there are several: "Keys: C major; from bar 17 Db major (by step)".
+std::string regions_line(const Analysis& analysis) {
+  const std::vector<KeyRegion> regions = key_regions(analysis);
+  if (regions.size() < 2) return {};
+  std::string line = "Keys: " + to_string(regions.front().key);
+  for (std::size_t i = 1; i < regions.size(); ++i) {
+    line += fmt::format("; from bar {} {} ({})", regions[i].bar, to_string(regions[i].key), in_words(regions[i].by));
+  }
+  return line;
 }
 
 std::string bars_text(int first, int count) {
@@ -53,7 +65,10 @@ std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
 std::string analysis_text(const AnalysisReport& answer, int width) {
   const Progression& progression = answer.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";
-  text += key_line(progression, answer.analysis.keys) + "\n" + chart_grid(progression, answer.analysis, width);
+  text += key_line(progression, answer.analysis.keys);
+  const std::string regions = regions_line(answer.analysis);
+  if (!regions.empty()) text += wrapped("", regions, width);
+  text += "\n" + chart_grid(progression, answer.analysis, width);
   for (const PatternMatch& match : answer.patterns) {
     if (&match == &answer.patterns.front()) text += "\nKnown patterns\n";
     text += fmt::format("  - {}: {}", bars_text(match.bar, match.bars), match.id);

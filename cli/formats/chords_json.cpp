@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
 
 namespace romanesca {
@@ -100,6 +101,13 @@ ChordsJson analysis_json(const AnalysisReport& report) {
   }
   json["chords"] = nullptr;
   for (const KeyGuess& guess : analysis.keys.alternatives) json["alternatives"].push_back(key_json(guess));
+  const std::vector<KeyRegion> regions = key_regions(analysis);
+  for (const KeyRegion& region : regions) {
+    if (regions.size() < 2) break;
+    OrderedJson each{{"bar", region.bar}, {"key", to_string(region.key)}};
+    if (region.by != KeyChange::none) each["by"] = to_string(region.by);
+    json["regions"].push_back(std::move(each));
+  }
   for (const PatternMatch& match : report.patterns) {
     json["patterns"].push_back({{"id", match.id}, {"bar", match.bar}, {"bars", match.bars}});
     if (!match.instead.empty()) json["patterns"].back()["instead"] = match.instead;

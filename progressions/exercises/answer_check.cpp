@@ -179,9 +179,9 @@ class Checker {
   void check_close(const std::vector<Chord>& whole) {
     const auto ending = romanesca::ending_of(whole, exercise_.key);
     const std::string wanted(close_name(*answer_.cadence));
-    judge(ending == answer_.cadence, fmt::format("It ends in a {}, as it should.", wanted),
-          ending ? fmt::format("It ends in a {}; a {} was asked for.", close_name(*ending), wanted)
-                 : fmt::format("The last two chords make no {} yet.", wanted));
+    judge(ending == answer_.cadence, fmt::format("It ends in {}, as it should.", wanted),
+          ending ? fmt::format("It ends in {}; {} was asked for.", close_name(*ending), wanted)
+                 : fmt::format("The last two chords do not make {} yet.", wanted));
   }
 
   void check_order(const std::vector<Chord>& given) {

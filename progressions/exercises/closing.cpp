@@ -3,31 +3,22 @@
 #include "progressions/exercises/loop.h"
 
 namespace romanesca {
-namespace {
 
-struct CloseWords {
-  std::string_view name, meaning;
-};
+std::string_view close_name(CadenceKind kind) { return cadence_term(kind); }
 
-CloseWords words_for(CadenceKind kind) {
+std::string_view close_meaning(CadenceKind kind) {
   switch (kind) {
     case CadenceKind::authentic:
-      return {"full close", "the fifth chord goes home and all is said"};
+      return "the fifth chord goes home and all is said";
     case CadenceKind::plagal:
-      return {"soft close", "the fourth chord goes home, gently"};
+      return "the fourth chord goes home, gently";
     case CadenceKind::deceptive:
-      return {"false close", "the ear waits for home and is surprised"};
+      return "the ear waits for home and is surprised";
     case CadenceKind::half:
       break;
   }
-  return {"half close", "it stops on the fifth chord and waits"};
+  return "it stops on the fifth chord and waits";
 }
-
-}  // namespace
-
-std::string_view close_name(CadenceKind kind) { return words_for(kind).name; }
-
-std::string_view close_meaning(CadenceKind kind) { return words_for(kind).meaning; }
 
 std::optional<CadenceKind> ending_of(const std::vector<Chord>& chords, const Key& key) {
   std::vector<std::vector<Chord>> bars;

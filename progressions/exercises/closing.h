@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// Cadences in words for a student: "full close", "soft close", "false close", "half close".
+/// Cadences in words for a student, with their article: "a perfect cadence", as everywhere (cadence_term).
 [[nodiscard]] std::string_view close_name(CadenceKind kind);
 
 /// What happens in it: "the fifth chord goes home and all is said".

@@ -20,6 +20,48 @@ bool shares_bass(const std::vector<TimedChord>& chords, std::size_t i) {
   return (i > 0 && over_same_bass(i - 1)) || (i + 1 < chords.size() && over_same_bass(i + 1));
 }
 
+/// What stands around each chord; across N.C. nothing.
+std::vector<NeighbourPlaces> neighbours_of(const std::vector<TimedChord>& chords) {
+  std::vector<NeighbourPlaces> result(chords.size());
+  const auto other_root = [&](std::size_t a, std::size_t b) { return chords[a].chord->root != chords[b].chord->root; };
+  // What follows is made from the end: the neighbour's own "next" is then known at no cost.
+  for (std::size_t i = chords.size(); i-- > 0;) {
+    if (!chords[i].chord || i + 1 == chords.size() || !chords[i + 1].chord) continue;
+    NeighbourPlaces& here = result[i];
+    const NeighbourPlaces& after = result[i + 1];
+    const auto place = static_cast<std::int32_t>(i + 1);
+    if (other_root(i, i + 1)) {
+      here.next = place;
+      here.after_next = after.next;
+    } else {
+      here.next = after.next;
+      here.after_next = after.after_next;
+      here.same_root_after = *chords[i + 1].chord == *chords[i].chord ? after.same_root_after : place;
+    }
+  }
+  for (std::size_t i = 1; i < chords.size(); ++i) {
+    if (!chords[i].chord || !chords[i - 1].chord) continue;
+    NeighbourPlaces& here = result[i];
+    const NeighbourPlaces& last = result[i - 1];
+    const auto place = static_cast<std::int32_t>(i - 1);
+    if (other_root(i, i - 1)) {
+      here.before = place;
+    } else {
+      here.before = last.before;
+      here.same_root_before = *chords[i - 1].chord == *chords[i].chord ? last.same_root_before : place;
+    }
+  }
+  return result;
+}
+
+ChordNeighbours neighbours_at(const NeighbourPlaces& places, const std::vector<TimedChord>& chords) {
+  const auto at = [&](std::int32_t place) {
+    return place < 0 ? std::nullopt : chords[static_cast<std::size_t>(place)].chord;
+  };
+  return {at(places.before), at(places.next), at(places.after_next), at(places.same_root_before),
+          at(places.same_root_after)};
+}
+
 }  // namespace
 
 Analysis analyse(const Progression& progression, const std::optional<KeyText>& key, MinorDegrees style) {
@@ -34,22 +76,13 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
     analysis.keys.by_bar.assign(static_cast<std::size_t>(analysis.timeline.bars), in);
   }
   const auto& chords = analysis.timeline.chords;
-  // What follows matters, so the readings are made from the end: "next" is then known at no cost.
-  std::optional<Chord> next;
-  std::vector<std::optional<Chord>> following(chords.size());
-  for (std::size_t i = chords.size(); i-- > 0;) {
-    following[i] = next;
-    if (!chords[i].chord) {
-      next.reset();
-    } else if (i == 0 || !chords[i - 1].chord || chords[i - 1].chord->root != chords[i].chord->root) {
-      next = chords[i].chord;
-    }
-  }
+  const std::vector<NeighbourPlaces> around = neighbours_of(chords);
+  analysis.chords.reserve(chords.size());
   for (std::size_t i = 0; i < chords.size(); ++i) {
     const Key& here = analysis.keys.by_bar[static_cast<std::size_t>(chords[i].bar - 1)];
-    AnalysedChord each{chords[i], here, {}};
+    AnalysedChord each{chords[i], here, {}, around[i]};
     if (chords[i].chord) {
-      each.reading = read_chord(*chords[i].chord, here, following[i], style);
+      each.reading = read_chord(*chords[i].chord, here, neighbours_at(around[i], chords), style);
       Origin& origin = each.reading->origin;
       if (origin == Origin::chromatic && shares_bass(chords, i)) origin = Origin::pedal;
       if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
@@ -58,6 +91,10 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
   }
   analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
   return analysis;
+}
+
+ChordNeighbours Analysis::around(std::size_t chord) const {
+  return neighbours_at(chords[chord].around, timeline.chords);
 }
 
 std::vector<Pivot> find_pivots(const Analysis& analysis) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,11 +12,17 @@
 
 namespace romanesca {
 
+/// Where the chords around one stand: indices into the list of all chords, -1 for none. As ChordNeighbours, in small.
+struct NeighbourPlaces {
+  std::int32_t before = -1, next = -1, after_next = -1, same_root_before = -1, same_root_after = -1;
+};
+
 /// A chord of the piece with its place, its key, and its reading in that key. N.C. has no reading.
 struct AnalysedChord {
   TimedChord timed;
   Key key;
   std::optional<ChordReading> reading;
+  NeighbourPlaces around;
 };
 
 /// Something to tell the student: what goes well, what a chord adds, what may be a typing error.
@@ -33,6 +40,9 @@ struct Analysis {
   Timeline timeline;
   std::vector<AnalysedChord> chords;
   std::vector<Cadence> cadences;
+
+  /// The chords around one. @param chord index into chords
+  [[nodiscard]] ChordNeighbours around(std::size_t chord) const;
 };
 
 /// A chord that is diatonic in the key before a change of key and in the key after it.

@@ -33,6 +33,12 @@ std::string_view to_string(CadenceKind kind) {
   return names[static_cast<std::size_t>(kind)];
 }
 
+std::string_view cadence_term(CadenceKind kind) {
+  constexpr std::array<std::string_view, 4> names{"a perfect cadence", "a plagal cadence", "an interrupted cadence",
+                                                  "an imperfect cadence"};
+  return names[static_cast<std::size_t>(kind)];
+}
+
 std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<Key>& keys) {
   std::vector<Cadence> found;
   const auto& chords = timeline.chords;

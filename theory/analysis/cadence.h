@@ -17,6 +17,10 @@ enum class CadenceKind {
 };
 [[nodiscard]] std::string_view to_string(CadenceKind kind);
 
+/// The name as British examination boards and textbooks have it: "perfect cadence", "interrupted cadence". American
+/// textbooks say authentic, deceptive and half for perfect, interrupted and imperfect (Open Music Theory).
+[[nodiscard]] std::string_view cadence_term(CadenceKind kind);
+
 struct Cadence {
   CadenceKind kind = CadenceKind::authentic;
   int bar = 0;  ///< of the arrival

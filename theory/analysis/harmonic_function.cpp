@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "theory/analysis/chromatic_chords.h"
+
 namespace romanesca {
 namespace {
 
@@ -26,9 +28,12 @@ std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, co
   if (!goal || !goal->sounds_like(next->root) || goal->sounds_like(key.tonic)) return std::nullopt;
   for (int degree = 2; degree <= 7; ++degree) {
     if (!key.degree(degree).sounds_like(*goal)) continue;
-    const ScaleDegree target = numeral_of(Chord::on(key.degree(degree), next->type.triad()), key).root;
     if (next->type.is_diminished()) return std::nullopt;
-    return target;
+    // A7 to D7 is V7/ii as A7 to Dm7 is: the degree is named as the key has it, unless that is diminished.
+    const Chord own = key.diatonic_chord(degree, 3);
+    const bool as_heard = own.type.is_diminished() || degree == 5;  // in minor V and v are both at home
+    const ChordType named = as_heard ? next->type.triad() : own.type;
+    return numeral_of(Chord::on(own.root, named), key).root;
   }
   return std::nullopt;
 }
@@ -61,6 +66,36 @@ Function function_of(const Chord& chord, const Key& key) {
   return above == 6 ? Function::none : Function::tonic;
 }
 
+/// The chord with a root that harmony books name in the key: bII bIII bVI bVII and never #I #II #V #VI, VII and III and
+/// never bI bIV. Diminished and augmented chords lead to their neighbours and keep their letters.
+Chord named_as_in_books(const Chord& chord, const Key& key) {
+  if (chord.type.is_diminished() || chord.type.is_augmented()) return chord;
+  int distance = chord.root.fifths() - key.tonic.fifths();
+  while (distance > 6) distance -= 12;
+  while (distance < -6) distance += 12;
+  const Interval turn{key.tonic.fifths() + distance - chord.root.fifths(), 0};
+  return {chord.root + turn, chord.type, chord.bass + turn};
+}
+
+/// Whether what the neighbours say of a chord comes before what the chord is by itself. A dominant seventh that leads
+/// somewhere is more than a colour or a loan; but bVII7 after iv7 is the backdoor to I, not the V of bIII.
+bool explains_better(const Chord& chord, Origin by_itself, const ChromaticReading& explained,
+                     const ChordNeighbours& around) {
+  if (by_itself == Origin::chromatic) return true;
+  if (!chord.type.is_dominant()) return false;
+  if (explained.origin != Origin::substitute && explained.origin != Origin::dominant) return false;
+  if (by_itself == Origin::chromatic_third) return true;
+  const bool leads = around.next && (semitones_above(around.next->root, chord.root) == 11 ||
+                                     semitones_above(around.next->root, chord.root) == 5);
+  return by_itself == Origin::borrowed && leads;
+}
+
+/// A tritone substitute with the letter above its goal's: Gb7 before F, not F#7.
+Chord respelled_above(const Chord& chord, const Chord& goal) {
+  const Interval turn = goal.root + minor_second - chord.root;
+  return {chord.root + turn, chord.type, chord.bass + turn};
+}
+
 }  // namespace
 
 std::string_view to_string(Function function) {
@@ -69,8 +104,10 @@ std::string_view to_string(Function function) {
 }
 
 std::string_view to_string(Origin origin) {
-  constexpr std::array<std::string_view, 8> names{"diatonic",        "applied", "borrowed", "blues",
-                                                  "chromatic third", "passing", "pedal",    "chromatic"};
+  constexpr std::array<std::string_view, 16> names{"diatonic",        "applied",  "borrowed",  "blues",
+                                                   "chromatic third", "passing",  "pedal",     "tritone substitute",
+                                                   "related ii",      "dominant", "tonicised", "common tone",
+                                                   "altered",         "line",     "parallel",  "chromatic"};
   return names[static_cast<std::size_t>(origin)];
 }
 
@@ -100,14 +137,42 @@ bool is_diatonic(const Chord& chord, const Key& key) {
 }
 
 ChordReading read_chord(const Chord& chord, const Key& key, const std::optional<Chord>& next, MinorDegrees style) {
+  ChordNeighbours around;
+  around.next = next;
+  return read_chord(chord, key, around, style);
+}
+
+ChordReading read_chord(const Chord& chord, const Key& key, const ChordNeighbours& around, MinorDegrees style) {
+  const std::optional<Chord>& next = around.next;
   ChordReading reading;
   reading.origin = origin_of(chord, key, next);
   reading.function = function_of(chord, key);
+  const bool in_line = chord.type.is_augmented() && !chord.type.has_seventh() &&
+                       (is_line_of(chord, around.same_root_before) || is_line_of(chord, around.same_root_after));
+  if (reading.origin == Origin::applied && in_line) reading.origin = Origin::line;
   if (reading.origin == Origin::applied) {
     reading.numeral = numeral_applied(chord, key, *applied_target(chord, key, next));
     reading.function = Function::dominant;
-  } else {
-    reading.numeral = numeral_of(chord, key, style);
+    return reading;
+  }
+  reading.numeral = numeral_of(named_as_in_books(chord, key), key, style);
+  if (reading.origin == Origin::diatonic || reading.origin == Origin::line) return reading;
+  if (const auto target = target_of_related_two(chord, key, around)) {
+    reading.origin = Origin::related_two;
+    reading.function = Function::predominant;
+    reading.numeral = numeral_applied(chord, key, *target);
+    return reading;
+  }
+  const auto explained = explain_foreign_chord(chord, key, around);
+  if (!explained || !explains_better(chord, reading.origin, *explained, around)) return reading;
+  reading.origin = explained->origin;
+  const bool leads_on = explained->origin == Origin::substitute || explained->origin == Origin::dominant;
+  if (leads_on) reading.function = Function::dominant;
+  if (!explained->target) return reading;
+  if (explained->origin == Origin::dominant) {
+    reading.numeral = numeral_applied(chord, key, *explained->target);
+  } else if (explained->target->number != 5) {  // before V it is bVI7, which sounds like an augmented sixth
+    reading.numeral = numeral_applied(respelled_above(chord, *next), key, *explained->target);
   }
   return reading;
 }

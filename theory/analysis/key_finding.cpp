@@ -12,67 +12,17 @@
 namespace romanesca {
 namespace {
 
-constexpr double change_cost = 9.0;          // nats; found on the corpora named in key_model.cpp
-constexpr double section_change_cost = 5.0;  // the same where a new section begins: a choice, the corpora name none
-constexpr double song_weight = 0.5;          // of the whole piece's evidence in each window; found likewise
+constexpr double song_weight =
+    0.7;  // of the whole piece's evidence in each block; found like change_cost in key_path.cpp
 // Both are scaled so that the confidence is calibrated, the more so the shorter the piece; found likewise.
 constexpr double temper_long = 0.75;
 constexpr double temper_bars = 5.0;
 constexpr double framing_bonus = 1.0;      // nats, found on the first bars of the same songs
 constexpr int longest_framed = 16;         // bars
+constexpr double resting_bonus = 3.0;      // nats, a choice: of 11 open jazz choruses that begin so all are in that key
 constexpr double least_listed = 0.01;      // confidence of a further alternative
 constexpr double stated_bonus = 10.0;      // nats for the key that the text names, in every block
 constexpr int shortest_with_changes = 16;  // bars; a shorter piece whose key is stated stays in it
-
-using LogProbabilities = std::array<double, 12>;
-
-/// Best path through the tonics of the blocks: one pass forward, one back.
-std::vector<int> best_path(const std::vector<LogProbabilities>& blocks, const std::vector<bool>& begins_section) {
-  std::vector<std::array<int, 12>> came_from(blocks.size());
-  LogProbabilities best = blocks.front();
-  for (std::size_t b = 1; b < blocks.size(); ++b) {
-    const auto top = std::max_element(best.begin(), best.end());
-    const double cost = begins_section[b] ? section_change_cost : change_cost;
-    LogProbabilities next{};
-    for (std::size_t t = 0; t < 12; ++t) {
-      const bool stay = best[t] >= *top - cost;
-      came_from[b][t] = stay ? static_cast<int>(t) : static_cast<int>(top - best.begin());
-      next[t] = (stay ? best[t] : *top - cost) + blocks[b][t];
-    }
-    best = next;
-  }
-  std::vector<int> path(blocks.size());
-  path.back() = static_cast<int>(std::max_element(best.begin(), best.end()) - best.begin());
-  for (std::size_t b = blocks.size() - 1; b > 0; --b) path[b - 1] = came_from[b][static_cast<std::size_t>(path[b])];
-  return path;
-}
-
-/// The probabilities of the tonics in each block of bars, and their average.
-struct WindowEvidence {
-  std::vector<LogProbabilities> blocks;
-  std::vector<int> starts;           ///< the first bar of each block
-  std::vector<bool> begins_section;  ///< whether a section begins with it
-  LogProbabilities mean{};
-};
-
-WindowEvidence window_evidence(const HeardPiece& piece, const Evidence& weights) {
-  WindowEvidence result;
-  const int margin = (key_window_bars - key_block_bars) / 2;
-  for (int bar = 0; bar < piece.bars();) {
-    // A window ends where its section ends.
-    const auto [section_first, section_end] = piece.section_around(bar);
-    const int end = std::min(bar + key_block_bars, section_end);
-    const auto evidence =
-        piece.evidence(std::max(bar - margin, section_first), std::min(bar + key_block_bars + margin, section_end));
-    result.blocks.push_back(tonic_log_probabilities(evidence, weights));
-    result.starts.push_back(bar);
-    result.begins_section.push_back(bar == section_first);
-    for (std::size_t t = 0; t < 12; ++t) result.mean[t] += result.blocks.back()[t];
-    bar = end;
-  }
-  for (double& value : result.mean) value /= static_cast<double>(result.blocks.size());
-  return result;
-}
 
 LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& windows, int bars) {
   const double temper = temper_long * bars / (bars + temper_bars);
@@ -97,6 +47,68 @@ std::optional<std::size_t> framing_root(const HeardPiece& piece) {
   return static_cast<std::size_t>(root);
 }
 
+// Nats for a minor key against its relative major. Found on the same songs.
+constexpr double closes_in_minor = 3.0;    // V to i is the last thing heard
+constexpr double begins_in_minor = 3.0;    // it begins on i, and i has its own V
+constexpr double stops_on_dominant = 3.0;  // it begins on i and stops on its V
+constexpr double framed_by_minor = 2.0;    // it begins and ends on i, and is short or has its own V
+
+/// Where the ear finds a minor key: it looks at how the piece begins and ends and at its V, whose leading tone the
+/// relative major lacks.
+LogProbabilities minor_signs(const HeardPiece& piece) {
+  LogProbabilities signs{};
+  const HeardChord* first = nullptr;
+  const HeardChord* last = nullptr;
+  unsigned dominants = 0;  // bit for each root of a major triad
+  bool closes = false;     // the last change is V to i
+  for (const HeardChord& chord : piece.chords()) {
+    if (!chord.sounds) continue;
+    const bool has_leading_tone = !chord.minor && (chord.tones >> (chord.root + 4) % 12 & 1) != 0;
+    if (has_leading_tone) dominants |= 1U << static_cast<unsigned>(chord.root);
+    if (first == nullptr) first = &chord;
+    if (last != nullptr && last->root != chord.root) {
+      const bool from_dominant = last->root == (chord.root + 7) % 12 && (dominants >> last->root & 1U) != 0;
+      closes = chord.minor && !last->minor && from_dominant;
+    }
+    last = &chord;
+  }
+  if (first == nullptr) return signs;
+  if (closes) signs[static_cast<std::size_t>(last->root)] += closes_in_minor;
+  if (!first->minor) return signs;
+  double& begun = signs[static_cast<std::size_t>(first->root)];
+  const int dominant = (first->root + 7) % 12;
+  const bool has_dominant = (dominants >> dominant & 1U) != 0;
+  if (has_dominant) begun += begins_in_minor;
+  if (has_dominant && last->root == dominant && !last->minor) begun += stops_on_dominant;
+  const bool framed = last->minor && last->root == first->root;
+  if (framed && (has_dominant || piece.bars() <= longest_framed)) begun += framed_by_minor;
+  return signs;
+}
+
+/// Divides the probability of each relative pair anew; what both have together stays.
+void weigh_relative_pairs(LogProbabilities& song, const LogProbabilities& minor_signs) {
+  const auto log_sum = [](double x, double y) { return std::max(x, y) + std::log1p(std::exp(-std::abs(x - y))); };
+  const LogProbabilities before = song;
+  for (std::size_t minor = 0; minor < 12; ++minor) {
+    if (minor_signs[minor] == 0) continue;
+    const std::size_t major = (minor + 3) % 12;
+    const double favoured = before[minor] + minor_signs[minor];
+    const double excess = log_sum(favoured, before[major]) - log_sum(before[minor], before[major]);
+    song[minor] = favoured - excess;
+    song[major] = before[major] - excess;
+  }
+}
+
+/// The root of a major sixth chord that a piece begins with: the chord that jazz rests on (common practice, no source).
+std::optional<std::size_t> opening_sixth_chord(const HeardPiece& piece) {
+  constexpr unsigned major_sixth = 1U | 1U << 4U | 1U << 7U | 1U << 9U;  // bits of the tones above the root
+  const auto first = std::find_if(piece.chords().begin(), piece.chords().end(), [](const auto& c) { return c.sounds; });
+  if (first == piece.chords().end()) return std::nullopt;
+  const unsigned twice = first->tones | static_cast<unsigned>(first->tones) << 12U;
+  if ((twice >> static_cast<unsigned>(first->root) & 0xFFFU) != major_sixth) return std::nullopt;
+  return static_cast<std::size_t>(first->root);
+}
+
 /// The feature that supports one tonic most against another.
 int strongest_feature(const Evidence& one, const Evidence& other, const Evidence& weights) {
   int strongest = -1;
@@ -113,36 +125,41 @@ int strongest_feature(const Evidence& one, const Evidence& other, const Evidence
 /// Gives sounding tonics their letters.
 class Speller {
  public:
-  explicit Speller(const Timeline& timeline) : timeline_(timeline) {
-    for (const TimedChord& timed : timeline.chords) {
-      if (!timed.chord) continue;
-      const double length = timed.length.quarters();
-      const int fifths = std::clamp(timed.chord->root.fifths(), -furthest, furthest);
-      as_root_[place_of(fifths)] += length;
-      sum_ += length * fifths;
-      time_ += length;
-    }
-  }
+  explicit Speller(const Timeline& timeline) : timeline_(timeline) {}
 
   [[nodiscard]] int bars() const { return timeline_.bars; }
-  /// The key on a sounding tonic: as the text spells it as a root most of the time, else the name nearest to its other
-  /// roots on the line of fifths; always a key that can be written. Its mode is what those bars make.
+  /// The key on a sounding tonic: as these bars spell it as a root most of the time, else the name nearest to their
+  /// other roots on the line of fifths; always a key that can be written. Its mode is what the bars make.
   [[nodiscard]] Key key(int tonic, int first_bar, int last_bar) const {
-    const double centre = time_ > 0 ? sum_ / time_ : 0;
+    std::array<double, 2 * furthest + 1> as_root{};
+    double sum = 0;
+    double time = 0;
+    const auto& chords = timeline_.chords;
+    const auto from = std::lower_bound(chords.begin(), chords.end(), first_bar,
+                                       [](const TimedChord& timed, int bar) { return timed.bar < bar; });
+    for (auto each = from; each != chords.end() && each->bar <= last_bar; ++each) {
+      if (!each->chord) continue;
+      const double length = each->length.quarters();
+      const int fifths = std::clamp(each->chord->root.fifths(), -furthest, furthest);
+      as_root[place_of(fifths)] += length;
+      sum += length * fifths;
+      time += length;
+    }
+    const double centre = time > 0 ? sum / time : 0;
     PitchClass name(0);
     double most = 0;
     double nearest = std::numeric_limits<double>::max();
     for (int fifths = -furthest; fifths <= furthest; ++fifths) {
       const PitchClass candidate(fifths);
       if (candidate.semitone() != tonic) continue;
-      const double time = as_root_[place_of(fifths)];
+      const double held = as_root[place_of(fifths)];
       const double distance = std::abs(fifths - centre + 1);
-      if (time < most || (time == most && distance >= nearest)) continue;
-      most = time;
+      if (held < most || (held == most && distance >= nearest)) continue;
+      most = held;
       nearest = distance;
       name = candidate;
     }
-    const Key key{name, mode_on(name, timeline_.chords, first_bar, last_bar)};
+    const Key key{name, mode_on(name, chords, first_bar, last_bar)};
     return key.can_be_written() ? key : simplest_spelling(key);
   }
 
@@ -154,9 +171,6 @@ class Speller {
 
   static constexpr int furthest = 20;  // fifths from C either way; further names are counted with the last
   const Timeline& timeline_;
-  std::array<double, 2 * furthest + 1> as_root_{};
-  double sum_ = 0;
-  double time_ = 0;
 };
 
 /// The keys along a piece.
@@ -165,21 +179,19 @@ struct HeldKeys {
   std::array<double, 12> bars_on{};  ///< each sounding tonic
 };
 
-/// The key of every run of blocks, spelled and with the mode that its own bars make.
-/// @param path the tonics of the blocks @param starts their first bars, counted from the first that is heard
-/// @param first that bar
-HeldKeys held_keys(const std::vector<int>& path, const std::vector<int>& starts, int first, const Speller& speller,
+/// The key of every run of bars on one tonic, spelled and with the mode that its own bars make.
+/// @param tonics of the bars, counted from the first that is heard @param first that bar
+HeldKeys held_keys(const std::vector<int>& tonics, int first, const Speller& speller,
                    const std::optional<KeyText>& stated) {
   HeldKeys held;
-  const int last = speller.bars();
-  for (std::size_t begin = 0; begin < path.size();) {
+  for (std::size_t begin = 0; begin < tonics.size();) {
     std::size_t end = begin;
-    while (end < path.size() && path[end] == path[begin]) ++end;
-    const int from = first + starts[begin];
-    const int to = end < path.size() ? first + starts[end] - 1 : last;
-    held.bars_on[static_cast<std::size_t>(path[begin])] += to - from + 1;
-    const bool is_stated = stated && stated->tonic.semitone() == path[begin];
-    Key key = speller.key(path[begin], from, to);
+    while (end < tonics.size() && tonics[end] == tonics[begin]) ++end;
+    const int from = first + static_cast<int>(begin);
+    const int to = first + static_cast<int>(end) - 1;
+    held.bars_on[static_cast<std::size_t>(tonics[begin])] += to - from + 1;
+    const bool is_stated = stated && stated->tonic.semitone() == tonics[begin];
+    Key key = speller.key(tonics[begin], from, to);
     if (is_stated) key = {stated->tonic, stated->mode.value_or(key.mode)};
     held.by_bar.resize(static_cast<std::size_t>(begin == 0 ? first - 1 : from - 1), key);
     held.by_bar.resize(static_cast<std::size_t>(to), key);
@@ -257,20 +269,35 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
     reading.by_bar.assign(static_cast<std::size_t>(timeline.bars), reading.main.key);
     return reading;
   }
-  const std::array<Evidence, 12> signs = piece.evidence(0, piece.bars());
+  const std::vector<TransposedRepeat> repeats = find_transposed_repeats(piece);
+  const std::vector<int> shifts = find_shifts(repeats);
+  const HeardPiece in_one_key = piece.moved_back(shifts);
+  const std::array<Evidence, 12> signs = in_one_key.evidence(0, piece.bars());
   LogProbabilities song = tonic_log_probabilities(signs, model.song);
   if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;
-  WindowEvidence windows = window_evidence(piece, model.window);
-  const LogProbabilities overall = blended(song, windows.mean, piece.bars());
-  for (LogProbabilities& block : windows.blocks) {
-    for (std::size_t t = 0; t < 12; ++t) block[t] += song_weight * song[t];
-    if (stated) block[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
+  if (const auto resting = opening_sixth_chord(in_one_key)) song[*resting] += resting_bonus;
+  weigh_relative_pairs(song, minor_signs(in_one_key));
+  const std::vector<KeyBlock> blocks = key_blocks(piece, in_one_key, repeats, shifts, model.window);
+  LogProbabilities windows{};
+  for (const KeyBlock& block : blocks) {
+    for (std::size_t t = 0; t < 12; ++t)
+      windows[t] += static_cast<double>(block.home[t]) / static_cast<double>(blocks.size());
   }
-  std::vector<int> path = best_path(windows.blocks, windows.begins_section);
-  if (stated && timeline.bars < shortest_with_changes) std::fill(path.begin(), path.end(), stated->tonic.semitone());
+  const LogProbabilities overall = blended(song, windows, piece.bars());
+  LogProbabilities home = song;
+  for (double& value : home) value *= song_weight;
+  if (stated) home[static_cast<std::size_t>(stated->tonic.semitone())] += stated_bonus;
+  std::vector<int> tonics = find_key_path(piece, blocks, home, repeats, shifts);
+  // In one key throughout, the whole piece says better than its windows which of two relatives it is.
+  const auto likeliest = static_cast<int>(std::max_element(overall.begin(), overall.end()) - overall.begin());
+  const bool one_key = std::all_of(tonics.begin(), tonics.end(), [&](int tonic) { return tonic == tonics.front(); });
+  const int apart = (likeliest - tonics.front() + 12) % 12;
+  if (one_key && !stated && (apart == 3 || apart == 9)) std::fill(tonics.begin(), tonics.end(), likeliest);
+  if (stated && timeline.bars < shortest_with_changes)
+    std::fill(tonics.begin(), tonics.end(), stated->tonic.semitone());
 
   const Speller speller(timeline);
-  HeldKeys held = held_keys(path, windows.starts, timeline.bars - piece.bars() + 1, speller, stated);
+  HeldKeys held = held_keys(tonics, timeline.bars - piece.bars() + 1, speller, stated);
   reading.by_bar = std::move(held.by_bar);
   const auto longest = std::max_element(held.bars_on.begin(), held.bars_on.end()) - held.bars_on.begin();
   add_guesses(reading, overall, signs, stated ? stated->tonic.semitone() : static_cast<int>(longest), speller,

@@ -3,14 +3,11 @@
 #include <vector>
 
 #include "theory/analysis/key_model.h"
+#include "theory/analysis/key_path.h"
 #include "theory/chords/key.h"
 #include "theory/songs/progression.h"
 
 namespace romanesca {
-
-/// The search looks at blocks of so many bars through windows of so many, centred on them.
-inline constexpr int key_block_bars = 4;
-inline constexpr int key_window_bars = 16;
 
 struct KeyGuess {
   Key key;
@@ -27,7 +24,9 @@ struct KeyReading {
 };
 
 /// Finds the key from the chords: each of twelve tonics is rated by the features of key_model over the whole piece and
-/// over windows of sixteen bars; each change of key has a cost (Viterbi search over blocks of four bars).
+/// over windows of sixteen bars; each change of key has a cost (Viterbi search over blocks of four bars). Music that
+/// comes back at another pitch is heard as the same music in another key. Between a minor key and its relative major
+/// the cadences of the minor key decide.
 /// @param stated a key that the text names: it is the main key, with the mode heard if the text leaves it open, and the
 /// piece may still leave it for a while if it has sixteen bars or more.
 /// A piece without any chord is in C major with confidence 0.

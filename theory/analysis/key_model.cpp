@@ -132,6 +132,25 @@ HeardPiece::HeardPiece(const Timeline& timeline) {
     chords_.push_back(chord);
   }
   find_sections(timeline, first_bar);
+  index_bars();
+}
+
+HeardPiece HeardPiece::moved_back(const std::vector<int>& semitones) const {
+  HeardPiece moved(*this);
+  for (HeardChord& chord : moved.chords_) {
+    const int by = semitones[static_cast<std::size_t>(chord.bar)];
+    if (by == 0) continue;
+    chord.root = (chord.root + 12 - by) % 12;
+    const unsigned twice = chord.tones | static_cast<unsigned>(chord.tones) << 12U;
+    chord.tones = static_cast<std::uint16_t>(twice >> static_cast<unsigned>(by) & 0xFFFU);
+  }
+  moved.index_bars();
+  return moved;
+}
+
+/// Fills bars_ from chords_.
+void HeardPiece::index_bars() {
+  bars_.assign(bars_.size(), {});
   std::size_t next = 0;
   for (std::size_t b = 0; b < bars_.size(); ++b) {
     Bar& bar = bars_[b];
@@ -163,6 +182,13 @@ void HeardPiece::find_sections(const Timeline& timeline, int first_bar) {
     const int start = timed.bar - first_bar;
     if (start - section_starts_.back() >= shortest && bars() - start >= shortest) section_starts_.push_back(start);
   }
+}
+
+std::span<const HeardChord> HeardPiece::chords_of(int bar) const noexcept {
+  const auto at = static_cast<std::size_t>(bar);
+  const std::size_t first = bars_[at].first_chord;
+  const std::size_t end = at + 1 < bars_.size() ? bars_[at + 1].first_chord : chords_.size();
+  return {chords_.data() + first, end - first};
 }
 
 std::pair<int, int> HeardPiece::section_around(int bar) const noexcept {

@@ -35,10 +35,15 @@ class HeardPiece {
   explicit HeardPiece(const Timeline& timeline);
 
   [[nodiscard]] const std::vector<HeardChord>& chords() const noexcept { return chords_; }
+  /// The chords that begin in a bar.
+  [[nodiscard]] std::span<const HeardChord> chords_of(int bar) const noexcept;
   [[nodiscard]] int bars() const noexcept { return static_cast<int>(bars_.size()); }
   /// The bars of the section that a bar belongs to: its first, and the first after it. A part of fewer than four bars
   /// belongs to the section before.
   [[nodiscard]] std::pair<int, int> section_around(int bar) const noexcept;
+
+  /// The piece with each bar moved down by that many semitones.
+  [[nodiscard]] HeardPiece moved_back(const std::vector<int>& semitones) const;
 
   /// The features of each of the twelve tonics in the bars from @p first to before @p end; all 0 where nothing sounds.
   [[nodiscard]] std::array<Evidence, 12> evidence(int first, int end) const;
@@ -52,6 +57,7 @@ class HeardPiece {
   };
   struct Statistics;
 
+  void index_bars();
   void find_sections(const Timeline& timeline, int first_bar);
   void count_durations(int first, int end, Statistics& s) const;
   void count_repeats(int first, int end, Statistics& s) const;

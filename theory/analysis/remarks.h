@@ -8,6 +8,8 @@ namespace romanesca {
 
 /// A second reading of the key is mentioned from this confidence on.
 inline constexpr double least_confidence_to_mention = 0.15;
+/// The relative key already from this one, where the music begins or ends on its tonic.
+inline constexpr double least_confidence_of_relative = 0.03;
 
 /// What to say to the student, in the order of the music, what holds for the whole piece first: a second reading of the
 /// key, changes of key, lines that run through several chords, cadences that close, what borrowed and applied chords
