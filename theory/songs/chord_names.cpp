@@ -128,23 +128,23 @@ bool tells_third(std::string_view suffix) {
 
 /// "-Moll", " moll", "-Dur" at the end, taken away. @return whether it was minor
 std::optional<bool> take_mode_word(std::string_view& text) {
-  for (const auto& [word, minor] : {std::pair{std::string_view("moll"), true}, {std::string_view("dur"), false}}) {
+  for (const auto& [word, is_minor] : {std::pair{std::string_view("moll"), true}, {std::string_view("dur"), false}}) {
     if (text.size() <= word.size()) continue;
     const std::string_view end = text.substr(text.size() - word.size());
     if (!std::equal(end.begin(), end.end(), word.begin(), same_letter)) continue;
     text.remove_suffix(word.size());
     while (!text.empty() && (text.back() == '-' || text.back() == ' ')) text.remove_suffix(1);
-    return minor;
+    return is_minor;
   }
   return std::nullopt;
 }
 
 std::optional<Symbol> read_named_chord(std::string_view token, const ChordHabit& habit) {
   std::string_view text = token;
-  const std::optional<bool> minor = take_mode_word(text);
+  const std::optional<bool> says_minor = take_mode_word(text);
   const auto root = read_root(text, habit.names);
   if (!root) return std::nullopt;
-  if (root->small && habit.small == SmallLetters::refused && !minor) return std::nullopt;
+  if (root->small && habit.small == SmallLetters::refused && !says_minor) return std::nullopt;
   std::string suffix = plain_suffix(text.substr(root->length));
   if (root->small && suffix == "o") return std::nullopt;  // "go" and "do" are words
   std::string bass;
@@ -156,7 +156,7 @@ std::optional<Symbol> read_named_chord(std::string_view token, const ChordHabit&
     }
   }
   const bool small_minor = root->small && habit.small == SmallLetters::minor && !tells_third(suffix);
-  if (minor.value_or(small_minor)) suffix.insert(0, "m");
+  if (says_minor.value_or(small_minor)) suffix.insert(0, "m");
   const auto chord = parse_chord(root->english + suffix + bass);
   if (!chord) return std::nullopt;
   return Symbol{*chord};
@@ -194,15 +194,15 @@ std::optional<Symbol> read_typed_chord(std::string_view token, const ChordHabit&
 std::optional<KeyText> read_typed_key(std::string_view text, NoteNames names) {
   std::string plain = plain_symbol(trimmed(text));
   std::string_view rest = plain;
-  const std::optional<bool> minor = take_mode_word(rest);
-  if (names != NoteNames::english || minor) {
-    const NoteNames used = minor && names == NoteNames::english ? NoteNames::german : names;
+  const std::optional<bool> says_minor = take_mode_word(rest);
+  if (names != NoteNames::english || says_minor) {
+    const NoteNames used = says_minor && names == NoteNames::english ? NoteNames::german : names;
     const auto root = read_root(rest, used);
     if (root) {
       const std::string_view after = rest.substr(root->length);
       const bool small_minor = used == NoteNames::german && root->small && after.empty();
-      if (after.empty() && (minor || small_minor)) {
-        return parse_written_key(root->english + (minor.value_or(true) ? " minor" : " major"));
+      if (after.empty() && (says_minor || small_minor)) {
+        return parse_written_key(root->english + (says_minor.value_or(true) ? " minor" : " major"));
       }
       std::string mode = folded(after);
       for (const auto& [local, english] : {std::pair{"maggiore", "major"},

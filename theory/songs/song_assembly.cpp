@@ -139,7 +139,8 @@ class SongAssembler {
       return true;
     }
     const TypedLine chords = read_typed_line(rest, habit_);
-    if (chords.is_chords() && (!heading.bare || chords.chords > 1 || chords.barred || apart(line.text, heading.rest))) {
+    const bool apart = heading.rest > 1 && (line.text[heading.rest - 1] == '\t' || line.text[heading.rest - 1] == ' ');
+    if (chords.is_chords() && (!heading.bare || chords.chords > 1 || chords.barred || apart)) {
       const auto at = static_cast<std::size_t>(rest.data() - line.text.data());
       open_section(heading, line);
       read_row(line, at);
@@ -154,10 +155,6 @@ class SongAssembler {
     open_section(heading, line);
     leave_out(line, std::string(rest));
     return true;
-  }
-
-  static bool apart(std::string_view text, std::size_t rest) {
-    return rest > 1 && rest <= text.size() && (text[rest - 1] == '\t' || text[rest - 1] == ' ');
   }
 
   void read_remark(const std::string& remark, const SongLine& line) {
@@ -416,8 +413,7 @@ class SongAssembler {
     sections_.open(heading, index_);
     if (notes_.fault) return;
     if (!heading.remark.empty()) read_remark(heading.remark, line);
-    after_row_ = false;
-    row_seen_ = false;
+    after_row_ = row_seen_ = false;
   }
 
   Progression& song() { return result_.reading.progression; }

@@ -70,9 +70,9 @@ void read_numbers_as_scale(SongReading& reading) {
                                    numeral.root.number == 7);
     if (changes && first_line == 0) first_line = std::max(1, place.line);
   });
-  const bool minor =
+  const bool in_minor =
       reading.progression.key && reading.progression.key->mode && is_minorish(*reading.progression.key->mode);
-  if (tells_quality || first_line == 0 || minor) return;
+  if (tells_quality || first_line == 0 || in_minor) return;
   const Key key{PitchClass(0), Mode::major};
   each([&](Numeral& numeral, const TextPlace& place) {
     const bool plain = numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
