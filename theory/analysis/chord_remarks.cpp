@@ -101,66 +101,70 @@ class ChordCommentator {
   }
 
   void on_foreign_chord(const AnalysedChord& each) {
-    const Chord& chord = *each.timed.chord;
-    const ChordNeighbours around = around_of(each);
-    const std::string symbol = to_string(chord);
-    const std::string numeral = to_string(each.reading->numeral);
+    const std::string symbol = to_string(*each.timed.chord);
     const int bar = each.timed.bar;
     switch (each.reading->origin) {
       case Origin::applied:
-        if (around.next) {
-          say("applied", bar,
-              fmt::format("{} is {}: it leads to {} like a dominant of its own.", symbol, numeral,
-                          to_string(*around.next)));
-        }
-        break;
       case Origin::dominant:
-        say("applied", bar, foreign_dominant_text(each));
-        break;
       case Origin::substitute:
-        if (around.next) say("applied", bar, substitute_text(chord, *around.next));
-        break;
       case Origin::related_two:
-        if (around.next) say("applied", bar, two_text(each, *around.next));
-        break;
       case Origin::tonicised:
-        if (around.before) {
-          say("applied", bar,
-              fmt::format("{} comes after {}, its own dominant: for a moment it sounds like home.", symbol,
-                          to_string(*around.before)));
-        }
+        say("applied", bar, leading_text(each));
         break;
       case Origin::borrowed:
-        say("borrowed", bar, borrowed_text(each, symbol, numeral));
+        say("borrowed", bar, borrowed_text(each, symbol, to_string(each.reading->numeral)));
         break;
       case Origin::blues:
         say("blues", bar, fmt::format("{} has the seventh of the blues: it colours and need not resolve.", symbol));
         break;
-      case Origin::chromatic_third:
-        say("colour", bar,
-            fmt::format("{} stands a third from home: {} outside the key.", symbol, foreign_tones(chord, each.key)));
-        break;
-      case Origin::common_tone:
-        say("colour", bar, diminished_text(each));
-        break;
-      case Origin::altered:
-        say("colour", bar,
-            fmt::format("{} is {}: {} outside the scale of {}, for more colour.", symbol, numeral,
-                        foreign_tones(chord, each.key), to_string(each.key)));
-        break;
-      case Origin::line:
-        say("colour", bar, line_text(each));
-        break;
-      case Origin::parallel:
-        say("colour", bar, parallel_text(each));
-        break;
       case Origin::chromatic:
         on_unexplained(each, symbol);
         break;
-      case Origin::diatonic:
-      case Origin::passing:
-      case Origin::pedal:
-        break;
+      default:
+        say("colour", bar, colour_text(each));
+    }
+  }
+
+  /// What to say of a chord that leads to another or comes from its own dominant.
+  [[nodiscard]] std::string leading_text(const AnalysedChord& each) const {
+    const Chord& chord = *each.timed.chord;
+    const ChordNeighbours around = around_of(each);
+    switch (each.reading->origin) {
+      case Origin::dominant:
+        return foreign_dominant_text(each);
+      case Origin::tonicised:
+        if (!around.before) return {};
+        return fmt::format("{} comes after {}, its own dominant: for a moment it sounds like home.", to_string(chord),
+                           to_string(*around.before));
+      case Origin::substitute:
+        return around.next ? substitute_text(chord, *around.next) : "";
+      case Origin::related_two:
+        return around.next ? two_text(each, *around.next) : "";
+      default:
+        if (!around.next) return {};
+        return fmt::format("{} is {}: it leads to {} like a dominant of its own.", to_string(chord),
+                           to_string(each.reading->numeral), to_string(*around.next));
+    }
+  }
+
+  /// What to say of a chord that is foreign for its own sake.
+  [[nodiscard]] std::string colour_text(const AnalysedChord& each) const {
+    const Chord& chord = *each.timed.chord;
+    const std::string symbol = to_string(chord);
+    switch (each.reading->origin) {
+      case Origin::chromatic_third:
+        return fmt::format("{} stands a third from home: {} outside the key.", symbol, foreign_tones(chord, each.key));
+      case Origin::common_tone:
+        return diminished_text(each);
+      case Origin::altered:
+        return fmt::format("{} is {}: {} outside the scale of {}, for more colour.", symbol,
+                           to_string(each.reading->numeral), foreign_tones(chord, each.key), to_string(each.key));
+      case Origin::line:
+        return line_text(each);
+      case Origin::parallel:
+        return parallel_text(each);
+      default:
+        return {};
     }
   }
 

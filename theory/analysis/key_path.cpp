@@ -11,7 +11,7 @@ namespace {
 
 // Costs in nats, found on the corpora named in key_model.cpp, as they are and with their last sixteen bars
 // moved to another key. Any of them may be a third more or less without changing the result by one in a hundred.
-constexpr double change_cost = 13.0;         // of another home tonic
+constexpr double change_cost = 12.0;         // of another home tonic
 constexpr double section_change_cost = 1.0;  // the same where a section begins: a choice, the corpora name none
 constexpr double shift_cost_at_repeat = 4.0;
 constexpr double shift_cost_elsewhere = 14.0;

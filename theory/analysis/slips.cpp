@@ -256,7 +256,7 @@ Slip candidate(const NumberedPiece& piece, std::size_t stroke, int meant, Typing
                 each.reading->origin == Origin::diatonic ? 0.0 : 1.0,
                 is_diatonic(other, each.key) ? 0.0 : 1.0,
                 piece.times(here.name) == 1 ? 1.0 : 0.0,
-                std::log(1.0 + piece.times(meant)),
+                std::log1p(piece.times(meant)),
                 seen(before, here.name, 1),
                 seen(here.name, after, 1),
                 seen(before, meant, 0),
