@@ -115,19 +115,21 @@ std::string note_of_move(const NamedProgression& source, const KeyText& goal) {
   if (guess.confidence >= sure && !mode_chosen) return {};
   Key from = guess.key;
   for (const KeyGuess& other : own->analysis.keys.alternatives) {
-    if (mode_chosen && is_minorish(other.key.mode) == is_minorish(placed->key.mode)) {
+    if (mode_chosen && is_minorish(other.key.mode) == is_minorish(placed->key.mode) &&
+        other.key.signature() == guess.key.signature()) {
       from = other.key;
       break;
     }
   }
   const int up = ((placed->key.tonic.semitone() - from.tonic.semitone()) % 12 + 12) % 12;
-  const std::string distance = up == 0   ? "not moved"
-                               : up <= 6 ? fmt::format("{} semitone{} up", up, up == 1 ? "" : "s")
-                                         : fmt::format("{} semitone{} down", 12 - up, up == 11 ? "" : "s");
-  return fmt::format(
-      "moved from {} to {}, {}; the chords alone do not say for sure that it is in {}. If it is not, add "
-      "--from and its key",
-      to_string(from), to_string(placed->key), distance, to_string(from));
+  const std::string doubt = fmt::format(
+      "the chords alone do not say for sure that it is in {}. If it is not, add --from and "
+      "its key",
+      to_string(from));
+  if (up == 0) return fmt::format("taken as a song in {}; {}", to_string(from), doubt);
+  const int semitones = up <= 6 ? up : 12 - up;
+  return fmt::format("moved from {} to {}, {} semitone{} {}; {}", to_string(from), to_string(placed->key), semitones,
+                     semitones == 1 ? "" : "s", up <= 6 ? "up" : "down", doubt);
 }
 
 Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option) {

@@ -53,7 +53,7 @@ class BadInput : public testing::Test {
 TEST_F(BadInput, Text) {
   put("empty.txt", "");
   put("binary.txt", std::string("\x89PNG\r\n\x1a\n\0\0\0", 11));
-  put("song.txt", "title: T\n\n[A]\n| C | G |\n# x\n| G | Hm7 |\n");
+  put("song.txt", "title: T\n\n[A]\n| C | G |\n# x\n| G | Jm7 |\n");
   put("big.txt", std::string(10 << 20, 'C'));
   put("beats.txt", "| C / / / / |\n");
   for (const char* command : {"chart", "analyse", "transpose --key D", "render --out x.wav"}) {
@@ -62,7 +62,8 @@ TEST_F(BadInput, Text) {
     expect(start + "''", 2, "no chords in the text");
     expect(start + "- < /dev/null", 2, "standard input: no chords in the text");
     expect(start + "song.txt", 2,
-           "song.txt:6:7: unknown chord \"Hm7\"\n    | G | Hm7 |\n          ^^^   did you mean Bm7?\n");
+           "song.txt:6:7: unknown chord \"Jm7\"\n    | G | Jm7 |\n          ^^^   write chords like C, F#m7, Bb/D, or "
+           "numerals like vi7\n");
     expect(start + "binary.txt", 2, "binary.txt:1:1: not plain text in UTF-8");
     expect(start + "big.txt", 2, "big.txt is 10485760 bytes long; texts may have up to 4194304");
     expect(start + "beats.txt", 2, "beats.txt:1:3: this bar has 5 beats, 4/4 has 4");
@@ -142,7 +143,7 @@ TEST_F(BadInput, FullStandardOutput) {
 
 TEST_F(BadInput, AnOlderFileSurvivesAFailure) {
   put("x.wav", "precious");
-  expect("render 'C Hm' --out x.wav", 2, "unknown chord \"Hm\"");
+  expect("render 'C Jm' --out x.wav", 2, "unknown chord \"Jm\"");
   std::ifstream file(folder_ / "x.wav");
   const std::string kept{std::istreambuf_iterator<char>(file), {}};
   EXPECT_EQ(kept, "precious");

@@ -186,6 +186,22 @@ TEST_F(Commands, ChartJsonHasBothHands) {
   EXPECT_EQ(output["movement"]["semitones"], moved);
 }
 
+TEST_F(Commands, ReadShowsASongAndWhatWasDecided) {
+  const auto shown = run_in_process({"read", "Verse: c am (x2)\nChorus: f g\nVerse"});
+  EXPECT_EQ(shown.status, 0);
+  EXPECT_EQ(shown.out,
+            "[Verse]\n| C | Am | C | Am |\n\n[Chorus]\n| F | G |\n\n[Verse]\n| C | Am | C | Am |\n\n"
+            "Decided:\n  lower case read as chord names\n");
+  const auto json = Json::parse(run_in_process({"read", "C a F G\nla la la", "--json"}).out);
+  EXPECT_EQ(json["bars"][1]["chords"][0]["symbol"], "Am");
+  EXPECT_EQ(json["bars"][0]["words"], "la");
+  EXPECT_EQ(json["decisions"][0]["text"], "chords in lower case read as minor");
+  EXPECT_EQ(run_in_process({"analyse", "C a F G"}).err, "romanesca: chords in lower case read as minor\n");
+  EXPECT_EQ(run_in_process({"analyse", "C a F G", "--quiet"}).err, "");
+  EXPECT_EQ(run_in_process({"transpose", "--names", "german", "--key", "Bb", "B F B"}).out.substr(0, 14),
+            "key: Bb major\n");
+}
+
 TEST_F(Commands, AKeyRealisesNumeralsAndTransposesChords) {
   EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out,
             "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
@@ -193,7 +209,14 @@ TEST_F(Commands, AKeyRealisesNumeralsAndTransposesChords) {
   EXPECT_EQ(run_in_process({"transpose", "C Am F G C", "--key", "A flat"}).out,
             "key: Ab major\n\n| Ab | Fm | Db | Eb | Ab |\n");
   EXPECT_EQ(run_in_process({"transpose", "dorian-vamp", "--key", "E"}).out, "key: E dorian\n\n| Em | A |\n");
-  const auto mode = run_in_process({"transpose", "C Am F G C", "--key", "A minor"});
+  // Chords that are heard in A minor too are moved from there, with a word; a key that was stated is not changed.
+  const auto relative = run_in_process({"transpose", "Am F C G", "--key", "F# minor"});
+  EXPECT_EQ(relative.out, "key: F# minor\n\n| F#m | D | A | E |\n");
+  EXPECT_NE(relative.err.find("moved from A minor to F# minor, 3 semitones down"), std::string::npos) << relative.err;
+  EXPECT_EQ(run_in_process({"transpose", "F Bb C F", "--from", "Bb", "--key", "C"}).out,
+            "key: C major\n\n| G | C | D | G |\n");
+  EXPECT_EQ(run_in_process({"transpose", "F Bb C F", "--from", "F", "--key", "C"}).err, "");
+  const auto mode = run_in_process({"transpose", "C Am F G C", "--from", "C major", "--key", "A minor"});
   EXPECT_EQ(mode.status, 2);
   EXPECT_NE(mode.err.find("write --key \"A major\""), std::string::npos) << mode.err;
 }

@@ -1,5 +1,5 @@
-// Any bytes as a song that somebody typed: whatever can be read has the bars that its sections have, is analysed, and is
-// written in the plain form.
+// Any bytes as a song that somebody typed: whatever can be read has the bars that its sections have, is analysed, and
+// is written in the plain form.
 #include <cstdint>
 #include <cstdlib>
 #include <string>

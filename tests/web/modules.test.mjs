@@ -37,7 +37,7 @@ const requests = [
   { do: "heard", notes: [[0, 1920, 48, 88], [0, 1920, 67, 68], [1920, 1920, 55, 88]], length: 7680, tempo: 72 },
   { do: "song", text: "I vi IV V", key: "Eb", hands: { left: "octave", span: 9, inversions: 1, loop: true } },
   { do: "song", text: "I vi IV V", key: "Eb", level: 3 },
-  { do: "song", text: "| C | Hm7 |" },
+  { do: "song", text: "| C | Jm7 |" },
   { do: "song", text: "title: A \"quoted\" name\nmeter: 6/8\n[Verse]\n| Am | F | C/E N.C. |", level: 8 },
   { do: "loop", text: "I vi IV V", key: "Eb", tempo: 92 },
   { do: "loop", text: "| Am7 | D7 | Gmaj7 | % |", tempo: 140, style: "jazz-swing", in: ["keys"], click: true, guide: "chords" },

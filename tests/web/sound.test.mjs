@@ -173,7 +173,7 @@ for (const launch of [chromium_browser, firefox_browser]) {
 
       const page = await playing(lesson);
       await page.evaluate(async () => {
-        document.getElementById("text").value = "| C | Hm7 |";
+        document.getElementById("text").value = "| C | Jm7 |";
         document.getElementById("text").dispatchEvent(new Event("input"));
         while (!document.querySelector("#fault mark")) await new Promise((done) => setTimeout(done, 10));
       });

@@ -45,13 +45,13 @@ Parsed<Placement> place_in_key(NamedProgression source, const std::optional<KeyT
   placed.key = placed.analysis.keys.main.key;
   if (!key) return placed;
   if (key->mode && is_minorish(*key->mode) != is_minorish(placed.key.mode)) {
-    // Chords that can be heard in a key of the mode asked for are moved from that one: A minor instead of C major.
+    // Chords that can be heard in the relative key too are moved from that one: from A minor instead of C major.
     const auto& others = placed.analysis.keys.alternatives;
-    const auto heard = std::find_if(others.begin(), others.end(), [&](const KeyGuess& other) {
-      return is_minorish(other.key.mode) == is_minorish(*key->mode);
+    const auto relative = std::find_if(others.begin(), others.end(), [&](const KeyGuess& other) {
+      return is_minorish(other.key.mode) == is_minorish(*key->mode) && other.key.signature() == placed.key.signature();
     });
-    if (placed.progression.key || heard == others.end()) return other_mode(placed.key, *key);
-    placed.key = heard->key;
+    if (placed.progression.key || relative == others.end()) return other_mode(placed.key, *key);
+    placed.key = relative->key;
   }
   const Key goal{key->tonic, placed.key.mode};
   if (!goal.can_be_written()) return cannot_be_written(goal);

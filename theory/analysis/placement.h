@@ -30,7 +30,7 @@ struct Placement {
 };
 
 /// @param source its written key says what key absolute chords are in; else that is found, in the mode of @p key where
-/// they can be heard in such a key.
+/// they can be heard in the relative key too.
 /// @param key nothing for the progression's own; numerals without one are realised in C
 /// @return what is wrong, without a place: a key that cannot be written, a major song asked for in minor or the other
 /// way round.

@@ -221,16 +221,8 @@ class SongAssembler {
     const SongFacts facts = read_song_facts(line.text, habit_.names);
     if (!facts.bad_value.empty()) {
       const std::size_t at = line.text.find(facts.bad_value);
-      if (song_word_at_start(SongWord::names, folded(facts.bad_name)) > 0) {
-        fail(line, at, facts.bad_value.size(), fmt::format("unknown names \"{}\"", facts.bad_value),
-             "choose english, german or solfege");
-        return true;
-      }
-      const bool meter = facts.bad_value.find('/') != facts.bad_value.npos;
-      const TextError key = key_error(facts.bad_value);
-      fail(line, at, facts.bad_value.size(),
-           meter ? fmt::format("unknown or second meter \"{}\"", facts.bad_value) : key.message,
-           meter ? "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8, once before the first bar" : key.hint);
+      const TextError error = value_error(facts);
+      fail(line, at, facts.bad_value.size(), error.message, error.hint);
       return true;
     }
     const bool texts = !facts.title.empty() || !facts.style.empty() || !facts.author.empty() || facts.guitar;
@@ -265,19 +257,29 @@ class SongAssembler {
     }
   }
 
+  void fail_second(const char* what, const std::string& first, const SongLine& line) {
+    fail(line, line.text.find_first_not_of(" \t"), trimmed(line.text).size(),
+         fmt::format("the {} is {} already, and this is another one before the first bar", what, first),
+         "keep one of the two");
+  }
+
   void change_key(const KeyText& key, const SongLine& line) {
-    if (!song().key && !found_chords_) {
+    if (!found_chords_ && song().key && *song().key != key)
+      return fail_second("key", to_string(song().key->tonic), line);
+    if (!found_chords_) {
       song().key = key;
-    } else if (found_chords_) {
+    } else {
       decide(line.number,
              fmt::format("a change of key to {}: the chords are taken as they are written", to_string(key.tonic)),
-             false);
+             true);
     }
   }
 
   void change_tempo(double bpm, const SongLine& line) {
     if (!found_chords_ && !song().tempo_bpm) {
       song().tempo_bpm = bpm;
+    } else if (!found_chords_ && !sections_.any_headed() && *song().tempo_bpm != bpm) {
+      fail_second("tempo", fmt::format("{}", *song().tempo_bpm), line);
     } else if (!row_seen_ && sections_.any_headed()) {
       sections_.current().tempo_bpm = bpm;
     } else {
@@ -287,11 +289,7 @@ class SongAssembler {
 
   void change_meter(Meter meter, const SongLine& line) {
     if (!found_chords_ && song().written_meter && *song().written_meter != meter) {
-      fail(line, line.text.find_first_not_of(" \t"), trimmed(line.text).size(),
-           fmt::format("the meter is {} already, and {} comes before the first bar", to_string(*song().written_meter),
-                       to_string(meter)),
-           "keep one of the two");
-      return;
+      return fail_second("meter", to_string(*song().written_meter), line);
     }
     if (!found_chords_) {
       song().written_meter = meter;
@@ -354,7 +352,9 @@ class SongAssembler {
     const std::string text(trimmed(line.text));
     const bool before = !found_chords_ && !sections_.any_headed();
     if (before) {
-      const bool title = !seen_title_ && !is_letter_text(text) && !is_character(text);
+      // "name: value" with a name that says nothing here is no title.
+      const bool named = text.find(':') < text.find(' ') && text.find(':') != text.npos;
+      const bool title = !seen_title_ && !named && !is_letter_text(text) && !is_character(text);
       return title ? set_title(text, line) : leave_out(line, text);
     }
     if (after_row_) return put_words(sections_.current().rows.back(), line);

@@ -1,5 +1,7 @@
 #include "theory/songs/song_facts.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 
@@ -217,7 +219,8 @@ class FactReader {
     const bool counts = beats.size() == 1 && beats.front() >= '2' && beats.front() <= '5';
     const auto meter = counts ? std::optional(Meter{beats.front() - '0', 4}) : meter_in(beats);
     if (meter) facts_.meter = meter;
-    const bool fraction = value->value.size() < 6 && value->value.find('/') != value->value.npos;
+    const bool fraction = value->value.find('/') != value->value.npos &&
+                          value->value.find_first_not_of("0123456789/") == value->value.npos;
     if (!meter && value->sign && fraction) return bad(piece, value->value);
     return meter.has_value();
   }
@@ -226,12 +229,20 @@ class FactReader {
     const auto value = named(piece, SongWord::tempo);
     const auto tempo = tempo_in(piece, value && value->sign);
     if (tempo) facts_.tempo_bpm = tempo;
+    const bool number = value && value->sign && value->value.find_first_of("0123456789") != std::string_view::npos;
+    if (!tempo && number && !read_other_fact(value->value)) return bad(piece, value->value);
     return tempo.has_value();
   }
+
+  /// "Tempo: 3/4", "Tempo: waltz, 3/4": another fact in its place.
+  static bool read_other_fact(std::string_view value) { return value.find('/') != value.npos; }
 
   bool read_capo(std::string_view piece) {
     const auto fret = capo_in(piece);
     if (fret) facts_.capo = fret;
+    const auto value = named(piece, SongWord::capo);
+    const bool number = value && value->sign && value->value.find_first_of("0123456789") != std::string_view::npos;
+    if (!fret && number) return bad(piece, value->value);
     return fret.has_value();
   }
 
@@ -278,6 +289,22 @@ SongFacts read_song_facts(std::string_view line, NoteNames names) {
   SongFacts facts;
   facts.other.emplace_back(line);
   return facts;
+}
+
+TextError value_error(const SongFacts& facts) {
+  const std::string name = folded(facts.bad_name);
+  const std::string& value = facts.bad_value;
+  const auto is = [&](SongWord kind) { return song_word_at_start(kind, name) > 0; };
+  if (is(SongWord::names)) return {fmt::format("unknown names \"{}\"", value), "choose english, german or solfege"};
+  if (is(SongWord::capo)) return {fmt::format("unknown fret \"{}\"", value), "write a number from 0 to 9"};
+  if (value.find('/') != value.npos) {
+    return {fmt::format("unknown meter \"{}\"", value), "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
+  }
+  if (is(SongWord::tempo)) {
+    const auto tempo = parse_tempo(value);
+    if (!tempo) return tempo.error();
+  }
+  return key_error(value);
 }
 
 }  // namespace romanesca

@@ -32,4 +32,7 @@ struct SongFacts {
 /// "Fis-Dur".
 [[nodiscard]] SongFacts read_song_facts(std::string_view line, NoteNames names);
 
+/// Why bad_value cannot be used; without a place.
+[[nodiscard]] TextError value_error(const SongFacts& facts);
+
 }  // namespace romanesca

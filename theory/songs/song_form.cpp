@@ -126,7 +126,9 @@ class SongPlayer {
       SectionPlayer player;
       const bool fits = player.play(sections_[i]);
       total_ += player.played.size();
-      if (!fits || total_ > most_bars_played) return {{}, std::max(1, sections_[i].line)};
+      for (const PlayedBar& each : player.played) chords_ += each.bar->slots.size();
+      if (!fits || total_ > most_bars_played || chords_ > most_chords_played)
+        return {{}, std::max(1, sections_[i].line)};
       bars_.push_back(std::move(player.played));
       written_.push_back(i);
       if (sections_[i].jump != Jump::none && !jump(sections_[i].jump)) return {{}, std::max(1, sections_[i].line)};
@@ -157,7 +159,8 @@ class SongPlayer {
         if (ends) break;
       }
       total_ += again.size();
-      if (total_ > most_bars_played) return false;
+      for (const PlayedBar& each : again) chords_ += each.bar->slots.size();
+      if (total_ > most_bars_played || chords_ > most_chords_played) return false;
       if (!again.empty()) {
         bars_.push_back(std::move(again));
         written_.push_back(written_[i]);
@@ -179,7 +182,7 @@ class SongPlayer {
   const std::vector<WrittenSection>& sections_;
   std::vector<std::vector<PlayedBar>> bars_;
   std::vector<std::size_t> written_;
-  std::size_t total_ = 0;
+  std::size_t total_ = 0, chords_ = 0;
 };
 
 }  // namespace

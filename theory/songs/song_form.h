@@ -49,6 +49,8 @@ struct PlayedSection {
 
 /// How many bars a song may have when it is played out.
 inline constexpr std::size_t most_bars_played = 100'000;
+/// And how many chords, holds and rests.
+inline constexpr std::size_t most_chords_played = 200'000;
 
 /// Plays the form out: repeats, endings, numbers of times, "D.C." and "D.S.". @return the number of the section's line
 /// at which there were more than most_bars_played, as the second; 0 for none.

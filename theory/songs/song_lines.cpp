@@ -179,6 +179,7 @@ class HabitSeeker {
       if (item.kind != LineItem::Kind::chord) continue;
       std::string_view token = text.substr(item.at, item.length);
       while (!token.empty() && (token.front() == '(' || token.front() == '[')) token.remove_prefix(1);
+      while (!token.empty() && (token.back() == ')' || token.back() == ']')) token.remove_suffix(1);
       if (token.empty()) continue;
       const bool english = read_typed_chord(token, habits[1]).has_value();
       if (!english && german_token_line_ == 0) {

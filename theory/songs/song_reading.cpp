@@ -11,6 +11,7 @@
 #include "theory/songs/song_form.h"
 #include "theory/songs/song_lines.h"
 #include "theory/text/characters.h"
+#include "theory/text/nearest_word.h"
 
 namespace romanesca {
 namespace {
@@ -33,6 +34,34 @@ bool has_empty_section(const Progression& progression) {
   return std::any_of(progression.sections.begin(), progression.sections.end(), [](const Section& section) {
     return std::all_of(section.rows.begin(), section.rows.end(), [](const Row& row) { return row.bars.empty(); });
   });
+}
+
+/// An error about a chord after "3/4", which was no chord but the meter.
+bool began_with_meter(std::string_view message) {
+  constexpr std::string_view words = "the progression began with ";
+  const std::size_t at = message.find(words);
+  return at != message.npos && parse_meter(message.substr(at + words.size()));
+}
+
+/// Bytes that are no text; line ends of all kinds may stand between the lines.
+bool has_bad_bytes(std::string_view text) {
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find_first_of("\r\n\f"), text.size());
+    if (first_bad_byte(text.substr(0, end))) return true;
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return false;
+}
+
+/// A line "keyy: C" that was left out: a header with a letter wrong.
+bool is_misspelt_header(const TextError& error, const SongReading& reading) {
+  if (!error.message.starts_with("unknown header")) return false;
+  const std::string name = small_letters(error.line_text.substr(0, error.line_text.find(':')));
+  constexpr std::array<std::string_view, 5> names{"title", "key", "tempo", "meter", "style"};
+  const bool near = std::any_of(names.begin(), names.end(),
+                                [&](std::string_view each) { return edit_distance(trimmed(name), each) == 1; });
+  return near && std::any_of(reading.left_out.begin(), reading.left_out.end(),
+                             [&](const SongNote& note) { return note.line == error.place.line; });
 }
 
 /// In the strict format everything is said, so that nothing has to be decided.
@@ -111,18 +140,21 @@ Parsed<SongReading> read_song(std::string_view text, const std::string& source, 
     if (!strict) return strict.error();
     return as_written(std::move(*strict));
   }
+  if (has_bad_bytes(text) && !strict) return strict.error();
   AssembledSong song = assemble_song(text, source, settings.names);
   if (song.fault) {
     if (strict) return *song.fault;
     // The error of the reading that went further; of a single line, which may be a chord with a slip, the exact one.
     const bool one_line = trimmed(text).find('\n') == text.npos;
     const bool further = song.fault->place.line > strict.error().place.line;
-    if (song.nothing_found) return one_line ? strict.error() : *song.fault;
     const std::string& what = strict.error().message;
-    const bool vague = what.starts_with("unknown header") || what.find("the progression began with") != what.npos ||
+    const bool same = what == song.fault->message;
+    if (song.nothing_found) return one_line || same ? strict.error() : *song.fault;
+    const bool vague = what.starts_with("unknown header") || began_with_meter(what) ||
                        (what.starts_with("unknown chord") && !song.fault->message.starts_with("unknown chord"));
     return further || vague ? *song.fault : strict.error();
   }
+  if (!strict && is_misspelt_header(strict.error(), song.reading)) return strict.error();
   read_numbers_as_scale(song.reading);
   song.reading.progression = sounding_with_capo(song.reading.progression);
   tell_capo(song.reading, song.capo_line);

@@ -122,6 +122,15 @@ class RowBuilder {
   }
 
   void repeat_bar(const LineItem& item) {
+    const auto part_of_bar = [&](std::size_t i) {
+      const Kind kind = typed_.items[i].kind;
+      return kind == Kind::chord || kind == Kind::no_chord || kind == Kind::repeat_bar || kind == Kind::hold;
+    };
+    const bool before = at_ > 0 && part_of_bar(at_ - 1);
+    const bool after = at_ + 1 < typed_.items.size() && part_of_bar(at_ + 1);
+    if (typed_.barred && (before || after)) {
+      return fail(item, "% must be alone in its bar", "give it a bar of its own: | % |");
+    }
     finish_bar();
     if (last_.empty()) return fail(item, "no bar before % to repeat", "write the first bar out");
     bar_ = last_;

@@ -185,8 +185,10 @@ void SongSections::play_into(SongReading& reading) {
   auto [played, too_long_at] = played_out(sections_);
   if (too_long_at > 0) {
     const SongLine& line = lines_[static_cast<std::size_t>(too_long_at) - 1];
-    return notes_.fail(line, 0, line.text.size(),
-                       fmt::format("the song has more than {} bars as played", most_bars_played), "repeat less often");
+    return notes_.fail(
+        line, 0, line.text.size(),
+        fmt::format("the song has more than {} bars or {} chords as played", most_bars_played, most_chords_played),
+        "repeat less often");
   }
   for (PlayedSection& each : played) {
     const WrittenSection& written = sections_[each.written];

@@ -85,7 +85,9 @@ class LineReader {
     if (c == '|' || (c == ':' && rest().substr(0, 2).find('|') != rest().npos)) return read_bar_line();
     if (c == '[' && read_ending(1)) return;
     if (c == '(' || c == '[' || c == '{') return read_bracket();
-    if (c == ')' || c == ']' || c == '}') return add(group_depth_ > 0 ? Kind::group_close : Kind::separator, 1);
+    if (c == ')' || c == ']' || c == '}') {
+      return add(group_depth_ > 0 ? Kind::group_close : c == ')' ? Kind::word : Kind::separator, 1);
+    }
     if (c == '"' || rest().starts_with("“") || rest().starts_with("„")) return read_quoted();
     if (read_count_here() || read_slashes() || read_mark()) return;
     read_token();
@@ -145,7 +147,7 @@ class LineReader {
     const char open = line_[at_];
     const char close = open == '(' ? ')' : open == '[' ? ']' : '}';
     const std::size_t end = found_near(std::string_view(&close, 1));
-    if (end == line_.npos) return add(open == '(' ? Kind::remark : Kind::separator, 1);
+    if (end == line_.npos) return add(open == '(' ? Kind::word : Kind::separator, 1);
     const std::string_view inside = trimmed(line_.substr(at_ + 1, end - at_ - 1));
     const std::size_t length = end + 1 - at_;
     const std::string words = folded(inside);
@@ -347,7 +349,7 @@ class LineReader {
   /// Several chords with hyphens, dashes or slashes between them and no blanks: "C-G-Am-F".
   bool read_joined(std::string_view token) {
     for (const std::string_view sign : {"-", "–", "—", "/", ".", "+", "·"}) {
-      if (token.find(sign) == token.npos) continue;
+      if (token.find(sign) == token.npos || (sign == "/" && habit_.notation != Notation::absolute)) continue;
       std::vector<std::string_view> parts;
       for (std::string_view left = token;;) {
         const std::size_t end = std::min(left.find(sign), left.size());
