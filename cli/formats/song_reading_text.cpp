@@ -30,7 +30,7 @@ std::string words_between(const Row& row, std::size_t from, std::size_t to) {
   std::string words;
   for (std::size_t i = from; i < std::min(to, row.words.size()); ++i) words += row.words[i];
   const std::size_t first = words.find_first_not_of(' ');
-  if (first == words.npos) return {};
+  if (first == std::string_view::npos) return {};
   return words.substr(first, words.find_last_not_of(' ') - first + 1);
 }
 

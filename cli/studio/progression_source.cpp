@@ -37,9 +37,9 @@ bool looks_like_id(const std::string& argument) {
          std::all_of(argument.begin(), argument.end(), [](char c) { return is_small_letter(c) || c == '-'; });
 }
 
-NamedProgression named(SongReading reading, std::string otherwise) {
+NamedProgression named(SongReading reading, const std::string& otherwise) {
   const std::string& title = reading.progression.title;
-  NamedProgression song{{}, title.empty() ? std::move(otherwise) : title, {}};
+  NamedProgression song{{}, title.empty() ? otherwise : title, {}};
   song.progression = std::move(reading.progression);
   song.sections = std::move(reading.sections);
   song.decisions = std::move(reading.decisions);

@@ -113,7 +113,7 @@ std::string plain_suffix(std::string_view suffix) {
   }
   constexpr std::array<std::string_view, 6> words{"MAJ", "MIN", "SUS", "DIM", "AUG", "ADD"};
   constexpr std::array<std::string_view, 6> titled{"Min", "Sus", "Dim", "Aug", "Add", "Mi7"};
-  const auto has = [&](std::string_view word) { return text.find(word) != text.npos; };
+  const auto has = [&](std::string_view word) { return text.find(word) != std::string_view::npos; };
   if (std::any_of(words.begin(), words.end(), has) || std::any_of(titled.begin(), titled.end(), has)) {
     text = small_letters(text);
   }
@@ -148,7 +148,7 @@ std::optional<Symbol> read_named_chord(std::string_view token, const ChordHabit&
   std::string suffix = plain_suffix(text.substr(root->length));
   if (root->small && suffix == "o") return std::nullopt;  // "go" and "do" are words
   std::string bass;
-  if (const std::size_t slash = suffix.rfind('/'); slash != suffix.npos) {
+  if (const std::size_t slash = suffix.rfind('/'); slash != std::string_view::npos) {
     const auto below = read_root(std::string_view(suffix).substr(slash + 1), habit.names);
     if (below && slash + 1 + below->length == suffix.size()) {
       bass = "/" + below->english;

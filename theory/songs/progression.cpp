@@ -1,5 +1,6 @@
 #include "theory/songs/progression.h"
 
+#include <algorithm>
 #include <array>
 #include <cstdlib>
 
@@ -64,32 +65,51 @@ Timeline timeline(const Progression& progression, const Key& key) {
   return builder.take();
 }
 
-std::vector<std::string> words_by_chord(const Progression& progression) {
-  std::vector<std::string> words;
-  bool any = false;
-  const Bar* last = nullptr;
-  for (const Section& section : progression.sections) {
-    for (const Row& row : section.rows) {
-      std::size_t piece = 0;
-      for (const Bar& bar : row.bars) {
-        if (!bar.repeats_last) last = &bar;
-        if (last == nullptr) continue;
-        for (std::size_t i = 0; i < last->slots.size(); ++i) {
-          const bool hold = std::holds_alternative<Hold>(last->slots[i].content);
-          if (hold && i > 0) continue;
-          words.emplace_back();
-          if (bar.repeats_last || hold) continue;
-          if (piece == 0 && !row.words.empty()) words.back() = row.words[piece++];
-          if (piece < row.words.size()) words.back() += row.words[piece++];
-          any = any || !words.back().empty();
-          const bool goes_on = piece < row.words.size() && !row.words[piece].empty() && row.words[piece].front() != ' ';
-          if (goes_on && !words.back().empty() && words.back().back() != ' ' && words.back().back() != '-') {
-            words.back() += '-';  // the next chord begins inside a word
-          }
-        }
-      }
+namespace {
+
+/// Gives each chord of a row its words, in order.
+class RowWords {
+ public:
+  explicit RowWords(const Row& row) : words_(row.words) {}
+
+  std::string next() {
+    std::string sung;
+    if (piece_ == 0 && !words_.empty()) sung = words_[piece_++];
+    if (piece_ < words_.size()) sung += words_[piece_++];
+    // The next chord may begin inside a word.
+    const bool goes_on = piece_ < words_.size() && !words_[piece_].empty() && words_[piece_].front() != ' ';
+    if (goes_on && !sung.empty() && sung.back() != ' ' && sung.back() != '-') sung += '-';
+    return sung;
+  }
+
+ private:
+  const std::vector<std::string>& words_;
+  std::size_t piece_ = 0;
+};
+
+/// @param last the last bar with chords of its own, kept for the rows after
+void add_words(const Row& row, const Bar*& last, std::vector<std::string>& words) {
+  RowWords sung(row);
+  for (const Bar& bar : row.bars) {
+    if (!bar.repeats_last) last = &bar;
+    if (last == nullptr) continue;
+    for (std::size_t i = 0; i < last->slots.size(); ++i) {
+      const bool hold = std::holds_alternative<Hold>(last->slots[i].content);
+      if (hold && i > 0) continue;
+      words.push_back(bar.repeats_last || hold ? std::string() : sung.next());
     }
   }
+}
+
+}  // namespace
+
+std::vector<std::string> words_by_chord(const Progression& progression) {
+  std::vector<std::string> words;
+  const Bar* last = nullptr;
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) add_words(row, last, words);
+  }
+  const bool any = std::any_of(words.begin(), words.end(), [](const std::string& each) { return !each.empty(); });
   if (!any) words.clear();
   return words;
 }

@@ -111,7 +111,7 @@ class SongAssembler {
     if (!in_table_ || trimmed(line.text).front() != '|') return false;
     const std::size_t bar = line.text.find('|');
     const std::size_t next = line.text.find('|', bar + 1);
-    if (next == line.text.npos) return false;
+    if (next == std::string_view::npos) return false;
     const std::string cell(trimmed(std::string_view(line.text).substr(bar + 1, next - bar - 1)));
     if (const auto heading = read_song_heading(cell); heading && heading->rest >= cell.size()) {
       open_section(*heading, line);
@@ -305,10 +305,10 @@ class SongAssembler {
     const std::string small = folded(line.text);
     const std::size_t named = song_word_at_start(SongWord::form, small);
     const std::size_t colon = line.text.find(':');
-    if (named == 0 || colon == line.text.npos || trimmed(small.substr(named)).front() != ':') return false;
+    if (named == 0 || colon == std::string_view::npos || trimmed(small.substr(named)).front() != ':') return false;
     const std::string_view steps = trimmed(std::string_view(line.text).substr(colon + 1));
     order_.clear();
-    if (steps.find_first_not_of("ABCDEFGH ,-") == steps.npos) {
+    if (steps.find_first_not_of("ABCDEFGH ,-") == std::string_view::npos) {
       for (const char c : steps) {
         if (is_capital(c)) order_.push_back({std::string(1, c), false, 1, {}});
       }
@@ -353,7 +353,7 @@ class SongAssembler {
     const bool before = !found_chords_ && !sections_.any_headed();
     if (before) {
       // "name: value" with a name that says nothing here is no title.
-      const bool named = text.find(':') < text.find(' ') && text.find(':') != text.npos;
+      const bool named = text.find(':') < text.find(' ') && text.find(':') != std::string_view::npos;
       const bool title = !seen_title_ && !named && !is_letter_text(text) && !is_character(text);
       return title ? set_title(text, line) : leave_out(line, text);
     }

@@ -81,7 +81,7 @@ std::optional<Meter> meter_in(std::string_view text) {
 std::optional<double> tempo_in(std::string_view piece, bool named_before) {
   const std::string text = folded(piece);
   const std::size_t at = text.find_first_of("0123456789");
-  if (at == text.npos) return std::nullopt;
+  if (at == std::string_view::npos) return std::nullopt;
   std::size_t end = at;
   while (end < text.size() && (is_digit(text[end]) || text[end] == '.')) ++end;
   while (end > at && text[end - 1] == '.') --end;
@@ -120,7 +120,7 @@ std::optional<int> capo_in(std::string_view piece) {
   const std::size_t word = song_word_at_start(SongWord::capo, text);
   if (word == 0) return std::nullopt;
   const std::size_t at = text.find_first_of("0123456789", word);
-  if (at == text.npos || at > word + 12) {
+  if (at == std::string_view::npos || at > word + 12) {
     constexpr std::array<std::string_view, 8> roman{"i", "ii", "iii", "iv", "v", "vi", "vii", "viii"};
     const auto found = std::find(roman.begin(), roman.end(), trimmed(std::string_view(text).substr(word)));
     if (found == roman.end()) return std::nullopt;
@@ -143,7 +143,7 @@ class FactReader {
  private:
   void read_chunk(std::string_view chunk) {
     if (read_piece(chunk)) return;
-    if (chunk.find(',') == chunk.npos && chunk.find(';') == chunk.npos) return keep(chunk);
+    if (chunk.find(',') == std::string_view::npos && chunk.find(';') == std::string_view::npos) return keep(chunk);
     // A title may have a comma; a list of facts has at least one fact.
     SongFacts before = facts_;
     bool any = false;
@@ -166,7 +166,7 @@ class FactReader {
   }
 
   void keep(std::string_view text) {
-    if (text.find_first_not_of(":.,; ") != text.npos) facts_.other.emplace_back(text);
+    if (text.find_first_not_of(":.,; ") != std::string_view::npos) facts_.other.emplace_back(text);
   }
 
   bool read_piece(std::string_view piece) {
@@ -219,8 +219,8 @@ class FactReader {
     const bool counts = beats.size() == 1 && beats.front() >= '2' && beats.front() <= '5';
     const auto meter = counts ? std::optional(Meter{beats.front() - '0', 4}) : meter_in(beats);
     if (meter) facts_.meter = meter;
-    const bool fraction = value->value.find('/') != value->value.npos &&
-                          value->value.find_first_not_of("0123456789/") == value->value.npos;
+    const bool fraction = value->value.find('/') != std::string_view::npos &&
+                          value->value.find_first_not_of("0123456789/") == std::string_view::npos;
     if (!meter && value->sign && fraction) return bad(piece, value->value);
     return meter.has_value();
   }
@@ -235,7 +235,7 @@ class FactReader {
   }
 
   /// "Tempo: 3/4", "Tempo: waltz, 3/4": another fact in its place.
-  static bool read_other_fact(std::string_view value) { return value.find('/') != value.npos; }
+  static bool read_other_fact(std::string_view value) { return value.find('/') != std::string_view::npos; }
 
   bool read_capo(std::string_view piece) {
     const auto fret = capo_in(piece);
@@ -297,7 +297,7 @@ TextError value_error(const SongFacts& facts) {
   const auto is = [&](SongWord kind) { return song_word_at_start(kind, name) > 0; };
   if (is(SongWord::names)) return {fmt::format("unknown names \"{}\"", value), "choose english, german or solfege"};
   if (is(SongWord::capo)) return {fmt::format("unknown fret \"{}\"", value), "write a number from 0 to 9"};
-  if (value.find('/') != value.npos) {
+  if (value.find('/') != std::string_view::npos) {
     return {fmt::format("unknown meter \"{}\"", value), "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8"};
   }
   if (is(SongWord::tempo)) {

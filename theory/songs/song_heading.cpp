@@ -57,7 +57,7 @@ std::size_t skip_number(std::string_view line, std::size_t at) {
   if (end > from && end - from <= 2 && !times) return end;
   const std::size_t word = std::min(line.find_first_of(" \t:.-()[]", from), line.size());
   const std::string_view text = line.substr(from, word - from);
-  const bool roman = !text.empty() && text.find_first_not_of("IV") == text.npos;
+  const bool roman = !text.empty() && text.find_first_not_of("IV") == std::string_view::npos;
   const bool ends = word == line.size() || line[word] == ':' || line[word] == ']';
   return roman && text.size() <= 3 && ends ? word : at;
 }
@@ -82,7 +82,7 @@ class AfterName {
  private:
   bool read_brackets() {
     const std::size_t end = line_.find(')', at_);
-    if (end == line_.npos) return false;
+    if (end == std::string_view::npos) return false;
     const std::string_view inside = trimmed(line_.substr(at_ + 1, end - at_ - 1));
     const std::string text = folded(inside);
     if (const auto count = read_count(text); count && !count->bars) {
@@ -141,8 +141,10 @@ class AfterName {
         const auto heading = read_song_heading(other);
         if (!heading || heading->rest < other.size()) return false;
         heading_.same_as = heading->name;
-        if (heading->has_times) heading_.has_times = true;
-        if (heading->has_times) heading_.times = heading->times;
+        if (heading->has_times) {
+          heading_.has_times = true;
+          heading_.times = heading->times;
+        }
       }
     }
     at_ = line_.size();
@@ -234,7 +236,7 @@ std::optional<SongHeading> read_song_heading(std::string_view line) {
   if (!bracket) return read_words(line, at);
   const char close = line[at] == '[' ? ']' : line[at] == '(' ? ')' : line[at] == '<' ? '>' : '}';
   const std::size_t end = line.find(close, at);
-  if (end == line.npos) return std::nullopt;
+  if (end == std::string_view::npos) return std::nullopt;
   const std::string_view inside = line.substr(0, end).substr(at + 1);
   const auto words = read_words(inside, skip_signs(inside, 0));
   SongHeading heading;
@@ -260,7 +262,6 @@ std::string heading_id(std::string_view name) {
 
 std::string heading_kind(std::string_view name) {
   std::string text = folded(name);
-  std::string_view rest = text;
   for (std::size_t length = 1; length > 0;) {
     length = song_word_at_start(SongWord::before_section, rest);
     rest = trimmed(rest.substr(length));
@@ -274,10 +275,10 @@ std::optional<std::vector<FormStep>> read_form(std::string_view line) {
   while (!text.empty() && (text.back() == '.' || text.back() == '!')) text.pop_back();
   std::string_view rest = text;
   for (const std::string_view sign : {"->", "→", " - ", " – ", " and ", " then ", ";", "/", ">"}) {
-    for (std::size_t at = text.find(sign); at != text.npos; at = text.find(sign, at + 1))
+    for (std::size_t at = text.find(sign); at != std::string_view::npos; at = text.find(sign, at + 1))
       text.replace(at, sign.size(), ",");
   }
-  rest = text;
+  std::string_view rest = text;
   std::vector<FormStep> steps;
   while (!rest.empty()) {
     const std::size_t end = std::min(rest.find(','), rest.size());

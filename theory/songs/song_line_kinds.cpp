@@ -67,16 +67,16 @@ FormMarks take_form_marks(std::string& text) {
 
 bool is_for_guitar(std::string_view text) {
   const std::string_view line = trimmed(text);
-  if (line.size() > 5 && line.find_first_not_of("0123456789-|hpbrxX/\\~()^sEADGBe: ") == line.npos &&
+  if (line.size() > 5 && line.find_first_not_of("0123456789-|hpbrxX/\\~()^sEADGBe: ") == std::string_view::npos &&
       std::count(line.begin(), line.end(), '-') > 3) {
-    return line.find("--") != line.npos || line.find_first_of("0123456789") != line.npos;
+    return line.find("--") != std::string_view::npos || line.find_first_of("0123456789") != std::string_view::npos;
   }
   std::size_t shapes = 0, others = 0;
   for (std::size_t at = 0; at < line.size();) {
     const std::size_t end = std::min(line.find_first_of(" \t,:=", at), line.size());
     const std::string_view word = line.substr(at, end - at);
-    const bool frets = word.size() == 6 && word.find_first_not_of("0123456789xX") == word.npos;
-    const bool dashed = word.size() >= 11 && word.find_first_not_of("0123456789xX-") == word.npos &&
+    const bool frets = word.size() == 6 && word.find_first_not_of("0123456789xX") == std::string_view::npos;
+    const bool dashed = word.size() >= 11 && word.find_first_not_of("0123456789xX-") == std::string_view::npos &&
                         std::count(word.begin(), word.end(), '-') == 5;
     if (frets || dashed) {
       ++shapes;
@@ -90,8 +90,8 @@ bool is_for_guitar(std::string_view text) {
   for (std::size_t at = 0; at < line.size();) {
     const std::size_t end = std::min(line.find_first_of(" \t", at), line.size());
     const std::string_view word = line.substr(at, end - at);
-    if (word.find_first_not_of("DUdu-xX↓↑v^") != word.npos) return false;
-    strokes += word.find_first_of("Uu↑↓") != word.npos ? 2 : 0;
+    if (word.find_first_not_of("DUdu-xX↓↑v^") != std::string_view::npos) return false;
+    strokes += word.find_first_of("Uu↑↓") != std::string_view::npos ? 2 : 0;
     at = end + 1;
   }
   return strokes >= 2;
@@ -104,7 +104,7 @@ bool is_letter_text(std::string_view text) {
   const char last = small.back();
   const auto blanks = std::count(small.begin(), small.end(), ' ');
   return last == ':' || last == ',' || ((last == '!' || last == '?' || last == '.') && blanks > 2) || blanks > 8 ||
-         small.find('@') != small.npos || small.find("http") != small.npos;
+         small.find('@') != std::string_view::npos || small.find("http") != std::string_view::npos;
 }
 
 bool is_character(std::string_view text) {

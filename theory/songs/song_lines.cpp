@@ -40,12 +40,12 @@ void blank_decoration(std::string& text) {
 /// ">" of a quoted letter, the bullet or number of a list, "Bar 5:" before chords.
 void blank_start(std::string& text, bool& quoted) {
   std::size_t at = text.find_first_not_of(" \t");
-  while (at != text.npos && text[at] == '>') {
+  while (at != std::string_view::npos && text[at] == '>') {
     text[at] = ' ';
     quoted = true;
     at = text.find_first_not_of(" \t", at);
   }
-  if (at == text.npos) return;
+  if (at == std::string_view::npos) return;
   const std::string_view rest = std::string_view(text).substr(at);
   for (const std::string_view bullet : {"- ", "* ", "+ ", "• ", "· ", "– ", "▪ ", "◦ ", "-\t", "•\t"}) {
     if (rest.starts_with(bullet)) return blank(text, at, bullet.size() - 1);
@@ -72,7 +72,7 @@ void blank_start(std::string& text, bool& quoted) {
 /// A "#" at the start or after a blank begins a comment, but two at the start are a heading's, and "#IV" is a chord.
 void take_comment(SongLine& line) {
   std::string& text = line.text;
-  for (std::size_t at = text.find('#'); at != text.npos; at = text.find('#', at + 1)) {
+  for (std::size_t at = text.find('#'); at != std::string_view::npos; at = text.find('#', at + 1)) {
     const bool first = text.find_first_not_of(" \t") == at;
     if (!first && text[at - 1] != ' ' && text[at - 1] != '\t' && text[at - 1] != '|') continue;
     if (at + 1 < text.size() && text[at + 1] == '#') {
@@ -89,7 +89,8 @@ void take_comment(SongLine& line) {
 }
 
 bool is_table_rule(std::string_view text) {
-  return text.find("--") != text.npos && text.find_first_not_of("|-:+= \t") == text.npos && text.find('|') != text.npos;
+  return text.find("--") != std::string_view::npos && text.find_first_not_of("|-:+= \t") == std::string_view::npos &&
+         text.find('|') != std::string_view::npos;
 }
 
 /// The share of a line that chords of a habit are.
@@ -186,7 +187,7 @@ class HabitSeeker {
         german_token_line_ = line.number;
         german_token_ = token;
       }
-      has_b_ = has_b_ || small_letter(token.front()) == 'b' || token.find("/B") != token.npos;
+      has_b_ = has_b_ || small_letter(token.front()) == 'b' || token.find("/B") != std::string_view::npos;
       if (!is_small_letter(token.front())) {
         ++capitals_;
       } else {

@@ -40,7 +40,7 @@ bool has_empty_section(const Progression& progression) {
 bool began_with_meter(std::string_view message) {
   constexpr std::string_view words = "the progression began with ";
   const std::size_t at = message.find(words);
-  return at != message.npos && parse_meter(message.substr(at + words.size()));
+  return at != std::string_view::npos && parse_meter(message.substr(at + words.size()));
 }
 
 /// Bytes that are no text; line ends of all kinds may stand between the lines.
@@ -76,38 +76,43 @@ SongReading as_written(Progression progression) {
   return reading;
 }
 
-/// Numbers without a word for the quality: 1 5 6 4 are the scale's own chords, 6 a minor one.
-void read_numbers_as_scale(SongReading& reading) {
-  if (reading.progression.notation != Notation::number) return;
-  bool tells_quality = false;
-  int first_line = 0;
-  const auto each = [&](auto change) {
-    for (Section& section : reading.progression.sections) {
-      for (Row& row : section.rows) {
-        for (Bar& bar : row.bars) {
-          for (Slot& slot : bar.slots) {
-            if (auto* numeral = std::get_if<Numeral>(&slot.content)) change(*numeral, slot.place);
-          }
+/// The numerals of a song with their places, in order.
+template <typename Change>
+void for_each_numeral(Progression& song, Change change) {
+  for (Section& section : song.sections) {
+    for (Row& row : section.rows) {
+      for (Bar& bar : row.bars) {
+        for (Slot& slot : bar.slots) {
+          if (auto* numeral = std::get_if<Numeral>(&slot.content)) change(*numeral, slot.place);
         }
       }
     }
-  };
-  each([&](const Numeral& numeral, const TextPlace& place) {
-    if (numeral.type.is_minor() || numeral.type == chord_types::diminished) tells_quality = true;
-    const bool plain = numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
-    const bool changes = plain && (numeral.root.number == 2 || numeral.root.number == 3 || numeral.root.number == 6 ||
-                                   numeral.root.number == 7);
-    if (changes && first_line == 0) first_line = std::max(1, place.line);
+  }
+}
+
+/// A degree of the scale without any word for its chord: "6".
+bool is_plain_number(const Numeral& numeral) {
+  return numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
+}
+
+/// Numbers without a word for the quality: 1 5 6 4 are the scale's own chords, 6 a minor one.
+void read_numbers_as_scale(SongReading& reading) {
+  Progression& song = reading.progression;
+  const bool in_minor = song.key && song.key->mode && is_minorish(*song.key->mode);
+  if (song.notation != Notation::number || in_minor) return;
+  bool tells_quality = false;
+  int first_line = 0;
+  for_each_numeral(song, [&](const Numeral& numeral, const TextPlace& place) {
+    tells_quality = tells_quality || numeral.type.is_minor() || numeral.type == chord_types::diminished;
+    constexpr std::string_view own_quality = "2367";
+    const bool changes = own_quality.find(static_cast<char>('0' + numeral.root.number)) != std::string_view::npos;
+    if (first_line == 0 && changes && is_plain_number(numeral)) first_line = std::max(1, place.line);
   });
-  const bool in_minor =
-      reading.progression.key && reading.progression.key->mode && is_minorish(*reading.progression.key->mode);
-  if (tells_quality || first_line == 0 || in_minor) return;
+  if (tells_quality || first_line == 0) return;
   const Key key{PitchClass(0), Mode::major};
-  each([&](Numeral& numeral, const TextPlace& place) {
-    const bool plain = numeral.type == chord_types::major && numeral.root.accidental == 0 && numeral.applied_to.empty();
-    if (!plain || place.width > 1) return;  // "6maj" and "6M" say that they are major
-    numeral.type = key.diatonic_chord(numeral.root.number).type;
-    if (numeral.type.is_minor() || numeral.type == chord_types::diminished) numeral.root.upper = true;
+  for_each_numeral(song, [&](Numeral& numeral, const TextPlace& place) {
+    const bool plain = place.width == 1 && is_plain_number(numeral);  // "6maj" and "6M" say that they are major
+    if (plain) numeral.type = key.diatonic_chord(numeral.root.number).type;
   });
   reading.decisions.push_back(
       {first_line, "plain numbers read as the scale's own chords: 2, 3 and 6 are minor (6M is major)", true});
@@ -115,7 +120,7 @@ void read_numbers_as_scale(SongReading& reading) {
 
 /// Tells that with a capo the shapes that are written sound higher.
 void tell_capo(SongReading& reading, int line) {
-  Progression& song = reading.progression;
+  const Progression& song = reading.progression;
   if (song.capo == 0 || song.notation != Notation::absolute) return;
   const int capo = song.capo;
   reading.decisions.push_back(
@@ -145,7 +150,7 @@ Parsed<SongReading> read_song(std::string_view text, const std::string& source, 
   if (song.fault) {
     if (strict) return *song.fault;
     // The error of the reading that went further; of a single line, which may be a chord with a slip, the exact one.
-    const bool one_line = trimmed(text).find('\n') == text.npos;
+    const bool one_line = trimmed(text).find('\n') == std::string_view::npos;
     const bool further = song.fault->place.line > strict.error().place.line;
     const std::string& what = strict.error().message;
     const bool same = what == song.fault->message;

@@ -103,14 +103,14 @@ class RowBuilder {
     noted_slashes_ = true;
   }
 
-  void add_chord(const LineItem& item, std::variant<Chord, Numeral, NoChord, Hold> content) {
+  void add_chord(const LineItem& item, const std::variant<Chord, Numeral, NoChord, Hold>& content) {
     if (!typed_.barred) finish_bar();
     if (closed_group_) group_from_ = bars().size();
     closed_group_ = false;
     if (dashes_ > 0) dash_bar_.push_back({content, place_of(item)});
     if (dashes_ == 0) dash_bar_ = bar_;
     if (dashes_ == 0) dash_bar_.push_back({content, place_of(item)});
-    bar_.push_back({std::move(content), place_of(item)});
+    bar_.push_back({content, place_of(item)});
   }
 
   void add_hold(const LineItem& item) {

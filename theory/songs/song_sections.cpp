@@ -166,14 +166,15 @@ void SongSections::put_in_order(const std::vector<FormStep>& order, std::size_t 
   std::vector<WrittenSection> ordered;
   std::size_t bars = 0;
   for (const FormStep& step : order) {
-    auto found = by_id.find(heading_id(step.name));
-    if (found == by_id.end()) found = by_kind.find(heading_kind(step.name));
-    if (found == by_id.end() || found == by_kind.end()) {
-      return notes_.leave_out(lines_[line], text_of(lines_[line]));
-    }
-    for (const WrittenRow& row : found->second->rows) bars += row.bars.size();
+    const auto same = by_id.find(heading_id(step.name));
+    const auto like = by_kind.find(heading_kind(step.name));
+    const WrittenSection* const found = same != by_id.end()     ? same->second
+                                        : like != by_kind.end() ? like->second
+                                                                : nullptr;
+    if (found == nullptr) return notes_.leave_out(lines_[line], text_of(lines_[line]));
+    for (const WrittenRow& row : found->rows) bars += row.bars.size();
     if (bars > most_bars_played) return notes_.leave_out(lines_[line], text_of(lines_[line]));
-    ordered.push_back(*found->second);
+    ordered.push_back(*found);
     if (step.has_times) ordered.back().times = step.times;
   }
   notes_.decide(lines_[line].number, "played in the order of this line", false);

@@ -26,7 +26,7 @@ class SongSections {
   /// A heading was read, and no chords after it.
   [[nodiscard]] bool waits_for_chords() const { return sections_.back().rows.empty() && sections_.back().line > 0; }
   /// A part with a letter for its name is there.
-  [[nodiscard]] bool has_letter_part(std::string_view text) const { return letters_.count(std::string(text)) > 0; }
+  [[nodiscard]] bool has_letter_part(std::string_view text) const { return letters_.contains(std::string(text)); }
 
   /// Begins a section. @param line index of its heading
   void open(const SongHeading& heading, std::size_t line);

@@ -19,7 +19,7 @@ using Phrases = std::map<std::string, std::uint32_t, std::less<>>;  // the kinds
 
 void add_line(Phrases& phrases, std::string_view line) {
   const std::size_t colon = line.find(':');
-  if (line.empty() || line.front() == '#' || colon == line.npos) return;
+  if (line.empty() || line.front() == '#' || colon == std::string_view::npos) return;
   const auto kind = std::find(kind_names.begin(), kind_names.end(), trimmed(line.substr(0, colon)));
   if (kind == kind_names.end()) return;
   for (std::string_view rest = line.substr(colon + 1); !rest.empty();) {

@@ -69,8 +69,8 @@ class LineReader {
     at_ += length;
   }
 
-  void add_chord(Symbol symbol, std::size_t length) {
-    result_.items.push_back({Kind::chord, at_, length, 0, std::move(symbol)});
+  void add_chord(const Symbol& symbol, std::size_t length) {
+    result_.items.push_back({Kind::chord, at_, length, 0, symbol});
     ++result_.chords;
     ++chord_count_;
     at_ += length;
@@ -82,7 +82,7 @@ class LineReader {
       ++at_;
       return;
     }
-    if (c == '|' || (c == ':' && rest().substr(0, 2).find('|') != rest().npos)) return read_bar_line();
+    if (c == '|' || (c == ':' && rest().substr(0, 2).find('|') != std::string_view::npos)) return read_bar_line();
     if (c == '[' && read_ending(1)) return;
     if (c == '(' || c == '[' || c == '{') return read_bracket();
     if (c == ')' || c == ']' || c == '}') {
@@ -139,7 +139,7 @@ class LineReader {
   [[nodiscard]] std::size_t found_near(std::string_view sign) const {
     constexpr std::size_t longest_remark = 200;
     const std::size_t found = rest().substr(0, longest_remark).find(sign);
-    return found == line_.npos ? found : at_ + found;
+    return found == std::string_view::npos ? found : at_ + found;
   }
 
   /// What stands in brackets: a count, a chord, several chords, or a remark.
@@ -147,21 +147,21 @@ class LineReader {
     const char open = line_[at_];
     const char close = open == '(' ? ')' : open == '[' ? ']' : '}';
     const std::size_t end = found_near(std::string_view(&close, 1));
-    if (end == line_.npos) return add(open == '(' ? Kind::word : Kind::separator, 1);
+    if (end == std::string_view::npos) return add(open == '(' ? Kind::word : Kind::separator, 1);
     const std::string_view inside = trimmed(line_.substr(at_ + 1, end - at_ - 1));
     const std::size_t length = end + 1 - at_;
     const std::string words = folded(inside);
     if (const auto count = read_count(words)) return add(count->bars ? Kind::bars : Kind::times, length, count->number);
-    if (const std::size_t comma = words.find(','); comma != words.npos) {
+    if (const std::size_t comma = words.find(','); comma != std::string_view::npos) {
       const auto first = read_count(std::string_view(words).substr(0, comma));
       if (first) return add(first->bars ? Kind::bars : Kind::times, length, first->number);
     }
     if (is_rest(words)) return add(Kind::no_chord, length);
-    if (auto symbol = read_typed_chord(inside, habit_)) {
+    if (const auto symbol = read_typed_chord(inside, habit_)) {
       ++brackets_;
-      return add_chord(std::move(*symbol), length);
+      return add_chord(*symbol, length);
     }
-    const bool several = group_depth_ == 0 && inside.find_first_of(" |-,") != inside.npos;
+    const bool several = group_depth_ == 0 && inside.find_first_of(" |-,") != std::string_view::npos;
     if (several && LineReader(inside, habit_).read().is_chords()) {
       ++group_depth_;
       return add(Kind::group_open, 1);
@@ -177,7 +177,7 @@ class LineReader {
     at_ -= from;
     const std::size_t end = std::min(straight, curly);
     const std::size_t tail = curly < straight ? std::string_view("”").size() : 1;
-    add(Kind::remark, end == line_.npos ? from : end + tail - at_);
+    add(Kind::remark, end == std::string_view::npos ? from : end + tail - at_);
   }
 
   static bool is_rest(std::string_view words) {
@@ -274,7 +274,7 @@ class LineReader {
     if (result_.chords > 0 && (token == "then" || token == "dann" || token == "poi" || token == "to")) {
       return add(Kind::separator, token.size());
     }
-    if (const bool numbers_apart = habit_.notation == Notation::number && token.find('-') != token.npos;
+    if (const bool numbers_apart = habit_.notation == Notation::number && token.find('-') != std::string_view::npos;
         numbers_apart && read_joined(token)) {
       return;
     }
@@ -293,7 +293,7 @@ class LineReader {
       }
       return;
     }
-    if (const std::size_t bracket = token.find('('); bracket != token.npos && bracket > 0) {
+    if (const std::size_t bracket = token.find('('); bracket != std::string_view::npos && bracket > 0) {
       if (read_whole(token.substr(0, bracket))) return;
     }
     add(Kind::word, token.size());
@@ -315,7 +315,7 @@ class LineReader {
 
   /// The token as a chord, with a word for its quality after it: "C maj7".
   bool read_whole(std::string_view token) {
-    auto symbol = read_typed_chord(token, habit_);
+    const auto symbol = read_typed_chord(token, habit_);
     if (!symbol) return false;
     if (habit_.notation == Notation::absolute) {
       const std::size_t next = at_ + token.size();
@@ -323,14 +323,14 @@ class LineReader {
         const std::size_t stop = std::min(line_.find_first_of(" \t|,;-([", next + 1), line_.size());
         const std::string_view quality = line_.substr(next + 1, stop - next - 1);
         if (is_quality(quality)) {
-          if (auto joined = read_typed_chord(std::string(token) + std::string(quality), habit_)) {
-            add_chord(std::move(*joined), stop - at_);
+          if (const auto joined = read_typed_chord(std::string(token) + std::string(quality), habit_)) {
+            add_chord(*joined, stop - at_);
             return true;
           }
         }
       }
     }
-    add_chord(std::move(*symbol), token.size());
+    add_chord(*symbol, token.size());
     return true;
   }
 
@@ -349,7 +349,8 @@ class LineReader {
   /// Several chords with hyphens, dashes or slashes between them and no blanks: "C-G-Am-F".
   bool read_joined(std::string_view token) {
     for (const std::string_view sign : {"-", "–", "—", "/", ".", "+", "·"}) {
-      if (token.find(sign) == token.npos || (sign == "/" && habit_.notation != Notation::absolute)) continue;
+      if (token.find(sign) == std::string_view::npos || (sign == "/" && habit_.notation != Notation::absolute))
+        continue;
       std::vector<std::string_view> parts;
       for (std::string_view left = token;;) {
         const std::size_t end = std::min(left.find(sign), left.size());
