@@ -261,7 +261,8 @@ std::string heading_id(std::string_view name) {
 }
 
 std::string heading_kind(std::string_view name) {
-  std::string text = folded(name);
+  const std::string text = folded(name);
+  std::string_view rest = text;
   for (std::size_t length = 1; length > 0;) {
     length = song_word_at_start(SongWord::before_section, rest);
     rest = trimmed(rest.substr(length));
@@ -271,9 +272,10 @@ std::string heading_kind(std::string_view name) {
 }
 
 std::optional<std::vector<FormStep>> read_form(std::string_view line) {
+  constexpr std::size_t longest = 1000;  // bytes
+  if (line.size() > longest) return std::nullopt;
   std::string text = folded(line);
   while (!text.empty() && (text.back() == '.' || text.back() == '!')) text.pop_back();
-  std::string_view rest = text;
   for (const std::string_view sign : {"->", "→", " - ", " – ", " and ", " then ", ";", "/", ">"}) {
     for (std::size_t at = text.find(sign); at != std::string_view::npos; at = text.find(sign, at + 1))
       text.replace(at, sign.size(), ",");
