@@ -66,6 +66,14 @@ std::string heading_line(const Progression& progression, const Key& key) {
   if (progression.tempo_bpm) line += fmt::format(", {} beats a minute", *progression.tempo_bpm);
   line += ", " + to_string(progression.meter());
   if (!progression.style.empty()) line += ", " + progression.style;
+  if (progression.capo != 0) {
+    Progression shapes;
+    shapes.capo = progression.capo;
+    shapes.key = KeyText{key.tonic, key.mode};
+    const KeyText played = *shapes_with_capo(shapes).key;
+    line += fmt::format(", guitar with capo {}: shapes of {}", progression.capo,
+                        to_string(Key{played.tonic, played.mode.value_or(key.mode)}));
+  }
   return line;
 }
 
