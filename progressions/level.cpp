@@ -150,8 +150,10 @@ bool chords_fit(const Analysis& analysis, const Level& level) {
     bar = each.timed.bar;
     const Chord& chord = *each.timed.chord;
     const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
-    const bool playable = level.allows(chord.type) && level.allows(each.reading->origin) &&
-                          inversion <= level.inversions && in_bar <= level.chords_per_bar;
+    // A chord of the piece's own key is none from outside, also where the music is heard in another key for a while.
+    const bool known = level.allows(each.reading->origin) || is_diatonic(chord, analysis.keys.main.key);
+    const bool playable =
+        level.allows(chord.type) && known && inversion <= level.inversions && in_bar <= level.chords_per_bar;
     if (!playable) return false;
   }
   return true;
