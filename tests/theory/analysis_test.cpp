@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "tests/theory/analysed.h"
 #include "theory/analysis/remarks.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/progression.h"
@@ -11,11 +12,7 @@
 namespace romanesca {
 namespace {
 
-Analysis analysed(const std::string& text) {
-  const auto parsed = parse_progression(text, "test");
-  EXPECT_TRUE(parsed) << text << ": " << parsed.error().message;
-  return analyse(*parsed);
-}
+using test::analysed;
 
 std::string numerals_of(const std::string& text) {
   const Analysis analysis = analysed(text);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "tests/theory/analysed.h"
 #include "theory/analysis/key_finding.h"
 #include "theory/analysis/transposed_repeats.h"
 #include "theory/songs/progression_text.h"
@@ -10,11 +11,7 @@
 namespace romanesca {
 namespace {
 
-Analysis analysed(const std::string& text) {
-  const auto parsed = parse_progression(text, "test");
-  EXPECT_TRUE(parsed) << text << ": " << parsed.error().message;
-  return analyse(*parsed);
-}
+using test::analysed;
 
 /// "1:C major 17:Db major(step)"
 std::string regions_of(const Analysis& analysis) {

@@ -2,18 +2,18 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/theory/analysed.h"
 #include "theory/analysis/remarks.h"
-#include "theory/songs/progression_text.h"
 
 namespace romanesca {
 namespace {
 
-Analysis analysis_of(const std::string& text) { return analyse(*parse_progression(text, "test")); }
+using test::analysed;
 
 /// "14:Am" for each slip; the bar and what was meant.
 std::string slips_in(const std::string& text) {
   std::string result;
-  const Analysis analysis = analysis_of(text);
+  const Analysis analysis = analysed(text);
   for (const Slip& slip : find_slips(analysis)) {
     result += (result.empty() ? "" : " ") + std::to_string(analysis.chords[slip.chord].timed.bar) + ":" +
               to_string(slip.meant);
@@ -40,7 +40,7 @@ TEST(Slips, LeaveSongsAsTheyAreAlone) {
 }
 
 TEST(Slips, AreSaidAsAQuestionWithTheBars) {
-  for (const Remark& remark : remarks_on(analysis_of("C Am F G C Am F G C Am F G C A F G"))) {
+  for (const Remark& remark : remarks_on(analysed("C Am F G C Am F G C Am F G C A F G"))) {
     if (remark.kind != "slip") continue;
     EXPECT_EQ(remark.bar, 14);
     EXPECT_EQ(remark.text, "Bars 2, 6 and 10, in lines like this one, have Am; did you mean Am instead of A?");
@@ -49,7 +49,7 @@ TEST(Slips, AreSaidAsAQuestionWithTheBars) {
 
 // Every candidate is one that typing could make, and the score is the one that decides.
 TEST(Slips, CandidatesStandInThePiece) {
-  const Analysis analysis = analysis_of("C Am F G C Am F G Cm A F# G C Am F G");
+  const Analysis analysis = analysed("C Am F G C Am F G Cm A F# G C Am F G");
   const auto candidates = slip_candidates(analysis);
   EXPECT_GT(candidates.size(), 5U);
   for (const Slip& slip : candidates) {

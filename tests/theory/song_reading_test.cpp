@@ -166,6 +166,16 @@ TEST(SongReading, WhatIsDoubtfulIsTold) {
   }
 }
 
+TEST(SongReading, TheEndOfALetterIsNotSung) {
+  const SongReading song = read("Verse: C G\nF G\n\nVerse\n\nthanks!\nMo");
+  ASSERT_EQ(song.progression.sections.size(), 2U);
+  EXPECT_TRUE(song.progression.sections[1].rows[0].words.empty());
+  EXPECT_EQ(song.left_out.size(), 2U);
+  // Words under the heading of a section that is known are.
+  const SongReading sung = read("Verse: C G\nF G\n\nVerse\n\nlittle snail\nlittle shell");
+  EXPECT_EQ(sung.progression.sections[1].rows[1].words.back(), "little shell");
+}
+
 TEST(SongReading, NamesThatAreStatedCount) {
   EXPECT_EQ(bars_of(read("B F C").progression), "B | F | C");
   EXPECT_EQ(bars_of(read("B F C", {NoteNames::german}).progression), "Bb | F | C");

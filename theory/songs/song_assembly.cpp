@@ -358,13 +358,12 @@ class SongAssembler {
       return title ? set_title(text, line) : leave_out(line, text);
     }
     if (after_row_) return put_words(sections_.current().rows.back(), line);
+    // "Chorus", a blank line, "Thanks!": the letter goes on, the chorus does not.
+    if (blank_after_heading_ && is_letter_text(text)) sections_.open_unnamed();
     const bool own_section = sections_.waits_for_chords();
     if (own_section && read_same_line(line)) return;
-    if (own_section) {
-      sections_.add_words(index_);
-    } else {
-      leave_out(line, text);
-    }
+    if (own_section) return sections_.add_words(index_);
+    leave_out(line, text);
   }
 
   /// "(same as verse 1)" under a heading.

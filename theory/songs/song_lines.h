@@ -25,7 +25,7 @@ struct SongLine {
 /// The lines of a text; all line ends are read. The text has to live on.
 [[nodiscard]] std::vector<SongLine> song_lines(std::string_view text);
 
-/// How the chords of these lines are written, as most of them show it. @param stated the names that somebody stated
+/// How the chords of these lines are written, as most of them show it. @param stated the names that were stated
 struct HabitFound {
   ChordHabit habit;
   bool b_is_open = false;  ///< German names without an H: B is B flat, and nothing but the setting says so

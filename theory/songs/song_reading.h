@@ -37,7 +37,7 @@ struct SongReading {
 /// Bytes.
 inline constexpr std::size_t longest_typed_song = std::size_t{512} << 10;
 
-/// What somebody stated beside the text.
+/// What was stated beside the text.
 struct SongReadingSettings {
   std::optional<NoteNames> names;  ///< nothing: the text shows it, else English
 };
