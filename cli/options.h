@@ -31,8 +31,10 @@ struct CommonOptions {
   /// @param endings what the files may be, for the help: ".txt or .json"
   void add_out(OptionParser& parser, const std::string& endings);
 
+  /// How a text is to be read: the names of notes given, and those that the user has set. Throws Failure for others.
+  [[nodiscard]] SongReadingSettings reading(const Console& console) const;
   /// The key given, or nothing. Throws Failure for one that does not exist.
-  [[nodiscard]] std::optional<KeyText> key_given() const;
+  [[nodiscard]] std::optional<KeyText> key_given(const Console& console) const;
   /// The progression that was named; what was decided about a text that can be doubted goes to standard error, unless
   /// quiet, and so does a move from a key that is not sure. With --from the song is in that key. Throws Failure as
   /// read_progression.

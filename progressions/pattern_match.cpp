@@ -24,7 +24,7 @@ std::vector<Step> steps_of(const Timeline& timeline) {
   for (const TimedChord& timed : timeline.chords) {
     if (!timed.chord) continue;
     const Step step{timed.chord->root.semitone(), timed.chord->type.is_minor(), timed.bar, timed.bar,
-                    timed.start == timeline.meter.bar_length() * (timed.bar - 1)};
+                    timed.start == timeline.meters.start_of(timed.bar)};
     const bool same =
         !steps.empty() && steps.back().root == step.root && steps.back().minor == step.minor && end == timed.start;
     end = timed.start + timed.length;

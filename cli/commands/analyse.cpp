@@ -41,7 +41,7 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     if (level_given) or_throw(check_level("--level", *level));
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
     options->moves = false;
-    const auto key = options->key_given();
+    const auto key = options->key_given(console);
     NamedProgression source = options->source(console);
     const bool absolute = source.progression.notation == Notation::absolute;
     if (absolute && key) source.progression.key = key;

@@ -39,6 +39,7 @@ std::function<void()> set_up_progressions(OptionParser& parser, Console& console
 std::function<void()> set_up_styles(OptionParser& parser, Console& console);
 std::function<void()> set_up_student(OptionParser& parser, Console& console);
 std::function<void()> set_up_ports(OptionParser& parser, Console& console);
+std::function<void()> set_up_settings(OptionParser& parser, Console& console);
 
 /// All commands of the table, read from the definitions that also parse the command line.
 [[nodiscard]] std::vector<CommandDescription> describe_commands(Console& console);

@@ -66,7 +66,7 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--choices: {} is out of range", request.choices),
                   "choose 1 to 8");
   }
-  const auto key = options.common.key_given();
+  const auto key = options.common.key_given(console);
   if (key) request.key = {key->tonic, key->mode.value_or(Mode::major)};
   if (!options.common.progression.empty()) {
     const Placement placed = options.common.placed(console);

@@ -19,7 +19,7 @@
 #include "cli/studio/process_pool.h"
 #include "cli/studio/roster.h"
 #include "cli/web/packet_page.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

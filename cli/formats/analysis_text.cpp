@@ -24,6 +24,13 @@ std::string key_line(const Progression& progression, const KeyReading& keys) {
   return line + "\n";
 }
 
+/// How many bars there are where fewer stand on paper.
+std::string bars_line(const Progression& progression) {
+  const PrintedForm form = printed_form(progression);
+  if (form.bars() == form.bars_played) return {};
+  return fmt::format("{} bars as played, {} on paper; bars are counted as played\n", form.bars_played, form.bars());
+}
+
 /// The keys in order where there are several: "Keys: C major; from bar 17 Db major (by step)".
 std::string regions_line(const Analysis& analysis) {
   const std::vector<KeyRegion> regions = key_regions(analysis);
@@ -68,7 +75,7 @@ std::string analysis_text(const AnalysisReport& answer, int width) {
   text += key_line(progression, answer.analysis.keys);
   const std::string regions = regions_line(answer.analysis);
   if (!regions.empty()) text += wrapped("", regions, width);
-  text += "\n" + chart_grid(progression, answer.analysis, width);
+  text += bars_line(progression) + "\n" + chart_grid(progression, answer.analysis, width);
   for (const PatternMatch& match : answer.patterns) {
     if (&match == &answer.patterns.front()) text += "\nKnown patterns\n";
     text += fmt::format("  - {}: {}", bars_text(match.bar, match.bars), match.id);

@@ -27,14 +27,15 @@ struct HandsRow {
 std::vector<HandsRow> rows_of(const Placement& placed, const Hands& hands) {
   std::vector<HandsRow> rows;
   int bar_shown = 0;
+  const std::vector<bool> on_paper = bars_on_paper(printed_form(placed.progression));
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
     const TimedChord& timed = placed.analysis.chords[i].timed;
     const HandsChord& chord = hands.chords[i];
-    if (timed.held) continue;
+    if (timed.held || !on_paper[static_cast<std::size_t>(timed.bar) - 1]) continue;
     HandsRow row{timed.bar == bar_shown ? "" : std::to_string(timed.bar), "N.C.", "", "", "", "", ""};
     bar_shown = timed.bar;
     if (timed.chord) {
-      row.symbol = to_string(*timed.chord);
+      row.symbol = name_in(*timed.chord, placed.progression.names);
       row.right = notes_text(chord.right);
       row.fingers = fmt::format("{}", fmt::join(chord.right_fingers, " "));
       row.left = notes_text(chord.left);

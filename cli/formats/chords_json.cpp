@@ -42,7 +42,7 @@ OrderedJson chord_json(const Progression& progression, const Analysis& analysis,
   OrderedJson chord{{"section", progression.sections[timed.section].name},
                     {"bar", timed.bar},
                     {"beat", number_json(timeline.beat_in_bar(timed))},
-                    {"beats", number_json(timed.length * timeline.meter.lower / 4)},
+                    {"beats", number_json(timed.length * timeline.meters.at(timed.bar).lower / 4)},
                     {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
   if (timed.chord) {
     OrderedJson tones = OrderedJson::array();
@@ -100,6 +100,8 @@ ChordsJson analysis_json(const AnalysisReport& report) {
     json[list] = OrderedJson::array();
   }
   json["chords"] = nullptr;
+  const PrintedForm form = printed_form(report.progression);
+  if (form.bars() != form.bars_played) json["bars"] = {{"played", form.bars_played}, {"printed", form.bars()}};
   for (const KeyGuess& guess : analysis.keys.alternatives) json["alternatives"].push_back(key_json(guess));
   const std::vector<KeyRegion> regions = key_regions(analysis);
   for (const KeyRegion& region : regions) {

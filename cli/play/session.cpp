@@ -127,12 +127,14 @@ void PlaySession::handle_event(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   const LiveArrangement& arrangement = controller_.playing();
   switch (event.kind) {
-    case Kind::pulse:
-      recording_.add_beat(sounding_time(event), arrangement.piece.meter.pulse_length() * event.pulse,
-                          arrangement.piece.meter.pulse_length(), arrangement.piece.meter.bar_length());
+    case Kind::pulse: {
+      const Meter meter = arrangement.piece.meter_of(event.bar);
+      recording_.add_beat(sounding_time(event), meter.pulse_length() * event.pulse, meter.pulse_length(),
+                          meter.bar_length());
       if (listening_ != nullptr) listening_->begin_beat(arrangement, event.bar, event.pulse, sounding_time(event));
       if (event.pulse == 0 && !settings_.screen) print_line(bar_line(controller_));
       break;
+    }
     case Kind::chord: {
       const auto index = static_cast<std::size_t>(event.chord);
       if (index >= arrangement.chords.size() || event.piece != &arrangement.piece) break;

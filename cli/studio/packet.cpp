@@ -9,7 +9,7 @@
 #include "cli/studio/progression_source.h"
 #include "cli/studio/record/record_file.h"
 #include "cli/studio/record/store.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

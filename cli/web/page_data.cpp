@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

@@ -132,12 +132,12 @@ void ExerciseDraft::take_meter() {
 void ExerciseDraft::take_rhythm() {
   std::vector<const ExerciseRhythm*> fitting;
   for (const ExerciseRhythm& rhythm : exercise_rhythms()) {
-    if (rhythm.meter == timeline_.meter && rhythm.level <= level().number) fitting.push_back(&rhythm);
+    if (rhythm.meter == timeline_.meter() && rhythm.level <= level().number) fitting.push_back(&rhythm);
   }
   // A song may be in a meter without rhythms: its felt beats then.
   if (fitting.empty()) {
-    const Beats pulse = timeline_.meter.pulse_length();
-    for (int i = 0; i < timeline_.meter.pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
+    const Beats pulse = timeline_.meter().pulse_length();
+    for (int i = 0; i < timeline_.meter().pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
     return;
   }
   // Higher levels do not use the easiest rhythms.

@@ -86,7 +86,7 @@ void chord_tones_on_strong_beats(ExerciseDraft& draft) {
   take_meter_and_rhythm(draft);
   draft.take_twist();
   draft.take_safe_notes();
-  const bool in_four = draft.timeline().meter == Meter{4, 4};
+  const bool in_four = draft.timeline().meter() == Meter{4, 4};
   draft.say("beats", draft.level().number >= 5 && in_four ? "beat 1 and beat 3" : "beat 1");
   std::vector<std::string> named;
   for (const Chord& chord : draft.chords()) {

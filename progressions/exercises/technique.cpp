@@ -50,7 +50,7 @@ void broken_chords(ExerciseDraft& draft) {
                                           {{6, 8}, 3, "high, middle, low, middle, high, middle"}}};
   std::vector<std::string_view> fitting;
   for (const Order& order : orders) {
-    const bool fits = order.meter == draft.timeline().meter && order.level <= draft.level().number;
+    const bool fits = order.meter == draft.timeline().meter() && order.level <= draft.level().number;
     if (fits) fitting.push_back(order.words);
   }
   // Chords of a song in another meter are broken upwards.

@@ -6,6 +6,7 @@
 #include "progressions/simplification.h"
 #include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

@@ -52,7 +52,7 @@ std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<K
     const Key& key = keys[static_cast<std::size_t>(chords[i].bar - 1)];
     const bool phrase_end = section_ends || (bar_of_group == 4 && bar_ends) ||
                             (bar_of_group == 1 && chords[i].bar > section_start &&
-                             chords[i].start == timeline.meter.bar_length() * (chords[i].bar - 1));
+                             chords[i].start == timeline.meters.start_of(chords[i].bar));
     if (!phrase_end) continue;
     const bool has_before = i > 0 && chords[i - 1].chord && chords[i - 1].chord->root != chords[i].chord->root;
     if (has_before && chords[i - 1].section == chords[i].section) {

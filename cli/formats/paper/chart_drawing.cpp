@@ -96,9 +96,9 @@ class ChartSetter {
     for (std::size_t i = 0; i < placed_.analysis.chords.size(); ++i) {
       const AnalysedChord& each = placed_.analysis.chords[i];
       const TimedChord& timed = each.timed;
-      const Beats in_bar = timed.start - timeline.meter.bar_length() * (timed.bar - 1);
+      const Beats in_bar = timed.start - timeline.meters.start_of(timed.bar);
       Cell cell;
-      cell.share = in_bar.quarters() / timeline.meter.bar_length().quarters();
+      cell.share = in_bar.quarters() / timeline.meters.at(timed.bar).bar_length().quarters();
       cell.open = is_open(i);
       cell.symbol = timed.held ? "/" : timed.chord ? to_string(*timed.chord) : "N.C.";
       if (each.reading && !timed.held) cell.numeral = to_string(each.reading->numeral);
