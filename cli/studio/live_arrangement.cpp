@@ -41,8 +41,9 @@ void add_chords(LiveArrangement& arrangement, const Placement& placed, const Han
     chord.chord = timed.chord;
     chord.symbol = to_string(timed.chord);
     if (analysed[which].reading) chord.numeral = to_string(analysed[which].reading->numeral);
-    chord.right = joined(hand.right);
-    chord.fingers = joined(hand.right_fingers);
+    chord.left_alone = hand.right.empty();
+    chord.right = joined(chord.left_alone ? hand.left : hand.right);
+    chord.fingers = joined(chord.left_alone ? hand.left_fingers : hand.right_fingers);
     const std::int32_t tick = live_tick_of(timed.start);
     chord.bar = tick / arrangement.piece.bar_ticks;
     chord.starts_bar = tick % arrangement.piece.bar_ticks == 0;
