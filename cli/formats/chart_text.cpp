@@ -45,11 +45,12 @@ std::vector<HandsRow> rows_of(const Placement& placed, const Hands& hands) {
       row.right = notes_text(chord.right);
       row.fingers = fmt::format("{}", fmt::join(chord.right_fingers, " "));
       row.left = notes_text(chord.left);
-      if (left_has_shapes(hands.kind)) row.left_fingers = fmt::format("{}", fmt::join(chord.left_fingers, " "));
+      const bool shapes = left_has_shapes(hands.kind);
+      if (shapes) row.left_fingers = fmt::format("{}", fmt::join(chord.left_fingers, " "));
       for (std::size_t n = 0; n < chord.stays.size(); ++n) {
-        if (chord.stays[n]) row.keep += (row.keep.empty() ? "" : " ") + to_string(chord.right[n]);
+        if (chord.stays[n] && !shapes) row.keep += (row.keep.empty() ? "" : " ") + to_string(chord.right[n]);
       }
-      row.inversion = inversion_name(*timed.chord);
+      if (!shapes || !timed.chord->bass.sounds_like(timed.chord->root)) row.inversion = inversion_name(*timed.chord);
       row.layout = layout_name(hands.kind, *timed.chord, chord);
     }
     rows.push_back(std::move(row));
@@ -59,10 +60,16 @@ std::vector<HandsRow> rows_of(const Placement& placed, const Hands& hands) {
 
 /// A line for each chord, in columns; columns with nothing in them are left out.
 std::string table_text(std::vector<HandsRow> rows) {
-  const bool tops = std::any_of(rows.begin(), rows.end(),
-                                [](const HandsRow& row) { return row.layout.find(" on top") != std::string::npos; });
+  // "G on top" is told in a column of top notes.
+  constexpr std::string_view on_top = " on top";
+  bool tops = false;
+  for (HandsRow& row : rows) {
+    if (!row.layout.ends_with(on_top)) continue;
+    tops = true;
+    row.layout.resize(row.layout.size() - on_top.size());
+  }
   rows.insert(rows.begin(), {"bar", "chord", "right hand", "fingers", "left", "fingers", "keep", "inversion",
-                             tops ? "right hand" : "degrees"});
+                             tops ? "top" : "degrees"});
   constexpr std::array columns{&HandsRow::bar,     &HandsRow::symbol,    &HandsRow::right,
                                &HandsRow::fingers, &HandsRow::left,      &HandsRow::left_fingers,
                                &HandsRow::keep,    &HandsRow::inversion, &HandsRow::layout};
@@ -89,11 +96,12 @@ std::string list_text(const std::vector<HandsRow>& rows) {
   std::string text;
   for (const HandsRow& row : rows) {
     if (!row.bar.empty()) text += "bar " + row.bar + "\n";
-    text += "  " + row.symbol + (row.inversion.empty() ? "" : ", " + row.inversion + "; " + row.layout) + "\n";
+    text += "  " + row.symbol + (row.inversion.empty() ? "" : ", " + row.inversion) + "\n";
     if (!row.right.empty()) text += "    right  " + row.right + "\n    finger " + row.fingers + "\n";
     if (!row.left.empty()) text += "    left   " + row.left + "\n";
     if (!row.left_fingers.empty()) text += "    finger " + row.left_fingers + "\n";
     if (!row.keep.empty()) text += "    keep   " + row.keep + "\n";
+    if (!row.layout.empty()) text += "    shape  " + row.layout + "\n";
   }
   return text;
 }
@@ -168,8 +176,17 @@ std::string chart_text(const Placement& placed, const Hands& hands, const std::s
   text += chart_grid(progression, placed.analysis, width) + "\n";
 
   const std::vector<HandsRow> rows = rows_of(placed, hands);
-  const std::string table = table_text(rows);
-  text += widest_line(table) <= static_cast<std::size_t>(std::max(width, 1)) ? table : list_text(rows);
+  const auto fits = [&](const std::string& table) {
+    return widest_line(table) <= static_cast<std::size_t>(std::max(width, 1));
+  };
+  std::string table = table_text(rows);
+  if (!fits(table)) {
+    // Which keys stay can be seen from the notes.
+    std::vector<HandsRow> narrow = rows;
+    for (HandsRow& row : narrow) row.keep.clear();
+    table = table_text(std::move(narrow));
+  }
+  text += fits(table) ? table : list_text(rows);
   for (const BrokenRule& each : hands.broken_rules) {
     if (&each == &hands.broken_rules.front()) text += "\nRules of four-part writing that gave way\n";
     text += wrapped("  - ", fmt::format("Bar {}: {}", placed.analysis.chords[each.chord].timed.bar, each.text), width);

@@ -48,8 +48,9 @@ std::vector<PitchClass> shape_of(const Chord& chord, int span) {
   const bool seventh = seventh_of(chord).has_value();
   for (std::size_t next = 0;; ++next) {
     if (!seventh || tones.size() <= seventh_notes) {
-      // The root lowest if it can be, else the third, and so on.
-      for (std::size_t lowest = 0; lowest < tones.size(); ++lowest) {
+      // The root lowest if it can be, else the third; the other turns of seventh chords only where nothing is left.
+      const std::size_t turns = seventh && tones.size() > 2 ? 2 : tones.size();
+      for (std::size_t lowest = 0; lowest < std::min(turns, tones.size()); ++lowest) {
         std::vector<PitchClass> shape = turned(tones, lowest);
         if (is_playable(stacked_up(shape, best_lowest), span)) return shape;
       }
