@@ -157,7 +157,10 @@ void check_span(const std::string& option, int span) {
 }
 
 void HandOptions::add(OptionParser& parser) {
-  parser.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
+  parser
+      .add_option("--voicing", voicing,
+                  "close (inversions that lie near), root, open (drop 2), shell, rootless (left hand), two-hand or "
+                  "four-part")
       .value_name("KIND");
   parser.add_option("--left", left, "left hand: root, fifth, octave or broken").value_name("PATTERN");
   parser.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step").value_name("stepwise");
@@ -168,18 +171,25 @@ void HandOptions::add(OptionParser& parser) {
       .value_name("N")
       .refuse_zero("levels are 1 to 8");
   parser.add_flag("--loop", loops, "the end leads back to the beginning");
+  parser.add_flag("--strict-spelling", strict_spelling, "Abdim7 with Cb, Ebb and Gbb instead of B, D and F");
 }
 
 HandSettings HandOptions::settings(const Console& console) const {
   HandSettings result;
   if (level != 0) result = level_hands(value_or_throw(own_level("--level", level, console.configuration)));
   if (!voicing.empty()) result.voicing = named("--voicing", voicing, all_voicing_kinds);
-  if (!left.empty()) result.left = named("--left", left, all_left_hands);
+  if (result.voicing != VoicingKind::close) result.one_place = false;
+  if (result.voicing == VoicingKind::shell) result.left = LeftHand::root;  // a fifth would be no shell
+  if (!left.empty()) {
+    result.left = named("--left", left, all_left_hands);
+    result.spare_doublings = false;
+  }
   if (span != 0) {
     check_span("--span", span);
     result.span = span;
   }
   result.loops = loops;
+  result.strict_spelling = strict_spelling;
   return result;
 }
 

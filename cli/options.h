@@ -61,7 +61,7 @@ void check_span(const std::string& option, int span);
 struct HandOptions {
   std::string voicing, left, bass;
   int span = 0, level = 0;
-  bool loops = false;
+  bool loops = false, strict_spelling = false;
 
   void add(OptionParser& parser);
   /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for an unknown word

@@ -101,6 +101,10 @@ OptionParser parser_of(const Command& command) {
   return {"romanesca " + std::string(command.name), std::string(command.summary), std::string(command.examples)};
 }
 
+void add_common_options(OptionParser& parser, Console& console) {
+  parser.add_flag_everywhere("--ascii", console.ascii, "flats and sharps as b and # on the terminal too");
+}
+
 std::vector<CommandDescription> describe_commands(Console& console) {
   std::vector<CommandDescription> all;
   for (const Command& command : commands()) {
@@ -108,6 +112,7 @@ std::vector<CommandDescription> describe_commands(Console& console) {
     // Keeps the variables that the options write to.
     // cppcheck-suppress unreadVariable
     const std::function<void()> runs = command.set_up(parser, console);
+    add_common_options(parser, console);
     all.push_back(parser.description(std::string(command.name)));
     all.back().also = command.also;
   }

@@ -156,7 +156,11 @@ ChordsJson chart_json(const Progression& progression, const Analysis& analysis, 
   const auto chord_of = [&progression, &analysis, &hands](std::size_t i) {
     const HandsChord& chord = hands.chords[i];
     OrderedJson json = chord_json(progression, analysis, i);
+    // Of the right hand's shape; that of the chord that sounds, which its numeral has too, is chord_inversion.
     json["inversion"] = chord.inversion < 0 ? OrderedJson(nullptr) : OrderedJson(chord.inversion);
+    const auto& sounding = analysis.chords[i].timed.chord;
+    const std::optional<int> by_bass = sounding ? sounding->inversion() : std::nullopt;
+    json["chord_inversion"] = by_bass ? OrderedJson(*by_bass) : OrderedJson(nullptr);
     json["right"] = hand_json(chord.right, chord.right_fingers, chord.stays);
     json["left"] = hand_json(chord.left, chord.left_fingers, {});
     return json;

@@ -191,7 +191,8 @@ class Screen {
     const LiveArrangement& arrangement = controller_.playing();
     const ShownChord* const now = controller_.chord() ? chord_at(*controller_.chord()) : next_chord();
     if (now != nullptr && !now->right.empty()) {
-      add(fmt::format("right hand  {}    fingers  {}    {}", now->right, now->fingers, now->numeral));
+      add(fmt::format("{} hand  {}    fingers  {}    {}", now->left_alone ? "left" : "right", now->right, now->fingers,
+                      now->numeral));
     } else {
       add("");
     }

@@ -4,6 +4,8 @@
 
 #include <ostream>
 
+#include "cli/accidental_signs.h"
+
 namespace romanesca {
 namespace {
 
@@ -194,14 +196,18 @@ void PlaySession::check_port() {
 // Output --------------------------------------------------------------------------------------------------------------
 
 void PlaySession::print_line(const std::string& line) {
-  if (!painter_) console_.out << line << "\n" << std::flush;
+  if (!painter_) console_.out << (console_.shows_signs() ? with_accidental_signs(line) : line) << "\n" << std::flush;
 }
 
 void PlaySession::draw() {
   if (!painter_) return;
   if (settings_.stats) status_.stats = stats_text();
   const LiveEnvironment::Size size = environment_.size();
-  painter_->paint(screen_lines(controller_, status_, size), size);
+  std::vector<std::string> lines = screen_lines(controller_, status_, size);
+  if (console_.shows_signs()) {
+    for (std::string& line : lines) line = with_accidental_signs(line);
+  }
+  painter_->paint(lines, size);
 }
 
 std::string PlaySession::stats_text() const {

@@ -41,8 +41,9 @@ void add_chords(LiveArrangement& arrangement, const Placement& placed, const Han
     chord.chord = timed.chord;
     chord.symbol = name_in(timed.chord, placed.progression.names);
     if (analysed[which].reading) chord.numeral = to_string(analysed[which].reading->numeral);
-    chord.right = joined(hand.right);
-    chord.fingers = joined(hand.right_fingers);
+    chord.left_alone = hand.right.empty();
+    chord.right = joined(chord.left_alone ? hand.left : hand.right);
+    chord.fingers = joined(chord.left_alone ? hand.left_fingers : hand.right_fingers);
     const std::int32_t tick = live_tick_of(timed.start);
     chord.bar = arrangement.piece.bar_at(tick);
     chord.starts_bar = tick == arrangement.piece.start_of(chord.bar);

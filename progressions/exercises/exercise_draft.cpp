@@ -186,23 +186,18 @@ void ExerciseDraft::take_safe_notes() {
 }
 
 HandSettings ExerciseDraft::hand_settings() const {
-  HandSettings settings;
-  settings.left = level().left;
-  settings.span = level().span;
-  settings.most_inversion = level().inversions;
+  HandSettings settings = level_hands(level());
   settings.loops = true;
   return settings;
 }
 
 void ExerciseDraft::take_hands(const HandSettings& settings, bool left, bool right) {
-  const Hands hands = hands_for(timeline_, settings);
+  const std::vector<Key> keys(static_cast<std::size_t>(timeline_.bars), key());
+  const Hands hands = hands_for(timeline_, settings, keys);
   std::set<std::string> known;
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
     if (!timeline_.chords[i].chord) continue;
-    // In root position every shape has the fingers that a beginner learns for it.
-    HandsChord shape_hands = hands.chords[i];
-    if (settings.most_inversion == 0) shape_hands.right_fingers = usual_fingers(shape_hands.right, Hand::right);
-    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, std::move(shape_hands)};
+    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, hands.chords[i]};
     if (!left) shape.hands.left.clear(), shape.hands.left_fingers.clear();
     if (!right) shape.hands.right.clear(), shape.hands.right_fingers.clear(), shape.hands.stays.clear();
     std::string name = shape.name;

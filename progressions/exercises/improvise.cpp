@@ -241,6 +241,7 @@ void left_hand_under_a_free_right(ExerciseDraft& draft) {
   const auto hardest = static_cast<std::size_t>(draft.level().left);
   const std::size_t chosen = draft.variation.pick(hardest + 1);
   hands.left = static_cast<LeftHand>(chosen);
+  hands.spare_doublings = false;  // the right hand plays something else
   draft.take_hands(hands, true, false);
   draft.take_twist();
   draft.take_safe_notes();

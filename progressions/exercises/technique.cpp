@@ -120,8 +120,11 @@ void notes_that_stay(ExerciseDraft& draft) {
   for (std::size_t i = 1; i < hands.chords.size() && kept.size() < most; ++i) {
     if (draft.chords()[i] == draft.chords()[i - 1]) continue;
     std::string notes;
-    for (std::size_t n = 0; n < hands.chords[i].stays.size(); ++n) {
-      if (hands.chords[i].stays[n]) notes += (notes.empty() ? "" : " ") + to_string(hands.chords[i].right[n].name());
+    const Voicing& before = hands.chords[i - 1].right;
+    for (const Pitch& note : hands.chords[i].right) {
+      const bool in_both =
+          std::any_of(before.begin(), before.end(), [&](const Pitch& each) { return each.midi() == note.midi(); });
+      if (in_both) notes += (notes.empty() ? "" : " ") + to_string(note.name());
     }
     if (!notes.empty()) {
       kept.push_back(notes + " from " + to_string(draft.chords()[i - 1]) + " to " + to_string(draft.chords()[i]));
