@@ -12,6 +12,7 @@
 #include "cli/formats/musicxml_harmony.h"
 #include "cli/formats/musicxml_note.h"
 #include "cli/formats/written_rhythm.h"
+#include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/text/characters.h"
 
@@ -42,7 +43,8 @@ class MeasureWriter {
         hands_(hands),
         timeline_(placed.analysis.timeline),
         words_(words_by_chord(placed.progression)),
-        accidentals_{Accidentals(signature()), Accidentals(signature())} {
+        regions_(key_regions(placed.analysis)),
+        accidentals_{Accidentals(key().signature()), Accidentals(key().signature())} {
     std::int64_t common = 1;
     for (std::size_t first = 0; first < timeline_.chords.size() && common <= most_divisions;) {
       const std::size_t end = end_of_bar(first);
@@ -56,13 +58,20 @@ class MeasureWriter {
   [[nodiscard]] std::string next(int number);
 
  private:
-  [[nodiscard]] int signature() const { return placed_.analysis.keys.main.key.signature(); }
+  /// The key of the region that the measure lies in.
+  [[nodiscard]] const Key& key() const { return regions_[region_].key; }
   [[nodiscard]] std::int64_t bar_denominator() const { return timeline_.meter.bar_length().denominator(); }
   /// Behind the last chord of the bar that @p first begins.
   [[nodiscard]] std::size_t end_of_bar(std::size_t first) const;
   [[nodiscard]] std::vector<WrittenNote> rhythm_of(std::size_t first, std::size_t end) const;
   [[nodiscard]] static std::int64_t divisions_for(const std::vector<WrittenNote>& rhythm);
-  void add_attributes(pugi::xml_node measure, bool whole) const;
+  /// Where the measure begins a region of another key.
+  [[nodiscard]] bool enters_key(int number);
+  /// What a measure states anew: divisions, key, and in the first one all the rest.
+  struct Attributes {
+    bool divisions = false, key = false, rest = false;
+  };
+  void add_attributes(pugi::xml_node measure, const Attributes& which) const;
   void add_tempo(pugi::xml_node measure) const;
   void add_section(pugi::xml_node measure);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
@@ -80,7 +89,9 @@ class MeasureWriter {
   const Placement& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
-  std::vector<std::string> words_;          // of each chord; empty for a song without words
+  std::vector<std::string> words_;  // of each chord; empty for a song without words
+  std::vector<KeyRegion> regions_;
+  std::size_t region_ = 0;                  // that the measure lies in
   std::array<Accidentals, 2> accidentals_;  // of each staff
   std::optional<std::int64_t> common_divisions_;
   std::int64_t divisions_ = 0;  // as last written; 0 before the first
@@ -107,13 +118,23 @@ std::int64_t MeasureWriter::divisions_for(const std::vector<WrittenNote>& rhythm
   return divisions;
 }
 
-void MeasureWriter::add_attributes(pugi::xml_node measure, bool whole) const {
+bool MeasureWriter::enters_key(int number) {
+  if (region_ + 1 >= regions_.size() || regions_[region_ + 1].bar > number) return false;
+  ++region_;
+  for (Accidentals& staff : accidentals_) staff.change_signature(key().signature());
+  return true;
+}
+
+void MeasureWriter::add_attributes(pugi::xml_node measure, const Attributes& which) const {
+  if (!which.divisions && !which.key) return;
   pugi::xml_node attributes = measure.append_child("attributes");
-  attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
-  if (!whole) return;
-  pugi::xml_node key = attributes.append_child("key");
-  key.append_child("fifths").text() = signature();
-  key.append_child("mode").text() = std::string(to_string(placed_.analysis.keys.main.key.mode)).c_str();
+  if (which.divisions) attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
+  if (which.key) {
+    pugi::xml_node written = attributes.append_child("key");
+    written.append_child("fifths").text() = key().signature();
+    written.append_child("mode").text() = std::string(to_string(key().mode)).c_str();
+  }
+  if (!which.rest) return;
   pugi::xml_node time = attributes.append_child("time");
   time.append_child("beats").text() = timeline_.meter.upper;
   time.append_child("beat-type").text() = timeline_.meter.lower;
@@ -239,7 +260,8 @@ std::string MeasureWriter::next(int number) {
     line.append_child("repeat").append_attribute("direction") = "forward";
   }
   divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
-  if (divisions_ != before) add_attributes(measure, before == 0);
+  const bool first = before == 0;
+  add_attributes(measure, {divisions_ != before, enters_key(number) || first, first});
   add_section(measure);
   if (number == 1) add_tempo(measure);
   add_staff(measure, 1, rhythm);
