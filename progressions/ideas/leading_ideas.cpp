@@ -142,7 +142,7 @@ void find_walking_basses(const IdeaScene& scene, std::vector<IdeaDraft>& found) 
   }
 }
 
-/// The bass stays on the tonic under a phrase that begins there.
+/// The bass stays on the tonic under a phrase of the key that begins there.
 void find_pedal_points(const IdeaScene& scene, std::vector<IdeaDraft>& found) {
   const SongPhrase& phrase = scene.phrase;
   const PitchClass tonic = phrase.key.tonic;
@@ -151,7 +151,8 @@ void find_pedal_points(const IdeaScene& scene, std::vector<IdeaDraft>& found) {
   std::vector<PitchClass> roots;
   for (PhraseBar& bar : bars) {
     for (BarChord& each : bar) {
-      if (each.chord->type.is_diminished() || each.chord->bass != each.chord->root) return;
+      const bool of_the_key = is_diatonic(*each.chord, phrase.key) && !each.chord->type.is_diminished();
+      if (!of_the_key || each.chord->bass != each.chord->root) return;
       if (std::find(roots.begin(), roots.end(), each.chord->root) == roots.end()) roots.push_back(each.chord->root);
       each.chord->bass = tonic;
     }

@@ -35,7 +35,8 @@ constexpr std::array<StyleIdiom, 17> style_idioms{{{"bossa-nova", Idiom::jazz},
 
 // Shares of the time with a chord from which on the chords make an idiom; our own choice.
 constexpr double blues_share = 0.4;  // dominant sevenths on I and IV
-constexpr double jazz_share = 0.5;   // sevenths of any kind
+constexpr double jazz_share = 0.5;   // sevenths of any kind, beside a ii-V
+constexpr double jazz_share_alone = 0.9;
 
 bool can_be_written(const PhraseBar& bar, const Meter& meter) {
   const bool even =
@@ -103,7 +104,7 @@ Idiom idiom_of(const Analysis& analysis, std::string_view style) {
                                          [&](const StyleIdiom& each) { return each.style == style; });
   // A shuffle without a blues in its chords is rock.
   if (known != style_idioms.end() && known->idiom != Idiom::blues) return known->idiom;
-  if (two_five && sevenths >= jazz_share * time) return Idiom::jazz;
+  if (time > 0 && sevenths >= (two_five ? jazz_share : jazz_share_alone) * time) return Idiom::jazz;
   const bool of_the_key = std::all_of(analysis.chords.begin(), analysis.chords.end(), [](const AnalysedChord& each) {
     return !each.timed.chord || (each.timed.chord->type.size() <= 3 && each.reading->origin == Origin::diatonic);
   });
