@@ -109,6 +109,18 @@ Placement CommonOptions::placed(Console& console) const {
   return value_or_throw(place(source(console), key_now));
 }
 
+void CadenceTermsOption::add(OptionParser& parser) {
+  parser.add_option("--terms", terms, "what cadences are called: perfect (british) or authentic (american)")
+      .value_name("british|american");
+}
+
+CadenceTerms CadenceTermsOption::checked() const {
+  if (terms.empty()) return CadenceTerms::british;
+  const auto read = parse_cadence_terms(terms);
+  if (!read) unknown("--terms", terms, "british or american");
+  return *read;
+}
+
 namespace {
 
 /// ".wav, .flac or .mid"

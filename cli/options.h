@@ -9,6 +9,7 @@
 #include "cli/option_parser.h"
 #include "cli/studio/backing_track.h"
 #include "cli/studio/progression_source.h"
+#include "theory/analysis/cadence.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -56,6 +57,15 @@ void check_ending(const std::string& path, const std::vector<std::string>& endin
 /// Throws Failure (wrong_input) for a stretch outside of narrowest_span to widest_span. @param option its name, for the
 /// message.
 void check_span(const std::string& option, int span);
+
+/// The option --terms of commands that name cadences.
+struct CadenceTermsOption {
+  std::string terms;
+
+  void add(OptionParser& parser);
+  /// British where it is left open. Throws Failure for an unknown word.
+  [[nodiscard]] CadenceTerms checked() const;
+};
 
 /// Options of commands that show what hands play.
 struct HandOptions {

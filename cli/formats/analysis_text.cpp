@@ -10,6 +10,7 @@
 #include "cli/formats/wrapped_text.h"
 #include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -56,13 +57,15 @@ std::string remarks_text(const std::string& heading, const std::vector<Remark>& 
   return text;
 }
 
-std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
+/// Each idea with the command that plays it, which is not wrapped: it is to be copied.
+std::string ideas_text(const AnalysisReport& report, int width) {
   std::string text;
-  for (const Idea& idea : ideas) {
-    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", level);
-    std::string chords = "|";
-    for (const Chord& chord : idea.chords) chords += " " + to_string(chord) + " |";
-    text += wrapped("  - ", chords + "  " + idea.text, width);
+  for (const Idea& idea : report.ideas) {
+    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", report.level);
+    std::string place = idea.bar == 0 ? "New" : bars_text(idea.bar, idea.bars);
+    place.front() = capital(place.front());
+    text += wrapped("  - ", fmt::format("{}: {}  {}", place, idea.progression, idea.text), width);
+    text += "      " + command_to_hear(idea, report.progression) + "\n";
   }
   return text;
 }
@@ -83,7 +86,7 @@ std::string analysis_text(const AnalysisReport& answer, int width) {
   }
   text += remarks_text("What to hear", answer.remarks, false, width);
   text += remarks_text("Worth a second look", answer.remarks, true, width);
-  text += ideas_text(answer.ideas, answer.level, width);
+  text += ideas_text(answer, width);
   return text;
 }
 

@@ -12,6 +12,7 @@
 #include "cli/formats/musicxml_harmony.h"
 #include "cli/formats/musicxml_note.h"
 #include "cli/formats/written_rhythm.h"
+#include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/text/characters.h"
 
@@ -51,7 +52,7 @@ class MeasureWriter {
         timeline_(placed.analysis.timeline),
         words_(words_by_chord(placed.progression)),
         form_(printed_form(placed.progression)),
-        accidentals_{Accidentals(signature()), Accidentals(signature())} {
+        accidentals_{Accidentals(key().signature()), Accidentals(key().signature())} {
     std::int64_t common = 1;
     first_chord_.resize(static_cast<std::size_t>(timeline_.bars) + 1, timeline_.chords.size());
     for (std::size_t first = 0; first < timeline_.chords.size();) {
@@ -74,7 +75,12 @@ class MeasureWriter {
   }
 
  private:
-  [[nodiscard]] int signature() const { return placed_.analysis.keys.main.key.signature(); }
+  /// The key that the bar is heard in.
+  [[nodiscard]] const Key& key() const {
+    const std::vector<Key>& keys = placed_.analysis.keys.by_bar;
+    const auto bar = static_cast<std::size_t>(bar_ - 1);
+    return bar < keys.size() ? keys[bar] : placed_.analysis.keys.main.key;
+  }
   [[nodiscard]] std::int64_t bar_denominator() const {
     std::int64_t common = 1;
     for (const MeterChange& change : timeline_.meters.changes())
@@ -90,7 +96,13 @@ class MeasureWriter {
   [[nodiscard]] std::size_t end_of_bar(std::size_t first) const;
   [[nodiscard]] std::vector<WrittenNote> rhythm_of(std::size_t first, std::size_t end) const;
   [[nodiscard]] static std::int64_t divisions_for(const std::vector<WrittenNote>& rhythm);
-  void add_attributes(pugi::xml_node measure, bool whole) const;
+  /// Where the measure begins in another key than the one before on paper.
+  [[nodiscard]] bool enters_key();
+  /// What a measure states anew: divisions, key, meter, and in the first one all the rest.
+  struct Attributes {
+    bool divisions = false, key = false, time = false, rest = false;
+  };
+  void add_attributes(pugi::xml_node measure, const Attributes& which) const;
   void add_tempo(pugi::xml_node measure);
   void add_section(pugi::xml_node measure, const PrintedSection& section);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
@@ -109,16 +121,17 @@ class MeasureWriter {
   const Placement& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
-  std::vector<std::string> words_;          // of each chord; empty for a song without words
+  std::vector<std::string> words_;  // of each chord; empty for a song without words
   PrintedForm form_;
+  int bar_ = 1;                             // of the measure, as played, from 1
   std::vector<std::size_t> first_chord_;    // of each bar as played
   std::size_t bars_ = 0;                    // on paper
   std::array<Accidentals, 2> accidentals_;  // of each staff
   std::optional<std::int64_t> common_divisions_;
   std::int64_t divisions_ = 0;  // as last written; 0 before the first
   std::size_t chord_ = 0;       // the first of the bar
-  int bar_ = 1;                 // as played, from 1
   int number_ = 0;              // of the measure, from 1
+  std::optional<Key> written_key_;
   std::optional<Meter> meter_;  // as last written
   std::string ending_;          // the passes of the one that is open
   std::optional<double> tempo_;
@@ -143,20 +156,28 @@ std::int64_t MeasureWriter::divisions_for(const std::vector<WrittenNote>& rhythm
   return divisions;
 }
 
-void MeasureWriter::add_attributes(pugi::xml_node measure, bool whole) const {
+bool MeasureWriter::enters_key() {
+  if (written_key_ == key()) return false;
+  written_key_ = key();
+  for (Accidentals& staff : accidentals_) staff.change_signature(key().signature());
+  return true;
+}
+
+void MeasureWriter::add_attributes(pugi::xml_node measure, const Attributes& which) const {
+  if (!which.divisions && !which.key && !which.time) return;
   pugi::xml_node attributes = measure.append_child("attributes");
-  attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
-  if (whole) {
-    pugi::xml_node key = attributes.append_child("key");
-    key.append_child("fifths").text() = signature();
-    key.append_child("mode").text() = std::string(to_string(placed_.analysis.keys.main.key.mode)).c_str();
+  if (which.divisions) attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
+  if (which.key) {
+    pugi::xml_node written = attributes.append_child("key");
+    written.append_child("fifths").text() = key().signature();
+    written.append_child("mode").text() = std::string(to_string(key().mode)).c_str();
   }
-  if (meter_ != meter()) {
+  if (which.time) {
     pugi::xml_node time = attributes.append_child("time");
     time.append_child("beats").text() = meter().upper;
     time.append_child("beat-type").text() = meter().lower;
   }
-  if (!whole) return;
+  if (!which.rest) return;
   attributes.append_child("staves").text() = 2;
   for (const int staff : {1, 2}) {
     pugi::xml_node clef = attributes.append_child("clef");
@@ -171,9 +192,9 @@ std::optional<double> MeasureWriter::tempo() const {
   for (const StatedTempo& stated : timeline_.tempos) {
     if (stated.bar <= bar_) bpm = stated.bpm;
   }
-  const std::optional<double> own =
-      chord_ < timeline_.chords.size() ? placed_.progression.sections[timeline_.chords[chord_].section].tempo_bpm
-                                       : std::nullopt;
+  const std::optional<double> own = chord_ < timeline_.chords.size()
+                                        ? placed_.progression.sections[timeline_.chords[chord_].section].tempo_bpm
+                                        : std::nullopt;
   return own ? own : bpm;
 }
 
@@ -284,7 +305,8 @@ void MeasureWriter::add_right_barline(pugi::xml_node measure, const PrintedBar& 
   if (!last && !section_ends && !closes && !bar.ending_ends) return;
   pugi::xml_node line = measure.append_child("barline");
   line.append_attribute("location") = "right";
-  if (last || closes || section_ends) line.append_child("bar-style").text() = last || closes ? "light-heavy" : "light-light";
+  if (last || closes || section_ends)
+    line.append_child("bar-style").text() = last || closes ? "light-heavy" : "light-light";
   if (bar.ending_ends) {
     pugi::xml_node ending = line.append_child("ending");
     ending.append_attribute("number") = ending_.c_str();
@@ -330,7 +352,8 @@ std::string MeasureWriter::next(const PrintedSection& section, std::size_t index
   const std::int64_t before = divisions_;
   add_left_barline(measure, bar);
   divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
-  if (divisions_ != before || meter_ != meter()) add_attributes(measure, before == 0);
+  const bool first = before == 0;
+  add_attributes(measure, {divisions_ != before, enters_key() || first, meter_ != meter(), first});
   meter_ = meter();
   if (index == 0) add_section(measure, section);
   if (bar.segno) add_form_sign(measure, "segno", nullptr, "segno", "segno");

@@ -131,7 +131,13 @@ ChordsJson analysis_json(const AnalysisReport& report) {
   for (const Idea& idea : report.ideas) {
     OrderedJson chords = OrderedJson::array();
     for (const Chord& chord : idea.chords) chords.push_back(to_string(chord));
-    json["ideas"].push_back({{"kind", idea.kind}, {"chords", std::move(chords)}, {"text", idea.text}});
+    json["ideas"].push_back({{"kind", idea.kind},
+                             {"bar", idea.bar},
+                             {"bars", idea.bars},
+                             {"chords", std::move(chords)},
+                             {"progression", idea.progression},
+                             {"text", idea.text},
+                             {"command", command_to_hear(idea, report.progression)}});
   }
   for (const Continuation& next : report.next) {
     json["next"].push_back({{"symbol", to_string(next.chord)},

@@ -93,6 +93,7 @@ void ExerciseDraft::take_closing_loop() {
 void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) {
   if (request_.song) {
     take(*request_.song, key());
+    exercise.made_simpler = request_.made_simpler;
   } else {
     take_loop(accept);
   }
@@ -262,6 +263,7 @@ Exercise ExerciseDraft::finished() {
   words_.emplace("bars", number_word(static_cast<std::size_t>(timeline_.bars)) + " bars");
   exercise.title = filled(kind_.title);
   exercise.goal = filled(kind_.goal);
+  if (!exercise.made_simpler.empty()) exercise.goal += " " + exercise.made_simpler;
   for (const std::string& step : kind_.steps) {
     std::string text = filled(step);
     if (!text.empty()) exercise.steps.push_back(std::move(text));

@@ -139,7 +139,7 @@ void closes_in_a_key(ExerciseDraft& draft) {
   take_rhythm_and_twist(draft);
   draft.take_hands(draft.hand_settings(), true, true);
   const auto ending = ending_of(draft.chords(), draft.key());
-  draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half))));
+  draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half), draft.terms())));
 }
 
 /// {next_key}, {way} to it, {keys} after it.

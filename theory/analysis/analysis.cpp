@@ -98,14 +98,13 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
   analysis.chords.reserve(chords.size());
   for (std::size_t i = 0; i < chords.size(); ++i) {
     const Key& here = analysis.keys.by_bar[static_cast<std::size_t>(chords[i].bar - 1)];
-    AnalysedChord each{chords[i], here, {}, around[i]};
+    AnalysedChord& each = analysis.chords.emplace_back(AnalysedChord{chords[i], here, {}, around[i]});
     if (chords[i].chord) {
       each.reading = read_chord(*chords[i].chord, here, neighbours_at(around[i], chords), style);
       Origin& origin = each.reading->origin;
       if (origin == Origin::chromatic && shares_bass(chords, i)) origin = Origin::pedal;
       if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
     }
-    analysis.chords.push_back(each);
   }
   analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
   return analysis;

@@ -33,10 +33,17 @@ std::string_view to_string(CadenceKind kind) {
   return names[static_cast<std::size_t>(kind)];
 }
 
-std::string_view cadence_term(CadenceKind kind) {
-  constexpr std::array<std::string_view, 4> names{"a perfect cadence", "a plagal cadence", "an interrupted cadence",
-                                                  "an imperfect cadence"};
-  return names[static_cast<std::size_t>(kind)];
+std::optional<CadenceTerms> parse_cadence_terms(std::string_view text) {
+  if (text == "british") return CadenceTerms::british;
+  if (text == "american") return CadenceTerms::american;
+  return std::nullopt;
+}
+
+std::string_view cadence_term(CadenceKind kind, CadenceTerms terms) {
+  constexpr std::array<std::array<std::string_view, 4>, 2> names{
+      {{"a perfect cadence", "a plagal cadence", "an interrupted cadence", "an imperfect cadence"},
+       {"an authentic cadence", "a plagal cadence", "a deceptive cadence", "a half cadence"}}};
+  return names[static_cast<std::size_t>(terms)][static_cast<std::size_t>(kind)];
 }
 
 std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<Key>& keys) {
