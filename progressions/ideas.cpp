@@ -90,7 +90,7 @@ std::vector<KindWithDrafts> possible_ideas(const Analysis& analysis, const Level
     for (const IdeaKind& kind : kinds) {
       if ((kind.idioms & idiom_bit(idiom)) == 0) continue;
       KindWithDrafts all{kind.about_form, {}};
-      for (const SongPhrase& phrase : phrases) kind.find({phrase, level, analysis.timeline.meter, idiom}, all.drafts);
+      for (const SongPhrase& phrase : phrases) kind.find({phrase, level, analysis.timeline.meter(), idiom}, all.drafts);
       std::erase_if(all.drafts, [&](const IdeaDraft& draft) { return !level_can_play(draft, level); });
       for (IdeaDraft& draft : all.drafts) draft.idea.kind = kind.name;
       if (!all.drafts.empty()) possible.push_back(std::move(all));
@@ -123,7 +123,7 @@ std::vector<Idea> ideas_for(const Analysis& analysis, const Level& level, std::s
       if (known) continue;
       if (kind.about_form) ++about_form;
       draft.idea.chords = chords_of(draft);
-      draft.idea.progression = bars_as_text(draft.bars, analysis.timeline.meter);
+      draft.idea.progression = bars_as_text(draft.bars, analysis.timeline.meter());
       ideas.push_back(std::move(draft.idea));
       kind.drafts.clear();
     }

@@ -63,7 +63,7 @@ std::optional<std::vector<PhraseBar>> bars_from(const Analysis& analysis, std::s
     }
   }
   for (const PhraseBar& each : bars) {
-    if (each.empty() || !can_be_written(each, analysis.timeline.meter)) return std::nullopt;
+    if (each.empty() || !can_be_written(each, analysis.timeline.meter())) return std::nullopt;
   }
   return bars;
 }
@@ -108,7 +108,7 @@ Idiom idiom_of(const Analysis& analysis, std::string_view style) {
   const bool of_the_key = std::all_of(analysis.chords.begin(), analysis.chords.end(), [](const AnalysedChord& each) {
     return !each.timed.chord || (each.timed.chord->type.size() <= 3 && each.reading->origin == Origin::diatonic);
   });
-  return of_the_key && known == style_idioms.end() && style.empty() && analysis.timeline.meter.upper % 3 == 0
+  return of_the_key && known == style_idioms.end() && style.empty() && analysis.timeline.meter().upper % 3 == 0
              ? Idiom::folk
              : Idiom::pop;
 }
