@@ -190,11 +190,13 @@ class Simplifier {
   }
 
   /// A diminished chord is the upper part of another one: as a ii of the minor triad on the fourth degree, elsewhere of
-  /// the dominant seventh a major third lower, which leads on as it does.
+  /// the dominant seventh a major third lower, which leads on as it does. On the tonic it colours the tonic chord.
   static Chord upper_part_of(const Chord& chord, const ChordNeighbours& around, const Key& key) {
     const int above = (chord.root.semitone() - key.tonic.semitone() + 12) % 12;
+    if (above == 0) return key.diatonic_chord(1, 3);
+    const bool leads_by_fifth = around.next && (around.next->root.semitone() - chord.root.semitone() + 12) % 12 == 5;
     const bool before_its_dominant =
-        around.next && (around.next->root.semitone() - chord.root.semitone() + 12) % 12 == 5;
+        leads_by_fifth && (around.next->type.is_dominant() || chord.type.has(minor_seventh));
     if (above == 2 || before_its_dominant) return Chord::on(chord.root + minor_third, chord_types::minor);
     return Chord::on(chord.root - major_third,
                      chord.type.has_seventh() ? chord_types::dominant_seventh : chord_types::major);

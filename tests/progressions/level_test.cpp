@@ -130,6 +130,8 @@ TEST(Simplification, KeepsFunctionAndKind) {
   EXPECT_EQ(simple_text("key: C\n| C | C#dim7 | Dm | G |", 2), "| C | A7 | Dm | G |");
   EXPECT_EQ(simple_text("key: A minor\n| Am | Bm7b5 | E7 | Am |", 2), "| Am | Dm | E7 | Am |");
   EXPECT_EQ(simple_text("key: C\n| C | Bm7b5 | E7 | Am |", 2), "| C | Dm | E7 | Am |");
+  // The diminished chord on the tonic colours the tonic chord.
+  EXPECT_EQ(simple_text("key: C\n| C | Cdim7 | F | C |", 2), "| C | C | F | C |");
   // A song keeps the triads that it borrows, whatever the level: bVII of rock, iv of ballads.
   EXPECT_EQ(simple_text("key: C\n| C | Fmaj7 | Fm6 | C |", 2), "| C | F | Fm | C |");
   EXPECT_EQ(simple_text("key: C\n| C | Bb9 | F | C |", 1), "| C | Bb | F | C |");
