@@ -88,7 +88,7 @@ std::string simpler_text(const Simplification& simple) {
 std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level,
                                         std::string& made_simpler) {
   const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
-  const Simplification simple = simplified(song, analysis, level, key);
+  const Simplification simple = simplified(song, analysis, level, key, ForeignTriads::replaced);
   const Progression& easy = simple.progression;
   std::vector<std::vector<Chord>> bars;
   std::optional<Chord> last;

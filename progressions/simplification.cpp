@@ -77,7 +77,8 @@ enum class Need : std::uint8_t {
 
 class Simplifier {
  public:
-  Simplifier(const Analysis& analysis, const Level& level) : analysis_(analysis), level_(level) {
+  Simplifier(const Analysis& analysis, const Level& level, ForeignTriads foreign)
+      : analysis_(analysis), level_(level), foreign_(foreign) {
     for (std::size_t i = 0; i < analysis.chords.size(); ++i) {
       const AnalysedChord& each = analysis.chords[i];
       if (each.reading) readings_.emplace(std::pair(each.timed.place.line, each.timed.place.column), i);
@@ -102,6 +103,8 @@ class Simplifier {
   };
   /// In the order of their first place.
   std::vector<Change> changed;
+  /// Triads from outside the key that stay though the level has none, each once.
+  std::vector<Chord> kept_foreign;
   int thinned_bars = 0;
 
  private:
@@ -131,10 +134,14 @@ class Simplifier {
     const ChordNeighbours around = analysis_.around(found->second);
     const Chord before = *chord;
     const Chord after = simpler(each, around);
+    if (!is_at_home(after, each) && !level_.allows(read_chord(after, each.key, around).origin) &&
+        std::find(kept_foreign.begin(), kept_foreign.end(), after) == kept_foreign.end()) {
+      kept_foreign.push_back(after);
+    }
     if (after == before) return;
     *chord = after;
     const bool other_sound = (after.sounding_tones() & ~before.sounding_tones()) != 0;
-    const Need need = !other_sound ? Need::none : is_at_home(before, each) ? Need::smaller : Need::home;
+    const Need need = !other_sound ? Need::none : level_.allows(kind_of(before)) ? Need::home : Need::smaller;
     const bool known = std::any_of(changed.begin(), changed.end(), [&](const Change& other) {
       return other.chord.before == before && other.chord.after == after;
     });
@@ -176,17 +183,20 @@ class Simplifier {
       const bool at_home = (as_written && level_.allows(each.reading->origin)) || is_diatonic(candidate, each.key) ||
                            is_diatonic(candidate, analysis_.keys.main.key) ||
                            level_.allows(read_chord(candidate, each.key, around).origin);
-      if (level_.allows(type) && at_home) return candidate;
+      const bool stays = foreign_ == ForeignTriads::stay && (type == chord_types::major || type == chord_types::minor);
+      if (level_.allows(type) && (at_home || stays)) return candidate;
     }
     return std::nullopt;
   }
 
   /// A diminished chord is the upper part of another one: as a ii of the minor triad on the fourth degree, elsewhere of
-  /// the dominant seventh a major third lower, which leads on as it does.
+  /// the dominant seventh a major third lower, which leads on as it does. On the tonic it colours the tonic chord.
   static Chord upper_part_of(const Chord& chord, const ChordNeighbours& around, const Key& key) {
     const int above = (chord.root.semitone() - key.tonic.semitone() + 12) % 12;
+    if (above == 0) return key.diatonic_chord(1, 3);
+    const bool leads_by_fifth = around.next && (around.next->root.semitone() - chord.root.semitone() + 12) % 12 == 5;
     const bool before_its_dominant =
-        around.next && (around.next->root.semitone() - chord.root.semitone() + 12) % 12 == 5;
+        leads_by_fifth && (around.next->type.is_dominant() || chord.type.has(minor_seventh));
     if (above == 2 || before_its_dominant) return Chord::on(chord.root + minor_third, chord_types::minor);
     return Chord::on(chord.root - major_third,
                      chord.type.has_seventh() ? chord_types::dominant_seventh : chord_types::major);
@@ -214,6 +224,7 @@ class Simplifier {
 
   const Analysis& analysis_;
   const Level& level_;
+  ForeignTriads foreign_;
   std::map<std::pair<int, int>, std::size_t> readings_;  // index of the analysed chord at a place of the text
 };
 
@@ -227,11 +238,11 @@ std::string accidentals_text(const Key& key) {
 }  // namespace
 
 Simplification simplified(const Progression& progression, const Analysis& analysis, const Level& level,
-                          const std::optional<Key>& key) {
+                          const std::optional<Key>& key, ForeignTriads foreign) {
   Simplification result;
   const Key from = analysis.keys.main.key;
   result.key = key ? *key : level.allows(from) ? from : nearest_key(from, level);
-  Simplifier simplifier(analysis, level);
+  Simplifier simplifier(analysis, level, foreign);
   result.progression = simplifier.simplify(progression);
   const Interval by = interval_between(from.tonic, result.key.tonic);
   if (result.key != from) {
@@ -250,6 +261,10 @@ Simplification simplified(const Progression& progression, const Analysis& analys
     result.chords.push_back(moved);
   }
   result.thinned_bars = simplifier.thinned_bars;
+  for (const Chord& chord : simplifier.kept_foreign) {
+    result.changes.push_back(
+        fmt::format("{} is from outside the key, which is new at the level", to_string(transposed(chord, by))));
+  }
   if (!level.allows(result.key)) {
     result.changes.push_back(
         fmt::format("{} has {}, more than the level", to_string(result.key), accidentals_text(result.key)));

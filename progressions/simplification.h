@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,15 +24,23 @@ struct Simplification {
   int thinned_bars = 0;              ///< bars in which chords were left out
 };
 
+/// What becomes of major and minor triads from outside the key at a level that has none.
+enum class ForeignTriads : std::uint8_t {
+  stay,      ///< the song keeps its bVII or iv, and `changes` says that it is new at the level
+  replaced,  ///< by chords of the key, as the rules of exercises want it
+};
+
 /// Makes a piece playable at a level, with as few changes as possible: the key to the nearest that the level has,
 /// chords to their sevenths or triads, a slash away where the level has no such inversion, and chords between the
 /// strong beats away where there are too many in a bar. Each chord is read in the key of its region and keeps its
 /// function and its kind (major, minor): a chord of that key is at home. Only where the level has no other way does
-/// another chord stand there, and `changes` says why: a diminished chord becomes the chord whose upper part it is, a
-/// chord from outside the key the one of the key on the same degree.
+/// another chord stand there, and `changes` says why: a diminished chord becomes the chord whose upper part it is, an
+/// augmented one the major triad. A chord from outside the key becomes its triad, or one of the key on the same degree:
+/// see @p foreign.
 /// @param progression absolute chords @param analysis of them
 /// @param key a key to go to instead of the nearest, in the piece's mode; the level's limit of accidentals is ignored
 [[nodiscard]] Simplification simplified(const Progression& progression, const Analysis& analysis, const Level& level,
-                                        const std::optional<Key>& key = std::nullopt);
+                                        const std::optional<Key>& key = std::nullopt,
+                                        ForeignTriads foreign = ForeignTriads::stay);
 
 }  // namespace romanesca
