@@ -1,0 +1,58 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/formats/paper/paper_settings.h"
+#include "theory/analysis/placement.h"
+#include "theory/voicing/hands.h"
+
+namespace romanesca {
+
+/// A chord in its bar, as it is printed.
+struct ChartChord {
+  std::size_t index = 0;  ///< of the timeline
+  double share = 0;       ///< where it begins, as a share of the bar
+  bool held = false;      ///< goes on from the bar before
+  bool open = false;      ///< to be found by the reader
+  std::string numeral;    ///< empty for N.C. and what is held
+  std::string key;        ///< "F:" where the numeral is read in another key than the one before; else empty
+  std::string words;      ///< that are sung from it on
+};
+
+/// A bar with the signs of the form around it.
+struct ChartBar {
+  int number = 1;  ///< that is printed, and that the pictures of hands name
+  std::vector<ChartChord> chords;
+  bool begins_section = false;
+  std::string section, remark;  ///< of the section that begins: "Verse", "twice"
+  bool start_repeat = false;
+  int end_repeat = 0;          ///< how often the part is played that ends here; 0 for no repeat
+  std::string ending;          ///< "1." where its bracket begins
+  bool in_ending = false;      ///< under a bracket
+  bool ending_closes = false;  ///< the bracket ends here with a hook
+  bool section_ends = false, last = false;
+  bool simile = false;              ///< the same as the bar before, shown by its sign
+  std::optional<Key> key;           ///< a new key begins
+  std::optional<Meter> meter;       ///< a new meter begins
+  std::optional<double> tempo_bpm;  ///< a new tempo begins
+};
+
+/// A line of bars: up to four, or as many as fit, from one section and in one key. The first bar of a second ending
+/// stands under the first of the first one.
+struct ChartRow {
+  std::size_t first = 0, count = 0;  ///< bars of the chart
+  std::size_t column = 0;            ///< of its first bar
+};
+
+/// The bars of a piece with repeats written out as the timeline has them.
+[[nodiscard]] std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, const PaperSettings& paper);
+
+/// @param in_row the most bars in a line
+[[nodiscard]] std::vector<ChartRow> chart_rows(const std::vector<ChartBar>& bars, std::size_t in_row);
+
+/// "F:", "Dm:": how a key is named before a numeral.
+[[nodiscard]] std::string key_before_numeral(const Key& key);
+
+}  // namespace romanesca
