@@ -9,10 +9,12 @@ namespace {
 
 int band_of(double y) { return static_cast<int>(std::floor(y / InkProfile::band)); }
 
+std::size_t as_index(int place) { return static_cast<std::size_t>(place); }
+
 InkProfile profile_from(const GlyphShape& shape) {
   InkProfile profile;
   profile.first = band_of(shape.top);
-  const auto count = static_cast<std::size_t>(band_of(shape.bottom) - profile.first + 1);
+  const auto count = as_index(band_of(shape.bottom) - profile.first + 1);
   profile.left.assign(count, std::numeric_limits<double>::max());
   profile.right.assign(count, std::numeric_limits<double>::lowest());
   double from_x = 0;
@@ -64,7 +66,7 @@ const InkProfile& InkProfile::of(Glyph glyph) {
 
 void LeftEdge::lower(int band, double x) {
   if (band < -reach || band >= reach) return;
-  double& edge = edge_[static_cast<std::size_t>(band + reach)];
+  double& edge = edge_[as_index(band + reach)];
   edge = std::min(edge, x);
   top_ = std::min(top_, band);
   bottom_ = std::max(bottom_, band);
@@ -91,7 +93,7 @@ double LeftEdge::limit(Glyph glyph, double y, double gap) const {
     if (profile.left[i] > profile.right[i]) continue;
     const int band = profile.first + shift + static_cast<int>(i);
     for (int b = std::max(band - around, -reach); b <= std::min(band + around, reach - 1); ++b) {
-      const double edge = edge_[static_cast<std::size_t>(b + reach)];
+      const double edge = edge_[as_index(b + reach)];
       if (edge < std::numeric_limits<double>::max()) limit = std::min(limit, edge - gap - profile.right[i]);
     }
   }
@@ -100,7 +102,7 @@ double LeftEdge::limit(Glyph glyph, double y, double gap) const {
 
 double LeftEdge::leftmost() const {
   double least = 0;
-  for (int band = top_; band <= bottom_; ++band) least = std::min(least, edge_[static_cast<std::size_t>(band + reach)]);
+  for (int band = top_; band <= bottom_; ++band) least = std::min(least, edge_[as_index(band + reach)]);
   return least;
 }
 

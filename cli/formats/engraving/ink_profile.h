@@ -33,7 +33,7 @@ class LeftEdge {
   void lower(int band, double x);
 
   static constexpr int reach = 1024;  // bands above and below the middle line
-  std::vector<double> edge_ = std::vector<double>(2 * reach, std::numeric_limits<double>::max());
+  std::vector<double> edge_ = std::vector<double>(2UL * reach, std::numeric_limits<double>::max());
   int top_ = reach, bottom_ = -reach;  // bands with ink
 };
 

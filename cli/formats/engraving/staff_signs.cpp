@@ -90,7 +90,7 @@ double meter_width(const Meter& meter, double space) {
   return std::max(number_width(meter.upper, 2 * space), number_width(meter.lower, 2 * space));
 }
 
-double put_meter(std::vector<Mark>& marks, double x, double top, double space, Clef, const Meter& meter) {
+double put_meter(std::vector<Mark>& marks, double x, double top, double space, const Meter& meter) {
   const double width = meter_width(meter, space);
   const int group = next_group(marks);
   put_number(marks, x + width / 2, top + 2 * space, 2 * space, meter.upper, MarkKind::meter, group);

@@ -22,7 +22,7 @@ double put_signature(std::vector<Mark>& marks, double x, double top, double spac
 [[nodiscard]] double signature_width(const Key& key, double space);
 
 /// Two numbers over each other. @return their width
-double put_meter(std::vector<Mark>& marks, double x, double top, double space, Clef clef, const Meter& meter);
+double put_meter(std::vector<Mark>& marks, double x, double top, double space, const Meter& meter);
 [[nodiscard]] double meter_width(const Meter& meter, double space);
 
 /// A number in the music font's figures. @param height of a figure

@@ -23,15 +23,14 @@ std::set<std::pair<int, int>> tied_pitches(const StaffEvent& event) {
 
 }  // namespace
 
-SystemEngraver::SystemEngraver(const StaffSystem& system) : system_(system) {
+SystemEngraver::SystemEngraver(StaffSystem system) : system_(std::move(system)) {
   staves_.resize(system_.clefs.size());
   for (std::size_t i = 0; i < staves_.size(); ++i) shape_staff(i);
   make_columns();
   set_distances();
 }
 
-SystemEngraver::SystemEngraver(StaffSystem system, double width)
-    : SystemEngraver(static_cast<const StaffSystem&>(system)) {
+SystemEngraver::SystemEngraver(StaffSystem system, double width) : SystemEngraver(std::move(system)) {
   system_.even_bars ? place_even_bars(width / space()) : place(width / space());
   fit_beams();
   double y = 0;
@@ -214,8 +213,10 @@ void SystemEngraver::place(double width) {
     if (i == 0) bar_left_[0] = column.right;
     if (!column.bar_line) continue;
     const bool opens = column.line == BarLine::start_repeat;
-    if (opens) bar_left_[column.bar] = column_x_[i] + column.right;
-    if (opens) continue;
+    if (opens) {
+      bar_left_[column.bar] = column_x_[i] + column.right;
+      continue;
+    }
     bar_right_[column.bar] = column_x_[i];
     if (column.bar + 1 < bar_left_.size()) bar_left_[column.bar + 1] = column_x_[i] + column.right;
   }
@@ -260,14 +261,14 @@ void SystemEngraver::place_even_bars(double width) {
 void SystemEngraver::fit_beams() {
   for (Staff& staff : staves_) {
     for (const std::vector<std::size_t>& group : staff.beam_groups) {
-      Beam beam;
-      beam.first = group.front();
+      Beam made;
+      made.first = group.front();
       for (const std::size_t i : group) {
         Placed& placed = staff.events[i];
-        beam.events.push_back({&placed.shape, placed.x, placed.event->value.power});
+        made.events.push_back({&placed.shape, placed.x, placed.event->value.power});
       }
-      beam.line = fit_beam(beam.events);
-      staff.beams.push_back(std::move(beam));
+      made.line = fit_beam(made.events);
+      staff.beams.push_back(std::move(made));
     }
   }
 }

@@ -86,7 +86,7 @@ class SystemEngraver {
     bool ties = false;
   };
 
-  explicit SystemEngraver(const StaffSystem& system);
+  explicit SystemEngraver(StaffSystem system);
   [[nodiscard]] double space() const { return system_.space; }
   void shape_staff(std::size_t number);
   void shape_bar(Staff& staff, AccidentalState& signs, std::size_t number, std::size_t bar);
@@ -97,7 +97,7 @@ class SystemEngraver {
   void place(double width);
   void place_even_bars(double width);
   void fit_beams();
-  void fit_tuplets(Staff& staff);
+  static void fit_tuplets(Staff& staff);
   void measure_staff(Staff& staff, bool fingers_above);
   [[nodiscard]] double prefix_width() const;
   [[nodiscard]] double finger_height() const { return system_.finger_height / space(); }

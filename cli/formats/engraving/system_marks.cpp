@@ -19,8 +19,8 @@ void SystemEngraver::put(std::vector<Mark>& marks, double x, double y) const {
   for (const Staff& staff : staves_) {
     const double middle = y + (staff.y + 2) * space();
     for (const Placed& placed : staff.events) put_event(marks, staff, placed, x, middle);
-    for (const Beam& beam : staff.beams)
-      put_beams(marks, beam.line, beam.events, x, middle, space(), next_group(marks));
+    for (const Beam& each : staff.beams)
+      put_beams(marks, each.line, each.events, x, middle, space(), next_group(marks));
     put_ties(marks, staff, x, middle);
     put_tuplets(marks, staff, x, middle);
   }
@@ -43,8 +43,7 @@ void SystemEngraver::put_prefix(std::vector<Mark>& marks, double x, double y) co
         at += signature_width(system_.key, space());
       }
     }
-    if (system_.shows_meter)
-      put_meter(marks, at + prefix_gap * space(), top, space(), staff.clef, *system_.shows_meter);
+    if (system_.shows_meter) put_meter(marks, at + prefix_gap * space(), top, space(), *system_.shows_meter);
   }
   const double edge = staff_line * space() / 2;
   const double bottom = y + height() + edge;

@@ -245,7 +245,7 @@ void ChartRowSetter::put_bar(const ChartBar& bar, double x, double top) {
   const std::vector<double> at = places(bar);
   if (bar.meter) {
     const double space = size(line_height) / 4;
-    put_meter(marks, x + size(bar.start_repeat ? 16 : 5), top, space, Clef::treble, *bar.meter);
+    put_meter(marks, x + size(bar.start_repeat ? 16 : 5), top, space, *bar.meter);
   }
   for (std::size_t i = 0; i < bar.chords.size(); ++i) {
     const ChartChord& chord = bar.chords[i];

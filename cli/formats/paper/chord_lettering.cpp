@@ -62,7 +62,7 @@ void Lettering::stack(const std::string& upper, const std::string& lower, double
   width_ = std::max(width_, upper_end);
 }
 
-void Lettering::add_suffix(std::string suffix, double size) {
+void Lettering::add_suffix(std::string_view suffix, double size) {
   std::string_view rest = suffix;
   if (rest.starts_with("m") && !rest.starts_with("maj")) {
     take(rest, "m");

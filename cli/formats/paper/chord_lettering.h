@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cli/formats/engraving/marks.h"
@@ -31,7 +32,7 @@ class Lettering {
   /// Two texts over each other; the line goes on behind the longer one.
   void stack(const std::string& upper, const std::string& lower, double size, double upper_rise, double lower_rise,
              Face face);
-  void add_suffix(std::string suffix, double size);
+  void add_suffix(std::string_view suffix, double size);
   void add_numeral(std::string_view text, double size);
   void add_figures(const std::string& figures, double size);
 

@@ -49,8 +49,8 @@ class KeyboardPicture {
 
   void draw(const HandsChord& chord) {
     draw_keys();
-    for (std::size_t i = 0; i < chord.left.size(); ++i) draw_square(chord.left[i].midi());
-    for (std::size_t i = 0; i < chord.right.size(); ++i) draw_disc(chord.right[i].midi());
+    for (const Pitch& note : chord.left) draw_square(note.midi());
+    for (const Pitch& note : chord.right) draw_disc(note.midi());
     if (scale_.low <= middle_c && middle_c <= scale_.high) draw_triangle();
     draw_fingers(chord.right, chord.right_fingers, true);
     draw_fingers(chord.left, chord.left_fingers, false);

@@ -22,7 +22,8 @@ constexpr std::array<TextSign, 6> signs{{
 
 double origin_of(const TextSign& sign) { return side - shape_of(sign.glyph).left * sign.space; }
 
-cairo_status_t draw_sign(cairo_scaled_font_t*, unsigned long place, cairo_t* context, cairo_text_extents_t* extents) {
+cairo_status_t draw_sign(cairo_scaled_font_t* /*font*/, unsigned long place, cairo_t* context,
+                         cairo_text_extents_t* extents) {
   if (place >= signs.size()) return CAIRO_STATUS_USER_FONT_ERROR;
   const TextSign& sign = signs[place];
   const GlyphShape& shape = shape_of(sign.glyph);
@@ -49,7 +50,7 @@ cairo_status_t draw_sign(cairo_scaled_font_t*, unsigned long place, cairo_t* con
   return CAIRO_STATUS_SUCCESS;
 }
 
-cairo_status_t font_extents(cairo_scaled_font_t*, cairo_t*, cairo_font_extents_t* extents) {
+cairo_status_t font_extents(cairo_scaled_font_t* /*font*/, cairo_t* /*context*/, cairo_font_extents_t* extents) {
   extents->ascent = 1;
   extents->descent = 0.3;
   extents->height = 1.3;

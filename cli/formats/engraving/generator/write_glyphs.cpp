@@ -12,7 +12,6 @@
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
-#include <iostream>
 #include <string>
 #include <vector>
 
@@ -23,7 +22,7 @@ namespace {
 constexpr double points_to_a_space = 5;
 
 [[noreturn]] void fail(const std::string& what) {
-  std::cerr << "write_glyphs: " << what << '\n';
+  std::fputs(("write_glyphs: " + what + "\n").c_str(), stderr);
   std::exit(1);
 }
 
