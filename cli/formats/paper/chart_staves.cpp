@@ -41,7 +41,9 @@ class StaffChartSetter {
  private:
   [[nodiscard]] double size(double points) const { return points * scale_; }
   [[nodiscard]] bool slashes() const { return flow_.paper().staves == StaffKind::slashes; }
-  [[nodiscard]] static bool breaks_before(const ChartBar& bar) { return bar.begins_section || bar.key.has_value(); }
+  [[nodiscard]] static bool breaks_before(const ChartBar& bar) {
+    return bar.begins_section || bar.key.has_value() || bar.meter.has_value();
+  }
   /// Braces stand left of the staves.
   [[nodiscard]] double indent() const { return slashes() ? 0 : size(9); }
   [[nodiscard]] double full_width() const { return PageFlow::block_width - indent(); }
@@ -121,15 +123,23 @@ class StaffChartSetter {
     StaffSystem system;
     system.clefs = slashes() ? std::vector{Clef::treble} : std::vector{Clef::treble, Clef::bass};
     system.brace = !slashes();
-    const auto& keys = placed_.analysis.keys.by_bar;
-    const std::size_t place = static_cast<std::size_t>(bars_[first].number) - 1;
-    system.key = place < keys.size() ? keys[place] : placed_.key;
+    system.key = key_at(first);
     if (first == 0) system.shows_meter = placed_.analysis.timeline.meter;
+    if (bars_[first].meter) system.shows_meter = bars_[first].meter;
     system.space = size(staff_space);
     system.finger_height = size(5.6);
     for (std::size_t i = first; i < first + count; ++i) system.bars.push_back(staff_bar(bars_[i]));
     mark_ties_from_before(system, first);
     return system;
+  }
+
+  /// The key that was written last, or that was heard.
+  [[nodiscard]] Key key_at(std::size_t bar) const {
+    for (std::size_t i = bar + 1; i-- > 0;) {
+      if (bars_[i].key) return *bars_[i].key;
+    }
+    const auto& keys = placed_.analysis.keys.by_bar;
+    return keys.empty() ? placed_.key : keys.front();
   }
 
   /// Ties that come in from the line before.
