@@ -18,6 +18,7 @@ std::string colour(Ink ink) {
 
 }  // namespace
 
+// NOLINTNEXTLINE(readability-convert-member-functions-to-static): the checker does not look into the lambda
 void SvgWriter::write(const Mark& mark, double down) {
   std::visit([&](const auto& each) { write(each, down); }, mark.shape);
 }
