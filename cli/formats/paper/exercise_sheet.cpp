@@ -119,9 +119,10 @@ void ExerciseSheet::melody() {
             chord.open || !timed.chord ? size(40) : Lettering::chord(*timed.chord, size(12.5)).width() + size(6);
       }
     }
-    const double natural = SystemEngraver::natural_width(system);
-    const SystemEngraver engraver(
-        system, std::min(PageFlow::block_width, std::max(natural * 1.7, SystemEngraver::least_width(system))));
+    // A whole line of bars fills the page; a shorter one ends where its notes do.
+    const double natural = 1.7 * SystemEngraver::natural_width(system);
+    const bool whole = system.bars.size() == in_line;
+    const SystemEngraver engraver(system, whole ? PageFlow::block_width : std::min(PageFlow::block_width, natural));
     const double over = std::max(engraver.above(), size(8)) + size(20);
     flow_.keep(over + engraver.height() + engraver.below() + size(10));
     const double top = flow_.y() + over;
