@@ -25,6 +25,11 @@ struct Console {
   bool in_is_terminal = false;
   LiveEnvironment* live_environment = nullptr;  ///< for live playing; nothing for this computer
   bool debug = false;                           ///< ROMANESCA_DEBUG=1: show the reason of a program fault
+  bool utf8 = false;                            ///< the terminal shows UTF-8
+  bool ascii = false;                           ///< --ascii
+
+  /// Whether flats and sharps are shown as signs (accidental_signs.h).
+  [[nodiscard]] bool shows_signs() const { return out_is_terminal && utf8 && !ascii; }
 
   [[nodiscard]] StudioFolders folders() const { return {configuration, data}; }
 };

@@ -6,6 +6,7 @@
 #include <iostream>
 #include <string_view>
 
+#include "cli/accidental_signs.h"
 #include "cli/program.h"
 
 namespace {
@@ -44,7 +45,8 @@ int main(int argc, char** argv) {
                              romanesca::local_date(),
                              isatty(STDIN_FILENO) != 0,
                              nullptr,
-                             debug != nullptr && std::string_view(debug) == "1"};
+                             debug != nullptr && std::string_view(debug) == "1",
+                             romanesca::locale_is_utf8()};
   const std::vector<std::string> arguments(argv + 1, argv + argc);
   return static_cast<int>(romanesca::run_program(arguments, console));
 }

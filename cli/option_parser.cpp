@@ -268,6 +268,12 @@ void OptionParser::add_flag(const std::string& name, bool& value, const std::str
   app_->add_flag(name, value, description);
 }
 
+void OptionParser::add_flag_everywhere(const std::string& name, bool& value, const std::string& description) {
+  const auto actions = app_->get_subcommands({});
+  if (actions.empty()) app_->add_flag(name, value, description);
+  for (CLI::App* action : actions) action->add_flag(name, value, description);
+}
+
 OptionParser OptionParser::add_action(const std::string& name, const std::string& summary,
                                       const std::string& examples) {
   auto action = std::make_shared<CLI::App>(summary, name);

@@ -70,6 +70,8 @@ class OptionParser {
   Option add_option(const std::string& name, Value& value, const std::string& description = "");
   /// An option without a value.
   void add_flag(const std::string& name, bool& value, const std::string& description);
+  /// The same for the command and all its actions, so after they are added.
+  void add_flag_everywhere(const std::string& name, bool& value, const std::string& description);
   /// An action of the command, of which one has to be given.
   OptionParser add_action(const std::string& name, const std::string& summary, const std::string& examples);
 

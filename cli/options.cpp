@@ -8,6 +8,7 @@
 
 #include "cli/errors.h"
 #include "cli/studio/file_io.h"
+#include "cli/studio/kept_settings.h"
 #include "cli/studio/own_settings.h"
 #include "theory/text/errors.h"
 #include "theory/text/nearest_word.h"
@@ -52,7 +53,7 @@ void CommonOptions::add_progression(OptionParser& parser, bool required) {
       .required(required)
       .value_name("PROGRESSION");
   parser.add_flag("--quiet", quiet, "do not tell what was decided about the text");
-  parser.add_option("--names", names, "names of notes in the text: english, german (H, Es) or solfege (Do Re Mi)")
+  parser.add_option("--names", names, "names of notes, read and written: english, german (H, Es) or solfege (Do Re Mi)")
       .value_name("NAMES");
 }
 
@@ -71,30 +72,53 @@ void CommonOptions::add_out(OptionParser& parser, const std::string& endings) {
   parser.add_option("--out", out, "write to this file: " + endings).value_name("FILE");
 }
 
-std::optional<KeyText> CommonOptions::key_given() const { return value_or_throw(romanesca::key_given(key)); }
-
-NamedProgression CommonOptions::source(Console& console) const {
+SongReadingSettings CommonOptions::reading(const Console& console) const {
   SongReadingSettings settings;
+  settings.usual_names = value_or_throw(kept_settings(console.configuration)).names;
   if (!names.empty()) {
     settings.names = parse_note_names(names);
     if (!settings.names) unknown("--names", names, "english, german or solfege");
   }
+  return settings;
+}
+
+std::optional<KeyText> CommonOptions::key_given(const Console& console) const {
+  const SongReadingSettings settings = reading(console);
+  return value_or_throw(romanesca::key_given(key, "--key", settings.names.value_or(settings.usual_names)));
+}
+
+NamedProgression CommonOptions::source(Console& console) const {
+  const SongReadingSettings settings = reading(console);
+  const NoteNames own_names = settings.names.value_or(settings.usual_names);
   NamedProgression song = value_or_throw(read_progression(progression, console.in, settings));
-  if (const auto stated = value_or_throw(romanesca::key_given(from, "--from")); stated) song.progression.key = stated;
+  if (const auto stated = value_or_throw(romanesca::key_given(from, "--from", own_names)); stated)
+    song.progression.key = stated;
   if (quiet) return song;
   for (const SongNote& note : song.decisions) {
     if (note.doubtful) tell(note, console);
   }
   for (const SongNote& note : song.left_out) tell({note.line, "left out: " + note.text, true}, console);
-  if (const auto goal = value_or_throw(romanesca::key_given(key)); goal && moves) {
+  if (const auto goal = key_given(console); goal && moves) {
     if (const std::string note = note_of_move(song, *goal); !note.empty()) tell({0, note, true}, console);
   }
   return song;
 }
 
 Placement CommonOptions::placed(Console& console) const {
-  const auto key_now = key_given();
+  const auto key_now = key_given(console);
   return value_or_throw(place(source(console), key_now));
+}
+
+void CadenceTermsOption::add(OptionParser& parser) {
+  parser.add_option("--terms", terms, "what cadences are called: perfect (british) or authentic (american)")
+      .value_name("british|american");
+}
+
+CadenceTerms CadenceTermsOption::checked() const {
+  if (terms.empty()) return CadenceTerms::british;
+  const auto read = parse_cadence_terms(terms);
+  if (!read) unknown("--terms", terms, "british or american");
+  return *read;
 }
 
 namespace {
@@ -145,7 +169,10 @@ void check_span(const std::string& option, int span) {
 }
 
 void HandOptions::add(OptionParser& parser) {
-  parser.add_option("--voicing", voicing, "close (inversions that lie near), root, open, shell, rootless or four-part")
+  parser
+      .add_option("--voicing", voicing,
+                  "close (inversions that lie near), root, open (drop 2), shell, rootless (left hand), two-hand or "
+                  "four-part")
       .value_name("KIND");
   parser.add_option("--left", left, "left hand: root, fifth, octave or broken").value_name("PATTERN");
   parser.add_option("--bass", bass, "stepwise: inversions for a bass that walks by step").value_name("stepwise");
@@ -156,18 +183,25 @@ void HandOptions::add(OptionParser& parser) {
       .value_name("N")
       .refuse_zero("levels are 1 to 8");
   parser.add_flag("--loop", loops, "the end leads back to the beginning");
+  parser.add_flag("--strict-spelling", strict_spelling, "Abdim7 with Cb, Ebb and Gbb instead of B, D and F");
 }
 
 HandSettings HandOptions::settings(const Console& console) const {
   HandSettings result;
   if (level != 0) result = level_hands(value_or_throw(own_level("--level", level, console.configuration)));
   if (!voicing.empty()) result.voicing = named("--voicing", voicing, all_voicing_kinds);
-  if (!left.empty()) result.left = named("--left", left, all_left_hands);
+  if (result.voicing != VoicingKind::close) result.one_place = false;
+  if (result.voicing == VoicingKind::shell) result.left = LeftHand::root;  // a fifth would be no shell
+  if (!left.empty()) {
+    result.left = named("--left", left, all_left_hands);
+    result.spare_doublings = false;
+  }
   if (span != 0) {
     check_span("--span", span);
     result.span = span;
   }
   result.loops = loops;
+  result.strict_spelling = strict_spelling;
   return result;
 }
 

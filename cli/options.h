@@ -9,6 +9,7 @@
 #include "cli/option_parser.h"
 #include "cli/studio/backing_track.h"
 #include "cli/studio/progression_source.h"
+#include "theory/analysis/cadence.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -31,8 +32,10 @@ struct CommonOptions {
   /// @param endings what the files may be, for the help: ".txt or .json"
   void add_out(OptionParser& parser, const std::string& endings);
 
+  /// How a text is to be read: the names of notes given, and those that the user has set. Throws Failure for others.
+  [[nodiscard]] SongReadingSettings reading(const Console& console) const;
   /// The key given, or nothing. Throws Failure for one that does not exist.
-  [[nodiscard]] std::optional<KeyText> key_given() const;
+  [[nodiscard]] std::optional<KeyText> key_given(const Console& console) const;
   /// The progression that was named; what was decided about a text that can be doubted goes to standard error, unless
   /// quiet, and so does a move from a key that is not sure. With --from the song is in that key. Throws Failure as
   /// read_progression.
@@ -55,11 +58,20 @@ void check_ending(const std::string& path, const std::vector<std::string>& endin
 /// message.
 void check_span(const std::string& option, int span);
 
+/// The option --terms of commands that name cadences.
+struct CadenceTermsOption {
+  std::string terms;
+
+  void add(OptionParser& parser);
+  /// British where it is left open. Throws Failure for an unknown word.
+  [[nodiscard]] CadenceTerms checked() const;
+};
+
 /// Options of commands that show what hands play.
 struct HandOptions {
   std::string voicing, left, bass;
   int span = 0, level = 0;
-  bool loops = false;
+  bool loops = false, strict_spelling = false;
 
   void add(OptionParser& parser);
   /// What was asked for; what was left open comes from the level, if one was given. Throws Failure for an unknown word

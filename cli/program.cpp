@@ -45,6 +45,7 @@ std::string overview() {
 void run_command(const Command& command, const std::vector<std::string>& arguments, Console& console) {
   OptionParser parser = parser_of(command);
   const std::function<void()> run = command.set_up(parser, console);
+  add_common_options(parser, console);
   if (const auto help = parser.parse(std::string(command.name), arguments)) {
     return write_output(*help, std::nullopt, console);
   }

@@ -1,6 +1,7 @@
 #include "progressions/exercise.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -64,11 +65,31 @@ Parsed<const ExerciseKind*> kind_asked_for(const ExerciseRequest& request) {
   return kind;
 }
 
+/// Which chords of the bars that are used were made simpler; empty for none.
+std::string simpler_text(const Simplification& simple) {
+  constexpr std::size_t most_named = 3;  // a sentence stays short
+  std::vector<std::string> pairs;
+  for (const SimplerChord& chord : simple.chords) {
+    if (chord.bar > most_song_bars) continue;
+    pairs.push_back(
+        fmt::format("{}{} as {}", to_string(chord.before), pairs.empty() ? " is played" : "", to_string(chord.after)));
+  }
+  if (pairs.empty()) return {};
+  if (pairs.size() <= most_named) return fmt::format("Here {}.", fmt::join(pairs, ", "));
+  const std::size_t more = pairs.size() - most_named;
+  pairs.resize(most_named);
+  return fmt::format("Here {}, and {} more chord{} in the same way.", fmt::join(pairs, ", "), more,
+                     more == 1 ? "" : "s");
+}
+
 /// The beginning of a song, four to eight bars of its first section, as the level can play it; shorter ones repeat,
 /// and in silence the chord before it sounds on. Nothing for a song without chords.
-std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level) {
+/// @param made_simpler what the level changed, for a person
+std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level,
+                                        std::string& made_simpler) {
   const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
-  const Progression easy = simplified(song, analysis, level, key).progression;
+  const Simplification simple = simplified(song, analysis, level, key);
+  const Progression& easy = simple.progression;
   std::vector<std::vector<Chord>> bars;
   std::optional<Chord> last;
   for (const TimedChord& timed : timeline(easy, key).chords) {
@@ -87,6 +108,7 @@ std::optional<Progression> beginning_of(const Progression& song, const Key& key,
   beginning.tempo_bpm = song.tempo_bpm;
   beginning.written_meter = song.written_meter;
   beginning.style = song.style;
+  made_simpler = simpler_text(simple);
   return beginning;
 }
 
@@ -153,7 +175,7 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
                      : fmt::format("{} sounds the same", to_string(simplest_spelling(request.key))));
   }
   if (request.song) {
-    request.song = beginning_of(*request.song, request.key, request.level);
+    request.song = beginning_of(*request.song, request.key, request.level, request.made_simpler);
     if (!request.song) return fault("the song begins without chords", "give it a section with chords first");
   }
   std::vector<Exercise> result;

@@ -49,6 +49,8 @@ struct ExerciseRequest {
   std::uint64_t seed = 1;
   int choices = 3;                  ///< 1 to 8
   std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
+  CadenceTerms terms = CadenceTerms::british;
+  std::string made_simpler;  ///< what was done to the song; set_exercises fills it in
 };
 
 /// A note of a rhythm or melody in time.
@@ -94,6 +96,7 @@ struct ExerciseAnswer {
   std::vector<std::vector<std::string>> solution;  ///< for each place what is right, the first as the example
   std::vector<std::string> words;                  ///< for AnswerRule::words with few possibilities: all of them
   std::optional<CadenceKind> cadence;              ///< for order and ending
+  CadenceTerms terms = CadenceTerms::british;      ///< what it is called
 };
 
 /// An exercise as data, independent of page, terminal and sound.
@@ -109,7 +112,9 @@ struct Exercise {
   std::string title, goal;
   std::vector<std::string> steps;  ///< in order, one or two sentences each
   std::string easier, harder, listen;
-  std::string caution;               ///< about strain; empty where there is none
+  std::string caution;  ///< about strain; empty where there is none
+  /// Which chords of a given song the level made simpler: "Am7 is played as Am here." Also the end of the goal.
+  std::string made_simpler;
   std::vector<ExplainedWord> words;  ///< at levels 1 to 3, the terms of music in the text
   int minutes = 5;
 

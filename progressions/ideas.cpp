@@ -1,188 +1,137 @@
 #include "progressions/ideas.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <array>
-#include <bit>
-#include <optional>
+#include <cstdint>
+#include <map>
+#include <utility>
 
-#include "progressions/library.h"
-#include "theory/chords/chord_naming.h"
+#include "progressions/ideas/idea_kinds.h"
+#include "theory/analysis/harmonic_function.h"
 
 namespace romanesca {
 namespace {
 
-constexpr std::size_t phrase_length = 4;
+constexpr std::size_t most_ideas = 3;
+constexpr std::size_t most_about_form = 1;  // as long as there are others
 
-/// The first phrase: the chords the piece begins with, up to four changes in one key.
-std::vector<Chord> first_phrase(const Analysis& analysis, Key& key) {
-  std::vector<Chord> phrase;
+std::uint64_t mixed_in(std::uint64_t hash, std::uint64_t value) {
+  hash = (hash ^ value) * 0x9E3779B97F4A7C15U;
+  return hash ^ hash >> 29U;
+}
+
+/// A number that another title or other chords change.
+std::uint64_t number_of_song(const Analysis& analysis, std::string_view title) {
+  std::uint64_t hash = 1;
+  for (const char c : title) hash = mixed_in(hash, static_cast<unsigned char>(c));
   for (const AnalysedChord& each : analysis.chords) {
-    if (!each.timed.chord) continue;
-    if (phrase.empty()) key = each.key;
-    if (each.key != key || phrase.size() == phrase_length) break;
-    const Chord chord = respelled(*each.timed.chord, each.key);
-    if (phrase.empty() || phrase.back() != chord) phrase.push_back(chord);
+    const auto root = each.timed.chord ? each.timed.chord->root.semitone() + 1 : 0;
+    const std::uint32_t type = each.timed.chord ? each.timed.chord->type.mask() : 0;
+    hash = mixed_in(hash, static_cast<std::uint64_t>(root) << 32U | type);
+    hash = mixed_in(hash, static_cast<std::uint64_t>(each.timed.bar));
   }
-  return phrase;
+  return hash;
 }
 
-int above_tonic(const Chord& chord, const Key& key) { return (chord.root.semitone() - key.tonic.semitone() + 12) % 12; }
-
-/// Whether two phrases have the same roots, in any order.
-bool same_roots(const std::vector<Chord>& a, const std::vector<Chord>& b) {
-  const auto roots = [](const std::vector<Chord>& chords) {
-    unsigned set = 0;
-    for (const Chord& chord : chords) set |= 1U << chord.root.semitone();
-    return set;
-  };
-  return roots(a) == roots(b);
+/// The chords of a draft in order with what sounds after them.
+std::vector<Chord> chords_of(const IdeaDraft& draft) {
+  std::vector<Chord> chords;
+  for (const PhraseBar& bar : draft.bars) {
+    for (const BarChord& each : bar) {
+      if (each.chord) chords.push_back(*each.chord);
+    }
+  }
+  return chords;
 }
 
-class Thinker {
- public:
-  Thinker(const Analysis& analysis, const Level& level) : level_(level), phrase_(first_phrase(analysis, key_)) {}
-
-  std::vector<Idea> think() {
-    if (phrase_.size() < 2) return {};
-    offer(substitution());
-    offer(colour());
-    if (ideas_.size() > 1) ideas_.pop_back();  // one changed chord is enough
-    offer(walking_bass());
-    if (ideas_.size() < 2) offer(other_order());
-    offer(bridge());
-    if (ideas_.size() < 3) offer(other_order());
-    if (ideas_.size() > 3) ideas_.resize(3);
-    return std::move(ideas_);
+/// The chords around one of a list that follow each other without silence.
+ChordNeighbours neighbours_in(const std::vector<Chord>& chords, std::size_t at) {
+  ChordNeighbours around;
+  const auto other = [&](std::size_t i) { return chords[i].root != chords[at].root; };
+  for (std::size_t i = at; i-- > 0 && !around.before;) {
+    if (other(i)) around.before = chords[i];
   }
-
- private:
-  /// Takes an idea that the level can play and that is none of those before.
-  void offer(std::optional<Idea> idea) {
-    if (!idea) return;
-    for (std::size_t i = 0; i < idea->chords.size(); ++i) {
-      const Chord& chord = idea->chords[i];
-      const auto next = i + 1 < idea->chords.size() ? std::optional(idea->chords[i + 1]) : std::nullopt;
-      const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
-      const Origin origin = read_chord(chord, key_, next).origin;
-      if (!level_.allows(chord.type) || !level_.allows(origin) || inversion > level_.inversions) return;
-    }
-    const bool known =
-        std::any_of(ideas_.begin(), ideas_.end(), [&](const Idea& other) { return other.kind == idea->kind; });
-    if (!known) ideas_.push_back(std::move(*idea));
+  for (std::size_t i = at + 1; i < chords.size() && !around.after_next; ++i) {
+    if (around.next ? chords[i].root != around.next->root : other(i))
+      (around.next ? around.after_next : around.next) = chords[i];
   }
+  if (at > 0 && !other(at - 1) && chords[at - 1] != chords[at]) around.same_root_before = chords[at - 1];
+  if (at + 1 < chords.size() && !other(at + 1) && chords[at + 1] != chords[at]) around.same_root_after = chords[at + 1];
+  return around;
+}
 
-  /// A chord of the key that shares two notes with one of the phrase and is not in it yet. Not for the first chord.
-  [[nodiscard]] std::optional<Idea> substitution() const {
-    for (std::size_t i = phrase_.size(); i-- > 1;) {
-      const Chord& usual = phrase_[i];
-      // No triad replaces the dominant, nor the tonic at an ending.
-      if (above_tonic(usual, key_) == 7 || (above_tonic(usual, key_) == 0 && i + 1 == phrase_.size())) continue;
-      for (const int degree : {2, 4, 6, 3}) {
-        const Chord other = key_.diatonic_chord(degree, 3);
-        const bool there =
-            std::any_of(phrase_.begin(), phrase_.end(), [&](const Chord& c) { return c.root == other.root; });
-        const int common = std::popcount(other.sounding_tones() & usual.sounding_tones());
-        if (there || common < 2 || other.type.is_diminished()) continue;
-        Idea idea{"substitution", phrase_, {}};
-        idea.chords[i] = other;
-        constexpr std::array<std::string_view, 5> counts{"", "", "two", "three", "four"};
-        idea.text = fmt::format("{} for {}: {} of its notes stay, the colour changes.", to_string(other),
-                                to_string(usual), counts[static_cast<std::size_t>(std::min(common, 4))]);
-        return idea;
-      }
-    }
-    return std::nullopt;
+bool level_can_play(const IdeaDraft& draft, const Level& level) {
+  std::vector<Chord> chords = chords_of(draft);
+  const std::size_t count = chords.size();
+  if (draft.after) chords.push_back(*draft.after);
+  for (std::size_t i = 0; i < count; ++i) {
+    const Chord& chord = chords[i];
+    const int inversion = chord.bass == chord.root ? 0 : chord.inversion().value_or(3);
+    const Origin origin = read_chord(chord, draft.key, neighbours_in(chords, i)).origin;
+    if (!level.allows(chord.type) || !level.allows(origin) || inversion > level.inversions) return false;
   }
+  return std::all_of(draft.bars.begin(), draft.bars.end(), [&](const PhraseBar& bar) {
+    const auto strokes =
+        std::count_if(bar.begin(), bar.end(), [](const BarChord& each) { return each.chord.has_value(); });
+    return strokes <= level.chords_per_bar;
+  });
+}
 
-  /// The minor chord on the fourth degree of a major key; the major one in minor.
-  [[nodiscard]] std::optional<Idea> colour() const {
-    for (std::size_t i = 0; i < phrase_.size(); ++i) {
-      const Chord& usual = phrase_[i];
-      if (above_tonic(usual, key_) != 5) continue;
-      const bool minor = usual.type.is_minor();
-      if (minor != is_minorish(key_.mode) || !usual.type.has_third()) continue;
-      Idea idea{"colour", phrase_, {}};
-      idea.chords[i] = Chord::on(usual.root, minor ? chord_types::major : chord_types::minor);
-      const PitchClass third = usual.root + (minor ? intervals::minor_third : intervals::major_third);
-      const PitchClass other = usual.root + (minor ? intervals::major_third : intervals::minor_third);
-      idea.text = fmt::format("{} for {}: {} becomes {}, a {} colour.", to_string(idea.chords[i]), to_string(usual),
-                              to_string(third), to_string(other), minor ? "brighter" : "darker");
-      return idea;
-    }
-    return std::nullopt;
-  }
-
-  /// A first inversion between two chords whose roots lie a third apart or more, so that the bass goes by step.
-  [[nodiscard]] std::optional<Idea> walking_bass() const {
-    for (std::size_t i = 1; i < phrase_.size(); ++i) {
-      const Chord& here = phrase_[i];
-      if (here.bass != here.root) continue;
-      Chord inverted = here;
-      inverted.bass = here.tones()[1];
-      const auto step = [](PitchClass from, PitchClass to) {
-        const int up = (to.semitone() - from.semitone() + 12) % 12;
-        return up == 1 || up == 2 || up >= 10;
-      };
-      const Chord& next = phrase_[(i + 1) % phrase_.size()];
-      if (!step(phrase_[i - 1].bass, inverted.bass) || !step(inverted.bass, next.bass)) continue;
-      Idea idea{"bass", phrase_, {}};
-      idea.chords[i] = inverted;
-      idea.text = fmt::format("{} for {}: the bass walks by step, {} {} {}.", to_string(inverted), to_string(here),
-                              to_string(phrase_[i - 1].bass), to_string(inverted.bass), to_string(next.bass));
-      return idea;
-    }
-    return std::nullopt;
-  }
-
-  /// The same chords, begun on another one: not on the tonic if they begin there, else on the tonic.
-  [[nodiscard]] std::optional<Idea> other_order() const {
-    if (phrase_.size() < 3 || phrase_.front() == phrase_.back()) return std::nullopt;
-    const bool begins_on_tonic = above_tonic(phrase_.front(), key_) == 0;
-    for (std::size_t turn = phrase_.size() - 1; turn > 0; --turn) {
-      Idea idea{"order", phrase_, {}};
-      std::rotate(idea.chords.begin(), idea.chords.begin() + static_cast<std::ptrdiff_t>(turn), idea.chords.end());
-      const int first = above_tonic(idea.chords.front(), key_);
-      if (begins_on_tonic ? first == 7 || first == 0 : first != 0) continue;
-      idea.text = begins_on_tonic ? "The same chords, begun away from home: the first bar already asks for more."
-                                  : "The same chords, begun at home: calmer, good for a verse.";
-      return idea;
-    }
-    return std::nullopt;
-  }
-
-  /// A pattern of the library that does not begin on the tonic and ends on the dominant, or at least not on the tonic.
-  [[nodiscard]] std::optional<Idea> bridge() const {
-    for (const bool on_dominant : {true, false}) {
-      for (const Pattern& pattern : library()) {
-        if (pattern.mode != key_.mode || pattern.level > level_.number) continue;
-        Idea idea{"bridge", {}, {}};
-        for (const TimedChord& timed : timeline(pattern.progression, key_).chords) {
-          if (timed.chord && (idea.chords.empty() || idea.chords.back() != *timed.chord))
-            idea.chords.push_back(*timed.chord);
-        }
-        if (idea.chords.size() < 3 || idea.chords.size() > 8 || same_roots(idea.chords, phrase_)) continue;
-        const int first = above_tonic(idea.chords.front(), key_);
-        const int last = above_tonic(idea.chords.back(), key_);
-        if (first == 0 || first == above_tonic(phrase_.front(), key_) || last == 0 || (last == 7) != on_dominant)
-          continue;
-        idea.text = fmt::format("For a bridge: it begins on {} and {} ({} in the library).",
-                                to_string(idea.chords.front()), on_dominant ? "leads back" : "stays open", pattern.id);
-        return idea;
-      }
-    }
-    return std::nullopt;
-  }
-
-  const Level& level_;
-  Key key_;
-  std::vector<Chord> phrase_;
-  std::vector<Idea> ideas_;
+struct KindWithDrafts {
+  bool about_form = false;
+  std::vector<IdeaDraft> drafts;
 };
+
+/// All that is possible, by kind in the order of the tables.
+std::vector<KindWithDrafts> possible_ideas(const Analysis& analysis, const Level& level, std::string_view style) {
+  const Idiom idiom = idiom_of(analysis, style);
+  const std::vector<SongPhrase> phrases = phrases_of(analysis);
+  std::vector<KindWithDrafts> possible;
+  for (const auto& kinds : {chord_idea_kinds(), leading_idea_kinds(), form_idea_kinds(), blues_idea_kinds()}) {
+    for (const IdeaKind& kind : kinds) {
+      if ((kind.idioms & idiom_bit(idiom)) == 0) continue;
+      KindWithDrafts all{kind.about_form, {}};
+      for (const SongPhrase& phrase : phrases) kind.find({phrase, level, analysis.timeline.meter, idiom}, all.drafts);
+      std::erase_if(all.drafts, [&](const IdeaDraft& draft) { return !level_can_play(draft, level); });
+      for (IdeaDraft& draft : all.drafts) draft.idea.kind = kind.name;
+      if (!all.drafts.empty()) possible.push_back(std::move(all));
+    }
+  }
+  return possible;
+}
 
 }  // namespace
 
-std::vector<Idea> ideas_for(const Analysis& analysis, const Level& level) { return Thinker(analysis, level).think(); }
+std::vector<Idea> ideas_for(const Analysis& analysis, const Level& level, std::string_view title,
+                            std::string_view style) {
+  std::vector<KindWithDrafts> possible = possible_ideas(analysis, level, style);
+  std::uint64_t number = number_of_song(analysis, title);
+  std::vector<Idea> ideas;
+  std::size_t about_form = 0;
+  // Twice through the kinds in an order that the song decides: first with one idea about form, then without that limit.
+  for (std::size_t k = possible.size(); k > 1; --k) {
+    number = mixed_in(number, k);
+    std::swap(possible[k - 1], possible[number % k]);
+  }
+  for (const bool any : {false, true}) {
+    for (KindWithDrafts& kind : possible) {
+      if (ideas.size() == most_ideas || kind.drafts.empty()) continue;
+      if (!any && kind.about_form && about_form == most_about_form) continue;
+      number = mixed_in(number, 1);
+      IdeaDraft& draft = kind.drafts[number % kind.drafts.size()];
+      const bool known =
+          std::any_of(ideas.begin(), ideas.end(), [&](const Idea& other) { return other.kind == draft.idea.kind; });
+      if (known) continue;
+      if (kind.about_form) ++about_form;
+      draft.idea.chords = chords_of(draft);
+      draft.idea.progression = bars_as_text(draft.bars, analysis.timeline.meter);
+      ideas.push_back(std::move(draft.idea));
+      kind.drafts.clear();
+    }
+  }
+  std::stable_sort(ideas.begin(), ideas.end(), [](const Idea& a, const Idea& b) {
+    return std::pair(a.bar == 0, a.bar) < std::pair(b.bar == 0, b.bar);
+  });
+  return ideas;
+}
 
 }  // namespace romanesca

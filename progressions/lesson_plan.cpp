@@ -283,8 +283,12 @@ std::optional<Key> next_key(const std::vector<Key>& known, const Level& level) {
 }
 
 Parsed<Exercise> exercise_of(const Proposal& proposal, std::span<const Level> levels) {
-  ExerciseRequest request{
-      proposal.key, levels[static_cast<std::size_t>(proposal.level) - 1], {}, proposal.exercise, proposal.seed, 1, {}};
+  ExerciseRequest request;
+  request.key = proposal.key;
+  request.level = levels[static_cast<std::size_t>(proposal.level) - 1];
+  request.id = proposal.exercise;
+  request.seed = proposal.seed;
+  request.choices = 1;
   auto exercises = set_exercises(request);
   if (!exercises) return exercises.error();
   return std::move(exercises->front());  // cppcheck-suppress returnStdMoveLocal; what it refers to is moved

@@ -138,6 +138,8 @@ HandSettings level_hands(const Level& level) {
   settings.left = level.left;
   settings.span = level.span;
   settings.most_inversion = level.inversions;
+  settings.one_place = level.inversions == 0;
+  settings.spare_doublings = true;
   return settings;
 }
 

@@ -44,7 +44,8 @@ struct Level {
 /// @param number 1 to 8; others are clamped.
 [[nodiscard]] const Level& level(int number);
 
-/// The hands of a student of the level: left hand, span and inversions; the rest are the defaults.
+/// The hands of a student of the level: left hand, span and inversions; without inversions one place for every chord;
+/// the rest are the defaults.
 [[nodiscard]] HandSettings level_hands(const Level& level);
 
 /// Whether its chords can be played at the level, in any key.

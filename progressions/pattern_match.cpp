@@ -24,7 +24,7 @@ std::vector<Step> steps_of(const Timeline& timeline) {
   for (const TimedChord& timed : timeline.chords) {
     if (!timed.chord) continue;
     const Step step{timed.chord->root.semitone(), timed.chord->type.is_minor(), timed.bar, timed.bar,
-                    timed.start == timeline.meter.bar_length() * (timed.bar - 1)};
+                    timed.start == timeline.meters.start_of(timed.bar)};
     const bool same =
         !steps.empty() && steps.back().root == step.root && steps.back().minor == step.minor && end == timed.start;
     end = timed.start + timed.length;
@@ -40,6 +40,8 @@ struct Shape {
   std::vector<Step> steps;
   bool loop = false;
   bool found_in_relative_key = false;  ///< belongs to a family, which is also found from the relative key
+  int bars = 0;                        ///< length of the pattern
+  bool may_close = false;              ///< a blues: its last chord leads back, and a last time it stays on the tonic
 };
 
 bool pattern_is_family(const std::string& id) {
@@ -59,6 +61,9 @@ const std::vector<Shape>& shapes() {
       }
       const auto& tags = pattern.tags;
       shape.loop = shape.steps.size() == 4 && std::find(tags.begin(), tags.end(), "loop") != tags.end();
+      shape.bars = shape.steps.back().last_bar;
+      shape.may_close = std::find(tags.begin(), tags.end(), "blues") != tags.end() && shape.steps.size() > 4 &&
+                        shape.steps.back().root == 7 && shape.steps[shape.steps.size() - 2].root == 0;
       if (roots.size() >= 3) made.push_back(std::move(shape));
     }
     return made;
@@ -118,6 +123,10 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
       }
     }
     round.steps = count + 1;
+    // A last chorus without the chord that leads back is whole if it has all of its bars.
+    const bool closes = candidate.shape->may_close && round.steps + 1 == size &&
+                        heard.last_bar - piece[start].bar + 1 == candidate.shape->bars;
+    if (closes) whole = round;
     if (round.steps % size != 0) continue;
     whole = round;
     substituted = false;

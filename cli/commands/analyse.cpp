@@ -28,6 +28,8 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
   auto level = std::make_shared<int>(0);
   parser.add_option("--level", *level, "what to try next is for a student of this level, 1 to 8 (else the song's own)")
       .value_name("N");
+  auto terms = std::make_shared<CadenceTermsOption>();
+  terms->add(parser);
   auto next = std::make_shared<bool>(false);
   parser.add_flag("--next", *next, "what could follow the last chord, with reasons");
   return [=, &parser, &console] {
@@ -41,7 +43,7 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     if (level_given) or_throw(check_level("--level", *level));
     const MinorDegrees style = *minor_degrees == "major" ? MinorDegrees::from_major : MinorDegrees::from_natural;
     options->moves = false;
-    const auto key = options->key_given();
+    const auto key = options->key_given(console);
     NamedProgression source = options->source(console);
     const bool absolute = source.progression.notation == Notation::absolute;
     if (absolute && key) source.progression.key = key;
@@ -50,8 +52,8 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     if (source.progression.notation != Notation::absolute) written = source.progression;
     const Placement placed = value_or_throw(place(std::move(source), absolute ? std::nullopt : key, style));
     const Analysis& analysis = placed.analysis;
-    AnalysisReport report =
-        report_on(written ? *written : placed.progression, analysis, level_given ? *level : 0, levels_here);
+    AnalysisReport report = report_on(written ? *written : placed.progression, analysis, level_given ? *level : 0,
+                                      levels_here, terms->checked());
     if (*next) report.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) write_output(analysis_json(report).text(), std::nullopt, console);

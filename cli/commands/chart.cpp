@@ -93,7 +93,7 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
     }
     const NamedProgression source = options->source(console);
     const HandSettings settings = hand_options->settings(console);
-    const Chart chart = make_chart(source, options->key_given(), *hand_options, settings);
+    const Chart chart = make_chart(source, options->key_given(console), *hand_options, settings);
     if (file) check_bars_on_paper(chart.placed.analysis.timeline.bars * (page_options->all_keys ? 12 : 1), ending);
     if (options->json)
       write_output(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands).text(), std::nullopt,

@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 12> command_rows{{
+constexpr std::array<Command, 13> command_rows{{
     {"read", "", "shows a song as it was understood, and what was decided",
      "  romanesca read song.txt                           is that the song?\n"
      "  romanesca read mail.txt --out song.txt            keep it in a form that is easy to correct\n"
@@ -80,6 +80,10 @@ constexpr std::array<Command, 12> command_rows{{
      "  romanesca ports                                   what is connected?\n"
      "  romanesca ports --json                            the same for another program\n",
      set_up_ports},
+    {"settings", "", "what holds for every command: the names of notes",
+     "  romanesca settings                                what is set?\n"
+     "  romanesca settings --names german                 H is B, B is B flat, in texts and on paper\n",
+     set_up_settings},
 }};
 
 }  // namespace
@@ -97,6 +101,10 @@ OptionParser parser_of(const Command& command) {
   return {"romanesca " + std::string(command.name), std::string(command.summary), std::string(command.examples)};
 }
 
+void add_common_options(OptionParser& parser, Console& console) {
+  parser.add_flag_everywhere("--ascii", console.ascii, "flats and sharps as b and # on the terminal too");
+}
+
 std::vector<CommandDescription> describe_commands(Console& console) {
   std::vector<CommandDescription> all;
   for (const Command& command : commands()) {
@@ -104,6 +112,7 @@ std::vector<CommandDescription> describe_commands(Console& console) {
     // Keeps the variables that the options write to.
     // cppcheck-suppress unreadVariable
     const std::function<void()> runs = command.set_up(parser, console);
+    add_common_options(parser, console);
     all.push_back(parser.description(std::string(command.name)));
     all.back().also = command.also;
   }

@@ -25,6 +25,8 @@ struct Command {
 [[nodiscard]] const Command* command_named(std::string_view name);
 /// A parser with the command's name, summary and examples, for its set_up.
 [[nodiscard]] OptionParser parser_of(const Command& command);
+/// Adds the options that every command and action has, after its own.
+void add_common_options(OptionParser& parser, Console& console);
 
 // One file each.
 std::function<void()> set_up_read(OptionParser& parser, Console& console);
@@ -39,6 +41,7 @@ std::function<void()> set_up_progressions(OptionParser& parser, Console& console
 std::function<void()> set_up_styles(OptionParser& parser, Console& console);
 std::function<void()> set_up_student(OptionParser& parser, Console& console);
 std::function<void()> set_up_ports(OptionParser& parser, Console& console);
+std::function<void()> set_up_settings(OptionParser& parser, Console& console);
 
 /// All commands of the table, read from the definitions that also parse the command line.
 [[nodiscard]] std::vector<CommandDescription> describe_commands(Console& console);

@@ -20,6 +20,7 @@ namespace {
 
 struct ExerciseOptions {
   CommonOptions common;
+  CadenceTermsOption terms;
   std::string family, id, choice, check, paper = "a4";
   int level = 1;
   int choices = 0;  ///< 0 for the usual number
@@ -61,12 +62,13 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   request.family = family_given(options.family);
   request.id = options.id;
   request.seed = options.seed;
+  request.terms = options.terms.checked();
   request.choices = options.choices != 0 ? options.choices : options.id.empty() ? 3 : 1;
   if (request.choices < 1 || request.choices > 8) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--choices: {} is out of range", request.choices),
                   "choose 1 to 8");
   }
-  const auto key = options.common.key_given();
+  const auto key = options.common.key_given(console);
   if (key) request.key = {key->tonic, key->mode.value_or(Mode::major)};
   if (!options.common.progression.empty()) {
     const Placement placed = options.common.placed(console);
@@ -173,6 +175,7 @@ std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
       .value_name("ANSWER");
   parser.add_option("--paper", options->paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
   parser.add_flag("--large", options->large, "large print");
+  options->terms.add(parser);
   options->common.add_out(parser, ".pdf, .svg, .png, .txt or .json; .wav, .flac or .mid for the sound of one");
   options->common.add_json(parser);
   return [options, &console] { run_exercise(*options, console); };

@@ -19,13 +19,14 @@
 #include "cli/studio/process_pool.h"
 #include "cli/studio/roster.h"
 #include "cli/web/packet_page.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {
 
 struct HandoutOptions {
   CommonOptions common;
+  CadenceTermsOption terms;
   PacketRequest request;
   std::string pdf, audio, roster, paper = "a4", shard;
   bool lesson = false, again = false;
@@ -226,6 +227,7 @@ void run_handout(HandoutOptions options, Console& console) {
   check(options);
   options.request.progression = options.common.progression;
   options.request.key = options.common.key;
+  options.request.terms = options.terms.checked();
   if (!options.roster.empty()) return RosterBatch(options, options.common.out.front(), console).run();
   const auto file = options.common.out_given({"html"});
   if (options.lesson) {
@@ -276,6 +278,7 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   parser.add_option("--jobs", options->jobs, "with a roster: so many packets side by side").value_name("N");
   parser.add_option("--shard", options->shard, "with a roster: one share of it, like 2/4").value_name("I/N");
   parser.add_flag("--again", options->again, "with a roster: also those that are there already");
+  options->terms.add(parser);
   options->common.add_out(parser, ".html; with a roster a folder");
   return [options, &console] { run_handout(*options, console); };
 }

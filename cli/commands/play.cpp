@@ -82,9 +82,9 @@ LiveArranger::Settings arranger_settings(const PlayOptions& options, bool speake
   return settings;
 }
 
-LiveController::Settings controller_settings(const PlayOptions& options) {
+LiveController::Settings controller_settings(const PlayOptions& options, const Console& console) {
   LiveController::Settings settings;
-  settings.key = options.common.key_given();
+  settings.key = options.common.key_given(console);
   settings.tempo_bpm = options.tempo;
   settings.count_in_bars = options.count_in_bars;
   settings.rounds = options.rounds;
@@ -116,7 +116,7 @@ void conclude(const PlayOptions& options, const PlaySession& session, const Live
     } else {
       const LiveArrangement& arrangement = controller.playing();
       const std::vector<std::uint8_t> bytes = write_midi(session.recording().song(
-          controller.arranger().source().name, arrangement.key, arrangement.piece.meter, end_ns));
+          controller.arranger().source().name, arrangement.key, arrangement.piece.meters.first(), end_ns));
       or_throw(write_file(options.record, {reinterpret_cast<const char*>(bytes.data()), bytes.size()}));
       console.out << "What was played is in " << options.record << ".\n";
     }
@@ -143,7 +143,7 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   LiveController controller(
       LiveArranger(options.common.source(console), value_or_throw(own_styles(console.configuration)),
                    arranger_settings(options, speakers, console)),
-      controller_settings(options));
+      controller_settings(options, console));
   Controllers controllers(controls_file(console));
   std::unique_ptr<MidiInput> keyboard, controls;
   std::optional<Listening> listening;

@@ -8,7 +8,7 @@
 #include "cli/formats/song_reading_text.h"
 #include "cli/options.h"
 #include "cli/studio/file_io.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 

@@ -257,7 +257,7 @@ void run_render(const RenderOptions& options, Console& console) {
   } else {
     const NamedProgression source = options.common.source(console);
     const std::vector<Style> among = value_or_throw(own_styles(console.configuration));
-    const auto key = options.common.key_given();
+    const auto key = options.common.key_given(console);
     tracks = value_or_throw(arrange_set(source, key, options.band.checked(), set, among));
   }
   RenderRun run(options, options.band.checked(), set, from_chords, console);

@@ -82,9 +82,9 @@ void answer_entry(Entry& entry, const std::vector<Entry>& history, const std::st
 }
 
 /// Options override the exercise data that the entry got from its task.
-void apply_exercise(Entry& entry, const NoteOptions& options) {
+void apply_exercise(Entry& entry, const NoteOptions& options, const Console& console) {
   if (!options.common.key.empty()) {
-    const auto key = *options.common.key_given();
+    const auto key = *options.common.key_given(console);
     entry.key = Key{key.tonic, key.mode.value_or(Mode::major)};
   }
   if (options.level) {
@@ -122,7 +122,7 @@ void run_note(const NoteOptions& options, Console& console) {
     entry.exercise = what.word;
     if (entry.kind != EntryKind::note) entry.level = student.profile.level;
   }
-  apply_exercise(entry, options);
+  apply_exercise(entry, options, console);
   check_words(entry);
   entry = value_or_throw(store.note(student.id, std::move(entry)));
   const nlohmann::ordered_json object{

@@ -10,7 +10,7 @@
 #include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "progressions/simplification.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {
@@ -36,7 +36,7 @@ std::function<void()> set_up_transpose(OptionParser& parser, Console& console) {
       .value_name("LEVEL");
   return [=, &parser, &console] {
     const auto file = options->out_given({"txt", "json"});
-    const auto key = options->key_given();
+    const auto key = options->key_given(console);
     const bool simplifies = parser.given("--simplify");
     const Level easy = simplifies ? value_or_throw(own_level("--simplify", *simplify, console.configuration)) : Level{};
     if (!key && !simplifies) {

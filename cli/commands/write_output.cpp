@@ -4,6 +4,7 @@
 
 #include <ostream>
 
+#include "cli/accidental_signs.h"
 #include "cli/errors.h"
 #include "cli/studio/file_io.h"
 
@@ -14,7 +15,8 @@ void write_output(const std::string& text, const std::optional<std::string>& fil
     or_throw(write_file(*file, text));
     return;
   }
-  console.out << text << std::flush;
+  const bool json = text.starts_with('{');
+  console.out << (console.shows_signs() && !json ? with_accidental_signs(text) : text) << std::flush;
   if (!console.out)
     throw Failure(ExitStatus::file_refused, "cannot write to standard output",
                   "check whether the disk is full or the program closed that it goes to");

@@ -8,7 +8,8 @@
 
 namespace romanesca {
 
-/// Writes the output to the file if one is given, else to standard output. Throws Failure if it cannot be written.
+/// Writes the output to the file if one is given, else to standard output, there with signs for flats and sharps if the
+/// terminal shows them; JSON always as it is. Throws Failure if it cannot be written.
 void write_output(const std::string& text, const std::optional<std::string>& file, Console& console);
 
 /// Shows the progress of a rendering in per cent if standard error is a terminal; removes the line at the end.

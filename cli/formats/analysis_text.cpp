@@ -10,6 +10,7 @@
 #include "cli/formats/wrapped_text.h"
 #include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -22,6 +23,13 @@ std::string key_line(const Progression& progression, const KeyReading& keys) {
     line += fmt::format(" ({:.0f} % sure)", std::floor(keys.main.confidence * 100));
   }
   return line + "\n";
+}
+
+/// How many bars there are where fewer stand on paper.
+std::string bars_line(const Progression& progression) {
+  const PrintedForm form = printed_form(progression);
+  if (form.bars() == form.bars_played) return {};
+  return fmt::format("{} bars as played, {} on paper; bars are counted as played\n", form.bars_played, form.bars());
 }
 
 /// The keys in order where there are several: "Keys: C major; from bar 17 Db major (by step)".
@@ -49,13 +57,15 @@ std::string remarks_text(const std::string& heading, const std::vector<Remark>& 
   return text;
 }
 
-std::string ideas_text(const std::vector<Idea>& ideas, int level, int width) {
+/// Each idea with the command that plays it, which is not wrapped: it is to be copied.
+std::string ideas_text(const AnalysisReport& report, int width) {
   std::string text;
-  for (const Idea& idea : ideas) {
-    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", level);
-    std::string chords = "|";
-    for (const Chord& chord : idea.chords) chords += " " + to_string(chord) + " |";
-    text += wrapped("  - ", chords + "  " + idea.text, width);
+  for (const Idea& idea : report.ideas) {
+    if (text.empty()) text = fmt::format("\nTo try next (level {})\n", report.level);
+    std::string place = idea.bar == 0 ? "New" : bars_text(idea.bar, idea.bars);
+    place.front() = capital(place.front());
+    text += wrapped("  - ", fmt::format("{}: {}  {}", place, idea.progression, idea.text), width);
+    text += "      " + command_to_hear(idea, report.progression) + "\n";
   }
   return text;
 }
@@ -68,7 +78,7 @@ std::string analysis_text(const AnalysisReport& answer, int width) {
   text += key_line(progression, answer.analysis.keys);
   const std::string regions = regions_line(answer.analysis);
   if (!regions.empty()) text += wrapped("", regions, width);
-  text += "\n" + chart_grid(progression, answer.analysis, width);
+  text += bars_line(progression) + "\n" + chart_grid(progression, answer.analysis, width);
   for (const PatternMatch& match : answer.patterns) {
     if (&match == &answer.patterns.front()) text += "\nKnown patterns\n";
     text += fmt::format("  - {}: {}", bars_text(match.bar, match.bars), match.id);
@@ -76,7 +86,7 @@ std::string analysis_text(const AnalysisReport& answer, int width) {
   }
   text += remarks_text("What to hear", answer.remarks, false, width);
   text += remarks_text("Worth a second look", answer.remarks, true, width);
-  text += ideas_text(answer.ideas, answer.level, width);
+  text += ideas_text(answer, width);
   return text;
 }
 

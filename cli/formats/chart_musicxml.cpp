@@ -12,6 +12,7 @@
 #include "cli/formats/musicxml_harmony.h"
 #include "cli/formats/musicxml_note.h"
 #include "cli/formats/written_rhythm.h"
+#include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/text/characters.h"
 
@@ -34,6 +35,14 @@ std::string printable(const std::string& text) {
   return clean;
 }
 
+/// The passes that an ending is for, as MusicXML lists them: "1, 2".
+std::string ending_numbers(const PrintedBar& bar) {
+  std::string numbers;
+  for (int pass = bar.ending; pass <= std::max(bar.ending, bar.ending_to); ++pass)
+    numbers += (numbers.empty() ? "" : ", ") + std::to_string(pass);
+  return numbers;
+}
+
 /// Makes the measures one after the other, each from its own small tree, so that a long song needs no tree of all.
 class MeasureWriter {
  public:
@@ -42,34 +51,66 @@ class MeasureWriter {
         hands_(hands),
         timeline_(placed.analysis.timeline),
         words_(words_by_chord(placed.progression)),
-        accidentals_{Accidentals(signature()), Accidentals(signature())} {
+        form_(printed_form(placed.progression)),
+        accidentals_{Accidentals(key().signature()), Accidentals(key().signature())} {
     std::int64_t common = 1;
-    for (std::size_t first = 0; first < timeline_.chords.size() && common <= most_divisions;) {
+    first_chord_.resize(static_cast<std::size_t>(timeline_.bars) + 1, timeline_.chords.size());
+    for (std::size_t first = 0; first < timeline_.chords.size();) {
       const std::size_t end = end_of_bar(first);
-      common = std::lcm(common, divisions_for(rhythm_of(first, end)));
+      first_chord_[static_cast<std::size_t>(timeline_.chords[first].bar) - 1] = first;
+      if (common <= most_divisions) common = std::lcm(common, divisions_for(rhythm_of(first, end)));
       first = end;
     }
     if (common <= most_divisions) common_divisions_ = std::lcm(common, bar_denominator());
+    for (const PrintedSection& section : form_.sections) bars_ += section.bars.size();
   }
 
-  /// The next measure, @p number counted from 1.
-  [[nodiscard]] std::string next(int number);
+  /// All measures, as they stand on paper. Recalled sections are written out, since a measure cannot stand for them.
+  [[nodiscard]] std::string all() {
+    std::string text;
+    for (const PrintedSection& section : form_.sections) {
+      for (std::size_t i = 0; i < section.bars.size(); ++i) text += next(section, i);
+    }
+    return text;
+  }
 
  private:
-  [[nodiscard]] int signature() const { return placed_.analysis.keys.main.key.signature(); }
-  [[nodiscard]] std::int64_t bar_denominator() const { return timeline_.meter.bar_length().denominator(); }
+  /// The key that the bar is heard in.
+  [[nodiscard]] const Key& key() const {
+    const std::vector<Key>& keys = placed_.analysis.keys.by_bar;
+    const auto bar = static_cast<std::size_t>(bar_ - 1);
+    return bar < keys.size() ? keys[bar] : placed_.analysis.keys.main.key;
+  }
+  [[nodiscard]] std::int64_t bar_denominator() const {
+    std::int64_t common = 1;
+    for (const MeterChange& change : timeline_.meters.changes())
+      common = std::lcm(common, change.meter.bar_length().denominator());
+    return common;
+  }
+  /// The measure of a section's bar. @param index of the bar in the section
+  [[nodiscard]] std::string next(const PrintedSection& section, std::size_t index);
+  [[nodiscard]] Meter meter() const { return timeline_.meters.at(bar_); }
+  /// Pulses a minute that count in the bar; nothing where none is stated.
+  [[nodiscard]] std::optional<double> tempo() const;
   /// Behind the last chord of the bar that @p first begins.
   [[nodiscard]] std::size_t end_of_bar(std::size_t first) const;
   [[nodiscard]] std::vector<WrittenNote> rhythm_of(std::size_t first, std::size_t end) const;
   [[nodiscard]] static std::int64_t divisions_for(const std::vector<WrittenNote>& rhythm);
-  void add_attributes(pugi::xml_node measure, bool whole) const;
-  void add_tempo(pugi::xml_node measure) const;
-  void add_section(pugi::xml_node measure);
+  /// Where the measure begins in another key than the one before on paper.
+  [[nodiscard]] bool enters_key();
+  /// What a measure states anew: divisions, key, meter, and in the first one all the rest.
+  struct Attributes {
+    bool divisions = false, key = false, time = false, rest = false;
+  };
+  void add_attributes(pugi::xml_node measure, const Attributes& which) const;
+  void add_tempo(pugi::xml_node measure);
+  void add_section(pugi::xml_node measure, const PrintedSection& section);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
   /// The chord symbol over the first staff, the numeral under the second.
   void add_signs(pugi::xml_node measure, int staff, std::size_t chord);
   void add_numeral(pugi::xml_node measure, const AnalysedChord& chord);
-  void add_barline(pugi::xml_node measure, int number) const;
+  void add_left_barline(pugi::xml_node measure, const PrintedBar& bar);
+  void add_right_barline(pugi::xml_node measure, const PrintedBar& bar, bool section_ends) const;
   [[nodiscard]] std::vector<WrittenChord::Note> notes_of(std::size_t chord, int staff, bool from, bool to) const;
   [[nodiscard]] bool held_into(std::size_t chord, const Pitch& pitch, int staff) const;
   [[nodiscard]] std::int64_t in_divisions(Beats length) const { return (length * divisions_).numerator(); }
@@ -80,12 +121,20 @@ class MeasureWriter {
   const Placement& placed_;
   const Hands& hands_;
   const Timeline& timeline_;
-  std::vector<std::string> words_;          // of each chord; empty for a song without words
+  std::vector<std::string> words_;  // of each chord; empty for a song without words
+  PrintedForm form_;
+  int bar_ = 1;                             // of the measure, as played, from 1
+  std::vector<std::size_t> first_chord_;    // of each bar as played
+  std::size_t bars_ = 0;                    // on paper
   std::array<Accidentals, 2> accidentals_;  // of each staff
   std::optional<std::int64_t> common_divisions_;
   std::int64_t divisions_ = 0;  // as last written; 0 before the first
   std::size_t chord_ = 0;       // the first of the bar
-  std::optional<std::uint32_t> section_;
+  int number_ = 0;              // of the measure, from 1
+  std::optional<Key> written_key_;
+  std::optional<Meter> meter_;  // as last written
+  std::string ending_;          // the passes of the one that is open
+  std::optional<double> tempo_;
   std::optional<Key> key_;  // that the numerals before were read in
 };
 
@@ -98,7 +147,7 @@ std::size_t MeasureWriter::end_of_bar(std::size_t first) const {
 std::vector<WrittenNote> MeasureWriter::rhythm_of(std::size_t first, std::size_t end) const {
   std::vector<Beats> lengths;
   for (std::size_t i = first; i < end; ++i) lengths.push_back(timeline_.chords[i].length);
-  return written_bar(lengths, timeline_.meter);
+  return written_bar(lengths, timeline_.meters.at(timeline_.chords[first].bar));
 }
 
 std::int64_t MeasureWriter::divisions_for(const std::vector<WrittenNote>& rhythm) {
@@ -107,16 +156,28 @@ std::int64_t MeasureWriter::divisions_for(const std::vector<WrittenNote>& rhythm
   return divisions;
 }
 
-void MeasureWriter::add_attributes(pugi::xml_node measure, bool whole) const {
+bool MeasureWriter::enters_key() {
+  if (written_key_ == key()) return false;
+  written_key_ = key();
+  for (Accidentals& staff : accidentals_) staff.change_signature(key().signature());
+  return true;
+}
+
+void MeasureWriter::add_attributes(pugi::xml_node measure, const Attributes& which) const {
+  if (!which.divisions && !which.key && !which.time) return;
   pugi::xml_node attributes = measure.append_child("attributes");
-  attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
-  if (!whole) return;
-  pugi::xml_node key = attributes.append_child("key");
-  key.append_child("fifths").text() = signature();
-  key.append_child("mode").text() = std::string(to_string(placed_.analysis.keys.main.key.mode)).c_str();
-  pugi::xml_node time = attributes.append_child("time");
-  time.append_child("beats").text() = timeline_.meter.upper;
-  time.append_child("beat-type").text() = timeline_.meter.lower;
+  if (which.divisions) attributes.append_child("divisions").text() = static_cast<long long>(divisions_);
+  if (which.key) {
+    pugi::xml_node written = attributes.append_child("key");
+    written.append_child("fifths").text() = key().signature();
+    written.append_child("mode").text() = std::string(to_string(key().mode)).c_str();
+  }
+  if (which.time) {
+    pugi::xml_node time = attributes.append_child("time");
+    time.append_child("beats").text() = meter().upper;
+    time.append_child("beat-type").text() = meter().lower;
+  }
+  if (!which.rest) return;
   attributes.append_child("staves").text() = 2;
   for (const int staff : {1, 2}) {
     pugi::xml_node clef = attributes.append_child("clef");
@@ -126,27 +187,36 @@ void MeasureWriter::add_attributes(pugi::xml_node measure, bool whole) const {
   }
 }
 
-void MeasureWriter::add_tempo(pugi::xml_node measure) const {
-  const std::optional<double>& tempo = placed_.progression.tempo_bpm;
-  if (!tempo) return;
-  const Beats pulse = timeline_.meter.pulse_length();
+std::optional<double> MeasureWriter::tempo() const {
+  std::optional<double> bpm = placed_.progression.tempo_bpm;
+  for (const StatedTempo& stated : timeline_.tempos) {
+    if (stated.bar <= bar_) bpm = stated.bpm;
+  }
+  const std::optional<double> own = chord_ < timeline_.chords.size()
+                                        ? placed_.progression.sections[timeline_.chords[chord_].section].tempo_bpm
+                                        : std::nullopt;
+  return own ? own : bpm;
+}
+
+void MeasureWriter::add_tempo(pugi::xml_node measure) {
+  const std::optional<double> now = tempo();
+  if (!now || now == tempo_) return;
+  tempo_ = now;
+  const Beats pulse = meter().pulse_length();
   pugi::xml_node direction = measure.append_child("direction");
   direction.append_attribute("placement") = "above";
   pugi::xml_node metronome = direction.append_child("direction-type").append_child("metronome");
-  const NoteValue felt = timeline_.meter.is_compound() ? NoteValue{0, true} : NoteValue{0, false};
+  const NoteValue felt = meter().is_compound() ? NoteValue{0, true} : NoteValue{0, false};
   metronome.append_child("beat-unit").text() = std::string(type_name(felt)).c_str();
   if (felt.dotted) metronome.append_child("beat-unit-dot");
-  metronome.append_child("per-minute").text() = fmt::format("{}", *tempo).c_str();
+  metronome.append_child("per-minute").text() = fmt::format("{}", *now).c_str();
   direction.append_child("staff").text() = 1;
-  direction.append_child("sound").append_attribute("tempo") = fmt::format("{}", *tempo * pulse.quarters()).c_str();
+  direction.append_child("sound").append_attribute("tempo") = fmt::format("{}", *now * pulse.quarters()).c_str();
 }
 
-void MeasureWriter::add_section(pugi::xml_node measure) {
-  const std::uint32_t section = timeline_.chords[chord_].section;
-  if (section_ == section) return;
-  section_ = section;
-  const std::string& name = placed_.progression.sections[section].name;
-  if (name.empty()) return;
+void MeasureWriter::add_section(pugi::xml_node measure, const PrintedSection& section) {
+  if (section.name.empty()) return;
+  const std::string name = section.times > 1 ? fmt::format("{} x{}", section.name, section.times) : section.name;
   pugi::xml_node direction = measure.append_child("direction");
   direction.append_attribute("placement") = "above";
   direction.append_child("direction-type").append_child("rehearsal").text() = printable(name).c_str();
@@ -198,7 +268,7 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
   accidentals.start_bar();
   if (rhythm.back().event == 0 && hand(chord_, staff).empty()) {
     add_signs(measure, staff, chord_);
-    add_bar_rest(measure, in_divisions(timeline_.meter.bar_length()), staff);
+    add_bar_rest(measure, in_divisions(meter().bar_length()), staff);
     return;
   }
   for (std::size_t i = 0; i < rhythm.size(); ++i) {
@@ -214,40 +284,88 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
   }
 }
 
-void MeasureWriter::add_barline(pugi::xml_node measure, int number) const {
-  const bool last = number == timeline_.bars;
-  const bool section_ends =
-      chord_ < timeline_.chords.size() && section_ && timeline_.chords[chord_].section != *section_;
-  if (!last && !section_ends) return;
+void MeasureWriter::add_left_barline(pugi::xml_node measure, const PrintedBar& bar) {
+  const bool opens = bar.opens || (number_ == 1 && hands_.loops);
+  if (!opens && bar.ending == 0) return;
   pugi::xml_node line = measure.append_child("barline");
-  line.append_attribute("location") = "right";
-  line.append_child("bar-style").text() = last ? "light-heavy" : "light-light";
-  if (last && hands_.loops) line.append_child("repeat").append_attribute("direction") = "backward";
+  line.append_attribute("location") = "left";
+  if (opens) line.append_child("bar-style").text() = "heavy-light";
+  if (bar.ending > 0) {
+    ending_ = ending_numbers(bar);
+    pugi::xml_node ending = line.append_child("ending");
+    ending.append_attribute("number") = ending_.c_str();
+    ending.append_attribute("type") = "start";
+  }
+  if (opens) line.append_child("repeat").append_attribute("direction") = "forward";
 }
 
-std::string MeasureWriter::next(int number) {
+void MeasureWriter::add_right_barline(pugi::xml_node measure, const PrintedBar& bar, bool section_ends) const {
+  const bool last = static_cast<std::size_t>(number_) == bars_;
+  const bool closes = bar.closes > 0 || (last && hands_.loops);
+  if (!last && !section_ends && !closes && !bar.ending_ends) return;
+  pugi::xml_node line = measure.append_child("barline");
+  line.append_attribute("location") = "right";
+  if (last || closes || section_ends)
+    line.append_child("bar-style").text() = last || closes ? "light-heavy" : "light-light";
+  if (bar.ending_ends) {
+    pugi::xml_node ending = line.append_child("ending");
+    ending.append_attribute("number") = ending_.c_str();
+    ending.append_attribute("type") = bar.closes > 0 ? "stop" : "discontinue";
+  }
+  if (!closes) return;
+  pugi::xml_node repeat = line.append_child("repeat");
+  repeat.append_attribute("direction") = "backward";
+  if (bar.closes > 2) repeat.append_attribute("times") = bar.closes;
+}
+
+/// The sign or words at a place of the form, and what they do in playback.
+void add_form_sign(pugi::xml_node measure, const char* sign, const char* words, const char* sound, const char* value) {
+  pugi::xml_node direction = measure.append_child("direction");
+  direction.append_attribute("placement") = "above";
+  pugi::xml_node type = direction.append_child("direction-type");
+  if (sign != nullptr) {
+    type.append_child(sign);
+  } else {
+    type.append_child("words").text() = words;
+  }
+  direction.append_child("staff").text() = 1;
+  direction.append_child("sound").append_attribute(sound) = value;
+}
+
+void add_signs_after(pugi::xml_node measure, const PrintedBar& bar, Jump jump) {
+  if (bar.fine) add_form_sign(measure, nullptr, "Fine", "fine", "yes");
+  if (bar.to_coda) add_form_sign(measure, nullptr, "To Coda", "tocoda", "coda");
+  if (jump == Jump::none) return;
+  const std::string words(to_string(jump));
+  const bool segno = words.starts_with("D.S.");
+  add_form_sign(measure, nullptr, words.c_str(), segno ? "dalsegno" : "dacapo", segno ? "segno" : "yes");
+}
+
+std::string MeasureWriter::next(const PrintedSection& section, std::size_t index) {
+  const PrintedBar& bar = section.bars[index];
   pugi::xml_document tree;
   pugi::xml_node measure = tree.append_child("measure");
-  measure.append_attribute("number") = number;
-  const std::size_t end = end_of_bar(chord_);
-  const std::vector<WrittenNote> rhythm = rhythm_of(chord_, end);
+  measure.append_attribute("number") = ++number_;
+  bar_ = bar.bar;
+  chord_ = first_chord_[static_cast<std::size_t>(bar_) - 1];
+  const std::vector<WrittenNote> rhythm = rhythm_of(chord_, end_of_bar(chord_));
   const std::int64_t before = divisions_;
-  if (number == 1 && hands_.loops) {
-    pugi::xml_node line = measure.append_child("barline");
-    line.append_attribute("location") = "left";
-    line.append_child("bar-style").text() = "heavy-light";
-    line.append_child("repeat").append_attribute("direction") = "forward";
-  }
+  add_left_barline(measure, bar);
   divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
-  if (divisions_ != before) add_attributes(measure, before == 0);
-  add_section(measure);
-  if (number == 1) add_tempo(measure);
+  const bool first = before == 0;
+  add_attributes(measure, {divisions_ != before, enters_key() || first, meter_ != meter(), first});
+  meter_ = meter();
+  if (index == 0) add_section(measure, section);
+  if (bar.segno) add_form_sign(measure, "segno", nullptr, "segno", "segno");
+  if (bar.coda) add_form_sign(measure, "coda", nullptr, "coda", "coda");
+  add_tempo(measure);
   add_staff(measure, 1, rhythm);
   measure.append_child("backup").append_child("duration").text() =
-      static_cast<long long>(in_divisions(timeline_.meter.bar_length()));
+      static_cast<long long>(in_divisions(meter().bar_length()));
   add_staff(measure, 2, rhythm);
-  chord_ = end;
-  add_barline(measure, number);
+  const bool section_ends = index + 1 == section.bars.size();
+  add_signs_after(measure, bar, section_ends ? section.jump : Jump::none);
+  add_right_barline(measure, bar, section_ends);
   TextWriter writer;
   measure.print(writer, indent, pugi::format_default, pugi::encoding_utf8, 2);
   return writer.text;
@@ -281,7 +399,7 @@ std::string chart_musicxml(const Placement& placed, const Hands& hands) {
   const std::size_t at = whole.find(gap);
   std::string text = whole.substr(0, at) + "<part id=\"P1\">\n";
   MeasureWriter measures(placed, hands);
-  for (int number = 1; number <= placed.analysis.timeline.bars; ++number) text += measures.next(number);
+  text += measures.all();
   text += std::string(indent) + "</part>" + whole.substr(at + gap.size());
   return text;
 }

@@ -42,7 +42,7 @@ OrderedJson chord_json(const Progression& progression, const Analysis& analysis,
   OrderedJson chord{{"section", progression.sections[timed.section].name},
                     {"bar", timed.bar},
                     {"beat", number_json(timeline.beat_in_bar(timed))},
-                    {"beats", number_json(timed.length * timeline.meter.lower / 4)},
+                    {"beats", number_json(timed.length * timeline.meters.at(timed.bar).lower / 4)},
                     {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
   if (timed.chord) {
     OrderedJson tones = OrderedJson::array();
@@ -100,6 +100,8 @@ ChordsJson analysis_json(const AnalysisReport& report) {
     json[list] = OrderedJson::array();
   }
   json["chords"] = nullptr;
+  const PrintedForm form = printed_form(report.progression);
+  if (form.bars() != form.bars_played) json["bars"] = {{"played", form.bars_played}, {"printed", form.bars()}};
   for (const KeyGuess& guess : analysis.keys.alternatives) json["alternatives"].push_back(key_json(guess));
   const std::vector<KeyRegion> regions = key_regions(analysis);
   for (const KeyRegion& region : regions) {
@@ -129,7 +131,13 @@ ChordsJson analysis_json(const AnalysisReport& report) {
   for (const Idea& idea : report.ideas) {
     OrderedJson chords = OrderedJson::array();
     for (const Chord& chord : idea.chords) chords.push_back(to_string(chord));
-    json["ideas"].push_back({{"kind", idea.kind}, {"chords", std::move(chords)}, {"text", idea.text}});
+    json["ideas"].push_back({{"kind", idea.kind},
+                             {"bar", idea.bar},
+                             {"bars", idea.bars},
+                             {"chords", std::move(chords)},
+                             {"progression", idea.progression},
+                             {"text", idea.text},
+                             {"command", command_to_hear(idea, report.progression)}});
   }
   for (const Continuation& next : report.next) {
     json["next"].push_back({{"symbol", to_string(next.chord)},
@@ -154,7 +162,11 @@ ChordsJson chart_json(const Progression& progression, const Analysis& analysis, 
   const auto chord_of = [&progression, &analysis, &hands](std::size_t i) {
     const HandsChord& chord = hands.chords[i];
     OrderedJson json = chord_json(progression, analysis, i);
+    // Of the right hand's shape; that of the chord that sounds, which its numeral has too, is chord_inversion.
     json["inversion"] = chord.inversion < 0 ? OrderedJson(nullptr) : OrderedJson(chord.inversion);
+    const auto& sounding = analysis.chords[i].timed.chord;
+    const std::optional<int> by_bass = sounding ? sounding->inversion() : std::nullopt;
+    json["chord_inversion"] = by_bass ? OrderedJson(*by_bass) : OrderedJson(nullptr);
     json["right"] = hand_json(chord.right, chord.right_fingers, chord.stays);
     json["left"] = hand_json(chord.left, chord.left_fingers, {});
     return json;

@@ -86,6 +86,7 @@ OrderedJson exercise_json(const Exercise& exercise, const std::string& choice, b
                    {"easier", exercise.easier},
                    {"harder", exercise.harder},
                    {"listen", exercise.listen}};
+  if (!exercise.made_simpler.empty()) json["made_simpler"] = exercise.made_simpler;
   add_material(json, exercise);
   if (exercise.answer) {
     json["asks"] = exercise.answer->asks;

@@ -18,6 +18,8 @@ class Accidentals {
   explicit Accidentals(int signature) noexcept : signature_(signature) {}
 
   void start_bar() noexcept { written_.clear(); }
+  /// From the next bar on.
+  void change_signature(int signature) noexcept { signature_ = signature; }
   /// The word of MusicXML, or null where the note needs none, or one that has no sign (four sharps). Remembers the
   /// note.
   [[nodiscard]] const char* needed_for(const Pitch& pitch);

@@ -4,7 +4,7 @@
 
 #include "cli/formats/chords_json.h"
 #include "cli/formats/wrapped_text.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 #include "theory/songs/symbol_text.h"
 
 namespace romanesca {

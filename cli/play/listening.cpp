@@ -27,9 +27,9 @@ void Listening::begin_chord(const LiveArrangement& arrangement, std::size_t chor
 }
 
 void Listening::begin_beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns) {
-  if (kind_ != Kind::line || !is_strong(arrangement.piece.meter, pulse)) return;
+  if (kind_ != Kind::line || !is_strong(arrangement.piece.meter_of(bar), pulse)) return;
   // The event of a beat comes before that of the chord that begins on it, so the chord is looked up here.
-  const std::int32_t tick = arrangement.piece.bar_ticks * bar + arrangement.piece.pulse_ticks * pulse;
+  const std::int32_t tick = arrangement.piece.tick_of(bar, pulse);
   std::optional<Chord> chord;
   for (std::size_t i = 0; i < arrangement.piece.chords.size(); ++i) {
     if (arrangement.piece.chords[i].tick <= tick && tick < arrangement.piece.chords[i].until)

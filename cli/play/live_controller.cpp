@@ -279,7 +279,7 @@ void LiveController::handle_event(const LiveEvent& event) {
     case Kind::pulse:
       bar_ = event.bar;
       pulse_ = event.pulse;
-      chord_ = chord_at(event.bar * playing_->piece.bar_ticks + event.pulse * playing_->piece.pulse_ticks);
+      chord_ = chord_at(playing_->piece.tick_of(event.bar, event.pulse));
       break;
     case Kind::chord:
     case Kind::waiting:

@@ -110,15 +110,15 @@ class Screen {
   void header() {
     const LiveArrangement& arrangement = controller_.playing();
     add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(status_.title, columns_ / 3),
-                    to_string(arrangement.key), controller_.tempo_bpm(), to_string(arrangement.piece.meter),
+                    to_string(arrangement.key), controller_.tempo_bpm(), to_string(arrangement.piece.meter_of(controller_.bar())),
                     arrangement.style, status_.port));
     blank_line();
   }
 
   void beat_lights() {
     const LivePiece& piece = controller_.playing().piece;
-    const int pulses = piece.bar_ticks / piece.pulse_ticks;
     const bool counting = controller_.counting() > 0;
+    const int pulses = piece.meter_of(counting ? 0 : controller_.bar()).pulses();
     const int lit = counting ? (pulses - controller_.counting() % pulses) % pulses : controller_.pulse();
     std::string lights;
     for (int i = 0; i < pulses; ++i) {
@@ -157,8 +157,7 @@ class Screen {
             static_cast<std::size_t>(std::count_if(arrangement.chords.begin(), arrangement.chords.end(), in_section));
       if (first == end) return nullptr;
     }
-    const std::int32_t tick =
-        controller_.bar() * arrangement.piece.bar_ticks + controller_.pulse() * arrangement.piece.pulse_ticks;
+    const std::int32_t tick = arrangement.piece.tick_of(controller_.bar(), controller_.pulse());
     const auto coming = std::find_if(arrangement.piece.chords.begin(), arrangement.piece.chords.end(),
                                      [&](const LiveChord& chord) { return chord.tick >= tick; });
     std::size_t next = controller_.chord() ? static_cast<std::size_t>(*controller_.chord()) + 1
@@ -192,7 +191,8 @@ class Screen {
     const LiveArrangement& arrangement = controller_.playing();
     const ShownChord* const now = controller_.chord() ? chord_at(*controller_.chord()) : next_chord();
     if (now != nullptr && !now->right.empty()) {
-      add(fmt::format("right hand  {}    fingers  {}    {}", now->right, now->fingers, now->numeral));
+      add(fmt::format("{} hand  {}    fingers  {}    {}", now->left_alone ? "left" : "right", now->right, now->fingers,
+                      now->numeral));
     } else {
       add("");
     }

@@ -4,6 +4,8 @@
 
 #include <ostream>
 
+#include "cli/accidental_signs.h"
+
 namespace romanesca {
 namespace {
 
@@ -127,12 +129,14 @@ void PlaySession::handle_event(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   const LiveArrangement& arrangement = controller_.playing();
   switch (event.kind) {
-    case Kind::pulse:
-      recording_.add_beat(sounding_time(event), arrangement.piece.meter.pulse_length() * event.pulse,
-                          arrangement.piece.meter.pulse_length(), arrangement.piece.meter.bar_length());
+    case Kind::pulse: {
+      const Meter meter = arrangement.piece.meter_of(event.bar);
+      recording_.add_beat(sounding_time(event), meter.pulse_length() * event.pulse, meter.pulse_length(),
+                          meter.bar_length());
       if (listening_ != nullptr) listening_->begin_beat(arrangement, event.bar, event.pulse, sounding_time(event));
       if (event.pulse == 0 && !settings_.screen) print_line(bar_line(controller_));
       break;
+    }
     case Kind::chord: {
       const auto index = static_cast<std::size_t>(event.chord);
       if (index >= arrangement.chords.size() || event.piece != &arrangement.piece) break;
@@ -192,14 +196,18 @@ void PlaySession::check_port() {
 // Output --------------------------------------------------------------------------------------------------------------
 
 void PlaySession::print_line(const std::string& line) {
-  if (!painter_) console_.out << line << "\n" << std::flush;
+  if (!painter_) console_.out << (console_.shows_signs() ? with_accidental_signs(line) : line) << "\n" << std::flush;
 }
 
 void PlaySession::draw() {
   if (!painter_) return;
   if (settings_.stats) status_.stats = stats_text();
   const LiveEnvironment::Size size = environment_.size();
-  painter_->paint(screen_lines(controller_, status_, size), size);
+  std::vector<std::string> lines = screen_lines(controller_, status_, size);
+  if (console_.shows_signs()) {
+    for (std::string& line : lines) line = with_accidental_signs(line);
+  }
+  painter_->paint(lines, size);
 }
 
 std::string PlaySession::stats_text() const {

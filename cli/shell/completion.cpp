@@ -36,7 +36,8 @@ const std::map<std::string, std::vector<std::string>>& words_of_options() {
       {"--paper", {"a4", "letter"}},
       {"--rate", {"44100", "48000", "96000"}},
       {"--simplify", levels},
-      {"--voicing", {"close", "root", "open", "shell", "rootless", "four-part"}},
+      {"--terms", {"british", "american"}},
+      {"--voicing", {"close", "root", "open", "shell", "rootless", "two-hand", "four-part"}},
   };
   return table;
 }

@@ -38,15 +38,45 @@ Performance at_tempo(Arrangement arrangement, double quarters_per_minute) {
   return performance;
 }
 
-std::vector<Marker> chord_markers(const Score& score, Beats before) {
+std::vector<Marker> chord_markers(const Score& score, Beats before, NoteNames names) {
   std::vector<Marker> markers;
   Beats until;
   for (const ScoreChord& chord : score.chords) {
     if (chord.start > until) markers.push_back({before + until, "N.C."});
     until = chord.start + chord.length;
-    if (!chord.held) markers.push_back({before + chord.start, to_string(chord.chord)});
+    if (!chord.held) markers.push_back({before + chord.start, name_in(chord.chord, names)});
   }
   return markers;
+}
+
+/// Meters and keys, also where they change. @param before the length of the count-in
+void add_signatures(MidiSong& song, const Placement& placed, const BandArrangement& band, const BandRequest& request) {
+  const Meter meter = band.score.meter();
+  const Beats before = meter.bar_length() * request.count_in_bars;
+  song.meter_upper = meter.upper;
+  song.meter_lower = meter.lower;
+  for (const MeterChange& change : band.score.meters.changes()) {
+    if (change.bar > 1) song.later_meters.push_back({before + change.start, change.meter.upper, change.meter.lower});
+  }
+  song.key_sharps = placed.key.signature();
+  song.key_minor = placed.key.mode == Mode::minor;
+  // A key that the text states: in each round, moved with it.
+  const Timeline& timeline = placed.analysis.timeline;
+  const int bars = static_cast<int>(band.score.bars.size()) - request.intro_bars;
+  const int rounds = timeline.keys.empty() || timeline.bars == 0 ? 0 : bars / timeline.bars;
+  for (int round = 0; round < rounds; ++round) {
+    const Key home = key_of_round(placed.key, request.step_up ? round : 0);
+    const int first = request.intro_bars + round * timeline.bars;
+    const auto add = [&](int bar, const Key& key) {
+      song.later_keys.push_back({before + band.score.meters.start_of(bar), key.signature(), is_minorish(key.mode)});
+    };
+    if (round > 0) add(first + 1, home);
+    for (const StatedKey& stated : timeline.keys) {
+      const Key& there = placed.analysis.keys.by_bar[static_cast<std::size_t>(stated.bar - 1)];
+      const Key moved = simplest_spelling({there.tonic + (home.tonic - placed.key.tonic), there.mode});
+      add(first + stated.bar, moved);
+    }
+  }
 }
 
 Status check_length(int bars, int times) {
@@ -128,7 +158,7 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   const Style& style = **chosen;
   BackingTrack track;
   track.key = placed.key;
-  track.meter = to_string(timeline.meter);
+  track.meter = to_string(timeline.meter());
   track.style = style.id;
   const double song_bpm = progression.tempo_bpm.value_or(style.usual_bpm);
   track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : song_bpm;
@@ -149,18 +179,16 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   track.bars = static_cast<int>(band.score.bars.size());
 
   Performance& performance = track.song.performance;
-  performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter.pulse_length().quarters());
+  performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter().pulse_length().quarters());
   for (Part& part : performance.parts) part.muted = part.name == students_part;
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   track.left_to_student =
       request.only.empty() && std::any_of(performance.parts.begin(), performance.parts.end(),
                                           [](const Part& part) { return part.name == students_part && part.muted; });
   track.song.title = progression.title.empty() ? placed.name : progression.title;
-  track.song.meter_upper = timeline.meter.upper;
-  track.song.meter_lower = timeline.meter.lower;
-  track.song.key_sharps = placed.key.signature();
-  track.song.key_minor = placed.key.mode == Mode::minor;
-  track.song.markers = chord_markers(band.score, timeline.meter.bar_length() * request.count_in_bars);
+  add_signatures(track.song, placed, band, request);
+  track.song.markers =
+      chord_markers(band.score, timeline.meter().bar_length() * request.count_in_bars, progression.names);
   track.score = std::move(band.score);
   const std::string name = name_for_file(placed.name);
   track.usual_file =

@@ -39,13 +39,14 @@ void add_chords(LiveArrangement& arrangement, const Placement& placed, const Han
     const HandsChord& hand = hands.chords[which];
     ShownChord chord;
     chord.chord = timed.chord;
-    chord.symbol = to_string(timed.chord);
+    chord.symbol = name_in(timed.chord, placed.progression.names);
     if (analysed[which].reading) chord.numeral = to_string(analysed[which].reading->numeral);
-    chord.right = joined(hand.right);
-    chord.fingers = joined(hand.right_fingers);
+    chord.left_alone = hand.right.empty();
+    chord.right = joined(chord.left_alone ? hand.left : hand.right);
+    chord.fingers = joined(chord.left_alone ? hand.left_fingers : hand.right_fingers);
     const std::int32_t tick = live_tick_of(timed.start);
-    chord.bar = tick / arrangement.piece.bar_ticks;
-    chord.starts_bar = tick % arrangement.piece.bar_ticks == 0;
+    chord.bar = arrangement.piece.bar_at(tick);
+    chord.starts_bar = tick == arrangement.piece.start_of(chord.bar);
     arrangement.piece.chords.push_back({tick, live_tick_of(timed.start + timed.length), timed.held});
     arrangement.chords.push_back(std::move(chord));
   }
@@ -74,16 +75,20 @@ void add_sections(LiveArrangement& arrangement, const Placement& placed, const S
 void add_calls(Performance& performance, const Score& score, int call_bars, int level, std::uint32_t seed) {
   const auto part = static_cast<std::uint8_t>(performance.parts.size());
   performance.parts.push_back({"call", InstrumentId::vibraphone, 0, false});
-  const Beats turn = score.meter.bar_length() * call_bars;
   std::uint32_t number = seed;
-  for (Beats start; start + turn <= score.length(); start += turn * 2) {
+  const int bars = static_cast<int>(score.bars.size());
+  for (int bar = 1; bar + call_bars <= bars + 1; bar += 2 * call_bars) {
+    const Beats start = score.meters.start_of(bar);
+    const Meter meter = score.meters.at(bar);
+    const Beats turn = meter.bar_length() * call_bars;
+    if (score.meters.start_of(bar + call_bars) != start + turn) continue;  // the meter changes inside
     std::vector<CallChord> chords;
     for (const ScoreChord& chord : score.chords) {
       if (chord.start + chord.length > start && chord.start < start + turn) {
         chords.push_back({chord.start - start, chord.length, chord.chord});
       }
     }
-    for (NoteEvent note : call_phrase(chords, score.meter, call_bars, level, number++, part)) {
+    for (NoteEvent note : call_phrase(chords, meter, call_bars, level, number++, part)) {
       note.start += start;
       performance.events.push_back(note);
     }
@@ -142,7 +147,7 @@ Result<std::unique_ptr<LiveArrangement>> LiveArranger::make(const std::optional<
   arrangement->key = placed.key;
   arrangement->style = track.style;
   arrangement->tempo_bpm = track.tempo_bpm;
-  arrangement->piece = lay_out(track.song.performance, placed.analysis.timeline.meter, {}, {});
+  arrangement->piece = lay_out(track.song.performance, track.score.meters, {}, {});
   arrangement->piece.pick_up = track.score.bars.empty() ? 0 : live_tick_of(track.score.bars.front().silent_until);
   const Hands hands = hands_for(placed.analysis.timeline, settings_.hands, placed.analysis.keys.by_bar);
   add_chords(*arrangement, placed, hands, track.score);

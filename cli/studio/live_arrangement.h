@@ -17,6 +17,7 @@ struct ShownChord {
   std::string symbol;          ///< "Cm7/Eb"
   std::string numeral;         ///< in the arrangement's key
   std::string right, fingers;  ///< "G3 Bb3 D4" and "1 3 5"; empty where no hand plays it
+  bool left_alone = false;     ///< these are the left hand's, since the right has none
   int bar = 0;                 ///< from 0
   bool starts_bar = true;
 };

@@ -9,7 +9,7 @@
 #include "cli/studio/progression_source.h"
 #include "cli/studio/record/record_file.h"
 #include "cli/studio/record/store.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {
@@ -72,6 +72,7 @@ Result<Exercise> exercise_for(const PacketRequest& asked, const std::optional<En
                               const StudioFolders& folders, std::istream& standard_input) {
   ExerciseRequest request;
   request.choices = 1;
+  request.terms = asked.terms;
   request.id = !asked.exercise.empty() ? asked.exercise : waiting->exercise;
   request.seed = waiting && waiting->seed ? static_cast<std::uint64_t>(*waiting->seed) : asked.seed.value_or(1);
   if (waiting && waiting->level > 0) level = waiting->level;

@@ -24,6 +24,7 @@ struct PacketRequest {
   std::string greeting;
   std::vector<std::string> days;
   bool missed = false;
+  CadenceTerms terms = CadenceTerms::british;
 };
 
 /// What one student takes home.

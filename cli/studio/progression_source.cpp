@@ -11,6 +11,7 @@
 #include "cli/studio/file_io.h"
 #include "progressions/library.h"
 #include "synth/files/midi_reader.h"
+#include "theory/songs/chord_names.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/song_reading.h"
 #include "theory/text/characters.h"
@@ -90,7 +91,9 @@ Result<NamedProgression> read_progression(const std::string& argument, std::istr
     return read_bytes(*text, argument, std::filesystem::path(argument).stem().string(), settings);
   }
   if (const Pattern* pattern = pattern_named(argument)) {
-    return NamedProgression{pattern->progression, pattern->id, pattern->mode};
+    NamedProgression song{pattern->progression, pattern->id, pattern->mode};
+    song.progression.names = settings.names.value_or(settings.usual_names);
+    return song;
   }
   return read_typed(argument, settings);
 }
@@ -132,9 +135,13 @@ std::string note_of_move(const NamedProgression& source, const KeyText& goal) {
                      semitones == 1 ? "" : "s", up <= 6 ? "up" : "down", doubt);
 }
 
-Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option) {
+Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option, NoteNames names) {
   if (text.empty()) return std::optional<KeyText>();
-  const auto read = parse_written_key(text);
+  auto read = names == NoteNames::english ? parse_written_key(text) : read_typed_key(text, names);
+  // Names that are none in English can only be German or Do Re Mi.
+  for (const NoteNames other : {NoteNames::german, NoteNames::solfege}) {
+    if (!read) read = read_typed_key(text, other);
+  }
   if (read) return read;
   const TextError error = key_error(text);
   return Failure(ExitStatus::wrong_input, option + ": " + error.message, error.hint);

@@ -25,7 +25,9 @@ namespace romanesca {
 [[nodiscard]] std::string note_of_move(const NamedProgression& source, const KeyText& goal);
 
 /// The key as typed for an option; nothing for an empty text. @param option its name, for the message
-[[nodiscard]] Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option = "--key");
+/// @param names in which it may be written beside English
+[[nodiscard]] Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option = "--key",
+                                                       NoteNames names = NoteNames::english);
 
 /// The Standard MIDI File that the argument names, or nothing if it is no such file (then it is a progression).
 /// An error for one that begins like a MIDI file and is damaged.

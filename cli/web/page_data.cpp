@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {
@@ -26,6 +26,11 @@ void read_number(const nlohmann::ordered_json& json, const char* name, int lowes
   value = static_cast<int>(std::clamp<double>(found->get<double>(), lowest, highest));
 }
 
+void read_flag(const nlohmann::ordered_json& json, const char* name, bool& value) {
+  const auto found = json.find(name);
+  if (found != json.end() && found->is_boolean()) value = found->get<bool>();
+}
+
 using OrderedJson = nlohmann::ordered_json;
 
 std::int64_t ticks(Beats beats) { return std::llround(beats.quarters() * task_ticks); }
@@ -37,6 +42,9 @@ nlohmann::ordered_json hand_settings_json(const HandSettings& settings) {
           {"left", to_string(settings.left)},
           {"span", settings.span},
           {"inversions", settings.most_inversion},
+          {"one_place", settings.one_place},
+          {"spare", settings.spare_doublings},
+          {"strict", settings.strict_spelling},
           {"loop", settings.loops}};
 }
 
@@ -48,8 +56,10 @@ HandSettings read_hand_settings(const nlohmann::ordered_json& json) {
   read_word(json, "left", all_left_hands, settings.left);
   read_number(json, "span", narrowest_span, widest_span, settings.span);
   read_number(json, "inversions", 0, 3, settings.most_inversion);
-  const auto loop = json.find("loop");
-  if (loop != json.end() && loop->is_boolean()) settings.loops = loop->get<bool>();
+  read_flag(json, "one_place", settings.one_place);
+  read_flag(json, "spare", settings.spare_doublings);
+  read_flag(json, "strict", settings.strict_spelling);
+  read_flag(json, "loop", settings.loops);
   return settings;
 }
 

@@ -9,7 +9,7 @@
 #include "progressions/library.h"
 #include "theory/analysis/remarks.h"
 #include "theory/songs/header_text.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

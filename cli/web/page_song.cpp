@@ -27,8 +27,11 @@ OrderedJson timeline_json(const Score& score, const Performance& performance) {
                    {"beats", OrderedJson::array()},
                    {"bars", OrderedJson::array()},
                    {"chords", OrderedJson::array()}};
-  for (Beats at; at < performance.length; at += score.meter.pulse_length()) json["beats"].push_back(seconds(at));
-  for (const ScoreBar& bar : score.bars) json["bars"].push_back(seconds(bar.start));
+  for (const ScoreBar& bar : score.bars) {
+    json["bars"].push_back(seconds(bar.start));
+    for (int pulse = 0; pulse < bar.meter.pulses(); ++pulse)
+      json["beats"].push_back(seconds(bar.start + bar.meter.pulse_length() * pulse));
+  }
   for (const ScoreChord& chord : score.chords) {
     json["chords"].push_back({{"at", seconds(chord.start)},
                               {"until", seconds(chord.start + chord.length)},
@@ -117,7 +120,7 @@ OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& p
   json["style"] = track->style;
   json["tempo"] = track->tempo_bpm;
   json["meter"] = track->meter;
-  json["pulses"] = track->score.meter.pulses();
+  json["pulses"] = track->score.meter().pulses();
   for (const Part& part : sound.performance.parts) {
     json["parts"].push_back({{"name", part.name}, {"out", part.muted}});
   }

@@ -178,9 +178,9 @@ class Checker {
 
   void check_close(const std::vector<Chord>& whole) {
     const auto ending = romanesca::ending_of(whole, exercise_.key);
-    const std::string wanted(close_name(*answer_.cadence));
+    const std::string wanted(close_name(*answer_.cadence, answer_.terms));
     judge(ending == answer_.cadence, fmt::format("It ends in {}, as it should.", wanted),
-          ending ? fmt::format("It ends in {}; {} was asked for.", close_name(*ending), wanted)
+          ending ? fmt::format("It ends in {}; {} was asked for.", close_name(*ending, answer_.terms), wanted)
                  : fmt::format("The last two chords do not make {} yet.", wanted));
   }
 

@@ -4,7 +4,7 @@
 
 namespace romanesca {
 
-std::string_view close_name(CadenceKind kind) { return cadence_term(kind); }
+std::string_view close_name(CadenceKind kind, CadenceTerms terms) { return cadence_term(kind, terms); }
 
 std::string_view close_meaning(CadenceKind kind) {
   switch (kind) {

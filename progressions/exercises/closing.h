@@ -9,7 +9,7 @@
 namespace romanesca {
 
 /// Cadences in words for a student, with their article: "a perfect cadence", as everywhere (cadence_term).
-[[nodiscard]] std::string_view close_name(CadenceKind kind);
+[[nodiscard]] std::string_view close_name(CadenceKind kind, CadenceTerms terms);
 
 /// What happens in it: "the fifth chord goes home and all is said".
 [[nodiscard]] std::string_view close_meaning(CadenceKind kind);

@@ -18,8 +18,9 @@ void ask_for_close(ExerciseDraft& draft, AnswerRule rule, std::string asks, cons
   answer.rule = rule;
   answer.asks = std::move(asks);
   answer.cadence = ending_of(draft.chords(), draft.key());
+  answer.terms = draft.terms();
   for (const Chord& chord : solution) answer.solution.push_back({to_string(chord)});
-  draft.say("close", std::string(close_name(*answer.cadence)));
+  draft.say("close", std::string(close_name(*answer.cadence, answer.terms)));
   draft.say("close_means", std::string(close_meaning(*answer.cadence)));
   draft.exercise.answer = std::move(answer);
 }

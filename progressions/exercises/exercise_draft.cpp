@@ -93,6 +93,7 @@ void ExerciseDraft::take_closing_loop() {
 void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) {
   if (request_.song) {
     take(*request_.song, key());
+    exercise.made_simpler = request_.made_simpler;
   } else {
     take_loop(accept);
   }
@@ -132,12 +133,12 @@ void ExerciseDraft::take_meter() {
 void ExerciseDraft::take_rhythm() {
   std::vector<const ExerciseRhythm*> fitting;
   for (const ExerciseRhythm& rhythm : exercise_rhythms()) {
-    if (rhythm.meter == timeline_.meter && rhythm.level <= level().number) fitting.push_back(&rhythm);
+    if (rhythm.meter == timeline_.meter() && rhythm.level <= level().number) fitting.push_back(&rhythm);
   }
   // A song may be in a meter without rhythms: its felt beats then.
   if (fitting.empty()) {
-    const Beats pulse = timeline_.meter.pulse_length();
-    for (int i = 0; i < timeline_.meter.pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
+    const Beats pulse = timeline_.meter().pulse_length();
+    for (int i = 0; i < timeline_.meter().pulses(); ++i) exercise.rhythm.push_back({pulse * i, pulse});
     return;
   }
   // Higher levels do not use the easiest rhythms.
@@ -186,23 +187,18 @@ void ExerciseDraft::take_safe_notes() {
 }
 
 HandSettings ExerciseDraft::hand_settings() const {
-  HandSettings settings;
-  settings.left = level().left;
-  settings.span = level().span;
-  settings.most_inversion = level().inversions;
+  HandSettings settings = level_hands(level());
   settings.loops = true;
   return settings;
 }
 
 void ExerciseDraft::take_hands(const HandSettings& settings, bool left, bool right) {
-  const Hands hands = hands_for(timeline_, settings);
+  const std::vector<Key> keys(static_cast<std::size_t>(timeline_.bars), key());
+  const Hands hands = hands_for(timeline_, settings, keys);
   std::set<std::string> known;
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
     if (!timeline_.chords[i].chord) continue;
-    // In root position every shape has the fingers that a beginner learns for it.
-    HandsChord shape_hands = hands.chords[i];
-    if (settings.most_inversion == 0) shape_hands.right_fingers = usual_fingers(shape_hands.right, Hand::right);
-    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, std::move(shape_hands)};
+    ExerciseShape shape{to_string(*timeline_.chords[i].chord), *timeline_.chords[i].chord, hands.chords[i]};
     if (!left) shape.hands.left.clear(), shape.hands.left_fingers.clear();
     if (!right) shape.hands.right.clear(), shape.hands.right_fingers.clear(), shape.hands.stays.clear();
     std::string name = shape.name;
@@ -267,6 +263,7 @@ Exercise ExerciseDraft::finished() {
   words_.emplace("bars", number_word(static_cast<std::size_t>(timeline_.bars)) + " bars");
   exercise.title = filled(kind_.title);
   exercise.goal = filled(kind_.goal);
+  if (!exercise.made_simpler.empty()) exercise.goal += " " + exercise.made_simpler;
   for (const std::string& step : kind_.steps) {
     std::string text = filled(step);
     if (!text.empty()) exercise.steps.push_back(std::move(text));

@@ -24,6 +24,7 @@ class ExerciseDraft {
 
   [[nodiscard]] const Level& level() const { return request_.level; }
   [[nodiscard]] const Key& key() const { return exercise.key; }
+  [[nodiscard]] CadenceTerms terms() const { return request_.terms; }
   /// The chords taken, one for each entry of the timeline.
   [[nodiscard]] const std::vector<Chord>& chords() const { return chords_; }
   /// Where each begins and how long it lasts.

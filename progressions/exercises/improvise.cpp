@@ -86,7 +86,7 @@ void chord_tones_on_strong_beats(ExerciseDraft& draft) {
   take_meter_and_rhythm(draft);
   draft.take_twist();
   draft.take_safe_notes();
-  const bool in_four = draft.timeline().meter == Meter{4, 4};
+  const bool in_four = draft.timeline().meter() == Meter{4, 4};
   draft.say("beats", draft.level().number >= 5 && in_four ? "beat 1 and beat 3" : "beat 1");
   std::vector<std::string> named;
   for (const Chord& chord : draft.chords()) {
@@ -241,6 +241,7 @@ void left_hand_under_a_free_right(ExerciseDraft& draft) {
   const auto hardest = static_cast<std::size_t>(draft.level().left);
   const std::size_t chosen = draft.variation.pick(hardest + 1);
   hands.left = static_cast<LeftHand>(chosen);
+  hands.spare_doublings = false;  // the right hand plays something else
   draft.take_hands(hands, true, false);
   draft.take_twist();
   draft.take_safe_notes();

@@ -46,7 +46,7 @@ void your_own_ending(ExerciseDraft& draft) {
   const Ending& ending = endings[draft.variation.pick(endings.size())];
   const std::size_t count = draft.chords().size();
   draft.exercise.hidden = {count - 2, count - 1};
-  draft.say("close", std::string(close_name(ending.kind)));
+  draft.say("close", std::string(close_name(ending.kind, draft.terms())));
   draft.say("close_means", std::string(close_meaning(ending.kind)));
   draft.say("palette", listed(names_of(playable_triads(key, draft.level()))));
   draft.say("last_chord", to_string(ending.last));
@@ -54,7 +54,8 @@ void your_own_ending(ExerciseDraft& draft) {
                                          "Write the two chords of your ending.",
                                          {{to_string(ending.first)}, {to_string(ending.last)}},
                                          {},
-                                         ending.kind};
+                                         ending.kind,
+                                         draft.terms()};
 }
 
 /// {gaps}: where the singer breathes.

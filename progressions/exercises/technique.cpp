@@ -50,7 +50,7 @@ void broken_chords(ExerciseDraft& draft) {
                                           {{6, 8}, 3, "high, middle, low, middle, high, middle"}}};
   std::vector<std::string_view> fitting;
   for (const Order& order : orders) {
-    const bool fits = order.meter == draft.timeline().meter && order.level <= draft.level().number;
+    const bool fits = order.meter == draft.timeline().meter() && order.level <= draft.level().number;
     if (fits) fitting.push_back(order.words);
   }
   // Chords of a song in another meter are broken upwards.
@@ -120,8 +120,11 @@ void notes_that_stay(ExerciseDraft& draft) {
   for (std::size_t i = 1; i < hands.chords.size() && kept.size() < most; ++i) {
     if (draft.chords()[i] == draft.chords()[i - 1]) continue;
     std::string notes;
-    for (std::size_t n = 0; n < hands.chords[i].stays.size(); ++n) {
-      if (hands.chords[i].stays[n]) notes += (notes.empty() ? "" : " ") + to_string(hands.chords[i].right[n].name());
+    const Voicing& before = hands.chords[i - 1].right;
+    for (const Pitch& note : hands.chords[i].right) {
+      const bool in_both =
+          std::any_of(before.begin(), before.end(), [&](const Pitch& each) { return each.midi() == note.midi(); });
+      if (in_both) notes += (notes.empty() ? "" : " ") + to_string(note.name());
     }
     if (!notes.empty()) {
       kept.push_back(notes + " from " + to_string(draft.chords()[i - 1]) + " to " + to_string(draft.chords()[i]));
@@ -136,7 +139,7 @@ void closes_in_a_key(ExerciseDraft& draft) {
   take_rhythm_and_twist(draft);
   draft.take_hands(draft.hand_settings(), true, true);
   const auto ending = ending_of(draft.chords(), draft.key());
-  draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half))));
+  draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half), draft.terms())));
 }
 
 /// {next_key}, {way} to it, {keys} after it.

@@ -9,14 +9,17 @@ namespace {
 constexpr std::uint8_t high_block = 76;  // General MIDI percussion keys
 constexpr std::uint8_t low_block = 77;
 
-void add_clicks(Arrangement& arrangement, const std::string& name, const Meter& meter, Beats from, Beats to) {
+void add_clicks(Arrangement& arrangement, const std::string& name, const MeterMap& meters, Beats to) {
   const auto part = static_cast<std::uint8_t>(arrangement.parts.size());
   arrangement.parts.push_back({name, InstrumentId::click, 0, false});
-  std::int64_t pulse = 0;
-  for (Beats at = from; at < to; at += meter.pulse_length(), ++pulse) {
-    const bool first = pulse % meter.pulses() == 0;
-    arrangement.events.push_back(
-        {at, Beats(1, 4), first ? high_block : low_block, static_cast<std::uint8_t>(first ? 110 : 90), part});
+  for (int bar = 1; meters.start_of(bar) < to; ++bar) {
+    const Beats pulse = meters.at(bar).pulse_length();
+    const Beats end = std::min(to, meters.end_of(bar));
+    for (Beats at = meters.start_of(bar); at < end; at += pulse) {
+      const bool first = at == meters.start_of(bar);
+      arrangement.events.push_back(
+          {at, Beats(1, 4), first ? high_block : low_block, static_cast<std::uint8_t>(first ? 110 : 90), part});
+    }
   }
   std::sort(arrangement.events.begin(), arrangement.events.end(), [](const NoteEvent& a, const NoteEvent& b) {
     return std::tie(a.start, a.part, a.midi) < std::tie(b.start, b.part, b.midi);
@@ -27,19 +30,19 @@ void add_clicks(Arrangement& arrangement, const std::string& name, const Meter& 
 
 Arrangement with_count_in(Arrangement arrangement, const Score& score, int bars) {
   if (bars <= 0) return arrangement;
-  const Beats before = score.meter.bar_length() * bars;
+  const Beats before = score.meter().bar_length() * bars;
   for (NoteEvent& event : arrangement.events) event.start += before;
   for (TempoFactor& tempo : arrangement.tempos) {
     if (tempo.at > Beats(0)) tempo.at += before;
   }
   arrangement.length += before;
   const Beats pick_up = score.bars.empty() ? Beats(0) : score.bars.front().silent_until;
-  add_clicks(arrangement, "count-in", score.meter, Beats(0), before + pick_up);
+  add_clicks(arrangement, "count-in", MeterMap(score.meter()), before + pick_up);
   return arrangement;
 }
 
 Arrangement with_click(Arrangement arrangement, const Score& score) {
-  add_clicks(arrangement, "click", score.meter, Beats(0), score.length());
+  add_clicks(arrangement, "click", score.meters, score.length());
   return arrangement;
 }
 

@@ -144,9 +144,8 @@ std::vector<int> bass_notes(std::span<const Stroke> strokes, const Score& score,
     if (i > 0) stops.push_back({{notes[i - 1], 0}});
     for (std::size_t w = i; w < end; ++w) {
       const bool last = w + 1 == end;
-      const Beats in_bar =
-          strokes[w].start - score.meter.bar_length() * whole_times(strokes[w].start, score.meter.bar_length());
-      const bool strong = whole_times(in_bar, score.meter.pulse_length()) % 2 == 0;
+      const ScoreBar& bar = score.bar_at(strokes[w].start);
+      const bool strong = whole_times(strokes[w].start - bar.start, bar.meter.pulse_length()) % 2 == 0;
       stops.push_back(steps_over(chord_at(w), strong, last ? std::optional<int>(goal) : std::nullopt, chance,
                                  static_cast<std::uint32_t>(w)));
     }

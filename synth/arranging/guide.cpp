@@ -39,9 +39,10 @@ std::vector<PlayedNote> melody(const Score& score, std::uint8_t part) {
   std::vector<PlayedNote> events;
   std::vector<std::vector<Tone>> stops;
   for (const ScoreChord& chord : score.chords) {
-    const int notes = chord.length >= score.meter.bar_length() && score.meter.pulses() > 1 ? 2 : 1;
+    const Meter meter = score.bar_at(chord.start).meter;
+    const int notes = chord.length >= meter.bar_length() && meter.pulses() > 1 ? 2 : 1;
     // The first of two takes the larger half of the pulses.
-    const Beats first = notes == 1 ? chord.length : score.meter.pulse_length() * ((score.meter.pulses() + 1) / 2);
+    const Beats first = notes == 1 ? chord.length : meter.pulse_length() * ((meter.pulses() + 1) / 2);
     events.push_back({{chord.start, first, 0, 74, part}, chord.start});
     const Beats second = chord.start + first;
     if (notes == 2) events.push_back({{second, chord.length - first, 0, 68, part}, second});

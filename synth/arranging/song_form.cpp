@@ -44,7 +44,7 @@ class Planner {
   Planner(std::span<const Timeline> rounds, std::span<const Section> sections, double song_bpm,
           const FormRequest& request)
       : rounds_(rounds), sections_(sections), song_bpm_(song_bpm), request_(request) {
-    score_.meter = rounds.front().meter;
+    score_.meters = MeterMap(rounds.front().meter());
     score_.tempos.push_back({});
     section_of_bar_.resize(static_cast<std::size_t>(rounds.front().bars));
     for (const TimedChord& timed : rounds.front().chords) {
@@ -87,17 +87,24 @@ class Planner {
   [[nodiscard]] std::uint32_t section_at(int bar) const { return section_of_bar_[static_cast<std::size_t>(bar)]; }
 
   void add_bars(const Timeline& round, int from, int to, bool intro) {
-    const Beats bar_length = score_.meter.bar_length();
-    const Beats shift = score_.length() - bar_length * from;
+    const Beats shift = score_.length() - round.meters.start_of(from + 1);
+    double bpm = song_bpm_;
+    std::size_t stated = 0;
     for (int bar = from; bar < to; ++bar) {
       ScoreBar planned;
       planned.start = score_.length();
+      planned.meter = round.meters.at(bar + 1);
+      score_.meters.change(static_cast<int>(score_.bars.size()) + 1, planned.meter);
+      const bool new_tempo = stated < round.tempos.size() && round.tempos[stated].bar <= bar + 1;
+      while (stated < round.tempos.size() && round.tempos[stated].bar <= bar + 1) bpm = round.tempos[stated++].bpm;
       const Section& now = section(section_at(bar));
       planned.section_start = bar == from || section_at(bar - 1) != section_at(bar);
       planned.in_section = planned.section_start ? 0 : score_.bars.back().in_section + 1;
       planned.intensity = request_.intensity.value_or(intro ? Intensity::soft : intensity_of(now.name));
       if (planned.section_start) {
-        set_tempo(planned.start, intro ? 1 : now.tempo_bpm.value_or(song_bpm_) / song_bpm_);
+        set_tempo(planned.start, intro ? 1 : now.tempo_bpm.value_or(bpm) / song_bpm_);
+      } else if (new_tempo && !intro) {
+        set_tempo(planned.start, bpm / song_bpm_);
       }
       score_.bars.push_back(planned);
     }
@@ -132,14 +139,14 @@ class Planner {
   }
 
   void mark_pick_up() {
-    const Beats bar_end = score_.meter.bar_length();
+    const Beats bar_end = score_.meter().bar_length();
     const Beats begins = score_.chords.empty() ? Beats(0) : score_.chords.front().start;
     if (begins > Beats(0) && begins < bar_end) score_.bars.front().silent_until = begins;
   }
 
   void trade() {
     const auto alone = [&](Beats at) {
-      return whole_times(at, score_.meter.bar_length() * request_.trade_bars) % 2 == 1;
+      return at >= Beats(0) && (score_.meters.bar_at(at) - 1) / request_.trade_bars % 2 == 1;
     };
     for (ScoreBar& bar : score_.bars) bar.drums_alone = alone(bar.start);
     std::erase_if(score_.chords, [&](const ScoreChord& chord) { return alone(chord.start); });
@@ -150,8 +157,8 @@ class Planner {
   }
 
   void end_the_piece() {
-    const Beats bar_length = score_.meter.bar_length();
     if (score_.chords.empty()) return;
+    const Beats bar_length = score_.bars.back().meter.bar_length();
     if (score_.bars.size() < 2 || !last_bar_is_tonic(score_, request_.home)) {
       ScoreBar last = score_.bars.back();
       last.start = score_.length();
@@ -168,8 +175,9 @@ class Planner {
   /// Pulse by pulse over the two bars before @p held, in even steps.
   void slow_down(Beats held) {
     const double from = score_.tempos.back().factor;
-    const std::int64_t pulses = 2 * static_cast<std::int64_t>(score_.meter.pulses());
-    const Beats pulse = score_.meter.pulse_length();
+    const Meter meter = score_.bars.back().meter;
+    const std::int64_t pulses = 2 * static_cast<std::int64_t>(meter.pulses());
+    const Beats pulse = meter.pulse_length();
     for (std::int64_t k = 0; k < pulses; ++k) {
       const Beats at = held - pulse * (pulses - k);
       if (at < score_.tempos.back().at) continue;

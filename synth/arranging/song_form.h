@@ -40,6 +40,7 @@ struct ScoreBar {
   bool fill = false;         ///< drum fill before a new section
   bool drums_alone = false;  ///< the others rest, for the student's answer
   bool held = false;         ///< the last chord, struck once
+  Meter meter;
   Beats silent_until;        ///< where a pick-up bar begins to sound, from the start of the piece
 };
 
@@ -55,20 +56,25 @@ struct TempoFactor {
   double factor = 1;
 };
 
-/// The piece from its first bar to its last, with everything written out. Bars have equal lengths.
+/// The piece from its first bar to its last, with everything written out.
 struct Score {
-  Meter meter;
+  MeterMap meters;
   std::vector<ScoreBar> bars;
   std::vector<ScoreChord> chords;   ///< none where the chords rest; in order, never overlapping
   std::vector<TempoFactor> tempos;  ///< in order; the first at 0
 
-  [[nodiscard]] Beats length() const { return meter.bar_length() * static_cast<std::int64_t>(bars.size()); }
+  [[nodiscard]] Meter meter() const { return meters.first(); }  ///< of the first bar
+  [[nodiscard]] Beats length() const { return meters.start_of(static_cast<int>(bars.size()) + 1); }
+  /// The bar in which a time lies. @param time from 0, below length()
+  [[nodiscard]] const ScoreBar& bar_at(Beats time) const {
+    return bars[static_cast<std::size_t>(meters.bar_at(time)) - 1];
+  }
 };
 
 /// Writes the form out. A first bar that begins without a chord (N.C.) is a pick-up: all parts rest until its chord.
 /// A fill comes before each change of section, and in long sections before every return after eight bars or more.
 /// @param rounds the piece as it goes each time round, in its key of that time; one or more, equal but for the key
-/// @param sections of the piece, or none; their tempos count relative to @p song_bpm
+/// @param sections of the piece, or none; their tempos and those of the rounds count relative to @p song_bpm
 [[nodiscard]] Score plan_form(std::span<const Timeline> rounds, std::span<const Section> sections, double song_bpm,
                               const FormRequest& request);
 

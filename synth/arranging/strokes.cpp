@@ -53,10 +53,10 @@ class ChordStrokes {
 
  private:
   [[nodiscard]] const ScoreBar& bar_of(std::size_t chord) const {
-    return score_.bars[static_cast<std::size_t>(whole_times(score_.chords[chord].start, score_.meter.bar_length()))];
+    return score_.bar_at(score_.chords[chord].start);
   }
   [[nodiscard]] bool is_brief(std::size_t chord) const {
-    return part_.brief && score_.chords[chord].length < score_.meter.bar_length();
+    return part_.brief && score_.chords[chord].length < bar_of(chord).meter.bar_length();
   }
   /// The row that a chord is played from; null where the part rests.
   [[nodiscard]] const StyleRow* row_of(std::size_t chord) const {
@@ -96,7 +96,7 @@ class ChordStrokes {
     const ScoreBar& bar = bar_of(c);
     const Beats end = chord.start + chord.length;
     if (is_brief(c)) return BarGrid(row, style_, 0).strokes(chord.start, end, bar.intensity, 0);
-    const Beats bar_end = bar.start + score_.meter.bar_length();
+    const Beats bar_end = bar.start + bar.meter.bar_length();
     std::vector<Stroke> own;
     for (Stroke stroke : BarGrid(row, style_, bar.in_section).strokes(bar.start, bar_end, bar.intensity, 0)) {
       if (stroke.end <= chord.start || stroke.start >= end) continue;
@@ -127,7 +127,7 @@ class ChordStrokes {
     if (c + 1 == score_.chords.size()) return;
     const ScoreChord& next = score_.chords[c + 1];
     const StyleRow* row = row_of(c + 1);
-    const bool near = stroke.end == next.start && next.start - stroke.start <= score_.meter.pulse_length();
+    const bool near = stroke.end == next.start && next.start - stroke.start <= bar_of(c).meter.pulse_length();
     if (!near || row == nullptr || bar_of(c + 1).held || next.held) return;
     stroke.chord = c + 1;
     if (is_brief(c + 1) || next.start != bar_of(c + 1).start) return;
@@ -151,7 +151,7 @@ std::vector<Stroke> drum_strokes(const StylePart& part, const Style& style, cons
     result.push_back({at, at + style.step_length(), 'X', drum, 0, intensity});
   };
   for (const ScoreBar& bar : score.bars) {
-    const Beats end = bar.start + score.meter.bar_length();
+    const Beats end = bar.start + bar.meter.bar_length();
     const StylePattern& pattern = part.pattern(bar.intensity, bar.fill);
     if (bar.held) {
       constexpr int kick = 36;

@@ -51,6 +51,18 @@ void append_track(Bytes& file, std::vector<Message> messages, std::uint32_t end_
   file.insert(file.end(), track.begin(), track.end());
 }
 
+Bytes time_signature(int upper, int lower) {
+  // MIDI clocks per metronome click: the felt pulse. Eight 32nds to a quarter.
+  const bool compound = lower == 8 && upper % 3 == 0;
+  const auto exponent = static_cast<std::uint8_t>(std::lround(std::log2(lower)));
+  const int clocks = compound ? 36 : 96 / lower;
+  return {0xFF, 0x58, 0x04, static_cast<std::uint8_t>(upper), exponent, static_cast<std::uint8_t>(clocks), 8};
+}
+
+Bytes key_signature(int sharps, bool minor) {
+  return {0xFF, 0x59, 0x02, static_cast<std::uint8_t>(sharps & 0xFF), static_cast<std::uint8_t>(minor ? 1 : 0)};
+}
+
 std::vector<Message> conductor(const MidiSong& song) {
   std::vector<Message> messages;
   if (!song.title.empty()) messages.push_back({0, 0, meta(0x03, song.title)});
@@ -59,18 +71,12 @@ std::vector<Message> conductor(const MidiSong& song) {
     append(bytes, static_cast<std::uint32_t>(std::llround(60e6 / tempo.quarters_per_minute)), 3);
     messages.push_back({ticks_at(tempo.at), 1, bytes});
   }
-  // MIDI clocks per metronome click: the felt pulse. Eight 32nds to a quarter.
-  const bool compound = song.meter_lower == 8 && song.meter_upper % 3 == 0;
-  const auto exponent = static_cast<std::uint8_t>(std::lround(std::log2(song.meter_lower)));
-  const int clocks = compound ? 36 : 96 / song.meter_lower;
-  messages.push_back({0,
-                      2,
-                      {0xFF, 0x58, 0x04, static_cast<std::uint8_t>(song.meter_upper), exponent,
-                       static_cast<std::uint8_t>(clocks), 8}});
-  messages.push_back({0,
-                      3,
-                      {0xFF, 0x59, 0x02, static_cast<std::uint8_t>(song.key_sharps & 0xFF),
-                       static_cast<std::uint8_t>(song.key_minor ? 1 : 0)}});
+  messages.push_back({0, 2, time_signature(song.meter_upper, song.meter_lower)});
+  for (const MidiMeter& each : song.later_meters)
+    messages.push_back({ticks_at(each.at), 2, time_signature(each.upper, each.lower)});
+  messages.push_back({0, 3, key_signature(song.key_sharps, song.key_minor)});
+  for (const MidiKey& each : song.later_keys)
+    messages.push_back({ticks_at(each.at), 3, key_signature(each.sharps, each.minor)});
   for (const Marker& marker : song.markers) messages.push_back({ticks_at(marker.at), 4, meta(0x06, marker.text)});
   return messages;
 }

@@ -17,6 +17,18 @@ struct Marker {
   std::string text;
 };
 
+/// A time signature after the first.
+struct MidiMeter {
+  Beats at;
+  int upper = 4, lower = 4;
+};
+/// A key signature after the first.
+struct MidiKey {
+  Beats at;
+  int sharps = 0;  ///< -7 to 7
+  bool minor = false;
+};
+
 /// The contents of a Standard MIDI File.
 struct MidiSong {
   Performance performance;
@@ -24,6 +36,8 @@ struct MidiSong {
   int meter_upper = 4, meter_lower = 4;
   int key_sharps = 0;  ///< -7 to 7
   bool key_minor = false;
+  std::vector<MidiMeter> later_meters;  ///< in order
+  std::vector<MidiKey> later_keys;      ///< in order
   std::vector<Marker> markers;
 };
 

@@ -147,6 +147,24 @@ class MidiReader {
     return std::nullopt;
   }
 
+  void read_meter(std::int64_t tick, int upper, int lower) {
+    if (tick == 0) {
+      song_.meter_upper = upper;
+      song_.meter_lower = lower;
+    } else {
+      song_.later_meters.push_back({Beats(tick, division_), upper, lower});
+    }
+  }
+
+  void read_key(std::int64_t tick, int sharps, bool minor) {
+    if (tick == 0) {
+      song_.key_sharps = sharps;
+      song_.key_minor = minor;
+    } else {
+      song_.later_keys.push_back({Beats(tick, division_), sharps, minor});
+    }
+  }
+
   std::optional<TextError> read_system(ByteReader& in, std::uint32_t status, std::int64_t tick, bool& end) {
     const std::size_t position = in.position();
     const auto type = status == 0xFF ? in.number(1) : std::optional<std::uint32_t>(0);
@@ -166,14 +184,9 @@ class MidiReader {
       const int us = d[0] << 16 | d[1] << 8 | d[2];
       tempos_.push_back({tick, 60e6 / std::max(us, 1)});
     }
-    if (*type == 0x58 && d.size() >= 2 && tick == 0) {
-      song_.meter_upper = std::max<int>(d[0], 1);
-      song_.meter_lower = 1 << std::min<int>(d[1], 5);
-    }
-    if (*type == 0x59 && d.size() >= 2 && tick == 0) {
-      song_.key_sharps = std::clamp<int>(static_cast<std::int8_t>(d[0]), -7, 7);
-      song_.key_minor = d[1] == 1;
-    }
+    if (*type == 0x58 && d.size() >= 2) read_meter(tick, std::max<int>(d[0], 1), 1 << std::min<int>(d[1], 5));
+    if (*type == 0x59 && d.size() >= 2)
+      read_key(tick, std::clamp<int>(static_cast<std::int8_t>(d[0]), -7, 7), d[1] == 1);
     return std::nullopt;
   }
 

@@ -7,6 +7,7 @@ namespace romanesca {
 namespace {
 
 constexpr std::int32_t clock_ticks = live_ticks / 24;  // MIDI 1.0: 24 clocks to a quarter note
+constexpr std::int32_t longest_bar_ticks = 6 * live_ticks;  // of 12/8
 
 /// The index of the first item of a sorted list at or after a tick.
 template <typename List>
@@ -56,11 +57,11 @@ double LiveEngine::place_at(std::int64_t time_ns) const noexcept {
 }
 
 std::int32_t LiveEngine::loop_start() const noexcept {
-  return loop_to_ > loop_from_ ? std::min(loop_from_, piece_->bars - 1) * piece_->bar_ticks : 0;
+  return loop_to_ > loop_from_ ? piece_->start_of(std::min(loop_from_, piece_->bars - 1)) : 0;
 }
 
 std::int32_t LiveEngine::loop_end() const noexcept {
-  return loop_to_ > loop_from_ ? std::min(loop_to_, piece_->bars) * piece_->bar_ticks : piece_->length();
+  return loop_to_ > loop_from_ ? piece_->start_of(std::min(loop_to_, piece_->bars)) : piece_->length();
 }
 
 std::int32_t LiveEngine::next_tick() const noexcept {
@@ -89,7 +90,7 @@ void LiveEngine::seek(std::int32_t tick) noexcept {
   next_action_ = first_at(piece_->actions, tick);
   next_chord_ = first_at(piece_->chords, tick);
   next_tempo_ = first_at(piece_->tempos, tick);
-  next_pulse_ = next_multiple(tick, piece_->pulse_ticks);
+  next_pulse_ = piece_->pulse_from(tick);
   next_clock_ = next_multiple(tick, clock_ticks);
 }
 
@@ -98,7 +99,7 @@ void LiveEngine::seek_behind(std::int32_t tick) noexcept {
   seek(tick);
   next_chord_ = first_at(piece_->chords, tick + 1);
   next_tempo_ = first_at(piece_->tempos, tick + 1);
-  next_pulse_ = next_multiple(tick + 1, piece_->pulse_ticks);
+  next_pulse_ = piece_->pulse_from(tick + 1);
   next_clock_ = next_multiple(tick + 1, clock_ticks);
 }
 
@@ -127,7 +128,7 @@ void LiveEngine::handle(const LiveCommand& command, std::int64_t now_ns) noexcep
       if (!moving()) {
         end_notes(now_ns);
         state_ = State::stopped;
-        seek(jump_bar_ * piece_->bar_ticks);
+        seek(piece_->start_of(jump_bar_));
         jump_bar_ = -1;
       }
       break;
@@ -169,10 +170,10 @@ void LiveEngine::start(std::int32_t bar, std::int32_t count_in_bars, std::int64_
   round_ = 0;
   go_given_ = false;
   jump_bar_ = -1;
-  start_tick_ = std::clamp(bar, 0, piece_->bars - 1) * piece_->bar_ticks;
+  start_tick_ = piece_->start_of(std::clamp(bar, 0, piece_->bars - 1));
   counted_in_ = count_in_bars > 0;
   seek(start_tick_);
-  count_left_ = std::max(count_in_bars, 0) * (piece_->bar_ticks / piece_->pulse_ticks);
+  count_left_ = std::max(count_in_bars, 0) * piece_->meters.first().pulses();
   state_ = State::counting;
   anchor(start_tick_ - count_left_ * piece_->pulse_ticks, now_ns);
 }
@@ -180,7 +181,7 @@ void LiveEngine::start(std::int32_t bar, std::int32_t count_in_bars, std::int64_
 void LiveEngine::count(std::int64_t due) noexcept {
   if (count_left_ == 0) return begin(due);
   emit(LiveEvent::Kind::count_in, due, count_left_);
-  sink_->click(due, count_left_ % (piece_->bar_ticks / piece_->pulse_ticks) == 0);
+  sink_->click(due, count_left_ % piece_->meters.first().pulses() == 0);
   --count_left_;
 }
 
@@ -257,7 +258,7 @@ void LiveEngine::retire(const LivePiece* piece) noexcept {
 /// Starts the notes that would be sounding had this piece been playing, except those that are nearly over.
 void LiveEngine::strike_held(double place, std::int64_t due) noexcept {
   constexpr int bars_back = 4;
-  const std::size_t from = first_at(piece_->actions, place - bars_back * piece_->bar_ticks);
+  const std::size_t from = first_at(piece_->actions, place - bars_back * longest_bar_ticks);
   for (std::size_t i = from; i < next_action_; ++i) {
     const LiveAction& action = piece_->actions[i];
     const bool held = action.velocity > 0 && action.until > place + piece_->pulse_ticks / 4.0;
@@ -299,11 +300,14 @@ void LiveEngine::play_tick(std::int32_t tick, std::int64_t due) noexcept {
     up(due, action.part, action.midi);
   }
   if (tick == next_pulse_) {
-    if (tick % piece_->bar_ticks == 0 && !cross_bar_line(tick, due)) return;
+    if (piece_->start_of(piece_->bar_at(tick)) == tick && !cross_bar_line(tick, due)) return;
     tick_ = tick;
-    emit(LiveEvent::Kind::pulse, due, tick % piece_->bar_ticks / piece_->pulse_ticks);
-    if (counted_in_ && round_ == 0 && tick < piece_->pick_up) sink_->click(due, tick % piece_->bar_ticks == 0);
-    next_pulse_ = tick + piece_->pulse_ticks;
+    const int bar = piece_->bar_at(tick);
+    const std::int32_t length = piece_->tick_of(bar, 1) - piece_->start_of(bar);
+    const std::int32_t pulse = (tick - piece_->start_of(bar)) / length;
+    emit(LiveEvent::Kind::pulse, due, pulse);
+    if (counted_in_ && round_ == 0 && tick < piece_->pick_up) sink_->click(due, pulse == 0);
+    next_pulse_ = std::min(tick + length, piece_->start_of(bar + 1));
   }
   tick_ = tick;
   if (next_tempo_ < piece_->tempos.size() && piece_->tempos[next_tempo_].tick <= tick) {
@@ -333,7 +337,7 @@ void LiveEngine::play_tick(std::int32_t tick, std::int64_t due) noexcept {
 bool LiveEngine::cross_bar_line(std::int32_t& tick, std::int64_t due) noexcept {
   const std::int32_t before = tick;
   if (jump_bar_ >= 0) {
-    tick = jump_bar_ * piece_->bar_ticks;
+    tick = piece_->start_of(jump_bar_);
     jump_bar_ = -1;
   } else if (tick >= loop_end()) {
     ++round_;
@@ -389,7 +393,7 @@ void LiveEngine::emit(LiveEvent::Kind kind, std::int64_t due, std::int32_t pulse
   LiveEvent event;
   event.kind = kind;
   event.time_ns = due;
-  event.bar = tick_ / piece_->bar_ticks;
+  event.bar = piece_->bar_at(tick_);
   event.pulse = pulse;
   event.chord = chord;
   event.round = round_;

@@ -70,13 +70,27 @@ std::size_t LivePiece::part_named(std::string_view name) const noexcept {
   return found;
 }
 
-LivePiece lay_out(const Performance& performance, const Meter& meter, std::vector<LiveChord> chords,
+std::int32_t LivePiece::start_of(int bar) const noexcept { return live_tick_of(meters.start_of(bar + 1)); }
+
+int LivePiece::bar_at(std::int32_t tick) const noexcept { return meters.bar_at(Beats(tick, live_ticks)) - 1; }
+
+std::int32_t LivePiece::tick_of(int bar, int pulse) const noexcept {
+  return start_of(bar) + live_tick_of(meter_of(bar).pulse_length()) * pulse;
+}
+
+std::int32_t LivePiece::pulse_from(double place) const noexcept {
+  const int bar = bar_at(static_cast<std::int32_t>(place));
+  const std::int32_t pulse = live_tick_of(meter_of(bar).pulse_length());
+  const double within = place - start_of(bar);
+  return std::min(start_of(bar) + static_cast<std::int32_t>(std::ceil(within / pulse)) * pulse, start_of(bar + 1));
+}
+
+LivePiece lay_out(const Performance& performance, const MeterMap& meters, std::vector<LiveChord> chords,
                   std::vector<LiveSection> sections) {
   LivePiece piece;
-  piece.meter = meter;
-  piece.bar_ticks = live_tick_of(meter.bar_length());
-  piece.pulse_ticks = live_tick_of(meter.pulse_length());
-  piece.bars = std::clamp(live_tick_of(performance.length) / piece.bar_ticks, 1, most_live_bars);
+  piece.meters = meters;
+  piece.pulse_ticks = live_tick_of(meters.first().pulse_length());
+  piece.bars = std::clamp(meters.bar_at(performance.length) - 1, 1, most_live_bars);
   piece.parts = live_parts(performance.parts);
   piece.actions = actions_of(performance, piece.length());
   std::erase_if(piece.actions, [&](const LiveAction& action) { return action.part >= piece.parts.size(); });

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "synth/sound/performance.h"
-#include "theory/notes/meter.h"
+#include "theory/notes/meter_map.h"
 
 namespace romanesca {
 
@@ -59,9 +59,9 @@ struct LiveSection {
 
 /// All that the band plays, as sorted lists of ticks for a real-time thread. Immutable once made.
 struct LivePiece {
-  Meter meter;
-  std::int32_t bar_ticks = 4 * live_ticks, pulse_ticks = live_ticks;
-  int bars = 0;              ///< 1 or more
+  MeterMap meters;
+  std::int32_t pulse_ticks = live_ticks;  ///< of the first bar; tempos count these pulses
+  int bars = 0;                           ///< 1 or more
   std::int32_t pick_up = 0;  ///< the piece is silent until this tick, while a count-in goes on
   std::vector<LivePart> parts;
   std::vector<LiveAction> actions;       ///< in order; on one tick releases before presses
@@ -70,7 +70,17 @@ struct LivePiece {
   std::vector<LiveSection> sections;     ///< one or more, without gaps
   std::shared_ptr<LivePlayers> players;  ///< that play it on the speakers; null for a MIDI port
 
-  [[nodiscard]] std::int32_t length() const noexcept { return bar_ticks * bars; }
+  [[nodiscard]] std::int32_t length() const noexcept { return start_of(bars); }
+  /// The first tick of a bar. @param bar from 0; that of bars is the end
+  [[nodiscard]] std::int32_t start_of(int bar) const noexcept;
+  /// The bar, from 0, in which a tick lies. @param tick not negative
+  [[nodiscard]] int bar_at(std::int32_t tick) const noexcept;
+  /// The meter of a bar. @param bar from 0
+  [[nodiscard]] Meter meter_of(int bar) const noexcept { return meters.at(bar + 1); }
+  /// The tick of a pulse in a bar. @param bar, pulse from 0
+  [[nodiscard]] std::int32_t tick_of(int bar, int pulse) const noexcept;
+  /// The first pulse at or after a place. @param place in ticks, not negative
+  [[nodiscard]] std::int32_t pulse_from(double place) const noexcept;
   /// The section that a bar lies in. @param bar from 0, below bars.
   [[nodiscard]] std::size_t section_at(int bar) const noexcept;
   /// The part of that name, or parts.size().
@@ -79,7 +89,7 @@ struct LivePiece {
 
 /// Converts a performance of whole bars. Parts beyond most_live_parts are left out. Tempo changes count relative to the
 /// first tempo. @param chords, sections as they will stand in the piece; sections may be empty.
-[[nodiscard]] LivePiece lay_out(const Performance& performance, const Meter& meter, std::vector<LiveChord> chords,
+[[nodiscard]] LivePiece lay_out(const Performance& performance, const MeterMap& meters, std::vector<LiveChord> chords,
                                 std::vector<LiveSection> sections);
 
 /// A position in ticks, rounded to the nearest.

@@ -89,7 +89,14 @@ TEST_F(Commands, AnalyseSuggestsWhatToTryNext) {
   const Json output = json_of({"analyse", "C G Am F", "--json", "--next", "--level", "3"});
   EXPECT_EQ(output["level"], 3);
   ASSERT_EQ(output["ideas"].size(), 3U);
-  EXPECT_EQ(output["ideas"][0]["chords"].size(), 4U);
+  for (const Json& idea : output["ideas"]) {
+    EXPECT_FALSE(idea["chords"].empty());
+    const std::string progression = idea["progression"];
+    EXPECT_EQ(idea["command"], "romanesca play \"" + progression + "\"");
+    // The bars can be heard at once: the program reads them as they stand.
+    const std::string file = (folder_ / "idea.mid").string();
+    EXPECT_EQ(run_in_process({"render", progression, "--out", file}).status, 0) << progression;
+  }
   ASSERT_FALSE(output["next"].empty());
   EXPECT_TRUE(output["next"][0]["reason"].is_string());
   EXPECT_FALSE(json_of({"analyse", "C G Am F", "--json"}).contains("next"));
@@ -155,6 +162,32 @@ TEST_F(Commands, TeachersOwnLevels) {
   EXPECT_EQ(fault.status, 2);
   EXPECT_NE(fault.err.find("levels.toml:"), std::string::npos) << fault.err;
   EXPECT_NE(fault.err.find("level 1: span must be 7 to 24"), std::string::npos) << fault.err;
+}
+
+// British and American textbooks name cadences differently (Open Music Theory names both).
+TEST_F(Commands, CadencesAreNamedInTheTermsAskedFor) {
+  const auto text = [&](std::vector<std::string> arguments) { return run_in_process(arguments).out; };
+  EXPECT_NE(text({"analyse", "C F G C"}).find("a perfect cadence"), std::string::npos);
+  EXPECT_NE(text({"analyse", "C F G C", "--terms", "british"}).find("a perfect cadence"), std::string::npos);
+  const std::string american = text({"analyse", "C F G C", "--terms", "american"});
+  EXPECT_NE(american.find("an authentic cadence"), std::string::npos);
+  EXPECT_EQ(american.find("perfect"), std::string::npos);
+  const std::string exercise = text({"exercise", "--id", "your-own-ending", "--level", "3", "--terms", "american"});
+  EXPECT_EQ(exercise.find("perfect"), std::string::npos) << exercise;
+  EXPECT_EQ(run_in_process({"analyse", "C", "--terms", "other"}).status, 2);
+}
+
+// An exercise with a song says which chords its level made simpler.
+TEST_F(Commands, AnExerciseSaysWhatItMadeSimpler) {
+  const Json output =
+      json_of({"exercise", "key: C\n| Cmaj7 | Am7 | F | G |", "--id", "layer-by-layer", "--level", "2", "--json"});
+  const Json& exercise = output["exercises"][0];
+  EXPECT_EQ(exercise["made_simpler"], "Here Cmaj7 is played as C, Am7 as Am.");
+  const std::string goal = exercise["goal"];
+  EXPECT_TRUE(goal.ends_with("Here Cmaj7 is played as C, Am7 as Am.")) << goal;
+  const Json plain =
+      json_of({"exercise", "key: C\n| C | Am | F | G |", "--id", "layer-by-layer", "--level", "2", "--json"});
+  EXPECT_FALSE(plain["exercises"][0].contains("made_simpler"));
 }
 
 TEST_F(Commands, TransposeSimplifies) {

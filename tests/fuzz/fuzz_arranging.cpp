@@ -13,7 +13,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const Timeline line = timeline(*read, {});
   if (line.bars > 64) return 0;
   for (const Style& style : styles()) {
-    if (style.meter != line.meter) continue;
+    if (style.meter != line.meter()) continue;
     const auto arrangement = arrange(line, style);
     for (const auto& event : arrangement.events) {
       if (event.midi > 127 || event.length <= Beats(0)) std::abort();

@@ -9,6 +9,7 @@
 #include "theory/analysis/remarks.h"
 #include "theory/songs/progression.h"
 #include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 #include "theory/voicing/hands.h"
 
 using namespace romanesca;

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "theory/analysis/analysis.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
 #include "theory/text/decoding.h"
 

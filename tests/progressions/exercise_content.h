@@ -3,7 +3,7 @@
 #include <string>
 
 #include "progressions/exercise.h"
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca::test {
 

@@ -112,6 +112,16 @@ TEST(PatternMatch, FindsPatternsInsideASong) {
 }
 
 // One usual substitution in a time round is heard as the pattern; two are not.
+// A blues that stays on its tonic in the last bar is a blues (Open Music Theory, "Blues Harmony"); the same changes in
+// fewer bars are none.
+TEST(PatternMatch, ABluesMayCloseOnItsTonic) {
+  EXPECT_EQ(matches_of("key: C\n| C7 | C7 | C7 | C7 | F7 | F7 | C7 | C7 | G7 | F7 | C7 | C7 |"),
+            "twelve-bar-blues@1+12 ");
+  EXPECT_EQ(matches_of("key: F\n| F7 | Bb7 | F7 | F7 | Bb7 | Bb7 | F7 | F7 | C7 | Bb7 | F7 | F7 |"),
+            "twelve-bar-blues@1+12 ");
+  EXPECT_EQ(matches_of("key: C\n| C | F | C | G | F | C |").find("blues"), std::string::npos);
+}
+
 TEST(PatternMatch, Substitutions) {
   const auto match = match_patterns(analyse(*parse_progression("key: C\n| C | G | Am | Dm |", "t")));
   ASSERT_EQ(match.size(), 1U);

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {

@@ -218,5 +218,28 @@ TEST(FourPart, EmptyAndWithoutKeys) {
   EXPECT_EQ(keyless.chords, write(chords, key_of("C")).chords);
 }
 
+// The flat ninth of a dominant falls by a semitone to the fifth of its goal, like the seventh to its third (Kostka &
+// Payne, "Tonal Harmony", on dominant ninths; from memory), in every key.
+TEST(FourPart, FlatNinthsFall) {
+  for (int tonic = -6; tonic <= 5; ++tonic) {
+    const Key key{PitchClass(tonic), Mode::minor};
+    const Chord dominant = *parse_chord(to_string(key.degree(5)) + "7b9");
+    const std::vector<Chord> chords{dominant, key.diatonic_chord(1, 3)};
+    const FourPart written = write_four_parts(chords, std::vector<Key>(2, key));
+    EXPECT_TRUE(written.broken_rules.empty()) << to_string(key);
+    int ninths = 0;
+    for (std::size_t v = 0; v < part_count; ++v) {
+      if (written.chords[0].voices[v].name() != dominant.root + intervals::minor_second) continue;
+      ++ninths;
+      EXPECT_EQ(written.chords[0].voices[v].midi() - written.chords[1].voices[v].midi(), 1) << to_string(key);
+    }
+    EXPECT_EQ(ninths, 1) << to_string(key);
+  }
+  // Where a narrow range leaves no other way, the rule that gave way is named.
+  const PartRanges narrow{{{43, 48}, {59, 60}, {65, 67}, {68, 74}}};
+  const std::vector<Chord> rising{*parse_chord("G7b9"), *parse_chord("D/F#")};
+  for (const BrokenRule& each : write_four_parts(rising, {}, narrow).broken_rules) EXPECT_FALSE(each.text.empty());
+}
+
 }  // namespace
 }  // namespace romanesca

@@ -4,7 +4,9 @@
 
 #include <tuple>
 
+#include "theory/analysis/analysis.h"
 #include "theory/songs/progression.h"
+#include "theory/songs/progression_writer.h"
 #include "theory/songs/symbol_text.h"
 
 namespace romanesca {
@@ -20,7 +22,7 @@ std::string chords_as_text(const std::string& text, const Key& key = {}) {
     if (timed.bar != bar) result += result.empty() ? "" : "| ";
     bar = timed.bar;
     result += timed.held ? "/" : timed.chord ? to_string(*timed.chord) : "N.C.";
-    const Beats beats = timed.length * line.meter.lower / 4;
+    const Beats beats = timed.length * line.meter().lower / 4;
     result += ":" + std::to_string(beats.numerator()) +
               (beats.denominator() > 1 ? "/" + std::to_string(beats.denominator()) : "") + " ";
   }
@@ -58,13 +60,42 @@ TEST(ProgressionText, ASectionMayHaveATempoOfItsOwn) {
   EXPECT_EQ(parsed->sections[0].tempo_bpm, std::nullopt);
   EXPECT_EQ(parsed->sections[1].tempo_bpm, 70.5);
   EXPECT_EQ(write_progression(*parsed), text);
-  const auto late = parse_progression("[Verse]\n| G |\ntempo: 70\n", "t");
-  ASSERT_FALSE(late);
-  EXPECT_EQ(late.error().place.line, 3);
-  EXPECT_EQ(late.error().hint, "put it at the top of the text, or directly under a section heading");
   const auto wild = parse_progression("[Verse]\ntempo: 7000\n| G |\n", "t");
   ASSERT_FALSE(wild);
   EXPECT_EQ(wild.error().place.line, 2);
+}
+
+TEST(ProgressionText, MeterKeyAndTempoMayChange) {
+  const std::string text =
+      "key: C\ntempo: 90\n\n[Verse]\n| C | D / G / |\nkey: D\ntempo: 120\nmeter: 3/4\n| D / A |\n\n[End]\nmeter: "
+      "4/4\n| D |\n";
+  const auto parsed = parse_progression(text, "t");
+  ASSERT_TRUE(parsed) << parsed.error().message;
+  EXPECT_EQ(write_progression(*parsed), text);
+  const Timeline line = timeline(*parsed, Key{});
+  EXPECT_EQ(line.bars, 4);
+  EXPECT_EQ(line.meters.at(2), (Meter{4, 4}));
+  EXPECT_EQ(line.meters.at(3), (Meter{3, 4}));
+  EXPECT_EQ(line.meters.at(4), (Meter{4, 4}));
+  EXPECT_EQ(line.length(), Beats(15));
+  EXPECT_EQ(line.chords.back().start, Beats(11));
+  ASSERT_EQ(line.tempos.size(), 1U);
+  EXPECT_EQ(line.tempos[0].bar, 3);
+  ASSERT_EQ(line.keys.size(), 1U);
+  EXPECT_EQ(line.keys[0].key.tonic, PitchClass(2));
+  // The keys go with the chords.
+  EXPECT_EQ(timeline(transposed(*parsed, Interval::simple(2)), Key{}).keys[0].key.tonic, PitchClass(4));
+}
+
+TEST(ProgressionText, NumeralsAreInTheKeyThatIsStatedForThem) {
+  const auto parsed = parse_progression("key: C\n| I V |\nkey: D\n| I V |\n", "t");
+  ASSERT_TRUE(parsed) << parsed.error().message;
+  EXPECT_EQ(write_progression(realised(*parsed, Key{PitchClass(1), Mode::major})),
+            "key: G major\n\n| G D |\nkey: A\n| A E |\n");
+  const Analysis analysis = analyse(*parsed);
+  EXPECT_EQ(to_string(analysis.keys.by_bar[0]), "C major");
+  EXPECT_EQ(to_string(analysis.keys.by_bar[1]), "D major");
+  EXPECT_EQ(to_string(*analysis.timeline.chords[3].chord), "A");
 }
 
 TEST(ProgressionText, HeaderAndSections) {
@@ -122,11 +153,16 @@ TEST(ProgressionText, RefusalsSayWhereAndWhatToDo) {
       {"key: G# major\n| C |", "G# major would need 8 sharps", "write Ab major, the same keys on the piano", {1, 6, 8}},
       {"meter: 7/8\n| C |", "unknown meter \"7/8\"", "choose 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8", {1, 8, 3}},
       {"temp: 90\n| C |", "unknown header \"temp:\"", "did you mean tempo:?", {1, 1, 4}},
-      {"| C |\ntempo: 90\n",
-       "\"tempo:\" comes after the first chord",
-       "put it at the top of the text, or directly under a section heading",
+      {"| C |\ntempo: 90\n", "no bars after this change", "write the bars that it is for, or leave it out", {2, 1, 1}},
+      {"| C |\nkey: G\nkey: A\n| D |", "\"key:\" is given twice", "keep one of the two", {3, 1, 3}},
+      {"| C |\nmeter: 3/4\n| D / |",
+       "this bar has 2 beats, 3/4 has 3",
+       "with / each item is one beat; write 3, or leave the / out",
+       {3, 3, 3}},
+      {"| C |\ntitle: Rain\n",
+       "\"title:\" comes after the first chord",
+       "put such lines at the top of the text",
        {2, 1, 5}},
-      {"| C |\nkey: G\n", "\"key:\" comes after the first chord", "put such lines at the top of the text", {2, 1, 3}},
       {"[Verse\n| C |", "the section heading is not closed", "close it with ]", {1, 1, 6}},
       {"[Verse] | C |", "text after a section heading", "put the chords on the next line", {1, 9, 5}},
       {"| C \x01 |", "not plain text in UTF-8", "save the chords as plain text", {1, 5, 1}},

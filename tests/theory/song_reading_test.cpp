@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "theory/songs/progression_text.h"
+#include "theory/songs/progression_writer.h"
 #include "theory/text/decoding.h"
 
 namespace romanesca {
@@ -228,6 +228,15 @@ TEST(Decoding, EveryTextFileOfAComputer) {
   EXPECT_EQ(decode_text(sound).text, sound);
   const std::string picture = "\xFF\xD8\xFF\xE0\x80\x91\xA2";
   EXPECT_EQ(decode_text(picture).text, picture);
+}
+
+TEST(SongReading, NamesThatAreUsualCountWhereTheTextShowsNone) {
+  const SongReadingSettings german{std::nullopt, NoteNames::german};
+  EXPECT_EQ(bars_of(read("B F C", german).progression), "Bb | F | C");
+  EXPECT_EQ(read("B F C", german).progression.names, NoteNames::german);
+  EXPECT_EQ(bars_of(read("Bb F B7 C", german).progression), "Bb | F | B7 | C") << "Bb is English";
+  EXPECT_EQ(write_progression(read("H F C").progression), "names: german\n\n| H | F | C |\n");
+  EXPECT_EQ(write_progression(read("Do Sol Lam Fa").progression), "names: solfege\n\n| Do | Sol | Lam | Fa |\n");
 }
 
 }  // namespace

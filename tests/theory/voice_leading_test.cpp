@@ -6,9 +6,6 @@
 #include <limits>
 #include <random>
 
-#include "theory/songs/progression_text.h"
-#include "theory/voicing/fingering.h"
-#include "theory/voicing/hands.h"
 #include "theory/voicing/left_hand.h"
 
 namespace romanesca {
@@ -169,25 +166,14 @@ TEST(Voicings, OfACommonChord) {
   EXPECT_EQ(first("Cmaj7", VoicingKind::shell), "B3 E4 ");
   EXPECT_EQ(first("C7sus4", VoicingKind::shell), "Bb3 F4 ");
   EXPECT_EQ(first("C7", VoicingKind::rootless), "G3 Bb3 E4 ");
+  // A semitone at the bottom is avoided, and what names the chord stays.
+  EXPECT_EQ(first("Cmaj7", VoicingKind::close), "G3 B3 C4 E4 ");
+  EXPECT_EQ(first("C9", VoicingKind::close), "G3 Bb3 D4 E4 ");
+  EXPECT_EQ(first("C13", VoicingKind::close), "Bb3 D4 E4 A4 ");
+  EXPECT_EQ(first("C7alt", VoicingKind::close), "G#3 Bb3 D#4 E4 ");
+  EXPECT_EQ(first("C9/E", VoicingKind::close), "G3 Bb3 C4 D4 ");  // the bass has the third, not the root
 }
 
-// Common practice, no source.
-TEST(Fingering, TriadsAndSevenths) {
-  const auto right = [](std::initializer_list<const char*> names) { return usual_fingers(notes(names), Hand::right); };
-  const auto left = [](std::initializer_list<const char*> names) { return usual_fingers(notes(names), Hand::left); };
-  EXPECT_EQ(right({"C4", "E4", "G4"}), (std::vector{1, 3, 5}));
-  EXPECT_EQ(right({"E4", "G4", "C5"}), (std::vector{1, 2, 5}));
-  EXPECT_EQ(right({"G4", "C5", "E5"}), (std::vector{1, 3, 5}));
-  EXPECT_EQ(right({"C4", "E4", "G4", "B4"}), (std::vector{1, 2, 3, 5}));
-  EXPECT_EQ(left({"C3", "E3", "G3"}), (std::vector{5, 3, 1}));
-  EXPECT_EQ(left({"E3", "G3", "C4"}), (std::vector{5, 3, 1}));
-  EXPECT_EQ(left({"G3", "C4", "E4"}), (std::vector{5, 2, 1}));
-  EXPECT_EQ(left({"C3", "E3", "G3", "B3"}), (std::vector{5, 3, 2, 1}));
-  EXPECT_EQ(left({"C3"}), (std::vector{5}));
-}
-
-// From memory of the paper: thumb and fifth finger reach ten semitones at ease, fifteen at most; second and third four
-// at most. Fingers never cross.
 // The figures of VoiceLeadingCost, one at a time.
 TEST(VoiceLeading, CostsWhatItsTableSays) {
   const VoiceLeadingCost& each = voice_leading_cost;
@@ -205,47 +191,13 @@ TEST(VoiceLeading, CostsWhatItsTableSays) {
   EXPECT_EQ(cost_of(notes({"F#3", "F4", "F#4"}), rules), 2 * each.off_the_middle / 2 + each.wide_span);
 }
 
-TEST(Fingering, Strain) {
-  EXPECT_FALSE(strain(notes({"C4", "E4"}), {2, 2}, Hand::right));  // one finger is not two
-  EXPECT_EQ(strain(notes({"C4", "E4", "G4"}), {1, 3, 5}, Hand::right), 0);
-  EXPECT_FALSE(strain(notes({"C4", "G4"}), {2, 3}, Hand::right));
-  EXPECT_FALSE(strain(notes({"C4", "E5"}), {1, 5}, Hand::right));
-  EXPECT_TRUE(strain(notes({"C4", "D5"}), {1, 5}, Hand::right));
-  EXPECT_FALSE(strain(notes({"C4", "E4", "G4"}), {5, 3, 1}, Hand::right));
-  EXPECT_EQ(strain(notes({"C3", "E3", "G3"}), {5, 3, 1}, Hand::left), 0);
-  EXPECT_FALSE(strain(notes({"C4", "E4"}), {1}, Hand::right));
-}
-
-TEST(Fingering, StaysOnCommonKeys) {
-  // C E G to C E A: the thumb and the finger on E can stay.
-  const std::vector<Voicing> chords{notes({"C4", "E4", "G4"}), notes({"C4", "E4", "A4"})};
-  const auto fingers = fingers_for(chords, Hand::right);
-  EXPECT_EQ(fingers[0][0], fingers[1][0]);
-  EXPECT_EQ(fingers[0][1], fingers[1][1]);
-  EXPECT_TRUE(fingers_for(std::vector<Voicing>{{}}, Hand::right).front().empty());
-}
-
-// Whatever the hand has to play, the fingering is possible, and it is the cheapest of all ways (brute force on pairs).
-TEST(Fingering, PossibleForEveryChart) {
-  std::mt19937 random(11);  // the seed is part of the test
-  for (int round = 0; round < 200; ++round) {
-    const VoiceLeading led = lead_voices(random_chords(random, 8));
-    const auto fingers = fingers_for(led.right, Hand::right);
-    for (std::size_t i = 0; i < fingers.size(); ++i) {
-      std::string text;
-      for (const Pitch& note : led.right[i]) text += to_string(note) + " ";
-      EXPECT_TRUE(strain(led.right[i], fingers[i], Hand::right)) << text;
-    }
-  }
-}
-
 TEST(LeftHands, PlayTheBassAndStayClear) {
   std::mt19937 random(17);  // the seed is part of the test
   for (int round = 0; round < 200; ++round) {
     const std::vector<Chord> chords = random_chords(random, 8);
     const VoiceLeading led = lead_voices(chords);
     for (const LeftHand left : {LeftHand::root, LeftHand::fifth, LeftHand::octave, LeftHand::broken}) {
-      const auto hands = left_hands(chords, led.right, {}, left, 12);
+      const auto hands = left_hands(chords, led.right, std::vector<LeftHand>(chords.size(), left), 12);
       for (std::size_t i = 0; i < hands.size(); ++i) {
         EXPECT_EQ(hands[i].front().name(), chords[i].bass);
         EXPECT_GE(hands[i].front().midi(), piano_keys.lowest);
@@ -253,22 +205,6 @@ TEST(LeftHands, PlayTheBassAndStayClear) {
         EXPECT_LE(hands[i].back().midi() - hands[i].front().midi(), 12);
       }
     }
-  }
-}
-
-TEST(Hands, LieApartAndNameTheInversion) {
-  const auto parsed = parse_progression("| C | Am7/G | N.C. | F9 | Bdim |", "t");
-  const Timeline line = timeline(*parsed, {});
-  const Hands hands = hands_for(line);
-  ASSERT_EQ(hands.chords.size(), 5U);
-  EXPECT_TRUE(hands.chords[2].right.empty());
-  for (std::size_t i = 0; i < hands.chords.size(); ++i) {
-    const HandsChord& chord = hands.chords[i];
-    if (chord.right.empty()) continue;
-    EXPECT_LT(chord.left.back().midi(), chord.right.front().midi());
-    EXPECT_EQ(chord.left.front().name(), line.chords[i].chord->bass);
-    EXPECT_EQ(chord.right_fingers.size(), chord.right.size());
-    EXPECT_EQ(line.chords[i].chord->tones()[static_cast<std::size_t>(chord.inversion)], chord.right.front().name());
   }
 }
 

@@ -1,5 +1,7 @@
 #include "theory/analysis/analysis.h"
 
+#include <algorithm>
+
 namespace romanesca {
 
 Key key_of_numerals(const Progression& progression, const std::optional<KeyText>& key) {
@@ -62,6 +64,21 @@ ChordNeighbours neighbours_at(const NeighbourPlaces& places, const std::vector<T
           at(places.same_root_after)};
 }
 
+/// The keys that the text states for later parts count there, and the first one where it is stated.
+void take_stated_keys(Analysis& analysis) {
+  const Timeline& timeline = analysis.timeline;
+  std::vector<Key>& by_bar = analysis.keys.by_bar;
+  for (std::size_t i = 0; i < timeline.keys.size(); ++i) {
+    const StatedKey& stated = timeline.keys[i];
+    const int last = i + 1 < timeline.keys.size() ? timeline.keys[i + 1].bar - 1 : timeline.bars;
+    if (stated.bar > last) continue;
+    Key key{stated.key.tonic,
+            stated.key.mode.value_or(mode_on(stated.key.tonic, timeline.chords, stated.bar, last))};
+    if (!key.can_be_written()) key = simplest_spelling(key);
+    std::fill(by_bar.begin() + stated.bar - 1, by_bar.begin() + last, key);
+  }
+}
+
 }  // namespace
 
 Analysis analyse(const Progression& progression, const std::optional<KeyText>& key, MinorDegrees style) {
@@ -75,19 +92,19 @@ Analysis analyse(const Progression& progression, const std::optional<KeyText>& k
     analysis.keys.main = {in, 1};
     analysis.keys.by_bar.assign(static_cast<std::size_t>(analysis.timeline.bars), in);
   }
+  take_stated_keys(analysis);
   const auto& chords = analysis.timeline.chords;
   const std::vector<NeighbourPlaces> around = neighbours_of(chords);
   analysis.chords.reserve(chords.size());
   for (std::size_t i = 0; i < chords.size(); ++i) {
     const Key& here = analysis.keys.by_bar[static_cast<std::size_t>(chords[i].bar - 1)];
-    AnalysedChord each{chords[i], here, {}, around[i]};
+    AnalysedChord& each = analysis.chords.emplace_back(AnalysedChord{chords[i], here, {}, around[i]});
     if (chords[i].chord) {
       each.reading = read_chord(*chords[i].chord, here, neighbours_at(around[i], chords), style);
       Origin& origin = each.reading->origin;
       if (origin == Origin::chromatic && shares_bass(chords, i)) origin = Origin::pedal;
       if (chords[i].numeral && progression.notation == Notation::roman) each.reading->numeral = *chords[i].numeral;
     }
-    analysis.chords.push_back(each);
   }
   analysis.cadences = find_cadences(analysis.timeline, analysis.keys.by_bar);
   return analysis;

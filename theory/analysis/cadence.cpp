@@ -33,10 +33,17 @@ std::string_view to_string(CadenceKind kind) {
   return names[static_cast<std::size_t>(kind)];
 }
 
-std::string_view cadence_term(CadenceKind kind) {
-  constexpr std::array<std::string_view, 4> names{"a perfect cadence", "a plagal cadence", "an interrupted cadence",
-                                                  "an imperfect cadence"};
-  return names[static_cast<std::size_t>(kind)];
+std::optional<CadenceTerms> parse_cadence_terms(std::string_view text) {
+  if (text == "british") return CadenceTerms::british;
+  if (text == "american") return CadenceTerms::american;
+  return std::nullopt;
+}
+
+std::string_view cadence_term(CadenceKind kind, CadenceTerms terms) {
+  constexpr std::array<std::array<std::string_view, 4>, 2> names{
+      {{"a perfect cadence", "a plagal cadence", "an interrupted cadence", "an imperfect cadence"},
+       {"an authentic cadence", "a plagal cadence", "a deceptive cadence", "a half cadence"}}};
+  return names[static_cast<std::size_t>(terms)][static_cast<std::size_t>(kind)];
 }
 
 std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<Key>& keys) {
@@ -52,7 +59,7 @@ std::vector<Cadence> find_cadences(const Timeline& timeline, const std::vector<K
     const Key& key = keys[static_cast<std::size_t>(chords[i].bar - 1)];
     const bool phrase_end = section_ends || (bar_of_group == 4 && bar_ends) ||
                             (bar_of_group == 1 && chords[i].bar > section_start &&
-                             chords[i].start == timeline.meter.bar_length() * (chords[i].bar - 1));
+                             chords[i].start == timeline.meters.start_of(chords[i].bar));
     if (!phrase_end) continue;
     const bool has_before = i > 0 && chords[i - 1].chord && chords[i - 1].chord->root != chords[i].chord->root;
     if (has_before && chords[i - 1].section == chords[i].section) {

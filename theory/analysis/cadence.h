@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -17,9 +19,14 @@ enum class CadenceKind {
 };
 [[nodiscard]] std::string_view to_string(CadenceKind kind);
 
-/// The name as British examination boards and textbooks have it: "perfect cadence", "interrupted cadence". American
-/// textbooks say authentic, deceptive and half for perfect, interrupted and imperfect (Open Music Theory).
-[[nodiscard]] std::string_view cadence_term(CadenceKind kind);
+/// How cadences are called: perfect, plagal, interrupted, imperfect by British examination boards and textbooks;
+/// authentic, plagal, deceptive, half by American ones (Open Music Theory).
+enum class CadenceTerms : std::uint8_t { british, american };
+/// Reads "british" or "american"; nothing for anything else.
+[[nodiscard]] std::optional<CadenceTerms> parse_cadence_terms(std::string_view text);
+
+/// The name with its article: "a perfect cadence", "an interrupted cadence".
+[[nodiscard]] std::string_view cadence_term(CadenceKind kind, CadenceTerms terms = CadenceTerms::british);
 
 struct Cadence {
   CadenceKind kind = CadenceKind::authentic;

@@ -7,6 +7,7 @@
 #include <array>
 #include <bit>
 #include <cstdlib>
+#include <map>
 #include <set>
 #include <tuple>
 
@@ -76,9 +77,6 @@ class ChordCommentator {
   explicit ChordCommentator(const Analysis& analysis) : analysis_(analysis), slips_(find_slips(analysis)) {}
 
   std::vector<Remark> comment() {
-    for (const AnalysedChord& each : analysis_.chords) {
-      if (each.timed.chord) times_.insert(in_key(each));
-    }
     for (std::size_t i = 0; i < analysis_.chords.size(); ++i) on_chord(i);
     return std::move(remarks_);
   }
@@ -178,8 +176,11 @@ class ChordCommentator {
     if (around.next && rise_between(chord.root, around.next->root) == 5) {
       return fmt::format("{} leads to {} like a dominant of its own.", to_string(chord), to_string(*around.next));
     }
-    if (!around.before || rise_between(around.before->root, chord.root) != 5) return {};
     const PitchClass goal = chord.root + intervals::perfect_fourth;
+    const bool after_its_two =
+        around.before && around.before->type.is_minor() && rise_between(around.before->root, chord.root) == 5;
+    if (!after_its_two)
+      return fmt::format("{} is a dominant of {}, which does not follow at once.", to_string(chord), to_string(goal));
     return fmt::format("{} and {} are ii and V of {}, which does not follow at once.", to_string(*around.before),
                        to_string(chord), to_string(goal));
   }
@@ -278,7 +279,7 @@ class ChordCommentator {
 
   /// A chord that stands once and that nothing explains. One that comes again is meant.
   void on_unexplained(const AnalysedChord& each, const std::string& symbol) {
-    if (times_.count(in_key(each)) != 1) return;
+    if (times_of(each) != 1) return;
     const Chord& chord = *each.timed.chord;
     std::vector<std::string> meant;
     const auto offer = [&](const Chord& candidate) {
@@ -307,12 +308,22 @@ class ChordCommentator {
     return {chord.root.fifths(), chord.type.mask(), chord.bass.fifths(), each.key.tonic.fifths(), each.key.mode};
   }
 
+  /// How often the chord stands in that key. Counted for all chords when it is first asked for: few pieces need it.
+  int times_of(const AnalysedChord& asked) {
+    if (times_.empty()) {
+      for (const AnalysedChord& each : analysis_.chords) {
+        if (each.timed.chord) ++times_[in_key(each)];
+      }
+    }
+    return times_[in_key(asked)];
+  }
+
   const Analysis& analysis_;
   std::vector<Slip> slips_;
   std::size_t next_slip_ = 0;
   std::vector<Remark> remarks_;
   std::set<ChordInKey> said_;
-  std::multiset<ChordInKey> times_;
+  std::map<ChordInKey, int> times_;
 };
 
 }  // namespace

@@ -31,7 +31,8 @@ std::optional<ScaleDegree> applied_target(const Chord& chord, const Key& key, co
     if (next->type.is_diminished()) return std::nullopt;
     // A7 to D7 is V7/ii as A7 to Dm7 is: the degree is named as the key has it, unless that is diminished.
     const Chord own = key.diatonic_chord(degree, 3);
-    const bool as_heard = own.type.is_diminished() || degree == 5;  // in minor V and v are both at home
+    // In minor V and v are both at home; a major seventh chord is a place to rest and no further dominant.
+    const bool as_heard = own.type.is_diminished() || degree == 5 || next->type.has(major_seventh);
     const ChordType named = as_heard ? next->type.triad() : own.type;
     return numeral_of(Chord::on(own.root, named), key).root;
   }

@@ -271,7 +271,9 @@ KeyReading find_key(const Timeline& timeline, const std::optional<KeyText>& stat
   }
   const std::vector<TransposedRepeat> repeats = find_transposed_repeats(piece);
   const std::vector<int> shifts = find_shifts(repeats);
-  const HeardPiece in_one_key = piece.moved_back(shifts);
+  const bool moves = std::any_of(shifts.begin(), shifts.end(), [](int shift) { return shift != 0; });
+  const std::optional<HeardPiece> moved = moves ? std::optional(piece.moved_back(shifts)) : std::nullopt;
+  const HeardPiece& in_one_key = moved ? *moved : piece;
   const std::array<Evidence, 12> signs = in_one_key.evidence(0, piece.bars());
   LogProbabilities song = tonic_log_probabilities(signs, model.song);
   if (const auto frame = framing_root(piece)) song[*frame] += framing_bonus;

@@ -114,7 +114,8 @@ struct HeardPiece::Statistics {
 };
 
 HeardPiece::HeardPiece(const Timeline& timeline) {
-  const double bar_length = timeline.meter.bar_length().quarters();
+  const MeterMap& meters = timeline.meters;
+  const double first_length = meters.first().bar_length().quarters();
   int first_bar = 0;
   for (const TimedChord& timed : timeline.chords) {
     if (chords_.empty()) {
@@ -127,7 +128,10 @@ HeardPiece::HeardPiece(const Timeline& timeline) {
     if (timed.chord) chord = heard(*timed.chord);
     chord.sounds = timed.chord.has_value();
     chord.bar = timed.bar - first_bar;
-    chord.offset = timed.start.quarters() / bar_length - (timed.bar - 1);
+    const bool same = meters.is_constant();
+    const double bar_length = same ? first_length : meters.at(timed.bar).bar_length().quarters();
+    const double bar_start = same ? first_length * (timed.bar - 1) : meters.start_of(timed.bar).quarters();
+    chord.offset = (timed.start.quarters() - bar_start) / bar_length;
     chord.length = timed.length.quarters() / bar_length;
     chords_.push_back(chord);
   }

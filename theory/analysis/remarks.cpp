@@ -67,6 +67,33 @@ int falls_a_fifth(const Chord& from, const Chord& to) {
   return rise == 5 || (rise == 6 && to.type.is_diminished()) ? 1 : 0;
 }
 
+/// Tonics a major third apart, each after its own dominant, in one direction: three at least.
+struct CycleOfThirds {
+  int bar = 0;
+  std::vector<PitchClass> tonics;
+};
+
+/// The longest cycle; empty for fewer than three tonics. The ii before a dominant does no harm.
+CycleOfThirds cycle_of_thirds(const std::vector<const TimedChord*>& changes) {
+  CycleOfThirds best;
+  CycleOfThirds cycle;
+  int rise = 0;
+  for (std::size_t i = 1; i < changes.size(); ++i) {
+    const Chord& dominant = *changes[i - 1]->chord;
+    const Chord& goal = *changes[i]->chord;
+    if (!dominant.type.is_dominant() || goal.type.is_dominant() || up(dominant.root, goal.root) != 5) continue;
+    if (!cycle.tonics.empty() && cycle.tonics.back().sounds_like(goal.root)) continue;
+    const int step = cycle.tonics.empty() ? 0 : up(cycle.tonics.back(), goal.root);
+    const bool goes_on = (step == 4 || step == 8) && (cycle.tonics.size() < 2 || step == rise);
+    if (!goes_on) cycle = {changes[i - 1]->bar, {}};
+    rise = goes_on ? step : 0;
+    cycle.tonics.push_back(goal.root);
+    if (cycle.tonics.size() > best.tonics.size()) best = cycle;
+  }
+  if (best.tonics.size() < 3) best.tonics.clear();
+  return best;
+}
+
 /// What to say about lines that run through several chords: a bass that walks by step, a bass that stays while the
 /// chords change (pedal point), roots that fall by fifths (sequence). The longest of each.
 std::vector<Remark> remarks_on_lines(const Analysis& analysis) {
@@ -92,6 +119,15 @@ std::vector<Remark> remarks_on_lines(const Analysis& analysis) {
          fmt::format("{} roots in a row fall by fifths, {} to {}: each chord pulls the next one along.", run.length,
                      to_string(chord(run.start).root), to_string(chord(run.start + run.length - 1).root))});
   }
+  if (const CycleOfThirds cycle = cycle_of_thirds(changes); !cycle.tonics.empty()) {
+    // Three tonics make the whole circle of major thirds; what follows goes round again.
+    const auto name = [&](std::size_t i) { return to_string(cycle.tonics[i]); };
+    remarks.push_back(
+        {"sequence", cycle.bar,
+         fmt::format("Three keys a major third apart, {}, {} and {}, each with its dominant: the cycle of "
+                     "thirds that jazz players call Coltrane changes.",
+                     name(0), name(1), name(2))});
+  }
   return remarks;
 }
 
@@ -100,14 +136,35 @@ struct CadenceChords {
   std::size_t before = 0, arrival = 0;  ///< indices into Analysis::chords
 };
 
+/// Whether a change of chord can be the arrival of a cadence of that kind: a bar may have several changes.
+bool can_arrive(CadenceKind kind, const AnalysedChord& before, const AnalysedChord& here) {
+  const int from = up(here.key.tonic, before.timed.chord->root);
+  const int to = up(here.key.tonic, here.timed.chord->root);
+  switch (kind) {
+    case CadenceKind::authentic:
+      return to == 0 && (from == 7 || from == 11);
+    case CadenceKind::plagal:
+      return to == 0 && (from == 5 || from == 10);
+    case CadenceKind::deceptive:
+      return (to == 8 || to == 9) && (from == 7 || from == 11);
+    case CadenceKind::half:
+      break;
+  }
+  return to == 7;
+}
+
 std::optional<CadenceChords> chords_of(const Cadence& cadence, const Analysis& analysis) {
   const auto& chords = analysis.chords;
-  for (std::size_t i = 1; i < chords.size(); ++i) {
-    if (chords[i].timed.bar < cadence.bar || !chords[i].reading || !chords[i - 1].reading) continue;
-    if (chords[i].timed.bar > cadence.bar) break;
-    if (chords[i].timed.chord->root != chords[i - 1].timed.chord->root) return CadenceChords{i - 1, i};
+  const auto first = std::lower_bound(chords.begin(), chords.end(), cadence.bar,
+                                      [](const AnalysedChord& each, int bar) { return each.timed.bar < bar; });
+  std::optional<CadenceChords> found;
+  for (auto i = std::max<std::size_t>(1, static_cast<std::size_t>(first - chords.begin()));
+       i < chords.size() && chords[i].timed.bar == cadence.bar; ++i) {
+    if (!chords[i].reading || !chords[i - 1].reading) continue;
+    if (chords[i].timed.chord->root == chords[i - 1].timed.chord->root) continue;
+    if (can_arrive(cadence.kind, chords[i - 1], chords[i])) found = CadenceChords{i - 1, i};
   }
-  return std::nullopt;
+  return found;
 }
 
 /// Whether nothing but one root sounds from a chord to the end.
@@ -119,7 +176,7 @@ bool lasts_to_the_end(std::size_t chord, const Analysis& analysis) {
 }
 
 /// What to say about cadences: the one that ends the piece, and the first interrupted one.
-std::vector<Remark> remarks_on_cadences(const Analysis& analysis) {
+std::vector<Remark> remarks_on_cadences(const Analysis& analysis, CadenceTerms terms) {
   std::vector<Remark> remarks;
   if (analysis.cadences.empty()) return remarks;
   const auto numeral = [&](std::size_t chord) { return to_string(analysis.chords[chord].reading->numeral); };
@@ -131,13 +188,14 @@ std::vector<Remark> remarks_on_cadences(const Analysis& analysis) {
     const std::string_view home = is_minorish(analysis.chords[ending->arrival].key.mode) ? "i" : "I";
     std::string text;
     if (last.kind == CadenceKind::authentic) {
-      text =
-          fmt::format("The ending closes with {} to {} ({}): it sounds finished.", from, to, cadence_term(last.kind));
+      text = fmt::format("The ending closes with {} to {} ({}): it sounds finished.", from, to,
+                         cadence_term(last.kind, terms));
     } else if (last.kind == CadenceKind::plagal) {
-      text = fmt::format("The ending goes from {} to {} ({}): it settles softly.", from, to, cadence_term(last.kind));
+      text = fmt::format("The ending goes from {} to {} ({}): it settles softly.", from, to,
+                         cadence_term(last.kind, terms));
     } else if (last.kind == CadenceKind::half) {
       text = fmt::format("The ending stops on {} ({}): it asks to go round again. For a last time add {}.", to,
-                         cadence_term(last.kind), home);
+                         cadence_term(last.kind, terms), home);
     }
     if (!text.empty()) remarks.push_back({"cadence", last.bar, text});
   }
@@ -146,7 +204,7 @@ std::vector<Remark> remarks_on_cadences(const Analysis& analysis) {
     if (!place) continue;
     remarks.push_back({"cadence", each.bar,
                        fmt::format("{} goes to {} instead of home ({}): a small surprise that keeps the story open.",
-                                   numeral(place->before), numeral(place->arrival), cadence_term(each.kind))});
+                                   numeral(place->before), numeral(place->arrival), cadence_term(each.kind, terms))});
     break;
   }
   return remarks;
@@ -154,9 +212,9 @@ std::vector<Remark> remarks_on_cadences(const Analysis& analysis) {
 
 }  // namespace
 
-std::vector<Remark> remarks_on(const Analysis& analysis) {
+std::vector<Remark> remarks_on(const Analysis& analysis, CadenceTerms terms) {
   std::vector<Remark> remarks;
-  for (const auto& some : {remarks_on_keys(analysis), remarks_on_lines(analysis), remarks_on_cadences(analysis),
+  for (const auto& some : {remarks_on_keys(analysis), remarks_on_lines(analysis), remarks_on_cadences(analysis, terms),
                            remarks_on_chords(analysis)}) {
     remarks.insert(remarks.end(), some.begin(), some.end());
   }

@@ -15,6 +15,7 @@ inline constexpr double least_confidence_of_relative = 0.03;
 /// key, changes of key, lines that run through several chords, cadences that close, what borrowed and applied chords
 /// add, spellings that belong to another key, and chords that no reading explains, with what may have been meant.
 /// Nothing is called wrong for breaking a rule; a slip is a question.
-[[nodiscard]] std::vector<Remark> remarks_on(const Analysis& analysis);
+/// @param terms what cadences are called
+[[nodiscard]] std::vector<Remark> remarks_on(const Analysis& analysis, CadenceTerms terms = CadenceTerms::british);
 
 }  // namespace romanesca

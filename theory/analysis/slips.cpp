@@ -90,7 +90,6 @@ class NumberedPiece {
   explicit NumberedPiece(const Analysis& analysis)
       : analysis_(analysis), bars_(static_cast<std::size_t>(analysis.timeline.bars)) {
     std::map<std::tuple<int, std::uint32_t, int>, int> numbers;
-    const Beats bar_length = analysis.timeline.meter.bar_length();
     int bar = 0;
     for (std::size_t i = 0; i < analysis.chords.size(); ++i) {
       const TimedChord& timed = analysis.chords[i].timed;
@@ -111,7 +110,7 @@ class NumberedPiece {
       BarOfStrokes& here = bars_[static_cast<std::size_t>(bar - 1)];
       if (here.count == 0) here.first = strokes_.size();
       here.count += 1;
-      strokes_.push_back({i, name, timed.start - bar_length * (timed.bar - 1)});
+      strokes_.push_back({i, name, timed.start - analysis.timeline.meters.start_of(timed.bar)});
       if (name >= 0) times_[static_cast<std::size_t>(name)] += 1;
     }
     for (std::size_t i = 1; i < strokes_.size(); ++i) {

@@ -164,19 +164,6 @@ std::optional<Symbol> read_named_chord(std::string_view token, const ChordHabit&
 
 }  // namespace
 
-std::string_view to_string(NoteNames names) {
-  constexpr std::array<std::string_view, 3> words{"english", "german", "solfege"};
-  return words[static_cast<std::size_t>(names)];
-}
-
-std::optional<NoteNames> parse_note_names(std::string_view text) {
-  const std::string word = folded(text);
-  for (const NoteNames names : {NoteNames::english, NoteNames::german, NoteNames::solfege}) {
-    if (word == to_string(names)) return names;
-  }
-  return std::nullopt;
-}
-
 std::optional<Symbol> read_typed_chord(std::string_view token, const ChordHabit& habit) {
   constexpr std::size_t longest = 64;
   if (token.empty() || token.size() > longest) return std::nullopt;
@@ -218,32 +205,6 @@ std::optional<KeyText> read_typed_key(std::string_view text, NoteNames names) {
   }
   if (names == NoteNames::solfege) return std::nullopt;
   return parse_written_key(plain);
-}
-
-std::string name_in(PitchClass note, NoteNames names) {
-  const int alteration = note.alteration();
-  const auto times = static_cast<std::size_t>(std::abs(alteration));
-  if (names == NoteNames::english) return to_string(note);
-  if (names == NoteNames::solfege) {
-    constexpr std::array<std::string_view, 7> syllables{"Do", "Re", "Mi", "Fa", "Sol", "La", "Si"};
-    return std::string(syllables[static_cast<std::size_t>(note.letter())]) +
-           std::string(times, alteration > 0 ? '#' : 'b');
-  }
-  const char letter = "CDEFGAH"[note.letter()];
-  if (letter == 'H' && alteration < 0) return times == 1 ? "B" : "Bes";
-  std::string name(1, letter);
-  for (std::size_t i = 0; i < times; ++i) {
-    const bool vowel = i == 0 && (letter == 'A' || letter == 'E');
-    name += alteration > 0 ? "is" : vowel ? "s" : "es";
-  }
-  return name;
-}
-
-std::string name_in(const Chord& chord, NoteNames names) {
-  if (names == NoteNames::english) return to_string(chord);
-  std::string text = name_in(chord.root, names) + write_chord_suffix(chord.type);
-  if (chord.bass != chord.root) text += "/" + name_in(chord.bass, names);
-  return text;
 }
 
 }  // namespace romanesca

@@ -4,21 +4,10 @@
 #include <string>
 #include <string_view>
 
+#include "theory/chords/note_names.h"
 #include "theory/songs/symbol_text.h"
 
 namespace romanesca {
-
-/// Whose names the notes have.
-enum class NoteNames {
-  english,  ///< B flat is Bb, B is B
-  german,   ///< B flat is B, B is H; Fis, Es; a small letter is a minor chord
-  solfege,  ///< Do Re Mi Fa Sol La Si, fixed on C
-};
-
-/// "english", "german", "solfege".
-[[nodiscard]] std::string_view to_string(NoteNames names);
-/// Nothing for any other word.
-[[nodiscard]] std::optional<NoteNames> parse_note_names(std::string_view text);
 
 /// What a small letter at the start of a chord's name means.
 enum class SmallLetters { refused, as_capitals, minor };
@@ -37,10 +26,5 @@ struct ChordHabit {
 
 /// A key as people type it, in these names: "Eb", "a-moll", "Fis-Dur", "Fa", "E flat minor".
 [[nodiscard]] std::optional<KeyText> read_typed_key(std::string_view text, NoteNames names);
-
-/// The name of a note in these names: "Fis", "H", "Sib". ASCII.
-[[nodiscard]] std::string name_in(PitchClass note, NoteNames names);
-/// The chord in these names, "Fism7/A". English is to_string(chord).
-[[nodiscard]] std::string name_in(const Chord& chord, NoteNames names);
 
 }  // namespace romanesca

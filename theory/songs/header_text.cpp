@@ -127,13 +127,17 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
   return std::nullopt;
 }
 
+std::string write_key_line(const KeyText& key, NoteNames names) {
+  return fmt::format("key: {}{}{}\n", name_in(key.tonic, names), key.mode ? " " : "",
+                     key.mode ? to_string(*key.mode) : "");
+}
+
 std::string write_header(const Progression& progression) {
   std::string text;
   if (!progression.title.empty()) text += fmt::format("title: {}\n", progression.title);
-  if (progression.key) {
-    text += fmt::format("key: {}{}{}\n", to_string(progression.key->tonic), progression.key->mode ? " " : "",
-                        progression.key->mode ? to_string(*progression.key->mode) : "");
-  }
+  const bool other_names = progression.names != NoteNames::english && progression.notation == Notation::absolute;
+  if (other_names) text += fmt::format("names: {}\n", to_string(progression.names));
+  if (progression.key) text += write_key_line(*progression.key, other_names ? progression.names : NoteNames::english);
   if (progression.tempo_bpm) text += fmt::format("tempo: {}\n", *progression.tempo_bpm);
   if (progression.written_meter) text += fmt::format("meter: {}\n", to_string(*progression.written_meter));
   if (!progression.style.empty()) text += fmt::format("style: {}\n", progression.style);

@@ -25,6 +25,9 @@ struct HeaderLine {
 /// The header lines of a progression, each ending in a line break; empty without any.
 [[nodiscard]] std::string write_header(const Progression& progression);
 
+/// "key: Eb minor", with a line break.
+[[nodiscard]] std::string write_key_line(const KeyText& key, NoteNames names);
+
 /// A tempo as typed, in beats a minute, slowest_bpm to fastest_bpm; an error without a place otherwise.
 [[nodiscard]] Parsed<double> parse_tempo(std::string_view text);
 /// The error, without a place, for a key that cannot be read: the hint knows a German H and keys without a signature.

@@ -10,15 +10,37 @@ namespace {
 /// Collects the chords of the bars in order; remembers the last bar for % and the last chord for a hold.
 class TimelineBuilder {
  public:
-  TimelineBuilder(Meter meter, const Key& key) : key_(key) { result_.meter = meter; }
+  TimelineBuilder(const Progression& progression, const Key& key)
+      : written_key_(progression.key), first_key_(key), key_(key) {
+    result_.meters = MeterMap(progression.meter());
+    meter_ = progression.meter();
+    relative_ = progression.notation != Notation::absolute;
+  }
+
+  /// What counts from the next bar on.
+  void change(const SongChange& change) {
+    const int bar = result_.bars + 1;
+    if (change.meter) {
+      result_.meters.change(bar, *change.meter);
+      start_ = result_.meters.start_of(bar);
+      meter_ = *change.meter;
+    }
+    if (change.tempo_bpm) result_.tempos.push_back({bar, *change.tempo_bpm});
+    if (!change.key) return;
+    KeyText key = *change.key;
+    if (relative_ && written_key_) key.tonic = key.tonic + (first_key_.tonic - written_key_->tonic);
+    key_ = {key.tonic, key.mode.value_or(key.tonic == first_key_.tonic ? first_key_.mode : key_.mode)};
+    result_.keys.push_back({bar, key});
+  }
 
   void add(std::uint32_t section, const Bar& bar) {
     if (!bar.repeats_last) last_ = &bar;
     ++result_.bars;
+    const Beats bar_start = start_;
+    start_ += meter_.bar_length();
     if (last_ == nullptr || last_->slots.empty()) return;
-    const Beats bar_start = result_.meter.bar_length() * (result_.bars - 1);
     const auto count = static_cast<std::int64_t>(last_->slots.size());
-    const Beats share = result_.meter.bar_length() / count;
+    const Beats share = meter_.bar_length() / count;
     for (std::int64_t i = 0; i < count; ++i) {
       const Slot& slot = last_->slots[static_cast<std::size_t>(i)];
       if (std::holds_alternative<Hold>(slot.content) && i > 0) {
@@ -43,7 +65,11 @@ class TimelineBuilder {
   Timeline take() { return std::move(result_); }
 
  private:
-  Key key_;
+  std::optional<KeyText> written_key_;
+  Key first_key_, key_;
+  Meter meter_;
+  Beats start_;
+  bool relative_ = false;
   Timeline result_;
   const Bar* last_ = nullptr;
 };
@@ -51,14 +77,15 @@ class TimelineBuilder {
 }  // namespace
 
 Beats Timeline::beat_in_bar(const TimedChord& chord) const {
-  const Beats into = chord.start - meter.bar_length() * (chord.bar - 1);
-  return Beats(1) + into * meter.lower / 4;
+  const Beats into = chord.start - meters.start_of(chord.bar);
+  return Beats(1) + into * meters.at(chord.bar).lower / 4;
 }
 
 Timeline timeline(const Progression& progression, const Key& key) {
-  TimelineBuilder builder(progression.meter(), key);
+  TimelineBuilder builder(progression, key);
   for (std::size_t i = 0; i < progression.sections.size(); ++i) {
     for (const Row& row : progression.sections[i].rows) {
+      if (row.change.any()) builder.change(row.change);
       for (const Bar& bar : row.bars) builder.add(static_cast<std::uint32_t>(i), bar);
     }
   }
@@ -147,12 +174,26 @@ Chord transposed(const Chord& chord, Interval by) {
   return {readable(chord.root + by), chord.type, readable(chord.bass + by)};
 }
 
+namespace {
+
+/// Also those of later parts.
+void move_keys(Progression& progression, Interval by) {
+  if (progression.key) progression.key->tonic = progression.key->tonic + by;
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      if (row.change.key) row.change.key->tonic = row.change.key->tonic + by;
+    }
+  }
+}
+
+}  // namespace
+
 Progression transposed(const Progression& progression, Interval by) {
   Progression moved = with_chords(progression, [&](auto content) {
     if (Chord* chord = std::get_if<Chord>(&content)) *chord = transposed(*chord, by);
     return content;
   });
-  if (moved.key && moved.notation == Notation::absolute) moved.key->tonic = moved.key->tonic + by;
+  if (moved.notation == Notation::absolute) move_keys(moved, by);
   return moved;
 }
 
@@ -196,10 +237,19 @@ Progression shapes_with_capo(const Progression& sounding) {
 }
 
 Progression realised(const Progression& progression, const Key& key) {
-  Progression result = with_chords(progression, [&](auto content) {
-    if (const Numeral* numeral = std::get_if<Numeral>(&content)) content = realise(*numeral, key);
-    return content;
-  });
+  Progression result = progression;
+  if (result.notation != Notation::absolute && result.key) move_keys(result, key.tonic - result.key->tonic);
+  Key here = key;
+  for (Section& section : result.sections) {
+    for (Row& row : section.rows) {
+      if (row.change.key) here = {row.change.key->tonic, row.change.key->mode.value_or(here.mode)};
+      for (Bar& bar : row.bars) {
+        for (Slot& slot : bar.slots) {
+          if (const Numeral* numeral = std::get_if<Numeral>(&slot.content)) slot.content = realise(*numeral, here);
+        }
+      }
+    }
+  }
   result.notation = Notation::absolute;
   result.key = KeyText{key.tonic, key.mode};
   return result;

@@ -8,8 +8,11 @@
 
 #include "theory/chords/chord.h"
 #include "theory/chords/key.h"
+#include "theory/chords/note_names.h"
 #include "theory/chords/numeral.h"
 #include "theory/notes/meter.h"
+#include "theory/notes/meter_map.h"
+#include "theory/songs/printed_form.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {
@@ -37,6 +40,16 @@ struct Bar {
   bool repeats_last = false;  ///< written "%": has no slots of its own
 };
 
+/// What counts from the first bar of a row on, until another is stated: in the sections after it too.
+struct SongChange {
+  std::optional<Meter> meter;
+  std::optional<KeyText> key;
+  std::optional<double> tempo_bpm;  ///< pulses a minute
+
+  [[nodiscard]] bool any() const { return meter || key || tempo_bpm; }
+  friend bool operator==(const SongChange&, const SongChange&) = default;
+};
+
 /// A line of the text: its bars, the words under them, and the comment after them. Any of them may be missing.
 struct Row {
   std::vector<Bar> bars;
@@ -44,15 +57,16 @@ struct Row {
   /// What is sung: before the first chord, then from each chord of the row on, in order. There may be more or fewer
   /// than chords.
   std::vector<std::string> words{};
+  SongChange change{};
 };
 
 struct Section {
   std::string name;  ///< empty for the rows before the first heading
   std::vector<Row> rows;
-  std::optional<double> tempo_bpm;  ///< of this section alone, pulses a minute; nothing for the song's
+  std::optional<double> tempo_bpm;  ///< of this section alone, pulses a minute; nothing for the tempo that counts there
 };
 
-/// A song's chords in time, as written.
+/// A song's chords in time, bar by bar as played.
 struct Progression {
   std::string title;
   std::optional<KeyText> key;
@@ -63,8 +77,12 @@ struct Progression {
   /// which is what sounds. 0 for none.
   int capo = 0;
   Notation notation = Notation::absolute;
+  NoteNames names = NoteNames::english;  ///< in which its chords are shown
   std::vector<Section> sections;
+  /// Repeats, endings and recalled sections as they stand on paper; nothing where every bar is written out.
+  std::optional<PrintedForm> form{};
 
+  /// Of the first bar.
   [[nodiscard]] Meter meter() const { return written_meter.value_or(Meter{}); }
 };
 
@@ -84,13 +102,29 @@ struct TimedChord {
   TextPlace place;                 ///< of the symbol in the text
 };
 
+/// A key that the text states for a later part of the piece, and its first bar there.
+struct StatedKey {
+  int bar = 1;  ///< from 1
+  KeyText key;
+};
+/// A tempo that the text states for a later part of the piece, and its first bar there.
+struct StatedTempo {
+  int bar = 1;     ///< from 1
+  double bpm = 0;  ///< pulses a minute
+};
+
 /// The piece bar by bar with repeats written out; numerals and numbers realised in @p key, which absolute chords
-/// ignore.
+/// ignore. Where the text changes its key, numerals are realised in the key as far from @p key as the changed one is
+/// from the written one.
 struct Timeline {
   std::vector<TimedChord> chords;
   int bars = 0;
-  Meter meter;
-  [[nodiscard]] Beats length() const { return meter.bar_length() * bars; }
+  MeterMap meters;
+  std::vector<StatedKey> keys;      ///< in order of their bars
+  std::vector<StatedTempo> tempos;  ///< in order of their bars
+  /// Of the first bar.
+  [[nodiscard]] Meter meter() const { return meters.first(); }
+  [[nodiscard]] Beats length() const { return meters.start_of(bars + 1); }
   /// 1-based beat of the meter's lower unit at which a chord starts in its bar, exact.
   [[nodiscard]] Beats beat_in_bar(const TimedChord& chord) const;
 };
@@ -123,7 +157,7 @@ template <typename Change>
 /// written as its neighbour that sounds the same.
 [[nodiscard]] Chord transposed(const Chord& chord, Interval by);
 
-/// Absolute chords moved by the interval, and the written key with them; numerals and numbers stay as they are.
+/// Absolute chords moved by the interval, and the written keys with them; numerals and numbers stay as they are.
 [[nodiscard]] Progression transposed(const Progression& progression, Interval by);
 
 /// From shapes that are written for a guitar with its capo at progression.capo to what sounds: absolute chords go up by

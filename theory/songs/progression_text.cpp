@@ -13,6 +13,9 @@ namespace romanesca {
 namespace {
 
 bool is_tempo(std::string_view name) { return name == "tempo" || name == "Tempo"; }
+bool is_change(std::string_view name) {
+  return is_tempo(name) || name == "key" || name == "Key" || name == "meter" || name == "Meter";
+}
 
 /// Reads the text line by line. Every function below reads one rule of the grammar and remembers the first error.
 class ProgressionReader {
@@ -38,6 +41,10 @@ class ProgressionReader {
       line_ = {};
       number_ = 0;
       fail(0, 1, "no chords in the text", "write some, like \"| C | Am | F | G |\"");
+    }
+    if (!failed_ && change_.any()) {
+      line_ = {};
+      fail(0, 1, "no bars after this change", "write the bars that it is for, or leave it out", change_line_);
     }
     if (failed_) return fault_;
     return result_.capo == 0 ? std::move(result_) : sounding_with_capo(result_);
@@ -80,16 +87,32 @@ class ProgressionReader {
       result_.sections.back().tempo_bpm = *tempo;
       return;
     }
+    if (seen_chord_ && is_change(header.name)) return read_change(header);
     if (seen_chord_) {
       return fail(name_at, header.name.size(), fmt::format("\"{}:\" comes after the first chord", header.name),
-                  is_tempo(header.name) ? "put it at the top of the text, or directly under a section heading"
-                                        : "put such lines at the top of the text");
+                  "put such lines at the top of the text");
     }
     const auto fault = apply_header(header, result_);
     if (!fault) return;
     const bool blame_name = fault->place.column == 1 || header.value.empty();
     const std::string_view culprit = blame_name ? header.name : header.value;
     fail(at(culprit), culprit.size(), fault->message, fault->hint);
+  }
+
+  /// After the first chord: from the next line of bars on. @param header with a name that is_change knows
+  void read_change(const HeaderLine& header) {
+    Progression stated;
+    stated.key = change_.key;
+    stated.tempo_bpm = change_.tempo_bpm;
+    stated.written_meter = change_.meter;
+    if (!change_.any()) change_line_ = number_;
+    if (const auto fault = apply_header(header, stated)) {
+      const bool blame_name = fault->place.column == 1 || header.value.empty();
+      const std::string_view culprit = blame_name ? header.name : header.value;
+      return fail(at(culprit), culprit.size(), fault->message, fault->hint);
+    }
+    change_ = {stated.written_meter, stated.key, stated.tempo_bpm};
+    if (change_.meter) meter_now_ = *change_.meter;
   }
 
   /// heading = "[" name "]"
@@ -155,6 +178,7 @@ class ProgressionReader {
     }
     if (failed_) return;
     if (result_.sections.empty()) result_.sections.emplace_back();
+    if (!row.bars.empty()) std::swap(row.change, change_);
     if (!row.bars.empty() || !row.comment.empty()) result_.sections.back().rows.push_back(std::move(row));
   }
 
@@ -207,15 +231,15 @@ class ProgressionReader {
 
   void finish_bar(Row& row, Bar& bar, std::size_t from, std::size_t to) {
     if (bar.slots.empty() && !bar.repeats_last) return;
-    const std::size_t beats = static_cast<std::size_t>(result_.meter().upper);
+    const Meter meter = meter_now_.value_or(result_.meter());
+    const std::size_t beats = static_cast<std::size_t>(meter.upper);
     const bool counted = std::any_of(bar.slots.begin(), bar.slots.end(),
                                      [](const Slot& slot) { return std::holds_alternative<Hold>(slot.content); });
     while (from < to && (line_[from] == ' ' || line_[from] == '\t')) ++from;
     while (to > from && (line_[to - 1] == ' ' || line_[to - 1] == '\t')) --to;
     if (counted && bar.slots.size() != beats) {
       return fail(from, to - from,
-                  fmt::format("this bar has {} beats, {} has {}", bar.slots.size(),
-                              romanesca::to_string(result_.meter()), beats),
+                  fmt::format("this bar has {} beats, {} has {}", bar.slots.size(), romanesca::to_string(meter), beats),
                   fmt::format("with / each item is one beat; write {}, or leave the / out", beats));
     }
     if (bar.slots.size() > most_chords_in_bar) {
@@ -280,6 +304,9 @@ class ProgressionReader {
   }
 
   Progression result_;
+  SongChange change_;  // for the next line of bars
+  int change_line_ = 0;
+  std::optional<Meter> meter_now_;  // after a change
   TextError fault_;
   bool failed_ = false;
   bool seen_chord_ = false;
@@ -295,69 +322,10 @@ class ProgressionReader {
   int column_ = 1;
 };
 
-std::string write_slot(const Slot& slot) {
-  if (std::holds_alternative<NoChord>(slot.content)) return "N.C.";
-  if (std::holds_alternative<Hold>(slot.content)) return "/";
-  if (const auto* chord = std::get_if<Chord>(&slot.content)) return to_string(*chord);
-  return to_string(Symbol{std::get<Numeral>(slot.content)});
-}
-
-/// Chords with their words under them, each chord over the place where its words begin.
-std::string write_row_with_words(const Row& row) {
-  std::string chords, words = row.words.front();
-  std::size_t piece = 1;
-  const auto columns = [](const std::string& text) { return code_points(text); };
-  for (const Bar& bar : row.bars) {
-    bool first = true;
-    for (const Slot& slot : bar.slots) {
-      const bool counted = std::holds_alternative<Hold>(slot.content);
-      const std::size_t column = std::max(columns(chords) + (first ? 2 : 0), counted ? 0 : columns(words));
-      chords.append(column - (first ? 2 : 0) - columns(chords), ' ');
-      if (first) chords += "| ";
-      chords += (bar.repeats_last ? "%" : write_slot(slot)) + " ";
-      first = false;
-      if (counted || piece >= row.words.size()) continue;
-      const std::string& next = row.words[piece++];
-      const bool inside_word = !words.empty() && words.back() != ' ' && !next.empty() && next.front() != ' ';
-      if (columns(words) < column) words.append(column - columns(words), inside_word ? '-' : ' ');
-      words += next;
-    }
-  }
-  return fmt::format("{}|{}\n{}\n", chords, row.comment.empty() ? "" : "  " + row.comment, words);
-}
-
-std::string write_row(const Row& row) {
-  if (!row.words.empty() && !row.bars.empty()) return write_row_with_words(row);
-  std::string text;
-  for (const Bar& bar : row.bars) {
-    text += text.empty() ? "| " : " ";
-    if (bar.repeats_last) {
-      text += "% |";
-      continue;
-    }
-    for (const Slot& slot : bar.slots) text += write_slot(slot) + " ";
-    text += "|";
-  }
-  if (!row.comment.empty()) text += (text.empty() ? "" : "  ") + row.comment;
-  return text + "\n";
-}
-
 }  // namespace
 
 Parsed<Progression> parse_progression(std::string_view text, const std::string& source) {
   return ProgressionReader(source).read(text);
-}
-
-std::string write_progression(const Progression& written) {
-  const Progression progression = shapes_with_capo(written);
-  std::string text = write_header(progression);
-  for (const Section& section : progression.sections) {
-    if (!text.empty()) text += "\n";
-    if (!section.name.empty()) text += fmt::format("[{}]\n", section.name);
-    if (section.tempo_bpm) text += fmt::format("tempo: {}\n", *section.tempo_bpm);
-    for (const Row& row : section.rows) text += write_row(row);
-  }
-  return text;
 }
 
 }  // namespace romanesca

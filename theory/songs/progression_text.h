@@ -22,8 +22,4 @@ inline constexpr std::size_t most_chords_in_text = 200'000;
 /// does not fill its meter, values out of range.
 [[nodiscard]] Parsed<Progression> parse_progression(std::string_view text, const std::string& source);
 
-/// The same progression as text, line for line; parse_progression reads it back to an equal one. A progression without
-/// header, section or comment comes out as one line per row.
-[[nodiscard]] std::string write_progression(const Progression& progression);
-
 }  // namespace romanesca

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "theory/songs/header_text.h"
+#include "theory/songs/song_changes.h"
 #include "theory/songs/song_facts.h"
 #include "theory/songs/song_heading.h"
 #include "theory/songs/song_line_kinds.h"
@@ -21,8 +22,13 @@ namespace {
 
 class SongAssembler {
  public:
-  SongAssembler(std::string_view text, const std::string& source, std::optional<NoteNames> names)
-      : lines_(song_lines(text)), stated_(names), notes_(source), sections_(lines_, notes_) {}
+  SongAssembler(std::string_view text, const std::string& source, const SongReadingSettings& settings)
+      : lines_(song_lines(text)),
+        stated_names_(settings.names),
+        usual_(settings.usual_names),
+        notes_(source),
+        sections_(lines_, notes_),
+        changes_(result_.reading.progression, sections_, notes_) {}
 
   AssembledSong assemble() {
     find_habit();
@@ -40,14 +46,17 @@ class SongAssembler {
 
   void find_habit() {
     for (const SongLine& line : lines_) {
-      if (const auto facts = read_song_facts(line.text, NoteNames::english); facts.names && !stated_)
-        stated_ = facts.names;
+      if (const auto facts = read_song_facts(line.text, NoteNames::english); facts.names && !stated_names_)
+        stated_names_ = facts.names;
     }
-    const HabitFound found = habit_of(lines_, stated_);
+    const HabitFound found = habit_of(lines_, stated_names_, usual_);
     habit_ = found.habit;
+    song().names = stated_names_.value_or(habit_.names);
     if (habit_.names == NoteNames::german) {
-      const std::string shown = found.shown_by_line > 0 ? fmt::format(", since {} occurs", found.shown_by) : "";
-      decide(found.shown_by_line, fmt::format("German names of notes: H is B, B is B flat{}", shown), !stated_);
+      const std::string shown = found.shown_by_line > 0 ? fmt::format(", since {} occurs", found.shown_by)
+                                : !stated_names_ && usual_ == NoteNames::german ? ", as your setting says"
+                                                                                : "";
+      decide(found.shown_by_line, fmt::format("German names of notes: H is B, B is B flat{}", shown), !stated_names_);
     } else if (habit_.names == NoteNames::solfege) {
       decide(0, "names of notes read as Do Re Mi: Do is C", false);
     } else if (habit_.small == SmallLetters::as_capitals) {
@@ -79,7 +88,8 @@ class SongAssembler {
       return;
     }
     if (const auto part = letter_parts_.find(index_); part != letter_parts_.end()) return open_part(part->second, line);
-    if (sections_.has_letter_part(trimmed(line.text))) return open_part(std::string(trimmed(line.text)), line);
+    if (const auto letter = without_brackets(line.text); sections_.has_letter_part(letter))
+      return open_part(std::string(letter), line);
     if (read_table_row(line)) return;
     if (states_only_key_or_meter(line) && read_facts(line)) return;
     const FormMarks marks = take_form_marks(line.text);
@@ -185,7 +195,7 @@ class SongAssembler {
       sections_.open_unnamed();
     }
     blank_after_heading_ = false;
-    RowSettings settings{meter_, line.number, line.raw, last_bar_};
+    RowSettings settings{changes_.meter(), line.number, line.raw, last_bar_, sections_.inside_repeat()};
     RowReading row = read_song_row(typed, line.text, settings);
     if (row.fault) {
       notes_.fail(std::move(*row.fault));
@@ -196,6 +206,7 @@ class SongAssembler {
     if (row.row.bars.empty()) return true;
     found_chords_ = true;
     row.row.comment = line.comment;
+    row.row.counts = changes_.counting();
     last_bar_ = row.row.bars.back().slots;
     sections_.add_row(std::move(row.row));
     after_row_ = !inline_chords;
@@ -248,56 +259,14 @@ class SongAssembler {
   }
 
   void apply(const SongFacts& facts, const SongLine& line) {
-    if (facts.key) change_key(*facts.key, line);
-    if (facts.tempo_bpm) change_tempo(*facts.tempo_bpm, line);
-    if (facts.meter) change_meter(*facts.meter, line);
+    const StatementPlace place{!found_chords_, row_seen_};
+    if (facts.key) changes_.state_key(*facts.key, place, line);
+    if (facts.tempo_bpm) changes_.state_tempo(*facts.tempo_bpm, place, line);
+    if (facts.meter) changes_.state_meter(*facts.meter, place, line);
     if (facts.capo) {
       song().capo = *facts.capo;
       result_.capo_line = line.number;
     }
-  }
-
-  void fail_second(const char* what, const std::string& first, const SongLine& line) {
-    fail(line, line.text.find_first_not_of(" \t"), trimmed(line.text).size(),
-         fmt::format("the {} is {} already, and this is another one before the first bar", what, first),
-         "keep one of the two");
-  }
-
-  void change_key(const KeyText& key, const SongLine& line) {
-    if (!found_chords_ && song().key && *song().key != key)
-      return fail_second("key", to_string(song().key->tonic), line);
-    if (!found_chords_) {
-      song().key = key;
-    } else {
-      decide(line.number,
-             fmt::format("a change of key to {}: the chords are taken as they are written", to_string(key.tonic)),
-             true);
-    }
-  }
-
-  void change_tempo(double bpm, const SongLine& line) {
-    if (!found_chords_ && !song().tempo_bpm) {
-      song().tempo_bpm = bpm;
-    } else if (!found_chords_ && !sections_.any_headed() && *song().tempo_bpm != bpm) {
-      fail_second("tempo", fmt::format("{}", *song().tempo_bpm), line);
-    } else if (!row_seen_ && sections_.any_headed()) {
-      sections_.current().tempo_bpm = bpm;
-    } else {
-      leave_out(line, fmt::format("the tempo {} inside a section", bpm));
-    }
-  }
-
-  void change_meter(Meter meter, const SongLine& line) {
-    if (!found_chords_ && song().written_meter && *song().written_meter != meter) {
-      return fail_second("meter", to_string(*song().written_meter), line);
-    }
-    if (!found_chords_) {
-      song().written_meter = meter;
-    } else if (meter != meter_) {
-      leave_out(line, fmt::format("the change to {}: every bar is played in {}", to_string(meter),
-                                  to_string(song().meter())));
-    }
-    meter_ = meter;
   }
 
   /// "Form: A A B A", "Order: verse, chorus, verse": before the chords it is kept for the end.
@@ -338,6 +307,7 @@ class SongAssembler {
       if (step.chord.empty()) continue;
       if (const auto symbol = read_typed_chord(step.chord, habit_)) {
         WrittenRow row;
+        row.counts = changes_.counting();
         row.bars.emplace_back();
         row.bars.back().slots.push_back({as_content(*symbol), {line.number, 1, 1}});
         sections_.add_row(std::move(row));
@@ -405,12 +375,13 @@ class SongAssembler {
     }
     if (!order_.empty()) sections_.put_in_order(order_, order_line_);
     song().notation = habit_.notation;
-    sections_.play_into(result_.reading);
+    sections_.play_into(result_.reading, {song().meter(), song().key, song().tempo_bpm});
   }
 
   void open_section(const SongHeading& heading, const SongLine& line) {
     sections_.open(heading, index_);
     if (notes_.fault) return;
+    changes_.begin_section();
     if (!heading.remark.empty()) read_remark(heading.remark, line);
     after_row_ = row_seen_ = false;
   }
@@ -423,27 +394,28 @@ class SongAssembler {
   }
 
   std::vector<SongLine> lines_;
-  std::optional<NoteNames> stated_;
+  std::optional<NoteNames> stated_names_;
+  NoteNames usual_;
   ChordHabit habit_;
   std::map<std::size_t, std::string> letter_parts_;  // by the index of their line
   AssembledSong result_;
   SongNotes notes_;
   SongSections sections_;
+  SongChanges changes_;
   std::vector<FormStep> order_;  // as a line says
   std::size_t order_line_ = 0;
   std::vector<Slot> last_bar_;
   TypedLine row_items_;  // of the last line of chords
   std::size_t row_line_ = 0;
   std::size_t index_ = 0;
-  Meter meter_;
   bool found_chords_ = false, in_table_ = false, seen_title_ = false, after_row_ = false, row_seen_ = false,
        blank_after_heading_ = false;
 };
 
 }  // namespace
 
-AssembledSong assemble_song(std::string_view text, const std::string& source, std::optional<NoteNames> names) {
-  return SongAssembler(text, source, names).assemble();
+AssembledSong assemble_song(std::string_view text, const std::string& source, const SongReadingSettings& settings) {
+  return SongAssembler(text, source, settings).assemble();
 }
 
 }  // namespace romanesca

@@ -18,6 +18,6 @@ struct AssembledSong {
 
 /// Finds out what each line is and puts the song together, as read_song describes; chords as written, before the capo.
 [[nodiscard]] AssembledSong assemble_song(std::string_view text, const std::string& source,
-                                          std::optional<NoteNames> names);
+                                          const SongReadingSettings& settings);
 
 }  // namespace romanesca

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <optional>
+#include <unordered_map>
+
+#include "theory/songs/song_heading.h"
 
 namespace romanesca {
 namespace {
@@ -93,7 +96,17 @@ class SectionPlayer {
   int endings_ = 0;
 };
 
-std::vector<Row> rows_of(const std::vector<PlayedBar>& bars) {
+/// What is to be stated at a bar after what counted before it.
+SongChange change_between(const SongChange& before, const SongChange& now) {
+  SongChange change;
+  if (now.meter && now.meter != before.meter) change.meter = now.meter;
+  if (now.key && now.key != before.key) change.key = now.key;
+  if (now.tempo_bpm && now.tempo_bpm != before.tempo_bpm) change.tempo_bpm = now.tempo_bpm;
+  return change;
+}
+
+/// @param counting what counts before these bars, and then after them
+std::vector<Row> rows_of(const std::vector<PlayedBar>& bars, SongChange& counting) {
   std::vector<Row> rows;
   const WrittenRow* last_row = nullptr;
   const WrittenBar* last = nullptr;
@@ -108,6 +121,8 @@ std::vector<Row> rows_of(const std::vector<PlayedBar>& bars) {
         rows.back().comment = each.row->comment;
         rows.back().words = each.row->words;
       }
+      rows.back().change = change_between(counting, each.row->counts);
+      counting = each.row->counts;
     }
     rows.back().bars.push_back({each.bar->slots, false});
     last_row = each.row;
@@ -119,28 +134,106 @@ std::vector<Row> rows_of(const std::vector<PlayedBar>& bars) {
 /// Everything that was played, for the jumps.
 class SongPlayer {
  public:
-  explicit SongPlayer(const std::vector<WrittenSection>& sections) : sections_(sections) {}
+  SongPlayer(const std::vector<WrittenSection>& sections, const SongChange& first)
+      : sections_(sections), counting_(first) {}
 
-  std::pair<std::vector<PlayedSection>, int> play() {
+  PlayedForm play() {
+    PlayedForm result;
     for (std::size_t i = 0; i < sections_.size(); ++i) {
       SectionPlayer player;
       const bool fits = player.play(sections_[i]);
       total_ += player.played.size();
       for (const PlayedBar& each : player.played) chords_ += each.bar->slots.size();
-      if (!fits || total_ > most_bars_played || chords_ > most_chords_played)
-        return {{}, std::max(1, sections_[i].line)};
+      if (!fits || total_ > most_bars_played || chords_ > most_chords_played) return too_long(sections_[i]);
       bars_.push_back(std::move(player.played));
       written_.push_back(i);
-      if (sections_[i].jump != Jump::none && !jump(sections_[i].jump)) return {{}, std::max(1, sections_[i].line)};
+      result.printed.sections.push_back(as_printed(sections_[i], bars_.back(), bars_.size() - 1));
+      if (sections_[i].jump != Jump::none && !jump(sections_[i].jump)) return too_long(sections_[i]);
     }
-    std::vector<PlayedSection> result;
     for (std::size_t i = 0; i < bars_.size(); ++i) {
-      result.push_back({written_[i], sections_[written_[i]].times, rows_of(bars_[i])});
+      result.sections.push_back({written_[i], sections_[written_[i]].times, rows_of(bars_[i], counting_)});
     }
-    return {std::move(result), 0};
+    result.printed.bars_played = static_cast<int>(total_);
+    return result;
   }
 
  private:
+  static PlayedForm too_long(const WrittenSection& section) {
+    PlayedForm result;
+    result.too_long_at = std::max(1, section.line);
+    return result;
+  }
+
+  /// @param played its bars, the last of all played so far @param index of the section as played
+  [[nodiscard]] PrintedSection as_printed(const WrittenSection& written, const std::vector<PlayedBar>& played,
+                                          std::size_t index) const {
+    const std::size_t before = total_ - played.size();
+    std::unordered_map<const WrittenBar*, int> first_at;
+    for (std::size_t i = 0; i < played.size(); ++i) {
+      first_at.try_emplace(played[i].bar, static_cast<int>(before + i) + 1);
+    }
+    PrintedSection section;
+    section.name = written.name;
+    section.section = index;
+    section.same_as = written.recalls;
+    section.has_words = written.own_words;
+    section.moved = written.moved;
+    section.times = written.times;
+    section.jump = written.jump;
+    for (const WrittenRow& row : written.rows) {
+      for (const WrittenBar& bar : row.bars) {
+        PrintedBar printed;
+        printed.bar = first_at.at(&bar);
+        printed.begins_row = &bar == row.bars.data();
+        printed.opens = bar.opens;
+        printed.closes = bar.closes;
+        printed.ending = bar.ending;
+        printed.segno = bar.segno;
+        printed.fine = bar.fine;
+        printed.to_coda = bar.to_coda;
+        section.bars.push_back(printed);
+      }
+    }
+    number_endings(section.bars);
+    sign_whole_section(section);
+    const std::string kind = heading_kind(section.name);
+    if (kind == "coda" && !section.bars.empty()) section.bars.front().coda = true;
+    return section;
+  }
+
+  /// An ending for several passes begins where the one before stopped, and each lasts until its repeat sign, the next
+  /// ending or the end of its row.
+  static void number_endings(std::vector<PrintedBar>& bars) {
+    int pass = 1;
+    for (std::size_t i = 0; i < bars.size(); ++i) {
+      if (bars[i].opens) pass = 1;
+      if (bars[i].ending == 0) continue;
+      const int passes = bars[i].ending;
+      bars[i].ending = pass;
+      bars[i].ending_to = pass + passes - 1;
+      pass += passes;
+      std::size_t last = i;
+      while (last + 1 < bars.size() && bars[last].closes == 0 && bars[last + 1].ending == 0 && !bars[last + 1].opens &&
+             !bars[last + 1].begins_row) {
+        ++last;
+      }
+      bars[last].ending_ends = true;
+      if (bars[last].closes == 0) pass = 1;
+    }
+  }
+
+  /// A section that is played twice has repeat signs, unless it has others inside.
+  static void sign_whole_section(PrintedSection& section) {
+    if (section.times < 2 || section.bars.size() < 2) return;
+    const bool signs_inside = std::any_of(section.bars.begin(), section.bars.end(), [](const PrintedBar& bar) {
+      return bar.opens || bar.closes > 0 || bar.ending > 0;
+    });
+    if (signs_inside || section.is_recall()) return;
+    section.bars.front().opens = true;
+    section.bars.back().closes = section.times;
+    section.times = 1;
+  }
+
   /// Plays again from the beginning, or from the sign, to the end, "Fine" or "To Coda".
   bool jump(Jump kind) {
     const bool from_sign =
@@ -183,12 +276,13 @@ class SongPlayer {
   std::vector<std::vector<PlayedBar>> bars_;
   std::vector<std::size_t> written_;
   std::size_t total_ = 0, chords_ = 0;
+  SongChange counting_;
 };
 
 }  // namespace
 
-std::pair<std::vector<PlayedSection>, int> played_out(const std::vector<WrittenSection>& sections) {
-  return SongPlayer(sections).play();
+PlayedForm played_out(const std::vector<WrittenSection>& sections, const SongChange& first) {
+  return SongPlayer(sections, first).play();
 }
 
 }  // namespace romanesca

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "theory/songs/printed_form.h"
 #include "theory/songs/progression.h"
 
 namespace romanesca {
@@ -24,18 +25,19 @@ struct WrittenRow {
   std::vector<WrittenBar> bars;
   std::string comment;
   std::vector<std::string> words;  ///< as Row::words
+  SongChange counts;               ///< the meter, key and tempo that count in it; not those of its section alone
 };
-
-/// Where a player goes on after a section.
-enum class Jump { none, da_capo, da_capo_al_fine, da_capo_al_coda, dal_segno, dal_segno_al_fine, dal_segno_al_coda };
 
 struct WrittenSection {
   std::string name;
   int line = 0;  ///< of its heading
   std::vector<WrittenRow> rows;
   int times = 1;
-  bool has_times = false;  ///< stated
-  std::string recalls;     ///< the section whose chords these are; empty where it has its own
+  bool has_times = false;             ///< stated
+  std::string recalls;                ///< the section whose chords these are; empty where it has its own
+  bool own_words = false;             ///< under the chords of another
+  std::optional<KeyText> stated_key;  ///< under its heading
+  bool moved = false;                 ///< to the stated key, from that of the section that it recalls
   std::optional<double> tempo_bpm;
   Jump jump = Jump::none;  ///< after it
 };
@@ -52,8 +54,15 @@ inline constexpr std::size_t most_bars_played = 100'000;
 /// And how many chords, holds and rests.
 inline constexpr std::size_t most_chords_played = 200'000;
 
-/// Plays the form out: repeats, endings, numbers of times, "D.C." and "D.S.". @return the number of the section's line
-/// at which there were more than most_bars_played, as the second; 0 for none.
-[[nodiscard]] std::pair<std::vector<PlayedSection>, int> played_out(const std::vector<WrittenSection>& sections);
+/// A form as played, and as it stands on paper.
+struct PlayedForm {
+  std::vector<PlayedSection> sections;
+  PrintedForm printed;
+  int too_long_at = 0;  ///< the line of the section at which there were more than most_bars_played; 0 for none
+};
+
+/// Plays the form out: repeats, endings, numbers of times, "D.C." and "D.S.".
+/// @param first what counts in the song's first bar
+[[nodiscard]] PlayedForm played_out(const std::vector<WrittenSection>& sections, const SongChange& first);
 
 }  // namespace romanesca

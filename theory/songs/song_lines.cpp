@@ -152,14 +152,19 @@ class HabitSeeker {
     look_at_letters(line);
   }
 
-  [[nodiscard]] HabitFound found(std::optional<NoteNames> stated) const {
+  [[nodiscard]] HabitFound found(std::optional<NoteNames> stated, NoteNames usual) const {
     HabitFound result;
     std::size_t best = 0;
     for (std::size_t i = 1; i < habits.size(); ++i) {
       if (scores_[i] > scores_[best]) best = i;
     }
     if (best <= 3 && scores_[best] > 0) best = among_letters(best);
-    if (stated && habits[best].notation == Notation::absolute) best = of_names(*stated);
+    const bool chords = habits[best].notation == Notation::absolute;
+    if (stated && chords) best = of_names(*stated);
+    // What the text itself shows counts more than what is usual here: "Bb" is English.
+    const bool open = chords && habits[best].names == NoteNames::english && !shows_english_ && german_token_line_ == 0;
+    if (!stated && open && usual != NoteNames::english && scores_[of_names(usual)] >= scores_[best])
+      best = of_names(usual);
     result.habit = habits[best];
     if (result.habit.names == NoteNames::german) {
       result.b_is_open = !german_token_line_ && german_words_ == 0;
@@ -187,6 +192,7 @@ class HabitSeeker {
         german_token_line_ = line.number;
         german_token_ = token;
       }
+      shows_english_ = shows_english_ || token.starts_with("Bb") || token.find("/Bb") != std::string_view::npos;
       has_b_ = has_b_ || small_letter(token.front()) == 'b' || token.find("/B") != std::string_view::npos;
       if (!is_small_letter(token.front())) {
         ++capitals_;
@@ -218,7 +224,7 @@ class HabitSeeker {
 
   std::array<std::size_t, habits.size()> scores_{};
   std::size_t german_words_ = 0, capitals_ = 0, small_ = 0, small_with_m_ = 0;
-  bool has_b_ = false;
+  bool has_b_ = false, shows_english_ = false;
   int german_token_line_ = 0;
   std::string german_token_;
 };
@@ -245,7 +251,7 @@ std::vector<SongLine> song_lines(std::string_view text) {
   return lines;
 }
 
-HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated) {
+HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated, NoteNames usual) {
   HabitSeeker seeker;
   // The beginning of a long text shows it.
   constexpr std::size_t most_lines = 500;
@@ -255,14 +261,20 @@ HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames>
     if (looked_at > most_lines) break;
     seeker.add(line);
   }
-  return seeker.found(stated);
+  return seeker.found(stated, usual);
+}
+
+std::string_view without_brackets(std::string_view text) {
+  text = trimmed(text);
+  if (text.size() < 3 || text.front() != '[' || text.back() != ']') return text;
+  return trimmed(text.substr(1, text.size() - 2));
 }
 
 std::map<std::size_t, std::string> letter_parts(const std::vector<SongLine>& lines, const ChordHabit& habit) {
   std::map<std::size_t, std::string> parts;
   char next_new = 'A';
   for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
-    const std::string_view text = trimmed(lines[i].text);
+    const std::string_view text = without_brackets(lines[i].text);
     const bool letter = !text.empty() && text.size() <= 2 && text[0] >= 'A' && text[0] <= 'H' &&
                         (text.size() == 1 || is_digit(text[1]) || text[1] == '\'');
     if (!letter || text[0] > next_new || (text.size() == 2 && read_typed_chord(text, habit))) continue;

@@ -32,7 +32,12 @@ struct HabitFound {
   int shown_by_line = 0;   ///< where it can be seen; 0 for nowhere
   std::string shown_by;    ///< "H7"
 };
-[[nodiscard]] HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated);
+/// "A" for "[A]"; any other text without blanks around it.
+[[nodiscard]] std::string_view without_brackets(std::string_view text);
+
+/// @param stated the names that the text or the user states for it @param usual where the text shows none
+[[nodiscard]] HabitFound habit_of(const std::vector<SongLine>& lines, std::optional<NoteNames> stated,
+                                  NoteNames usual = NoteNames::english);
 
 /// The lines that are only a letter and name a part of the song, "A", "B2": by their indices. A letter over a line of
 /// chords is one where the first of them is an A and the others follow in the order of the alphabet.

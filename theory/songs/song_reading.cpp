@@ -134,7 +134,7 @@ void tell_capo(SongReading& reading, int line) {
 
 Parsed<SongReading> read_song(std::string_view text, const std::string& source, const SongReadingSettings& settings) {
   Parsed<Progression> strict = parse_progression(text, source);
-  const bool other_names = settings.names && *settings.names != NoteNames::english;
+  const bool other_names = settings.names.value_or(settings.usual_names) != NoteNames::english;
   if (strict && !other_names && !has_lone_letter(text) && !has_empty_section(*strict)) {
     SongReading reading = as_written(std::move(*strict));
     read_numbers_as_scale(reading);
@@ -146,7 +146,7 @@ Parsed<SongReading> read_song(std::string_view text, const std::string& source, 
     return as_written(std::move(*strict));
   }
   if (has_bad_bytes(text) && !strict) return strict.error();
-  AssembledSong song = assemble_song(text, source, settings.names);
+  AssembledSong song = assemble_song(text, source, settings);
   if (song.fault) {
     if (strict) return *song.fault;
     // The error of the reading that went further; of a single line, which may be a chord with a slip, the exact one.

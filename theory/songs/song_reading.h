@@ -39,7 +39,8 @@ inline constexpr std::size_t longest_typed_song = std::size_t{512} << 10;
 
 /// What was stated beside the text.
 struct SongReadingSettings {
-  std::optional<NoteNames> names;  ///< nothing: the text shows it, else English
+  std::optional<NoteNames> names;              ///< nothing: the text shows it
+  NoteNames usual_names = NoteNames::english;  ///< where the text shows none
 };
 
 /// Reads a song as people type it: the text format of parse_progression, and chords among words, headings, repeats and

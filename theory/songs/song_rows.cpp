@@ -187,6 +187,9 @@ class RowBuilder {
     if (!check(item)) return;
     if (!bars().empty() && bars().back().closes > 0) {
       bars().back().closes = item.number;
+    } else if (may_have_signs(item.number)) {
+      bars()[group_from_].opens = true;
+      bars().back().closes = item.number;
     } else {
       copy(group_from_, item.number);
     }
@@ -199,6 +202,18 @@ class RowBuilder {
     if (!check(item) || bars().empty()) return;
     copy(bars().size() - 1, item.number);
     group_from_ = bars().size();
+  }
+
+  /// Whether repeat signs say the same as the bars written out.
+  [[nodiscard]] bool may_have_signs(int times) const {
+    const std::vector<WrittenBar>& all = reading_.row.bars;
+    bool inside = settings_.inside_repeat;
+    for (std::size_t i = 0; i < group_from_; ++i) {
+      inside = (inside || all[i].opens) && all[i].closes == 0;
+    }
+    return times > 1 && !inside && all.size() >= group_from_ + 2 &&
+           std::none_of(all.begin() + static_cast<std::ptrdiff_t>(group_from_), all.end(),
+                        [](const WrittenBar& bar) { return bar.opens || bar.closes > 0 || bar.ending > 0; });
   }
 
   bool check(const LineItem& item) {

@@ -21,6 +21,7 @@ struct RowSettings {
   int line = 0;                       ///< its number
   std::string_view raw;               ///< as written, for places
   const std::vector<Slot>& last_bar;  ///< for "%"; empty for none
+  bool inside_repeat = false;         ///< that an earlier line opened
 };
 
 /// A line of chords as bars.

@@ -24,11 +24,13 @@ void SongSections::open(const SongHeading& heading, std::size_t line) {
   ask(heading.same_as, line);
   sections_.push_back(std::move(section));
   words_.clear();
+  inside_repeat_ = false;
 }
 
 void SongSections::open_unnamed() {
   close();
   sections_.emplace_back();
+  inside_repeat_ = false;
 }
 
 void SongSections::ask(const std::string& name, std::size_t line) {
@@ -38,6 +40,10 @@ void SongSections::ask(const std::string& name, std::size_t line) {
 
 void SongSections::add_row(WrittenRow row) {
   bars_ += row.bars.size();
+  for (const WrittenBar& bar : row.bars) {
+    if (bar.opens) inside_repeat_ = true;
+    if (bar.closes > 0) inside_repeat_ = false;
+  }
   sections_.back().rows.push_back(std::move(row));
   asked_.clear();
 }
@@ -138,7 +144,39 @@ void SongSections::take_chords(WrittenSection& section, const WrittenSection& so
                   asked_.empty());
   }
   asked_.clear();
+  move_to_stated_key(section);
+  if (!section.rows.empty()) recalled_ = section.rows.back().counts;
   put_words_under(section);
+}
+
+/// "Last chorus (in G)": the chords of the chorus, moved from the key in which it was.
+void SongSections::move_to_stated_key(WrittenSection& section) {
+  if (!section.stated_key || section.rows.empty()) return;
+  const std::optional<KeyText> from = section.rows.front().counts.key;
+  const SongLine& line = lines_[static_cast<std::size_t>(std::max(1, section.line)) - 1];
+  const std::string to = to_string(section.stated_key->tonic);
+  if (!from) {
+    notes_.decide(line.number,
+                  fmt::format("{} is in {}, but no key is stated for {}: its chords are taken as they are there",
+                              section.name, to, section.recalls),
+                  true);
+    return;
+  }
+  const Interval by = interval_between(from->tonic, section.stated_key->tonic);
+  if (by == Interval()) return;
+  for (WrittenRow& row : section.rows) {
+    if (row.counts.key) row.counts.key = KeyText{row.counts.key->tonic + by, row.counts.key->mode};
+    for (WrittenBar& bar : row.bars) {
+      for (Slot& slot : bar.slots) {
+        if (Chord* chord = std::get_if<Chord>(&slot.content)) *chord = transposed(*chord, by);
+      }
+    }
+  }
+  section.moved = true;
+  notes_.decide(line.number,
+                fmt::format("{} has the chords of {}, moved from {} to {}", section.name, section.recalls,
+                            to_string(from->tonic), to),
+                true);
 }
 
 /// Words of a section that has the chords of another: a line of words for each line of chords.
@@ -146,6 +184,7 @@ void SongSections::put_words_under(WrittenSection& section) {
   if (words_.empty()) return;
   for (WrittenRow& row : section.rows) row.words.clear();
   if (words_.size() != section.rows.size()) return leave_words_out();
+  section.own_words = true;
   for (std::size_t i = 0; i < words_.size(); ++i) section.rows[i].words = {"", text_of(lines_[words_[i]])};
   words_.clear();
 }
@@ -181,23 +220,24 @@ void SongSections::put_in_order(const std::vector<FormStep>& order, std::size_t 
   sections_ = std::move(ordered);
 }
 
-void SongSections::play_into(SongReading& reading) {
+void SongSections::play_into(SongReading& reading, const SongChange& first) {
   std::erase_if(sections_, [](const WrittenSection& section) { return section.rows.empty(); });
-  auto [played, too_long_at] = played_out(sections_);
-  if (too_long_at > 0) {
-    const SongLine& line = lines_[static_cast<std::size_t>(too_long_at) - 1];
+  PlayedForm form = played_out(sections_, first);
+  if (form.too_long_at > 0) {
+    const SongLine& line = lines_[static_cast<std::size_t>(form.too_long_at) - 1];
     return notes_.fail(
         line, 0, line.text.size(),
         fmt::format("the song has more than {} bars or {} chords as played", most_bars_played, most_chords_played),
         "repeat less often");
   }
-  for (PlayedSection& each : played) {
+  for (PlayedSection& each : form.sections) {
     const WrittenSection& written = sections_[each.written];
     SectionReading section{written.name, 0, written.recalls, each.times};
     for (const Row& row : each.rows) section.bars += static_cast<int>(row.bars.size());
     reading.sections.push_back(std::move(section));
     reading.progression.sections.push_back({written.name, std::move(each.rows), written.tempo_bpm});
   }
+  if (!form.printed.is_plain()) reading.progression.form = std::move(form.printed);
 }
 
 }  // namespace romanesca

@@ -4,6 +4,7 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "theory/songs/song_form.h"
@@ -22,6 +23,8 @@ class SongSections {
   }
 
   [[nodiscard]] WrittenSection& current() { return sections_.back(); }
+  /// A repeat was opened in the open section and not closed yet.
+  [[nodiscard]] bool inside_repeat() const { return inside_repeat_; }
   [[nodiscard]] bool any_headed() const { return sections_.size() > 1; }
   /// A heading was read, and no chords after it.
   [[nodiscard]] bool waits_for_chords() const { return sections_.back().rows.empty() && sections_.back().line > 0; }
@@ -32,6 +35,8 @@ class SongSections {
   void open(const SongHeading& heading, std::size_t line);
   /// Begins one without a name.
   void open_unnamed();
+  /// What counts after a section that was played again by its name, once.
+  [[nodiscard]] std::optional<SongChange> take_recalled() { return std::exchange(recalled_, std::nullopt); }
   /// The open section is to have the chords of another. @param line index of the line that says so
   void ask(const std::string& name, std::size_t line);
   void add_row(WrittenRow row);
@@ -47,14 +52,15 @@ class SongSections {
   /// Where fewer sections are written than the order names, the song is played in that order. @param line index of the
   /// line that names it
   void put_in_order(const std::vector<FormStep>& order, std::size_t line);
-  /// Plays the form out into the reading.
-  void play_into(SongReading& reading);
+  /// Plays the form out into the reading. @param first what counts in the song's first bar
+  void play_into(SongReading& reading, const SongChange& first);
 
  private:
   bool check_times(int times, const SongLine& line);
   [[nodiscard]] std::size_t source_of(const WrittenSection& section) const;
   void fail_without_source(const WrittenSection& section);
   void take_chords(WrittenSection& section, const WrittenSection& source);
+  void move_to_stated_key(WrittenSection& section);
   void put_words_under(WrittenSection& section);
   void leave_words_out();
   void remember(std::size_t index);
@@ -68,6 +74,8 @@ class SongSections {
   std::string asked_;  // the section that the open one is to be like; "same" for the one before
   std::size_t asked_line_ = 0;
   std::size_t bars_ = 0;
+  bool inside_repeat_ = false;
+  std::optional<SongChange> recalled_;
 };
 
 }  // namespace romanesca

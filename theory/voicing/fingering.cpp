@@ -2,15 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
-
-#include "theory/voicing/viterbi_path.h"
+#include <cstddef>
 
 namespace romanesca {
 namespace {
-
-constexpr int unusual = 3;  // what it costs to leave the usual fingers
-constexpr int changed = 5;  // what it costs to change the finger on a key that stays
 
 /// Spans of a pair of fingers in semitones, thumb side first.
 struct Reach {
@@ -22,15 +17,26 @@ constexpr std::array<std::array<Reach, 5>, 4> reaches{
      {{{}, {}, {}, {1, 2, 2, 4}, {3, 4, 5, 7}}},
      {{{}, {}, {}, {}, {1, 2, 3, 5}}}}};
 
-/// The middle note of three goes to the finger that lies there: nearer to the lower outer note or to the upper one.
-/// A first inversion has its fourth on top, a second inversion at the bottom.
-int middle_finger(const Voicing& voicing, Hand hand) {
-  const int lower = voicing[1].midi() - voicing[0].midi();
-  const int upper = voicing[2].midi() - voicing[1].midi();
-  const bool gap_above = upper >= 5 && upper > lower;
-  const bool gap_below = lower >= 5 && lower > upper;
-  if (hand == Hand::right) return gap_above ? 2 : 3;
-  return gap_below ? 2 : 3;
+/// A gap between neighbouring notes as musicians count it, by sound: 2 a second, 3 a third, to 6 for a sixth or more.
+int step_of(int semitones) {
+  constexpr std::array<int, 8> steps{2, 2, 2, 3, 3, 4, 4, 5};
+  return semitones < static_cast<int>(steps.size()) ? steps[static_cast<std::size_t>(semitones)] : 6;
+}
+
+/// The finger on the middle one of three notes. @param inner the step on the thumb's side @param outer the other one
+int middle_finger(int inner, int outer) {
+  constexpr int none = 3;  // no hand plays it
+  // Rows: inner 2 to 6; columns: outer 2 to 6.
+  constexpr std::array<std::array<int, 5>, 5> table{
+      {{2, 2, 2, 2, 2}, {3, 3, 2, 2, 2}, {4, 3, 2, 2, 2}, {4, 3, 3, 2, none}, {4, 4, 3, none, none}}};
+  return table[static_cast<std::size_t>(inner - 2)][static_cast<std::size_t>(outer - 2)];
+}
+
+/// The finger on the outer note of a shape of several notes, by its width in semitones.
+int outer_finger(std::size_t notes, int width) {
+  if (notes == 2) return width <= 2 ? 2 : width <= 4 ? 3 : width == 5 ? 4 : 5;
+  if (notes == 3) return width <= 4 ? 3 : width == 5 ? 4 : 5;
+  return notes == 4 && width <= 5 ? 4 : 5;
 }
 
 /// All ways to give rising fingers to so many notes, in the right hand's order; the left hand's is the reverse.
@@ -49,60 +55,25 @@ const std::vector<Fingers>& rising_fingers(std::size_t notes) {
   return all[std::min<std::size_t>(notes, 5)];
 }
 
-struct FingeringChoice {
-  Fingers fingers;
-  int cost = 0;
-};
-
-std::vector<FingeringChoice> choices_for(const Voicing& voicing, Hand hand) {
-  std::vector<FingeringChoice> choices;
-  if (voicing.empty() || voicing.size() > 5) return choices;
-  const Fingers usual = usual_fingers(voicing, hand);
-  for (Fingers fingers : rising_fingers(voicing.size())) {
-    if (hand == Hand::left) std::reverse(fingers.begin(), fingers.end());
-    const auto hard = strain(voicing, fingers, hand);
-    if (!hard) continue;
-    const int cost = *hard + (fingers == usual ? 0 : unusual);
-    choices.push_back({std::move(fingers), cost});
-  }
-  return choices;
-}
-
-/// Keys that stay under another finger.
-int changes_between(const Voicing& from, const Fingers& old_fingers, const Voicing& to, const Fingers& new_fingers) {
-  int count = 0;
-  for (std::size_t i = 0; i < from.size(); ++i) {
-    for (std::size_t j = 0; j < to.size(); ++j) {
-      count += from[i].midi() == to[j].midi() && old_fingers[i] != new_fingers[j] ? 1 : 0;
-    }
-  }
-  return count;
-}
-
 }  // namespace
 
 Fingers usual_fingers(const Voicing& voicing, Hand hand) {
-  Fingers right_order;
-  switch (voicing.size()) {
-    case 1:
-      return {hand == Hand::right ? 1 : 5};
-    case 2:
-      right_order = {1, 5};
-      break;
-    case 3:
-      right_order = {1, middle_finger(voicing, hand), 5};
-      break;
-    case 4:
-      right_order = {1, 2, 3, 5};
-      break;
-    case 5:
-      right_order = {1, 2, 3, 4, 5};
-      break;
-    default:
-      return {};
+  const std::size_t notes = voicing.size();
+  if (notes == 0 || notes > 5) return {};
+  if (notes == 1) return {hand == Hand::right ? 1 : 5};
+  // Gaps from the thumb's side: the right hand rises, the left falls.
+  std::array<int, 4> steps{};
+  for (std::size_t i = 0; i + 1 < notes; ++i) {
+    const std::size_t lower = hand == Hand::right ? i : notes - 2 - i;
+    steps[i] = step_of(voicing[lower + 1].midi() - voicing[lower].midi());
   }
-  if (hand == Hand::left) std::reverse(right_order.begin(), right_order.end());
-  return right_order;
+  const int outer = outer_finger(notes, voicing.back().midi() - voicing.front().midi());
+  Fingers fingers{1, outer};
+  if (notes == 3) fingers = {1, std::min(middle_finger(steps[0], steps[1]), outer - 1), outer};
+  if (notes == 4) fingers = {1, 2, outer == 5 && steps[1] > steps[2] ? 4 : 3, outer};
+  if (notes == 5) fingers = {1, 2, 3, 4, 5};
+  if (hand == Hand::left) std::reverse(fingers.begin(), fingers.end());
+  return fingers;
 }
 
 std::optional<int> strain(const Voicing& voicing, const Fingers& fingers, Hand hand) {
@@ -125,23 +96,29 @@ std::optional<int> strain(const Voicing& voicing, const Fingers& fingers, Hand h
   return sum;
 }
 
-bool can_be_played(const Voicing& voicing, Hand hand) { return !choices_for(voicing, hand).empty(); }
+Fingers fingers_of(const Voicing& voicing, Hand hand) {
+  if (voicing.empty() || voicing.size() > 5) return {};
+  Fingers usual = usual_fingers(voicing, hand);
+  if (strain(voicing, usual, hand)) return usual;
+  Fingers best;
+  std::optional<int> least;
+  for (Fingers fingers : rising_fingers(voicing.size())) {
+    if (hand == Hand::left) std::reverse(fingers.begin(), fingers.end());
+    const auto hard = strain(voicing, fingers, hand);
+    if (!hard || (least && *least <= *hard)) continue;
+    least = hard;
+    best = std::move(fingers);
+  }
+  return best;
+}
+
+bool can_be_played(const Voicing& voicing, Hand hand) { return !fingers_of(voicing, hand).empty(); }
 
 std::vector<Fingers> fingers_for(std::span<const Voicing> voicings, Hand hand) {
-  std::vector<std::vector<FingeringChoice>> stops;
-  for (const Voicing& voicing : voicings) {
-    stops.push_back(choices_for(voicing, hand));
-    if (stops.back().empty()) stops.back().push_back({});  // silence, or more than a hand can do
-  }
-  const auto picks = viterbi_path(
-      stops, [](const FingeringChoice& choice) { return choice.cost; },
-      [&](std::size_t stop, const FingeringChoice& from, const FingeringChoice& to) {
-        if (from.fingers.empty() || to.fingers.empty()) return 0;
-        return changed * changes_between(voicings[stop - 1], from.fingers, voicings[stop], to.fingers);
-      });
-  std::vector<Fingers> result;
-  for (std::size_t i = 0; i < picks.size(); ++i) result.push_back(std::move(stops[i][picks[i]].fingers));
-  return result;
+  std::vector<Fingers> all;
+  all.reserve(voicings.size());
+  for (const Voicing& voicing : voicings) all.push_back(fingers_of(voicing, hand));
+  return all;
 }
 
 }  // namespace romanesca

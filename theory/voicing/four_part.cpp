@@ -160,7 +160,8 @@ class Writer {
       }
       if ((faults.sevenths >> v & 1) != 0) {
         broken.push_back({PartRule::chordal_seventh, i,
-                          fmt::format("The seventh {} in the {} does not fall by step {}.", note, voice, symbols)});
+                          fmt::format("The {} {} in the {} does not fall by step {}.",
+                                      member_name(chord.tones[from.tone[v]].above_root), note, voice, symbols)});
       }
     }
   }

@@ -43,9 +43,9 @@ enum class PartRule : std::uint8_t {
   parallel_fifths,   ///< no two voices that both move sound a perfect fifth (or twelfth) in both chords
   parallel_octaves,  ///< the same for octaves and unisons
   leading_tone,      ///< see below
-  chordal_seventh,   ///< before another root the seventh stays or falls by one or two semitones in its voice
-  doubling,          ///< neither the leading tone nor the seventh twice
-  complete,          ///< root, third, seventh and what else names the chord; the fifth unless the root is in the bass
+  chordal_seventh,  ///< before another root seventh and flat ninth stay or fall by one or two semitones in their voices
+  doubling,         ///< neither the leading tone nor the seventh nor a flat ninth twice
+  complete,         ///< root, third, seventh and what else names the chord; the fifth unless the root is in the bass
 };
 /// "parallel fifths", "leading tone" ...
 [[nodiscard]] std::string_view to_string(PartRule rule);

@@ -76,7 +76,7 @@ int doubling_cost(Interval tone, const Chord& chord, bool in_key, bool in_bass) 
 /// Marks the leading tone that has to rise to the next chord.
 Tendency find_tendency(const Chord& chord, const Key& key, const Chord& next, std::vector<PartTone>& tones) {
   Tendency tendency;
-  tendency.seventh_falls = !next.root.sounds_like(chord.root);
+  tendency.dissonance_falls = !next.root.sounds_like(chord.root);
   const bool resolving = resolves(chord, key, next);
   const bool home = !resolving || next.root == key.tonic;
   for (PartTone& tone : tones) {
@@ -137,7 +137,7 @@ PartVoicing voicing_of(const std::array<Note, part_count>& notes, const PartChor
     voicing.midi[v] = static_cast<std::int16_t>(notes[v].midi);
     voicing.tone[v] = static_cast<std::uint8_t>(notes[v].tone);
     voicing.fifths[v] = static_cast<std::int8_t>(tone.name.fifths());
-    if (tone.seventh) voicing.seventh_voices |= static_cast<std::uint8_t>(1U << v);
+    if (tone.falls) voicing.falling_voices |= static_cast<std::uint8_t>(1U << v);
     if (tone.rises) voicing.rising_voices |= static_cast<std::uint8_t>(1U << v);
   }
   for (std::size_t i = 0; i < voice_pairs.size(); ++i) {
@@ -167,7 +167,8 @@ PartChord part_chord(const Chord& chord, const Key& key, const Chord* next) {
     const bool firm_root = above == unison && chord.type.has(perfect_fifth);
     tone.leading_tone = (tone.name.sounds_like(key.tonic + major_seventh) && !firm_root) ||
                         (next != nullptr && leads_to_next_root(above, chord, key, *next));
-    tone.seventh = above == minor_seventh || above == major_seventh || above == diminished_seventh;
+    const bool flat_ninth = above.fifths() == minor_second.fifths();
+    tone.falls = above == minor_seventh || above == major_seventh || above == diminished_seventh || flat_ninth;
     tone.doubling_cost = doubling_cost(above, chord, sounds_in(tone.name, key), in_bass);
     result.tones.push_back(tone);
   }
@@ -196,7 +197,7 @@ PartFaults faults_within(const PartVoicing& voicing, const PartChord& chord, con
     const PartTone& tone = chord.tones[i];
     const auto index = static_cast<std::uint8_t>(i);
     if (tone.required && sung[i] == 0) faults.push_back({PartRule::complete, 0, index});
-    if (sung[i] > 1 && (tone.leading_tone || tone.seventh)) faults.push_back({PartRule::doubling, 0, index});
+    if (sung[i] > 1 && (tone.leading_tone || tone.falls)) faults.push_back({PartRule::doubling, 0, index});
   }
   return faults;
 }

@@ -21,15 +21,15 @@ struct PartTone {
   bool required = true;       ///< the chord is not complete without it
   bool leading_tone = false;  ///< never doubled; see PartRule
   bool rises = false;         ///< a leading tone that has to rise to the next chord
-  bool seventh = false;       ///< never doubled
+  bool falls = false;         ///< a seventh or flat ninth: never doubled
   int doubling_cost = 0;      ///< for each voice after the first that sings it
 };
 
 /// How the tones of a chord tend to resolve into the next chord.
 struct Tendency {
-  bool seventh_falls = false;
-  int inner_fall = 0;  ///< semitones that an inner voice may fall from the leading tone instead, or 0
-  int bass_fall = 0;   ///< the same for the bass
+  bool dissonance_falls = false;  ///< a seventh or flat ninth
+  int inner_fall = 0;             ///< semitones that an inner voice may fall from the leading tone instead, or 0
+  int bass_fall = 0;              ///< the same for the bass
 };
 
 /// A chord prepared for four voices.
@@ -48,7 +48,7 @@ struct PartVoicing {
   std::array<std::int8_t, part_count> fifths{};  ///< the spelled name, for augmented steps
   std::uint8_t fifth_pairs = 0;                  ///< pairs of voices a perfect fifth apart, octaves not counted
   std::uint8_t octave_pairs = 0;                 ///< pairs in unison or octaves
-  std::uint8_t seventh_voices = 0;               ///< bit 0 for the bass to bit 3 for the soprano
+  std::uint8_t falling_voices = 0;               ///< bit 0 for the bass to bit 3 for the soprano
   std::uint8_t rising_voices = 0;                ///< those whose tone rises
   std::int64_t cost = 0;                         ///< of the chord by itself
 };

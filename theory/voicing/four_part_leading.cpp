@@ -56,7 +56,7 @@ LeadingFaults faults_of(const PartVoicing& from, const PartVoicing& to, const Te
   LeadingFaults faults;
   faults.parallel_fifths = static_cast<std::uint8_t>(from.fifth_pairs & to.fifth_pairs & moving_pairs[moving]);
   faults.parallel_octaves = static_cast<std::uint8_t>(from.octave_pairs & to.octave_pairs & moving_pairs[moving]);
-  const unsigned sevenths = tendency.seventh_falls ? from.seventh_voices : 0U;
+  const unsigned sevenths = tendency.dissonance_falls ? from.falling_voices : 0U;
   const unsigned leading = from.rising_voices;
   for (std::size_t v = 0; (sevenths | leading) >> v != 0; ++v) {
     const auto bit = static_cast<std::uint8_t>(1U << v);

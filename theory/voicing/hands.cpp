@@ -1,5 +1,11 @@
 #include "theory/voicing/hands.h"
 
+#include <algorithm>
+#include <utility>
+
+#include "theory/voicing/hand_shapes.h"
+#include "theory/voicing/reading_spelling.h"
+#include "theory/voicing/root_positions.h"
 #include "theory/voicing/voice_leading.h"
 
 namespace romanesca {
@@ -19,10 +25,6 @@ std::vector<bool> staying(const HandsChord* before, const HandsChord& here) {
   return stays;
 }
 
-}  // namespace
-
-namespace {
-
 /// The notes of both hands for the chords that sound.
 struct BothHands {
   std::vector<Voicing> right, left;
@@ -37,7 +39,6 @@ BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys
   FourPart written = write_four_parts(chords, keys);
   for (const FourPartVoicing& chord : written.chords) {
     const auto& [bass, tenor, alto, soprano] = chord.voices;
-    // Two voices on one key are one note for the hand.
     const bool goes_over = tenor.midi() - bass.midi() > span && soprano.midi() - tenor.midi() <= span;
     Voicing left{bass};
     Voicing right;
@@ -57,26 +58,78 @@ BothHands in_four_parts(std::span<const Chord> chords, std::span<const Key> keys
   return both;
 }
 
-BothHands in_chords(std::span<const Chord> chords, const HandSettings& settings) {
+/// The left hand's pattern under a right hand that is chosen already.
+LeftHand pattern_under(const Chord& chord, const Voicing& right, const HandSettings& settings) {
+  const bool doubles = settings.left == LeftHand::octave || settings.left == LeftHand::broken;
+  const bool in_both =
+      std::any_of(right.begin(), right.end(), [&](const Pitch& note) { return note.name().sounds_like(chord.bass); });
+  return settings.spare_doublings && doubles && in_both ? LeftHand::fifth : settings.left;
+}
+
+/// Beginners' hands: equal chords lie in one place, the bass note between F2 and E3.
+BothHands in_one_place(std::span<const Chord> chords, const HandSettings& settings) {
+  constexpr int lowest_bass_note = 41;  // F2
+  BothHands both;
+  both.right = root_positions(chords, settings.span);
+  for (std::size_t i = 0; i < chords.size(); ++i) {
+    if (settings.left == LeftHand::root) {
+      both.left.push_back({lowest_at_or_above(chords[i].bass, lowest_bass_note)});
+      continue;
+    }
+    const LeftHand pattern = pattern_under(chords[i], both.right[i], settings);
+    both.left.push_back(left_hands({&chords[i], 1}, {&both.right[i], 1}, {&pattern, 1}, settings.span).front());
+  }
+  both.semitones = total_movement(both.right, settings.loops);
+  return both;
+}
+
+BothHands in_shapes(std::span<const Chord> chords, std::span<const Key> keys, const HandSettings& settings) {
+  BothHands both;
+  const bool alone = settings.voicing == VoicingKind::rootless;  // the left hand
+  for (HandShape& shape : lead_shapes(chords, settings.voicing, keys, settings.span, settings.loops)) {
+    both.left.push_back(std::move(shape.left));
+    both.right.push_back(std::move(shape.right));
+  }
+  both.semitones = total_movement(alone ? both.left : both.right, settings.loops);
+  return both;
+}
+
+/// Close positions and shells over a pattern of the left hand.
+BothHands over_pattern(std::span<const Chord> chords, const HandSettings& settings) {
   VoicingRules rules;
   rules.kind = settings.voicing;
   rules.span = settings.span;
   rules.most_inversion = settings.most_inversion;
+  rules.bass_doubled = settings.left == LeftHand::octave || settings.left == LeftHand::broken;
+  if (settings.voicing == VoicingKind::shell) rules.range = guide_tone_range;
+  constexpr int above_low_fifths = 59;  // B3: below it lie root and fifth, and the octave of a low root
+  if (settings.left != LeftHand::root) rules.left_hand_below = above_low_fifths;
   VoiceLeading led = lead_voices(chords, rules, settings.loops);
-  std::vector<Voicing> held;  // the tones that open position gives to the left
-  if (settings.voicing == VoicingKind::open) {
-    for (Voicing& right : led.right) {
-      held.emplace_back();
-      if (right.size() < 3) continue;
-      held.back().push_back(right.front());
-      right.erase(right.begin());
-    }
-  }
+  std::vector<LeftHand> patterns;
+  for (std::size_t i = 0; i < chords.size(); ++i) patterns.push_back(pattern_under(chords[i], led.right[i], settings));
   BothHands both;
-  both.left = left_hands(chords, led.right, held, settings.left, settings.span);
+  both.left = left_hands(chords, led.right, patterns, settings.span);
   both.right = std::move(led.right);
   both.semitones = led.semitones;
   return both;
+}
+
+BothHands both_hands(std::span<const Chord> chords, std::span<const Key> keys, const HandSettings& settings) {
+  switch (settings.voicing) {
+    case VoicingKind::four_part:
+      return in_four_parts(chords, keys, settings.span);
+    case VoicingKind::open:
+    case VoicingKind::rootless:
+    case VoicingKind::two_hand:
+      return in_shapes(chords, keys, settings);
+    case VoicingKind::close:
+      if (settings.one_place) return in_one_place(chords, settings);
+      break;
+    case VoicingKind::root_position:
+    case VoicingKind::shell:
+      break;
+  }
+  return over_pattern(chords, settings);
 }
 
 }  // namespace
@@ -93,8 +146,7 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::spa
     key_of.push_back(bar < keys.size() ? keys[bar] : Key{});
     place.push_back(i);
   }
-  const bool four = settings.voicing == VoicingKind::four_part;
-  const BothHands both = four ? in_four_parts(sounding, key_of, settings.span) : in_chords(sounding, settings);
+  const BothHands both = both_hands(sounding, key_of, settings);
   const auto right_fingers = fingers_for(both.right, Hand::right);
   const auto left_fingers = fingers_for(both.left, Hand::left);
 
@@ -107,11 +159,14 @@ Hands hands_for(const Timeline& timeline, const HandSettings& settings, std::spa
   hands.chords.resize(timeline.chords.size());
   for (std::size_t i = 0; i < place.size(); ++i) {
     HandsChord& chord = hands.chords[place[i]];
-    chord.right = both.right[i];
-    chord.left = both.left[i];
+    chord.inversion = both.right[i].empty() ? -1 : inversion_of(both.right[i], sounding[i]);
+    const auto spelled = [&](const Voicing& hand) {
+      return settings.strict_spelling ? hand : spelled_for_reading(hand, sounding[i], key_of[i]);
+    };
+    chord.right = spelled(both.right[i]);
+    chord.left = spelled(both.left[i]);
     chord.right_fingers = right_fingers[i];
     chord.left_fingers = left_fingers[i];
-    chord.inversion = inversion_of(chord.right, sounding[i]);
     const bool follows = i > 0 && place[i - 1] + 1 == place[i];
     chord.stays = staying(follows ? &hands.chords[place[i - 1]] : nullptr, chord);
   }

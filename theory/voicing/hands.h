@@ -14,10 +14,17 @@ namespace romanesca {
 /// How two hands play a chart.
 struct HandSettings {
   VoicingKind voicing = VoicingKind::close;
+  /// Under close, root_position and shell; the other kinds lay out both hands.
   LeftHand left = LeftHand::root;
   int span = usual_span;   ///< widest stretch of either hand, in semitones, 5 to 16
   int most_inversion = 3;  ///< of the right hand
   bool loops = false;      ///< the end leads back to the beginning
+  /// Close positions of beginners: every chord has one place in the song, in root position (root_positions.h).
+  bool one_place = false;
+  /// Close positions: the root sounds twice at most. Where the right hand has it too, octaves and broken chords of the
+  /// left hand become root and fifth.
+  bool spare_doublings = false;
+  bool strict_spelling = false;  ///< else as players read it (reading_spelling.h)
 };
 
 /// What both hands play for one chord.
@@ -26,7 +33,9 @@ struct HandsChord {
   Voicing left;
   Fingers right_fingers;  ///< one per note, 1 thumb to 5; empty where no hand can
   Fingers left_fingers;
-  int inversion = 0;  ///< of the right hand's shape: 0 root position, 1, 2, 3; -1 where the lowest note is another tone
+  /// Of the right hand's shape: the chord's tone that is lowest, 0 root, 1 third, 2 fifth, 3 seventh; -1 for another
+  /// tone and for a right hand that does not play. The chord that sounds has the inversion of its bass.
+  int inversion = 0;
   /// For each note of the right hand: the finger is there already, from the chord before, and can stay.
   std::vector<bool> stays;
 };
@@ -34,7 +43,7 @@ struct HandsChord {
 /// The hands for a whole piece, with the smallest voice leading in the right, or in four parts by their rules.
 struct Hands {
   std::vector<HandsChord> chords;  ///< one per chord of the timeline
-  int semitones = 0;               ///< that all right-hand voices move in all
+  int semitones = 0;               ///< that all right-hand voices move in all; the left hand's where it plays alone
   VoicingKind kind = VoicingKind::close;
   bool loops = false;                    ///< the end leads back to the beginning
   std::vector<BrokenRule> broken_rules;  ///< rules of four-part writing that could not be kept; their chord counts

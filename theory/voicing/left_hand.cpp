@@ -18,8 +18,8 @@ constexpr int lowest_third = 48;  // C3
 constexpr int apart = 1;          // semitones at least between the hands
 
 /// The bass in every octave under the right hand.
-std::vector<Pitch> bass_notes(const Chord& chord, const Voicing& right, const Voicing& held) {
-  const int ceiling = (held.empty() ? right : held).front().midi() - apart;
+std::vector<Pitch> bass_notes(const Chord& chord, const Voicing& right) {
+  const int ceiling = right.front().midi() - apart;
   std::vector<Pitch> notes;
   for (Pitch note = lowest_at_or_above(chord.bass, lowest_bass); note.midi() <= ceiling; note = note + octave) {
     notes.push_back(note);
@@ -29,7 +29,8 @@ std::vector<Pitch> bass_notes(const Chord& chord, const Voicing& right, const Vo
   return notes;
 }
 
-/// The chord's fifth above the bass, or the tone nearest to one: a sixth over a third, a fourth over a fifth.
+/// The chord's fifth above the bass, or the tone nearest to one: a sixth over a third, a fourth over a fifth; the bass
+/// itself where there is none.
 PitchClass fifth_over(const Chord& chord) {
   PitchClass best = chord.bass;
   int nearest = 12;
@@ -51,17 +52,12 @@ void add(Voicing& hand, PitchClass tone, int ceiling, int span) {
   hand.push_back(note);
 }
 
-Voicing laid_out(const Chord& chord, Pitch bass, const Voicing& right, const Voicing& held, LeftHand left, int span) {
+Voicing in_pattern(const Chord& chord, Pitch bass, const Voicing& right, LeftHand left, int span) {
   Voicing hand{bass};
   const int ceiling = right.front().midi() - apart;
-  if (!held.empty()) {
-    // The tone that open position gives to the left; the bass goes down to meet it where the stretch is too wide.
-    for (const Pitch& note : held) {
-      if (note.midi() > bass.midi() && note.midi() - bass.midi() <= span) hand.push_back(note);
-    }
-    return hand;
-  }
-  if (left == LeftHand::fifth || left == LeftHand::broken) add(hand, fifth_over(chord), ceiling, span);
+  const PitchClass fifth = fifth_over(chord);
+  const bool wants_fifth = left == LeftHand::fifth || left == LeftHand::broken;
+  if (wants_fifth && fifth != chord.bass) add(hand, fifth, ceiling, span);
   if (left == LeftHand::octave || left == LeftHand::broken) add(hand, chord.bass, ceiling, span);
   return hand;
 }
@@ -72,10 +68,7 @@ int cost_of(const Voicing& hand, std::size_t wanted) {
          2 * std::abs(hand.front().midi() - middle_bass);
 }
 
-std::size_t wanted_notes(const Voicing& held, LeftHand left) {
-  if (!held.empty()) return 1 + held.size();
-  return left == LeftHand::root ? 1 : left == LeftHand::broken ? 3 : 2;
-}
+std::size_t wanted_notes(LeftHand left) { return left == LeftHand::root ? 1 : left == LeftHand::broken ? 3 : 2; }
 
 }  // namespace
 
@@ -85,7 +78,7 @@ std::string_view to_string(LeftHand left) {
 }
 
 std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const Voicing> right,
-                                std::span<const Voicing> held, LeftHand left, int span) {
+                                std::span<const LeftHand> patterns, int span) {
   // Every octave of each bass note that fits is a choice.
   struct Choice {
     Voicing hand;
@@ -93,11 +86,10 @@ std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const V
   };
   std::vector<std::vector<Choice>> stops;
   for (std::size_t i = 0; i < chords.size(); ++i) {
-    const Voicing kept = held.empty() ? Voicing{} : held[i];
     stops.emplace_back();
-    for (const Pitch& bass : bass_notes(chords[i], right[i], kept)) {
-      Voicing hand = laid_out(chords[i], bass, right[i], kept, left, span);
-      const int cost = cost_of(hand, wanted_notes(kept, left));
+    for (const Pitch& bass : bass_notes(chords[i], right[i])) {
+      Voicing hand = in_pattern(chords[i], bass, right[i], patterns[i], span);
+      const int cost = cost_of(hand, wanted_notes(patterns[i]));
       stops.back().push_back({std::move(hand), cost});
     }
   }

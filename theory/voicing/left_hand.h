@@ -23,8 +23,8 @@ inline constexpr std::array all_left_hands{LeftHand::root, LeftHand::fifth, Left
 /// chord, in the octave that moves least from chord to chord and stays near the middle of the hand's range, and over it
 /// what fits between it and the right hand and within the span. Thirds and seconds are not played below C3, fifths not
 /// below E2: low thirds sound muddy (common practice, no source).
-/// @param held tones that the right hand leaves to the left (open position); empty for none
+/// @param right low to high, one for each chord @param patterns likewise
 [[nodiscard]] std::vector<Voicing> left_hands(std::span<const Chord> chords, std::span<const Voicing> right,
-                                              std::span<const Voicing> held, LeftHand left, int span);
+                                              std::span<const LeftHand> patterns, int span);
 
 }  // namespace romanesca

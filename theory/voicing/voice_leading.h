@@ -11,6 +11,8 @@ namespace romanesca {
 /// more notes a voice may split in two or two may meet: the smallest voice leading in the sense of Tymoczko, "The
 /// Geometry of Musical Chords", Science 313, 2006 (supporting text), but between notes in their octaves.
 [[nodiscard]] int movement(const Voicing& from, const Voicing& to);
+/// The sum of the movements from each voicing to the next. @param loops and from the last to the first
+[[nodiscard]] int total_movement(std::span<const Voicing> voicings, bool loops);
 
 /// The costs of a path through the voicings; the path with the smallest sum is taken. Movement outweighs the rest,
 /// which decides between paths that move equally far.

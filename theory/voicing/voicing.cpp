@@ -9,59 +9,16 @@ namespace romanesca {
 
 namespace {
 
-using namespace intervals;
-
-/// Third and seventh, or the tones that replace them: a suspended tone for the third; the sixth, else the root for the
-/// seventh.
-std::vector<PitchClass> shell_tones(const Chord& chord) {
-  const auto first_of = [&](std::initializer_list<Interval> tones) {
-    for (const Interval tone : tones) {
-      if (chord.type.has(tone)) return tone;
-    }
-    return unison;
-  };
-  const Interval third = first_of({major_third, minor_third, perfect_fourth, major_second, perfect_fifth});
-  const Interval seventh = first_of({major_seventh, minor_seventh, diminished_seventh, major_sixth});
-  std::vector<PitchClass> tones{chord.root + third};
-  if (seventh != third) tones.push_back(chord.root + seventh);
-  return tones;
-}
-
 /// The second highest tone an octave lower: a close position opened.
 Voicing opened(Voicing voicing) {
   if (voicing.size() < 3) return voicing;
   Pitch& second = voicing[voicing.size() - 2];
-  second = second - octave;
+  second = second - intervals::octave;
   std::sort(voicing.begin(), voicing.end(), [](const Pitch& a, const Pitch& b) { return a.midi() < b.midi(); });
   return voicing;
 }
 
 }  // namespace
-
-std::string_view to_string(VoicingKind kind) {
-  constexpr std::array<std::string_view, 6> names{"close", "root", "open", "shell", "rootless", "four-part"};
-  return names[static_cast<std::size_t>(kind)];
-}
-
-std::vector<PitchClass> right_hand_tones(const Chord& chord, VoicingKind kind) {
-  if (kind == VoicingKind::shell) return shell_tones(chord);
-  std::vector<Interval> tones = chord.type.tones();
-  const auto drop = [&](Interval tone) {
-    const auto found =
-        std::find_if(tones.begin(), tones.end(), [&](Interval each) { return each.fifths() == tone.fifths(); });
-    if (found != tones.end()) tones.erase(found);
-  };
-  const bool eleventh = chord.type.has(perfect_fourth) && chord.type.has(major_third) && chord.type.has_seventh();
-  if (eleventh) drop(major_third);
-  if (kind == VoicingKind::rootless && tones.size() > 1) drop(unison);
-  if (tones.size() > 4) drop(perfect_fifth);
-  if (tones.size() > 4) drop(unison);
-  while (tones.size() > 4) tones.erase(tones.begin() + 2);
-  std::vector<PitchClass> names;
-  names.reserve(tones.size());
-  for (const Interval tone : tones) names.push_back(chord.root + tone);
-  return names;
-}
 
 std::vector<Voicing> close_positions(const std::vector<PitchClass>& tones, HandRange range) {
   // Ninths and thirteenths fall between the others: a close position takes the tones in order of pitch.
@@ -102,30 +59,53 @@ std::optional<Voicing> laid_out(const Voicing& close, const VoicingRules& rules)
   return voicing;
 }
 
-bool is_turned_too_far(const Voicing& close, const Chord& chord, const VoicingRules& rules) {
+constexpr int muddy_reluctance = 4;
+
+/// How little a position is wanted: 0 where nothing speaks against it.
+int reluctance(const Voicing& close, const Voicing& voicing, const Chord& chord, const VoicingRules& rules) {
   const bool counts = rules.kind == VoicingKind::close || rules.kind == VoicingKind::root_position;
   const int most = rules.kind == VoicingKind::root_position ? 0 : rules.most_inversion;
-  return counts && inversion_of(close, chord) > most;
+  const int inversion = inversion_of(close, chord);
+  const bool turned_too_far = counts && inversion > most;
+  const bool muddy = voicing.size() > 2 && voicing[1].midi() - voicing[0].midi() == 1;
+  const bool low = voicing.front().midi() < rules.left_hand_below;
+  return (low ? 1 : 0) + (turned_too_far ? 2 : 0) + (muddy ? muddy_reluctance : 0);
+}
+
+std::vector<PitchClass> tones_for(const Chord& chord, const VoicingRules& rules) {
+  std::vector<PitchClass> tones = right_hand_tones(chord, rules.kind);
+  if (!rules.bass_doubled || tones.size() < 4) return tones;
+  tones.erase(std::remove_if(tones.begin(), tones.end(), [&](PitchClass tone) { return tone.sounds_like(chord.bass); }),
+              tones.end());
+  return tones;
 }
 
 }  // namespace
 
 std::vector<Voicing> voicings(const Chord& chord, const VoicingRules& rules) {
-  std::vector<PitchClass> tones = right_hand_tones(chord, rules.kind);
-  while (true) {
-    std::vector<Voicing> fitting;
-    std::vector<Voicing> turned_too_far;
+  std::vector<PitchClass> tones = tones_for(chord, rules);
+  const std::vector<Interval> order = order_of_omission(chord, rules.kind == VoicingKind::root_position);
+  std::vector<Voicing> muddy;
+  for (std::size_t next = 0; next <= order.size(); ++next) {
+    std::array<std::vector<Voicing>, muddy_reluctance> by_reluctance;
+    std::vector<Voicing> muddy_here;
     for (const Voicing& close : close_positions(tones, rules.range)) {
       auto voicing = laid_out(close, rules);
       if (!voicing) continue;
-      (is_turned_too_far(close, chord, rules) ? turned_too_far : fitting).push_back(std::move(*voicing));
+      const int reluctant = reluctance(close, *voicing, chord, rules);
+      std::vector<Voicing>& kin =
+          reluctant < muddy_reluctance ? by_reluctance[static_cast<std::size_t>(reluctant)] : muddy_here;
+      kin.push_back(std::move(*voicing));
     }
-    if (fitting.empty()) fitting = std::move(turned_too_far);
-    if (!fitting.empty()) return fitting;
-    const auto fifth = std::find(tones.begin(), tones.end(), chord.root + perfect_fifth);
-    const auto root = std::find(tones.begin(), tones.end(), chord.root);
-    tones.erase(fifth != tones.end() ? fifth : root != tones.end() && tones.size() > 1 ? root : tones.end() - 1);
+    for (std::vector<Voicing>& fitting : by_reluctance) {
+      if (!fitting.empty()) return std::move(fitting);
+    }
+    if (muddy.empty()) muddy = std::move(muddy_here);
+    // Nothing fits: without the tone that is missed least.
+    if (next == order.size() || tones.size() < 2) break;
+    tones.erase(std::remove(tones.begin(), tones.end(), chord.root + order[next]), tones.end());
   }
+  return muddy;
 }
 
 int inversion_of(const Voicing& voicing, const Chord& chord) {

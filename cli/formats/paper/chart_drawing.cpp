@@ -35,6 +35,7 @@ void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, co
   const double scale = paper.scale();
   flow.down(18 * scale);
   std::vector<ChartBar> bars = chart_bars(placed, hands, paper);
+  const std::vector<int> numbers = printed_numbers(bars, static_cast<std::size_t>(placed.analysis.timeline.bars));
   if (paper.staves == StaffKind::none) {
     ChartRowSetter(flow, placed, std::move(bars), {}).set();
   } else {
@@ -42,7 +43,7 @@ void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, co
   }
   const std::vector<std::string> notes = broken_rule_lines(placed, hands);
   const double notes_height = static_cast<double>(notes.size()) * note_leading * scale;
-  put_hands(flow, chart_shapes(placed, hands, paper.open_chords), notes_height);
+  put_hands(flow, chart_shapes(placed, hands, paper.open_chords, numbers), notes_height);
   for (const std::string& note : notes) {
     flow.paragraph(flow.left(), PageFlow::block_width, note, {note_size * scale, Face::roman}, note_leading * scale);
   }

@@ -23,6 +23,7 @@ struct ChartChord {
 
 /// A bar with the signs of the form around it.
 struct ChartBar {
+  int played = 1;  ///< of the song as played: where it is played first
   int number = 1;  ///< that is printed, and that the pictures of hands name
   std::vector<ChartChord> chords;
   bool begins_section = false;
@@ -33,10 +34,13 @@ struct ChartBar {
   bool in_ending = false;      ///< under a bracket
   bool ending_closes = false;  ///< the bracket ends here with a hook
   bool section_ends = false, last = false;
-  bool simile = false;              ///< the same as the bar before, shown by its sign
-  std::optional<Key> key;           ///< a new key begins
-  std::optional<Meter> meter;       ///< a new meter begins
-  std::optional<double> tempo_bpm;  ///< a new tempo begins
+  bool simile = false;               ///< the same as the bar before, shown by its sign
+  bool recall = false;               ///< no bar: a section that is played as one before, by its name
+  bool segno = false, coda = false;  ///< the sign before it
+  std::string after;                 ///< "Fine", "To Coda", "D.S. al Coda" over its end
+  std::optional<Key> key;            ///< a new key begins
+  std::optional<Meter> meter;        ///< a new meter begins
+  std::optional<double> tempo_bpm;   ///< a new tempo begins
 };
 
 /// A line of bars: up to four, or as many as fit, from one section and in one key. The first bar of a second ending
@@ -46,8 +50,12 @@ struct ChartRow {
   std::size_t column = 0;            ///< of its first bar
 };
 
-/// The bars of a piece with repeats written out as the timeline has them.
+/// The bars of a piece as they stand on paper, with the signs of its form; sections that are recalled by name are one
+/// item each.
 [[nodiscard]] std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, const PaperSettings& paper);
+
+/// For each bar as played, from 0, the number of the printed bar that stands for it; 0 for none.
+[[nodiscard]] std::vector<int> printed_numbers(const std::vector<ChartBar>& bars, std::size_t played);
 
 /// @param in_row the most bars in a line
 [[nodiscard]] std::vector<ChartRow> chart_rows(const std::vector<ChartBar>& bars, std::size_t in_row);

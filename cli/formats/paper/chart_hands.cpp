@@ -42,18 +42,20 @@ Lettering name_of(const ChartShape& shape, double size) {
 
 }  // namespace
 
-std::vector<ChartShape> chart_shapes(const Placement& placed, const Hands& hands,
-                                     const std::vector<std::size_t>& open) {
+std::vector<ChartShape> chart_shapes(const Placement& placed, const Hands& hands, const std::vector<std::size_t>& open,
+                                     const std::vector<int>& numbers) {
   std::vector<ChartShape> result;
   std::map<std::string, std::size_t> places;
   for (std::size_t i = 0; i < hands.chords.size(); ++i) {
     const TimedChord& timed = placed.analysis.chords[i].timed;
     if (!timed.chord || timed.held || std::binary_search(open.begin(), open.end(), i)) continue;
+    const int number = numbers[static_cast<std::size_t>(timed.bar) - 1];
+    if (number == 0) continue;  // a repeat, which paper does not show
     const std::string name = to_string(*timed.chord) + " " + notes_of(hands.chords[i]);
     const auto [place, is_new] = places.try_emplace(name, result.size());
     if (is_new) result.push_back({*timed.chord, &hands.chords[i], {}});
     std::vector<int>& bars = result[place->second].bars;
-    if (bars.empty() || bars.back() != timed.bar) bars.push_back(timed.bar);
+    if (bars.empty() || bars.back() != number) bars.push_back(number);
   }
   return result;
 }

@@ -21,8 +21,10 @@ struct ChartShape {
 
 /// Each different way that hands play a chord of the piece, in the order in which they come.
 /// @param open chords of the timeline that the reader is to find; rising
+/// @param numbers of the printed bars that stand for those as played, as printed_numbers() says
 [[nodiscard]] std::vector<ChartShape> chart_shapes(const Placement& placed, const Hands& hands,
-                                                   const std::vector<std::size_t>& open);
+                                                   const std::vector<std::size_t>& open,
+                                                   const std::vector<int>& numbers);
 
 /// Keyboards for the shapes in a grid: all with one range of keys and one size.
 class HandsGrid {

@@ -48,7 +48,7 @@ ChartRowSetter::ChartRowSetter(PageFlow& flow, const Placement& placed, std::vec
 
 Key ChartRowSetter::key_of(const ChartBar& bar) const {
   const auto& keys = placed_.analysis.keys.by_bar;
-  const auto place = static_cast<std::size_t>(bar.number) - 1;
+  const auto place = static_cast<std::size_t>(bar.played) - 1;
   return bar.key ? *bar.key : place < keys.size() ? keys[place] : placed_.key;
 }
 
@@ -154,7 +154,17 @@ std::vector<std::string> ChartRowSetter::word_lines(const ChartBar& bar, const s
 double ChartRowSetter::RowPlan::height(double scale) const {
   double under = 0;
   if (word_lines > 0) under = words_baseline - line_height + words_leading * static_cast<double>(word_lines - 1) + 3;
+  if (recall) return 26 * scale;
   return over + std::max((line_height + under + 12) * scale, left_height);
+}
+
+/// A section that is played as one before: its name says all.
+void ChartRowSetter::put_recall(const ChartBar& bar) {
+  const double y = flow_.y() + size(chord_baseline);
+  flow_.marks().push_back(text_at(flow_.left(), y,
+                                  shortened(bar.section, section_room(), size(section_size), Face::bold),
+                                  {size(section_size), Face::bold, Ink::accent, TextRole::heading, MarkKind::text}));
+  flow_.marks().push_back(text_at(flow_.left() + left_column_, y, bar.remark, {size(10), Face::italic}));
 }
 
 ChartRowSetter::RowPlan ChartRowSetter::plan(const ChartRow& row) const {
@@ -168,6 +178,7 @@ ChartRowSetter::RowPlan ChartRowSetter::plan(const ChartRow& row) const {
     }
   }
   const ChartBar& first = bar(row, 0);
+  plan.recall = first.recall;
   if (first.begins_section) {
     if (first.number != first_number_) plan.over += size(4);
     plan.left_height += size(section_leading) * static_cast<double>(section_lines(first).size());
@@ -186,7 +197,11 @@ double ChartRowSetter::height() const {
 void ChartRowSetter::set() {
   for (const RowPlan& each : plans_) {
     flow_.keep(each.height(scale_));
-    put_row(each);
+    if (bar(each.row, 0).recall) {
+      put_recall(bar(each.row, 0));
+    } else {
+      put_row(each);
+    }
     flow_.down(each.height(scale_));
   }
 }

@@ -30,6 +30,7 @@ class ChartRowSetter {
     double over = 0;         ///< for endings and tempo
     double left_height = 0;  ///< of the left column
     std::size_t word_lines = 0;
+    bool recall = false;
     [[nodiscard]] double height(double scale) const;
   };
 
@@ -51,11 +52,14 @@ class ChartRowSetter {
                                                     std::size_t chord) const;
   [[nodiscard]] RowPlan plan(const ChartRow& row) const;
   void put_row(const RowPlan& plan);
+  void put_recall(const ChartBar& bar);
   void put_left_column(const ChartRow& row, double top);
   void put_bar(const ChartBar& bar, double x, double top);
   void put_simile(double centre, double top);
   void put_lines(const ChartRow& row, double top);
-  [[nodiscard]] bool shows_sign(const ChartBar& bar) const { return bar.number == first_number_ || bar.key; }
+  [[nodiscard]] bool shows_sign(const ChartBar& bar) const {
+    return !bar.recall && (bar.number == first_number_ || bar.key);
+  }
   [[nodiscard]] Key key_of(const ChartBar& bar) const;
 
   PageFlow& flow_;

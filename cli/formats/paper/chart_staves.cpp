@@ -30,6 +30,10 @@ class StaffChartSetter {
   void set() {
     const std::size_t most = flow_.paper().large ? 2 : 4;
     for (std::size_t bar = 0; bar < bars_.size();) {
+      if (bars_[bar].recall) {
+        put_recall(bars_[bar++]);
+        continue;
+      }
       std::size_t count = 1;
       while (count < most && bar + count < bars_.size() && !breaks_before(bars_[bar + count]) && fits(bar, count + 1))
         ++count;
@@ -42,7 +46,7 @@ class StaffChartSetter {
   [[nodiscard]] double size(double points) const { return points * scale_; }
   [[nodiscard]] bool slashes() const { return flow_.paper().staves == StaffKind::slashes; }
   [[nodiscard]] static bool breaks_before(const ChartBar& bar) {
-    return bar.begins_section || bar.key.has_value() || bar.meter.has_value();
+    return bar.begins_section || bar.key.has_value() || bar.meter.has_value() || bar.recall;
   }
   /// Braces stand left of the staves.
   [[nodiscard]] double indent() const { return slashes() ? 0 : size(9); }
@@ -61,12 +65,12 @@ class StaffChartSetter {
 
   [[nodiscard]] Beats place_in_bar(const ChartChord& chord) const {
     const TimedChord& timed = placed_.analysis.chords[chord.index].timed;
-    return timed.start - placed_.analysis.timeline.meter.bar_length() * (timed.bar - 1);
+    return timed.start - placed_.analysis.timeline.meters.start_of(timed.bar);
   }
 
   [[nodiscard]] StaffBar staff_bar(const ChartBar& bar) const {
     StaffBar result;
-    result.meter = placed_.analysis.timeline.meter;
+    result.meter = meter_of(bar);
     if (!bar.chords.empty()) {
       const std::size_t first = bar.chords.front().index;
       const std::size_t end = bar.chords.back().index + 1;
@@ -92,7 +96,7 @@ class StaffChartSetter {
   }
 
   [[nodiscard]] std::vector<StaffEvent> slash_events(const ChartBar& bar) const {
-    const Meter& meter = placed_.analysis.timeline.meter;
+    const Meter meter = meter_of(bar);
     std::vector<StaffEvent> events;
     for (int pulse = 0; pulse < meter.pulses(); ++pulse) {
       const Beats at = meter.pulse_length() * pulse;
@@ -124,7 +128,7 @@ class StaffChartSetter {
     system.clefs = slashes() ? std::vector{Clef::treble} : std::vector{Clef::treble, Clef::bass};
     system.brace = !slashes();
     system.key = key_at(first);
-    if (first == 0) system.shows_meter = placed_.analysis.timeline.meter;
+    if (first == 0) system.shows_meter = meter_of(bars_[first]);
     if (bars_[first].meter) system.shows_meter = bars_[first].meter;
     system.space = size(staff_space);
     system.finger_height = size(5.6);
@@ -132,6 +136,8 @@ class StaffChartSetter {
     mark_ties_from_before(system, first);
     return system;
   }
+
+  [[nodiscard]] Meter meter_of(const ChartBar& bar) const { return placed_.analysis.timeline.meters.at(bar.played); }
 
   /// The key that was written last, or that was heard.
   [[nodiscard]] Key key_at(std::size_t bar) const {
@@ -154,6 +160,16 @@ class StaffChartSetter {
         note.from_before = std::find(before.begin(), before.end(), note.pitch) != before.end();
       }
     }
+  }
+
+  /// A section that is played as one before: its name says all.
+  void put_recall(const ChartBar& bar) {
+    flow_.keep(size(30));
+    flow_.down(size(20));
+    flow_.text(flow_.left(), bar.section, {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
+    const double x = flow_.left() + text_width(bar.section, size(11.5), Face::bold) + size(10);
+    flow_.text(x, bar.remark, {size(9.5), Face::italic});
+    flow_.down(size(8));
   }
 
   void put_line(std::size_t first, std::size_t count) {
@@ -255,7 +271,7 @@ std::vector<StaffEvent> hand_events(const Placement& placed, const Hands& hands,
   const Timeline& timeline = placed.analysis.timeline;
   std::vector<Beats> lengths;
   for (std::size_t i = first_chord; i < end_chord; ++i) lengths.push_back(timeline.chords[i].length);
-  const std::vector<WrittenNote> rhythm = written_bar(lengths, timeline.meter);
+  const std::vector<WrittenNote> rhythm = written_bar(lengths, timeline.meters.at(timeline.chords[first_chord].bar));
   std::vector<StaffEvent> events;
   Beats at;
   for (std::size_t i = 0; i < rhythm.size(); ++i) {

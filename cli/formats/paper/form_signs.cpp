@@ -14,7 +14,20 @@ constexpr double bracket_rise = 12;  // of an ending's line
 constexpr double hook = 9;
 constexpr double line_width = 0.75;
 
-bool has_sign(const ChartBar& bar) { return bar.in_ending || bar.tempo_bpm || bar.end_repeat > 2; }
+bool has_sign(const ChartBar& bar) {
+  return bar.in_ending || bar.tempo_bpm || bar.end_repeat > 2 || bar.segno || bar.coda || !bar.after.empty();
+}
+
+/// The sign to which a player comes back, or from which to go on. @return x behind it
+double put_place_sign(std::vector<Mark>& marks, const ChartBar& bar, double x, double y, double scale) {
+  if (!bar.segno && !bar.coda) return x;
+  const Glyph glyph = bar.segno ? Glyph::segno : Glyph::coda;
+  const double space = 3.2 * scale;
+  const GlyphShape& shape = shape_of(glyph);
+  marks.push_back(
+      {GlyphMark{glyph, x - shape.left * space, y - shape.bottom * space, space, Ink::text}, MarkKind::text, 0});
+  return x + shape.width() * space + 5 * scale;
+}
 
 void put_bracket(std::vector<Mark>& marks, double from, double to, double y, const ChartBar& first, bool closes,
                  double scale) {
@@ -42,15 +55,17 @@ void put_form_signs(std::vector<Mark>& marks, std::span<const ChartBar> bars, co
   for (std::size_t i = 0; i < bars.size(); ++i) {
     const ChartBar& bar = bars[i];
     const double baseline = y - 4 * scale;
+    // Beside the number of an ending, if there is one.
+    const double left = edges[i] + (bar.ending.empty() ? 2 : 24) * scale;
+    const double signs_end = put_place_sign(marks, bar, left, baseline + scale, scale);
     if (bar.tempo_bpm) {
-      // Beside the number of an ending, if there is one.
-      const double indent = bar.ending.empty() ? 2 * scale : 24 * scale;
       marks.push_back(
-          text_at(edges[i] + indent, baseline, fmt::format("\u2669 = {}", *bar.tempo_bpm), {9.5 * scale, Face::bold}));
+          text_at(signs_end, baseline, fmt::format("\u2669 = {}", *bar.tempo_bpm), {9.5 * scale, Face::bold}));
     }
-    if (bar.end_repeat > 2) {
-      marks.push_back(text_ending(edges[i + 1] - 6 * scale, baseline, fmt::format("{} times", bar.end_repeat),
-                                  {8.5 * scale, Face::italic}));
+    std::string after = bar.after;
+    if (bar.end_repeat > 2) after = fmt::format("{} times", bar.end_repeat) + (after.empty() ? "" : ", " + after);
+    if (!after.empty()) {
+      marks.push_back(text_ending(edges[i + 1] - 6 * scale, baseline, after, {9 * scale, Face::italic}));
     }
     const bool begins = !bar.ending.empty() || (i == 0 && bar.in_ending);
     if (!begins) continue;

@@ -105,7 +105,10 @@ class PacketSetter {
     std::vector<std::size_t> open;
     if (packet_.exercise) open = packet_.exercise->hidden;
     if (open.size() >= packet_.placed.analysis.chords.size()) return;
-    put_hands(flow_, chart_shapes(packet_.placed, packet_.hands, open), size(packet_.exercise ? 70 : 0));
+    const std::vector<ChartBar> bars = chart_bars(packet_.placed, packet_.hands, flow_.paper());
+    const std::vector<int> numbers =
+        printed_numbers(bars, static_cast<std::size_t>(packet_.placed.analysis.timeline.bars));
+    put_hands(flow_, chart_shapes(packet_.placed, packet_.hands, open, numbers), size(packet_.exercise ? 70 : 0));
   }
 
   const Packet& packet_;

@@ -144,7 +144,7 @@ function show_chart() {
       return;
     }
     const hear = make("button", { class: "hear", type: "button", "aria-label": `Hear ${chord.symbol}` }, chord.symbol);
-    hear.disabled = chord.right.length === 0;
+    hear.disabled = chord.left.length + chord.right.length === 0;
     hear.addEventListener("click", () => player.notes([...chord.left, ...chord.right].map((n) => n.midi)));
     rows.append(
       make(

@@ -77,6 +77,22 @@ TEST(ChartMusicXml, ANewKeyIsNamedBeforeItsFirstNumeral) {
   EXPECT_EQ(named, 1);
 }
 
+// MusicXML 4.0, attributes: a key stands where it changes. The bars a tone higher have the signature of D, and their
+// notes the accidentals of that signature.
+TEST(ChartMusicXml, ANewKeyHasItsSignature) {
+  const Chart chart("| C | Am | F | G | C | Am | F | G | D | Bm | G | A | D | Bm | G | A |\n");
+  EXPECT_STREQ(chart.measure(1).child("attributes").child("key").child_value("fifths"), "0");
+  EXPECT_STREQ(chart.measure(9).child("attributes").child("key").child_value("fifths"), "2");
+  EXPECT_STREQ(chart.measure(9).child("attributes").child("key").child_value("mode"), "major");
+  EXPECT_FALSE(chart.measure(9).child("attributes").child("time"));
+  for (const int bar : {2, 8, 10, 16}) EXPECT_FALSE(chart.measure(bar).child("attributes")) << bar;
+  for (const pugi::xml_node note : chart.measure(9).children("note")) EXPECT_FALSE(note.child("accidental"));
+  const pugi::xml_node words = chart.measure(9).select_node("direction/direction-type/words").node();
+  EXPECT_STREQ(words.child_value(), "D major: I");
+  const auto& regions = chart.json;  // the chords of the chart's JSON name their key
+  EXPECT_EQ(regions["chords"][8]["key"], "D major");
+}
+
 TEST(ChartMusicXml, NoChordIsARest) {
   const Chart chart("meter: 5/4\n| C | N.C. | N.C. / / C / |\n");
   int bar_rests = 0;

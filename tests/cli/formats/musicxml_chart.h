@@ -19,7 +19,7 @@ struct Chart {
     const Placement placed = *place_in_key(std::move(source), std::nullopt);
     const Hands hands = hands_for(placed.analysis.timeline);
     json = nlohmann::json::parse(chart_json(placed.progression, placed.analysis, hands).text());
-    bar_length = placed.analysis.timeline.meter.bar_length();
+    bar_length = placed.analysis.timeline.meter().bar_length();
     for (const TimedChord& chord : placed.analysis.timeline.chords) {
       times.push_back({chord.start - bar_length * (chord.bar - 1), chord.length});
     }

@@ -75,13 +75,15 @@ TEST(Packet, EveryLevelHasTheSameVoicingsEverywhere) {
 TEST(HandSettingsJson, RoundTrip) {
   for (const VoicingKind voicing : all_voicing_kinds) {
     for (const LeftHand left : all_left_hands) {
-      const HandSettings settings{voicing, left, 7, 1, false};
+      HandSettings settings{voicing, left, 7, 1, false};
+      settings.one_place = settings.spare_doublings = settings.strict_spelling = true;
       const HandSettings back = read_hand_settings(hand_settings_json(settings));
       EXPECT_EQ(back.voicing, voicing);
       EXPECT_EQ(back.left, left);
       EXPECT_EQ(back.span, 7);
       EXPECT_EQ(back.most_inversion, 1);
       EXPECT_FALSE(back.loops);
+      EXPECT_TRUE(back.one_place && back.spare_doublings && back.strict_spelling);
     }
   }
   const HandSettings odd = read_hand_settings({{"span", 99}, {"inversions", -1}, {"left", 3}, {"voicing", "drop"}});

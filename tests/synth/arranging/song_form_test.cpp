@@ -120,5 +120,23 @@ TEST(SongForm, TradingLeavesTheDrumsAlone) {
   EXPECT_FALSE(turns.chords[1].held);
 }
 
+TEST(SongForm, MetersAndTemposChangeWithTheirBars) {
+  const Score score =
+      plan(piece("tempo: 90\n| C | G |\nmeter: 3/4\ntempo: 120\n| C | F |\nmeter: 4/4\n| C |\n"), {}, 2);
+  ASSERT_EQ(score.bars.size(), 10U);
+  EXPECT_EQ(score.bars[2].start, Beats(8));
+  EXPECT_EQ(score.bars[3].start, Beats(11));
+  EXPECT_EQ(score.bars[4].start, Beats(14));
+  EXPECT_EQ(score.bars[5].start, Beats(18)) << "the second round begins in the first meter";
+  EXPECT_EQ(score.bars[7].meter, (Meter{3, 4}));
+  EXPECT_EQ(score.length(), Beats(36));
+  for (std::size_t i = 0; i < score.chords.size(); ++i) EXPECT_EQ(score.chords[i].start, score.bars[i].start);
+  ASSERT_EQ(score.tempos.size(), 4U);
+  EXPECT_EQ(score.tempos[1].at, Beats(8));
+  EXPECT_DOUBLE_EQ(score.tempos[1].factor, 120.0 / 90);
+  EXPECT_EQ(score.tempos[2].at, Beats(18));
+  EXPECT_DOUBLE_EQ(score.tempos[2].factor, 1);
+}
+
 }  // namespace
 }  // namespace romanesca

@@ -22,6 +22,8 @@ MidiSong sample_song() {
   song.title = "Kite";
   song.meter_upper = 3;
   song.key_sharps = -3;
+  song.later_meters = {{Beats(3), 6, 8}};
+  song.later_keys = {{Beats(3), 2, true}};
   song.markers = {{Beats(0), "Eb"}, {Beats(3), "Ab/C"}};
   song.performance.tempo = TempoMap(97);
   song.performance.parts = {{"drums", InstrumentId::drum_kit, 0, false},
@@ -61,6 +63,13 @@ TEST(MidiFile, WhatIsWrittenIsReadBack) {
   EXPECT_EQ(again.title, "Kite");
   EXPECT_EQ(again.meter_upper, 3);
   EXPECT_EQ(again.key_sharps, -3);
+  ASSERT_EQ(again.later_meters.size(), 1U);
+  EXPECT_EQ(again.later_meters[0].at, Beats(3));
+  EXPECT_EQ(again.later_meters[0].upper, 6);
+  EXPECT_EQ(again.later_meters[0].lower, 8);
+  ASSERT_EQ(again.later_keys.size(), 1U);
+  EXPECT_EQ(again.later_keys[0].sharps, 2);
+  EXPECT_TRUE(again.later_keys[0].minor);
   ASSERT_EQ(again.markers.size(), 2U);
   EXPECT_EQ(again.markers[1].text, "Ab/C");
   EXPECT_EQ(again.markers[1].at, Beats(3));

@@ -105,7 +105,7 @@ TEST(LiveEngine, ATempoChangeKeepsThePosition) {
 
 TEST(LiveEngine, SectionTemposAreRelativeToTheTempo) {
   LivePiece piece = test::test_piece();
-  piece.tempos = {{0, 1}, {2 * piece.bar_ticks, 0.5}};
+  piece.tempos = {{0, 1}, {piece.start_of(2), 0.5}};
   Rig rig(piece);
   rig.push(Kind::start);
   rig.pass(30 * second_ns);
@@ -310,6 +310,39 @@ TEST(LiveEngine, AnyLessonLeavesNoNoteBehind) {
       ASSERT_LE(rig.sink.played[i - 1].at_ns, rig.sink.played[i].at_ns) << "seed " << seed << " at " << i;
     }
   }
+}
+
+TEST(LiveEngine, BarsOfSeveralMetersHaveTheirOwnPulses) {
+  LivePiece piece = test::test_piece();  // 16 quarters
+  piece.meters = MeterMap(Meter{4, 4});
+  piece.meters.change(2, {3, 4});
+  piece.meters.change(4, {6, 8});
+  piece.bars = 5;  // 4 + 3 + 3 + 3 + 3
+  EXPECT_EQ(piece.length(), 16 * live_ticks);
+  EXPECT_EQ(piece.start_of(2), 7 * live_ticks);
+  EXPECT_EQ(piece.bar_at(7 * live_ticks - 1), 1);
+  EXPECT_EQ(piece.tick_of(3, 1), 10 * live_ticks + live_ticks * 3 / 2);
+  Rig rig(piece);
+  rig.push(Kind::start);
+  std::vector<std::pair<int, int>> pulses;
+  rig.pass(8 * second_ns - 1);
+  for (LiveEvent event; rig.engine.pop_event(event);) {
+    if (event.kind == LiveEvent::Kind::pulse) pulses.emplace_back(event.bar, event.pulse);
+  }
+  EXPECT_EQ(pulses, (std::vector<std::pair<int, int>>{{0, 0},
+                                                      {0, 1},
+                                                      {0, 2},
+                                                      {0, 3},
+                                                      {1, 0},
+                                                      {1, 1},
+                                                      {1, 2},
+                                                      {2, 0},
+                                                      {2, 1},
+                                                      {2, 2},
+                                                      {3, 0},
+                                                      {3, 1},
+                                                      {4, 0},
+                                                      {4, 1}}));
 }
 
 }  // namespace

@@ -68,7 +68,7 @@ inline LivePiece test_piece(int bars = 4, int transposed_by = 0) {
       chords.push_back({beat * live_ticks, (beat + 4) * live_ticks, false});
     }
   }
-  return lay_out(performance, Meter{4, 4}, std::move(chords), {{0, bars / 2}, {bars / 2, bars - bars / 2}});
+  return lay_out(performance, MeterMap(Meter{4, 4}), std::move(chords), {{0, bars / 2}, {bars / 2, bars - bars / 2}});
 }
 
 inline constexpr std::int64_t second_ns = 1'000'000'000;
