@@ -11,8 +11,8 @@ the command line.")
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION sound)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
-set(CPACK_DEBIAN_PACKAGE_DEPENDS "fonts-dejavu-core")     # the letters of the charts, without which the layout differs
-set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "libfluidsynth3")     # opened only for --soundfont
+# Opened only for --soundfont; letters for titles and words in scripts that the program's own fonts lack.
+set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "libfluidsynth3, fonts-dejavu-core")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_INSTALL_DEFAULT_DIRECTORY_PERMISSIONS OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE

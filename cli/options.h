@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "cli/console.h"
-#include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/paper_settings.h"
 #include "cli/option_parser.h"
 #include "cli/studio/backing_track.h"
 #include "cli/studio/progression_source.h"

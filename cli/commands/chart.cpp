@@ -19,19 +19,24 @@ namespace {
 
 struct PageOptions {
   std::string paper = "a4";
-  bool large = false, staves = false, all_keys = false;
+  bool large = false, staves = false, slashes = false, all_keys = false;
 
   void add(OptionParser& parser) {
     parser.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
     parser.add_flag("--large", large, "large print");
-    parser.add_flag("--staves", staves, "the notes on two staves too");
+    parser.add_flag("--staves", staves, "both hands on two staves, in the chart's rhythm");
+    parser.add_flag("--slashes", slashes, "one staff with slashes under the chord symbols");
     parser.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
   }
 
   [[nodiscard]] PaperSettings settings() const {
     PaperSettings result = paper_named(paper);
     result.large = large;
-    result.staves = staves;
+    if (staves && slashes) {
+      throw Failure(ExitStatus::wrong_input, "--staves and --slashes cannot go together", "choose one of them");
+    }
+    if (staves) result.staves = StaffKind::grand;
+    if (slashes) result.staves = StaffKind::slashes;
     return result;
   }
 };

@@ -5,6 +5,7 @@
 #include "cli/formats/chart_musicxml.h"
 #include "cli/formats/chart_text.h"
 #include "cli/formats/chords_json.h"
+#include "cli/formats/paper/chart_drawing.h"
 #include "cli/formats/paper/paint.h"
 #include "theory/text/errors.h"
 

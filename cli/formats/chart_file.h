@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/paper_settings.h"
 #include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 

@@ -1,6 +1,8 @@
 // Speed from text to sound. Run through tests/benchmarks/run; figures stand in DEVELOPERS.md.
 #include <benchmark/benchmark.h>
 
+#include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/paint.h"
 #include "progressions/pattern_match.h"
 #include "synth/arranging/arranger.h"
 #include "synth/files/true_peak_meter.h"
@@ -48,6 +50,21 @@ void voice(benchmark::State& state) {
   state.SetItemsProcessed(state.iterations() * state.range(0));
 }
 BENCHMARK(voice)->Arg(32)->Arg(320)->Arg(3200);
+
+/// A chart from its text to PDF; the argument is bars, and 1 for a grand staff.
+void chart_to_pdf(benchmark::State& state) {
+  const std::string text = song(state.range(0));
+  PaperSettings paper;
+  if (state.range(1) == 1) paper.staves = StaffKind::grand;
+  for (auto _ : state) {
+    NamedProgression source;
+    source.progression = *parse_progression(text, "b");
+    const Placement placed = *place_in_key(std::move(source), std::nullopt);
+    const Hands hands = hands_for(placed.analysis.timeline, {}, placed.analysis.keys.by_bar);
+    benchmark::DoNotOptimize(paint_pdf(chart_drawing(placed, hands, paper)));
+  }
+}
+BENCHMARK(chart_to_pdf)->Args({16, 0})->Args({16, 1})->Unit(benchmark::kMillisecond);
 
 Performance four_parts(int bars) {
   const Arrangement arrangement = arrange(timeline(*parse_progression(song(bars), "b"), {}), *style_named("pop"));

@@ -1,23 +1,25 @@
 #pragma once
 
-#include "cli/formats/paper/marks.h"
+#include <string>
+#include <vector>
+
+#include "cli/formats/engraving/marks.h"
+#include "cli/formats/paper/paper_settings.h"
 #include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
 
-/// How a chart is set on paper.
-struct PaperSettings {
-  double width = 595, height = 842;        ///< A4 in points; Letter is 612 by 792
-  bool large = false;                      ///< large print
-  bool staves = false;                     ///< the notes on two staves too
-  std::string advice;                      ///< a sentence at the end; may be empty
-  std::vector<std::size_t> open_chords{};  ///< of the timeline, rising: an empty box in place of N.C., to be written in
-};
-
-/// A chart on pages: the bars in rows under their sections, each chord large with its numeral under it, then a keyboard
-/// for each different way that the hands play a chord. No row is split; pages have numbers where there is more than
-/// one.
+/// A chart on pages: the head; the bars in rows of four under their sections, or as music on staves, each chord with
+/// its numeral and words; then a keyboard for each different way that the hands play a chord, with its bars. No row is
+/// split; pages are numbered.
 [[nodiscard]] Drawing chart_drawing(const Placement& placed, const Hands& hands, const PaperSettings& paper);
+
+/// Key, meter, tempo and manner of a piece, for the head of a page: "Eb major" with its sign, "4/4", the metronome
+/// mark.
+[[nodiscard]] std::vector<std::string> chart_facts(const Progression& progression, const Key& key);
+
+/// All chords in words, section by section, for those who cannot see the page.
+[[nodiscard]] std::string chart_in_words(const Placement& placed, const PaperSettings& paper);
 
 }  // namespace romanesca

@@ -3,14 +3,15 @@
 #include <span>
 #include <vector>
 
-#include "cli/formats/paper/chart_drawing.h"
-#include "cli/formats/paper/marks.h"
+#include "cli/formats/engraving/marks.h"
+#include "cli/formats/paper/paper_settings.h"
 #include "progressions/exercise.h"
 
 namespace romanesca {
 
-/// Exercises on paper, a sheet for each: goal, bars, notes on a keyboard, the rhythm as blocks, hands with fingers, the
-/// steps, what is easier and harder, what to listen for. What the student is to find is left as a line to write on.
+/// Exercises on paper, a sheet for each: the goal; what the band plays, with a given melody in notes; the steps with
+/// their rhythm in notes and counts, and their notes on keys, beside them; hands with fingers; lines or staves to write
+/// on; what is easier and harder, what to listen for.
 /// @param answers adds a page with the answer key at the end, for the teacher
 [[nodiscard]] Drawing exercise_drawing(std::span<const Exercise> exercises, bool answers, const PaperSettings& paper);
 

@@ -1,6 +1,13 @@
 #include "cli/formats/paper/packet_paper.h"
 
-#include "cli/formats/paper/exercise_drawing.h"
+#include <algorithm>
+#include <array>
+
+#include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/chart_form.h"
+#include "cli/formats/paper/chart_hands.h"
+#include "cli/formats/paper/chart_rows.h"
+#include "cli/formats/paper/exercise_sheet.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/text_layout.h"
@@ -8,61 +15,135 @@
 namespace romanesca {
 namespace {
 
-void write_lines(PageFlow& flow, const std::string& text, double size, Weight weight, TextRole role) {
-  for (const std::string& line : lines_within(text, flow.width(), size, weight)) {
-    flow.keep(size * 1.5);
-    flow.down(size * 1.4);
-    flow.marks().emplace_back(text_at(margin, flow.y(), line, size, weight, Ink::text, role));
-  }
-}
+/// Headings of days that can be ticked, Monday first.
+constexpr std::array<const char*, 7> week{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
 
-void write_part(PageFlow& flow, const std::string& heading, const std::vector<std::string>& texts) {
-  if (texts.empty()) return;
-  flow.down(14);
-  flow.keep(60);  // a heading stays with what it heads
-  if (!heading.empty()) write_lines(flow, heading, 13, Weight::bold, TextRole::heading);
-  for (const std::string& text : texts) {
-    flow.down(4);
-    write_lines(flow, text, 11, Weight::regular, TextRole::note);
-  }
-}
+class PacketSetter {
+ public:
+  PacketSetter(Drawing& drawing, const Packet& packet, const PaperSettings& paper)
+      : packet_(packet), flow_(drawing, paper), scale_(paper.scale()) {}
 
-Drawing cover(const Packet& packet, const PaperSettings& paper) {
-  Drawing drawing;
-  drawing.title = packet.title;
-  PageFlow flow(drawing, paper);
-  flow.down(10);
-  write_lines(flow, packet.title, 22, Weight::bold, TextRole::title);
-  if (!packet.song_title.empty()) write_lines(flow, packet.song_title, 15, Weight::regular, TextRole::heading);
-  write_part(flow, "", packet.greeting);
-  write_part(flow, "While you were away", packet.missed);
-  write_part(flow, "Day by day", packet.days);
-  for (const auto* texts : {&packet.greeting, &packet.missed, &packet.days}) {
-    for (const std::string& text : *texts) drawing.description += text + " ";
+  void set() {
+    head();
+    for (const std::string& text : packet_.greeting) paragraph(text, 11.5, 15.5);
+    part("While you were away", packet_.missed);
+    part("Day by day", packet_.days);
+    ticks();
+    if (!packet_.exercise) {
+      chart();
+      return;
+    }
+    ExerciseSheet sheet(flow_, *packet_.exercise, "");
+    sheet.short_head();
+    if (packet_.exercise->family != ExerciseFamily::ear) sheet.chords();
+    sheet.steps();
+    sheet.safe_notes();
+    sheet.answer();
+    if (!packet_.exercise->shapes.empty()) {
+      sheet.hands();
+    } else {
+      hands();
+    }
+    sheet.advice();
+    sheet.staves_to_write_on(packet_.exercise->answer ? 0 : 2);
   }
-  return drawing;
-}
+
+ private:
+  [[nodiscard]] double size(double points) const { return points * scale_; }
+
+  void head() {
+    PageHead head;
+    head.title = packet_.title;
+    if (!packet_.song_title.empty()) head.facts.push_back(packet_.song_title);
+    for (const std::string& fact : chart_facts(packet_.placed.progression, packet_.placed.key))
+      head.facts.push_back(fact);
+    head.data = {{"teacher", flow_.paper().teacher}, {"week of", flow_.paper().date}, {"next lesson", ""}};
+    put_head(flow_, head);
+    flow_.down(size(4));
+  }
+
+  void paragraph(const std::string& text, double points, double leading) {
+    flow_.paragraph(flow_.left(), PageFlow::block_width, sentence_with_signs(text), {size(points), Face::roman},
+                    size(leading));
+  }
+
+  void part(const std::string& heading, const std::vector<std::string>& texts) {
+    if (texts.empty()) return;
+    flow_.keep(size(44));
+    flow_.down(size(19));
+    flow_.text(flow_.left(), heading, {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
+    for (const std::string& text : texts) paragraph(text, 11, 14.5);
+  }
+
+  /// A box to tick for every day of the week.
+  void ticks() {
+    constexpr double column = 36;
+    constexpr double box = 12;
+    flow_.keep(size(40));
+    flow_.down(size(22));
+    const double first = flow_.right() - 6 * size(column) - size(box);
+    flow_.text(flow_.left(), "I played on", {size(11), Face::roman});
+    for (std::size_t day = 0; day < week.size(); ++day) {
+      const double x = first + static_cast<double>(day) * size(column);
+      flow_.marks().push_back(
+          {BoxMark{{x, flow_.y() - size(10), size(box), size(box)}, Ink::paper, Ink::text, 0.8}, MarkKind::box, 0});
+      flow_.marks().push_back(
+          text_centred(x + size(box) / 2, flow_.y() - size(13), week[day], {size(8.5), Face::italic}));
+    }
+    flow_.down(size(8));
+  }
+
+  void chart() {
+    flow_.down(size(6));
+    flow_.rule(0.5);
+    flow_.down(size(16));
+    ChartRowSetter(flow_, packet_.placed, chart_bars(packet_.placed, packet_.hands, flow_.paper()), {}).set();
+    hands();
+  }
+
+  void hands() {
+    std::vector<std::size_t> open;
+    if (packet_.exercise) open = packet_.exercise->hidden;
+    if (open.size() >= packet_.placed.analysis.chords.size()) return;
+    const std::vector<ChartBar> bars = chart_bars(packet_.placed, packet_.hands, flow_.paper());
+    const std::vector<int> numbers =
+        printed_numbers(bars, static_cast<std::size_t>(packet_.placed.analysis.timeline.bars));
+    put_hands(flow_, chart_shapes(packet_.placed, packet_.hands, open, numbers), size(packet_.exercise ? 70 : 0));
+  }
+
+  const Packet& packet_;
+  PageFlow flow_;
+  double scale_;
+};
 
 }  // namespace
 
+Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
+  Drawing drawing;
+  drawing.title = packet.title;
+  const auto set = [&](const PaperSettings& settings) {
+    drawing.pages.clear();
+    PacketSetter(drawing, packet, settings).set();
+    return drawing.pages.size();
+  };
+  set(fitted(paper, {1.0, 0.94, 0.88}, set));
+  drawing.pages.front().bookmark = packet.title;
+  for (const auto* texts : {&packet.greeting, &packet.missed, &packet.days}) {
+    for (const std::string& text : *texts) drawing.description += text + " ";
+  }
+  PaperSettings settings = paper;
+  if (packet.exercise) {
+    settings.open_chords = packet.exercise->hidden;
+    drawing.description += packet.exercise->title + ". " + packet.exercise->goal + " ";
+    for (const std::string& step : packet.exercise->steps) drawing.description += step + " ";
+  }
+  drawing.description += chart_in_words(packet.placed, settings);
+  put_feet(drawing, 0, "Stop if a stretch hurts.");
+  return drawing;
+}
+
 std::string packet_pdf(const Packet& packet, const PaperSettings& paper) {
-  Drawing all = cover(packet, paper);
-  std::vector<Drawing> rest;
-  if (packet.exercise) rest.push_back(exercise_drawing({&*packet.exercise, 1}, false, paper));
-  // Where every chord is to be found by ear, the lines of the exercise's own sheet are there to write on.
-  const std::size_t hidden = packet.exercise ? packet.exercise->hidden.size() : 0;
-  if (hidden < packet.placed.analysis.chords.size()) {
-    PaperSettings chart = paper;
-    if (hidden > 0) chart.open_chords = packet.exercise->hidden;
-    rest.push_back(chart_drawing(packet.placed, packet.hands, chart));
-  }
-  all.pages.front().bookmark = packet.title;
-  for (Drawing& each : rest) {
-    all.description += each.description + " ";
-    if (!each.pages.empty()) each.pages.front().bookmark = each.title;
-    for (Page& page : each.pages) all.pages.push_back(std::move(page));
-  }
-  return paint_pdf(all);
+  return paint_pdf(packet_drawing(packet, paper));
 }
 
 }  // namespace romanesca

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "cli/formats/paper/marks.h"
+#include "cli/formats/engraving/marks.h"
 
 namespace romanesca {
 

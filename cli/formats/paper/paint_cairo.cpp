@@ -3,11 +3,13 @@
 
 #include <algorithm>
 #include <new>
+#include <optional>
 #include <stdexcept>
+#include <vector>
 
-#include "cli/formats/paper/marks.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/pango_text.h"
+#include "cli/formats/paper/text_fonts.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {
@@ -26,12 +28,12 @@ void check(cairo_status_t status) {
 
 class CairoPainter {
  public:
-  CairoPainter(cairo_t* context, bool tags) : context_(context), text_(context), tags_(tags) {}
+  CairoPainter(cairo_t* context, bool tags) : context_(context), tags_(tags) {}
 
   // NOLINTNEXTLINE(readability-convert-member-functions-to-static): the checker does not look into the lambda
   void paint(const Page& page) {
     for (const Mark& mark : page.marks) {
-      std::visit([&](const auto& each) { draw(each); }, mark);
+      std::visit([&](const auto& each) { draw(each); }, mark.shape);
     }
   }
 
@@ -45,8 +47,38 @@ class CairoPainter {
     const char* tag = mark.role == TextRole::title ? "H1" : mark.role == TextRole::heading ? "H2" : "P";
     if (tags_) cairo_tag_begin(context_, tag, nullptr);
     use(mark.ink);
-    text_.draw(context_, mark);
+    for (const TextRun& run : shaped(mark.text, mark.face).runs) draw_run(mark, run);
     if (tags_) cairo_tag_end(context_, tag);
+  }
+
+  void draw_run(const TextMark& mark, const TextRun& run) {
+    const std::string text = mark.text.substr(run.begin, run.end - run.begin);
+    if (run.source == TextRun::Source::computer) {
+      if (!computer_) computer_.emplace(context_);
+      computer_->draw(context_, text, mark.x + run.x * mark.size, mark.baseline, mark.size, mark.face);
+      return;
+    }
+    cairo_set_font_face(context_, run.source == TextRun::Source::sign ? cairo_sign_face() : cairo_face(mark.face));
+    cairo_set_font_size(context_, mark.size);
+    std::vector<cairo_glyph_t> glyphs;
+    std::vector<cairo_text_cluster_t> clusters;
+    for (std::size_t i = 0; i < run.glyphs.size(); ++i) {
+      const TextRun::PlacedGlyph& each = run.glyphs[i];
+      glyphs.push_back({each.glyph, mark.x + each.x * mark.size, mark.baseline});
+      const bool same_cluster = i > 0 && each.byte == run.glyphs[i - 1].byte;
+      const std::size_t begin = clusters.empty() ? 0 : each.byte;
+      if (!clusters.empty() && !same_cluster) clusters.back().num_bytes = static_cast<int>(begin - cluster_begin_);
+      if (clusters.empty() || !same_cluster) {
+        clusters.push_back({0, 0});
+        cluster_begin_ = begin;
+      }
+      ++clusters.back().num_glyphs;
+    }
+    if (glyphs.empty()) return;
+    clusters.back().num_bytes = static_cast<int>(text.size() - cluster_begin_);
+    cairo_show_text_glyphs(context_, text.data(), static_cast<int>(text.size()), glyphs.data(),
+                           static_cast<int>(glyphs.size()), clusters.data(), static_cast<int>(clusters.size()),
+                           cairo_text_cluster_flags_t{});
   }
 
   void draw(const LineMark& mark) {
@@ -60,6 +92,10 @@ class CairoPainter {
   void draw(const BoxMark& mark) {
     cairo_rectangle(context_, mark.box.x, mark.box.y, mark.box.width, mark.box.height);
     use(mark.fill);
+    if (mark.line_width <= 0) {
+      cairo_fill(context_);
+      return;
+    }
     cairo_fill_preserve(context_);
     use(mark.outline);
     cairo_set_line_width(context_, mark.line_width);
@@ -82,24 +118,41 @@ class CairoPainter {
     }
   }
 
-  void draw(const StrokeMark& mark) {
+  void draw(const GlyphMark& mark) {
+    const auto x = [&](double spaces) { return mark.x + spaces * mark.space; };
+    const auto y = [&](double spaces) { return mark.y + spaces * mark.space; };
+    trace_outline(
+        shape_of(mark.glyph), [&](double a, double b) { cairo_move_to(context_, x(a), y(b)); },
+        [&](double a, double b) { cairo_line_to(context_, x(a), y(b)); },
+        [&](double a, double b, double c, double d, double e, double f) {
+          cairo_curve_to(context_, x(a), y(b), x(c), y(d), x(e), y(f));
+        });
+    use(mark.ink);
+    cairo_fill(context_);
+  }
+
+  void draw(const ShapeMark& mark) {
     if (mark.points.empty()) return;
     use(mark.ink);
-    cairo_set_line_width(context_, mark.width);
-    cairo_set_line_cap(context_, CAIRO_LINE_CAP_ROUND);
     cairo_move_to(context_, mark.points[0].x, mark.points[0].y);
-    for (std::size_t i = 1; i + 2 < mark.points.size(); i += 3) {
-      const StrokeMark::Point& a = mark.points[i];
-      const StrokeMark::Point& b = mark.points[i + 1];
-      const StrokeMark::Point& c = mark.points[i + 2];
+    const std::size_t step = mark.curved ? 3 : 1;
+    for (std::size_t i = 1; i + step <= mark.points.size(); i += step) {
+      const PagePoint& a = mark.points[i];
+      if (!mark.curved) {
+        cairo_line_to(context_, a.x, a.y);
+        continue;
+      }
+      const PagePoint& b = mark.points[i + 1];
+      const PagePoint& c = mark.points[i + 2];
       cairo_curve_to(context_, a.x, a.y, b.x, b.y, c.x, c.y);
     }
-    cairo_stroke(context_);
-    cairo_set_line_cap(context_, CAIRO_LINE_CAP_BUTT);
+    cairo_close_path(context_);
+    cairo_fill(context_);
   }
 
   cairo_t* context_;
-  PangoText text_;
+  std::optional<PangoText> computer_;  // made where a letter needs it: it looks for the computer's fonts
+  std::size_t cluster_begin_ = 0;
   bool tags_;
 };
 

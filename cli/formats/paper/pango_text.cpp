@@ -4,7 +4,6 @@
 #include <fontconfig/fontconfig.h>
 #include <unistd.h>
 
-#include "cli/formats/paper/text_layout.h"
 #include "theory/text/errors.h"
 
 namespace romanesca {
@@ -65,25 +64,27 @@ PangoText& PangoText::shared() {
   return text;
 }
 
-void PangoText::set(const std::string& text, double size, Weight weight) {
+void PangoText::set(const std::string& text, double size, Face face) {
   const FontPointer font(pango_font_description_new());
-  pango_font_description_set_family(font.get(), font_family);
-  pango_font_description_set_weight(font.get(), weight == Weight::bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+  pango_font_description_set_family(font.get(), face == Face::figures ? "sans-serif" : "serif");
+  pango_font_description_set_weight(
+      font.get(), face == Face::bold || face == Face::figures ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+  pango_font_description_set_style(font.get(), face == Face::italic ? PANGO_STYLE_ITALIC : PANGO_STYLE_NORMAL);
   pango_font_description_set_absolute_size(font.get(), size * PANGO_SCALE);
   pango_layout_set_font_description(layout_.get(), font.get());
   pango_layout_set_text(layout_.get(), text.c_str(), static_cast<int>(text.size()));
 }
 
-double PangoText::width(const std::string& text, double size, Weight weight) {
-  set(text, size, weight);
+double PangoText::width(const std::string& text, double size, Face face) {
+  set(text, size, face);
   PangoRectangle logical;
   pango_layout_get_extents(layout_.get(), nullptr, &logical);
   return static_cast<double>(logical.width) / PANGO_SCALE;
 }
 
-void PangoText::draw(cairo_t* context, const TextMark& mark) {
-  set(mark.text, mark.size, mark.weight);
-  cairo_move_to(context, mark.x, mark.baseline);
+void PangoText::draw(cairo_t* context, const std::string& text, double x, double baseline, double size, Face face) {
+  set(text, size, face);
+  cairo_move_to(context, x, baseline);
   pango_cairo_show_layout_line(context, pango_layout_get_line_readonly(layout_.get(), 0));
 }
 

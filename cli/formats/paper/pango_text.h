@@ -6,7 +6,7 @@
 #include <memory>
 #include <string>
 
-#include "cli/formats/paper/marks.h"
+#include "cli/formats/engraving/marks.h"
 
 namespace romanesca {
 
@@ -22,20 +22,21 @@ using ContextPointer = std::unique_ptr<cairo_t, CairoRelease>;
 using LayoutPointer = std::unique_ptr<PangoLayout, CairoRelease>;
 using FontPointer = std::unique_ptr<PangoFontDescription, CairoRelease>;
 
-/// Sets words in the pages' family, without hinting, so that they measure the same at every size.
+/// Sets words in a font of this computer, for letters that the program's own fonts lack; without hinting, so that they
+/// measure the same at every size.
 class PangoText {
  public:
   explicit PangoText(cairo_t* context);
 
-  [[nodiscard]] double width(const std::string& text, double size, Weight weight);
+  [[nodiscard]] double width(const std::string& text, double size, Face face);
   /// Draws with the context's colour, the baseline's left end at the point.
-  void draw(cairo_t* context, const TextMark& mark);
+  void draw(cairo_t* context, const std::string& text, double x, double baseline, double size, Face face);
 
   /// One for measuring, on a surface without ink.
   static PangoText& shared();
 
  private:
-  void set(const std::string& text, double size, Weight weight);
+  void set(const std::string& text, double size, Face face);
 
   LayoutPointer layout_;
 };
