@@ -333,7 +333,7 @@ class ChartSetter {
     marks.push_back(text_at(x, flow_.y() + size(12), symbol, size(11.5), Weight::bold, Ink::text, TextRole::note));
     const double after = x + text_width(symbol, size(11.5), Weight::bold) + size(8);
     marks.push_back(text_at(after, flow_.y() + size(12),
-                            shape_name(hands_.kind, *shape.chord, hands) + bars_text(shape.bars), size(8.5),
+                            layout_name(hands_.kind, *shape.chord, hands) + bars_text(shape.bars), size(8.5),
                             Weight::regular, Ink::quiet, TextRole::note));
     const Box box = add_keyboard(marks, {x, flow_.y() + size(17), width, keys}, hands);
     marks.push_back(text_at(x, box.y + box.height + size(10.5), note_names(hands), size(8), Weight::regular, Ink::quiet,
