@@ -22,13 +22,14 @@ bool is_degrees(std::string_view word) {
   if (word.find_first_not_of("0123456789b#-") != std::string_view::npos) return false;
   for (std::size_t i = 0; i < word.size(); ++i) {
     if (!is_accidental(word[i])) continue;
-    const bool before_degree = i + 1 < word.size() && is_digit(word[i + 1]) && word.substr(i) != "#1";
+    const bool before_degree = i + 1 < word.size() && is_digit(word[i + 1]);
     if (!before_degree || (i > 0 && word[i - 1] != '-')) return false;
   }
   return true;
 }
 
 bool reads_as_music(std::string_view word) {
+  if (word == "#1") return false;  // the first of a list
   return is_degrees(word) || parse_pitch(word) || parse_chord(word) || parse_roman(word) || parse_number(word);
 }
 

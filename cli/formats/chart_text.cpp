@@ -160,14 +160,6 @@ std::string layout_name(VoicingKind kind, const Chord& chord, const HandsChord& 
   return to_string(hands.right.back().name()) + " on top";
 }
 
-std::string shape_name(VoicingKind kind, const Chord& chord, const HandsChord& hands) {
-  const bool inverted = !chord.bass.sounds_like(chord.root);
-  const std::string_view who = kind == VoicingKind::rootless                                ? "left hand: "
-                               : kind == VoicingKind::open || kind == VoicingKind::two_hand ? "both hands: "
-                                                                                            : "right hand: ";
-  return (inverted ? inversion_name(chord) + "; " : "") + std::string(who) + layout_name(kind, chord, hands);
-}
-
 std::string chart_text(const Placement& placed, const Hands& hands, const std::string& advice, int width) {
   const Progression& progression = placed.progression;
   std::string text = progression.title.empty() ? "" : progression.title + "\n";

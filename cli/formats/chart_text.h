@@ -23,7 +23,4 @@ namespace romanesca {
 /// "1-7, 3-5-9".
 [[nodiscard]] std::string layout_name(VoicingKind kind, const Chord& chord, const HandsChord& hands);
 
-/// Both in words, with the hand: "1st inversion; right hand: G on top". Of a chord in root position the layout alone.
-[[nodiscard]] std::string shape_name(VoicingKind kind, const Chord& chord, const HandsChord& hands);
-
 }  // namespace romanesca

@@ -118,7 +118,7 @@ TEST_F(Commands, ChartFitsTheTerminal) {
     EXPECT_EQ(run_program({"chart", "| Am7 | D7 | Gmaj7 | Cmaj7 |", "--left", "fifth"}, console), ExitStatus::done);
     std::istringstream lines(out.str());
     for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), static_cast<std::size_t>(width)) << line;
-    for (const char* word : {"Am7", "ii7", "G4", "1 2 3 5", "inversion"}) {
+    for (const char* word : {"Am7", "ii7", "G4", "1 2 3 5", "root position"}) {
       EXPECT_NE(out.str().find(word), std::string::npos) << word << " at " << width;
     }
   }

@@ -14,8 +14,8 @@ namespace romanesca {
 namespace {
 
 constexpr double chord_size = 13;
-constexpr double numeral_size = 10;
-constexpr double words_size = 10;
+constexpr double staff_numeral_size = 10;
+constexpr double staff_words_size = 10;
 constexpr double staff_space = 5.1;
 constexpr double least_stretch = 0.85;  // how far a line may be pressed together to take one bar more
 constexpr double most_stretch = 1.5;    // and drawn apart, at the end of the piece
@@ -84,7 +84,7 @@ class StaffChartSetter {
       if (chord.held) continue;
       double width = symbol_of(chord).width() + size(5);
       width = std::max(width, numeral_of(chord).width() + key_width(chord) + size(6));
-      width = std::max(width, text_width(chord.words, size(words_size), Face::roman) + size(5));
+      width = std::max(width, text_width(chord.words, size(staff_words_size), Face::roman) + size(5));
       result.labels.push_back({place_in_bar(chord), width});
     }
     result.right = bar.end_repeat > 0 ? BarLine::end_repeat
@@ -117,10 +117,10 @@ class StaffChartSetter {
   }
 
   [[nodiscard]] Lettering numeral_of(const ChartChord& chord) const {
-    return Lettering::numeral(chord.numeral, size(numeral_size));
+    return Lettering::numeral(chord.numeral, size(staff_numeral_size));
   }
   [[nodiscard]] double key_width(const ChartChord& chord) const {
-    return chord.key.empty() ? 0 : text_width(chord.key + " ", size(numeral_size), Face::italic);
+    return chord.key.empty() ? 0 : text_width(chord.key + " ", size(staff_numeral_size), Face::italic);
   }
 
   [[nodiscard]] StaffSystem system_of(std::size_t first, std::size_t count) const {
@@ -197,7 +197,7 @@ class StaffChartSetter {
     const double signs = size(form_signs_height(line));
     const double over = engraver.above() + size(8 + chord_size) + signs;
     const double under =
-        std::max(engraver.below(), size(4)) + size(numeral_size + 5) + (sung ? size(words_size + 4) : 0);
+        std::max(engraver.below(), size(4)) + size(staff_numeral_size + 5) + (sung ? size(staff_words_size + 4) : 0);
     const double heading = named ? size(16) : 0;
     flow_.keep(heading + over + engraver.height() + under + size(12));
     flow_.down(size(8));
@@ -224,7 +224,7 @@ class StaffChartSetter {
 
   void put_labels(const SystemEngraver& engraver, std::size_t first, std::size_t count, double left, double top) {
     const double chord_y = top - std::max(engraver.above(), size(4)) - size(5);
-    const double numeral_y = top + engraver.height() + std::max(engraver.below(), size(4)) + size(numeral_size + 1);
+    const double numeral_y = top + engraver.height() + std::max(engraver.below(), size(4)) + size(staff_numeral_size + 1);
     for (std::size_t i = 0; i < count; ++i) {
       std::size_t label = 0;
       for (const ChartChord& chord : bars_[first + i].chords) {
@@ -236,14 +236,14 @@ class StaffChartSetter {
         if (!chord.key.empty()) {
           flow_.marks().push_back(
               text_at(x, numeral_y, chord.key,
-                      {size(numeral_size), Face::italic, Ink::text, TextRole::numeral, MarkKind::numeral}));
+                      {size(staff_numeral_size), Face::italic, Ink::text, TextRole::numeral, MarkKind::numeral}));
           flow_.marks().back().group = group;
           numeral_x += key_width(chord);
         }
         numeral_of(chord).put(flow_.marks(), numeral_x, numeral_y, group);
         if (!chord.words.empty()) {
-          flow_.marks().push_back(text_at(x, numeral_y + size(words_size + 5), chord.words,
-                                          {size(words_size), Face::roman, Ink::text, TextRole::note, MarkKind::words}));
+          flow_.marks().push_back(text_at(x, numeral_y + size(staff_words_size + 5), chord.words,
+                                          {size(staff_words_size), Face::roman, Ink::text, TextRole::note, MarkKind::words}));
         }
       }
     }
