@@ -31,12 +31,12 @@ std::vector<ChartBar> bars_with_form(const Placement& piece, const Hands& hands)
   return bars;
 }
 
-const char* const song =
+const char* const form_song =
     "key: D\n[Verse]\n| D | A7 | Bm7 | A7sus4 A7 | A#dim7 | Bm7 |\n[Chorus]\n| F | C7/E | Gm7 | F |\n| Bb | F/A | C7 | "
     "F |\n";
 
 TEST(ChartForm, RowsFollowSectionsKeysAndEndings) {
-  const Placement piece = placed_song(song);
+  const Placement piece = placed_song(form_song);
   const Hands hands = hands_for(piece.analysis.timeline);
   const std::vector<ChartRow> rows = chart_rows(bars_with_form(piece, hands), 4);
   ASSERT_EQ(rows.size(), 4U);
@@ -68,7 +68,7 @@ bool has_text(const Drawing& drawing, const std::string& words) {
 }
 
 TEST(ChartForm, SignsOfTheFormAreSetOverRowsAndStaves) {
-  const Placement piece = placed_song(song);
+  const Placement piece = placed_song(form_song);
   const Hands hands = hands_for(piece.analysis.timeline);
   for (const StaffKind staves : {StaffKind::none, StaffKind::grand, StaffKind::slashes}) {
     for (const bool large : {false, true}) {
