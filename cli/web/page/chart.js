@@ -105,7 +105,7 @@ export class Chart {
     const { timeline } = this.practice;
     const position = timeline.position();
     const counting = position?.bar.kind === "count";
-    const bar = counting ? -1 : (timeline.waiting && timeline.awaited && position?.bar.kind === "rest" ? timeline.awaited.bar.bar : position?.bar.bar) ?? timeline.from;
+    const bar = counting ? -1 : (timeline.held_bar() ?? position?.bar)?.bar ?? timeline.from;
     const pulse = position && position.bar.kind === "bar" ? position.pulse : -1;
     const state = `${bar} ${pulse}`;
     if (state === this.cursor) return;

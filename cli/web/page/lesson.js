@@ -2,9 +2,10 @@
 import { first_run, Page, page_data, start_page } from "./main.js";
 import { Practice } from "./practice.js";
 import { make } from "./dom.js";
+import { print_sheet } from "./print_sheet.js";
 import { recall, remember, stored_songs } from "./store.js";
 import { TakeRoom } from "./take_room.js";
-import { TodayRoom } from "./today_room.js";
+import { packet_rooms } from "./today_room.js";
 import { say } from "./words.js";
 import { WriteRoom } from "./write_room.js";
 
@@ -20,14 +21,6 @@ if (lesson) {
 }
 const practice = new Practice(data);
 const page = new Page(practice);
-
-function begin_packet() {
-  const today = new TodayRoom(practice, () => (location.hash = "play"));
-  page.begin([
-    { id: "today", name: say("today"), element: today.element, transport: false },
-    { id: "play", name: say("play_room"), element: page.play_room.element, stage: true },
-  ]);
-}
 
 /** @type {WriteRoom} */
 let write_room;
@@ -70,4 +63,5 @@ function begin_lesson() {
   remember("opened", Date.now());
 }
 
-start_page(practice, lesson ? begin_lesson : begin_packet);
+print_sheet(practice, () => (lesson ? take_room.packet() : data));
+start_page(practice, lesson ? begin_lesson : () => page.begin(packet_rooms(practice, page)));

@@ -2,6 +2,7 @@
 
 const silence_s = 0.02; // from Stop to silence
 const most_taps = 12; // single notes and chords that may sound at once
+const longest_wake_ms = 1500; // a browser that lets no sound out answers nothing
 const limit_db = -1; // threshold of the compressor; a bar peaks at -1.1 dB at most
 const limit_ratio = 20;
 const knee = 0.9; // where the soft clipper begins, as a fraction of full scale
@@ -42,6 +43,8 @@ function limiter(context) {
 export class Output {
   constructor() {
     this.volume = 0.7;
+    /** @type {(running: boolean) => void} */
+    this.on_state = () => {};
     /** @type {AudioContext | null} */
     this.context = null;
     /** @type {{source: AudioBufferSourceNode, gain: GainNode}[]} */
@@ -53,6 +56,7 @@ export class Output {
   open() {
     if (this.context) return this.context;
     const context = (this.context = new AudioContext({ latencyHint: "interactive" }));
+    context.onstatechange = () => this.on_state(context.state === "running");
     this.master = context.createGain();
     this.master.gain.value = this.volume;
     const { input, output } = limiter(context);
@@ -80,7 +84,7 @@ export class Output {
   async wake() {
     const context = this.open();
     if (context.state === "running") return true;
-    await Promise.race([context.resume(), new Promise((done) => setTimeout(done, 600))]);
+    await Promise.race([context.resume(), new Promise((done) => setTimeout(done, longest_wake_ms))]);
     return String(context.state) === "running";
   }
 

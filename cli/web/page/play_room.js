@@ -63,14 +63,14 @@ export class PlayRoom {
     const position = timeline.position();
     const song = this.practice.shown_song();
     if (!song) return null;
+    const awaited = timeline.held_bar();
+    if (awaited) {
+      const chord = first_chord(awaited.song, awaited.bar);
+      return { song: awaited.song, position: null, bar: awaited.bar, chord, next: this.chord_after(awaited.song, chord, null) };
+    }
     if (!position) {
       const chord = first_chord(song, timeline.from) ?? song.chords[0] ?? null;
       return { song, position, bar: timeline.from, chord, next: this.chord_after(song, chord, null) };
-    }
-    const awaited = timeline.waiting && position.bar.kind === "rest" ? timeline.awaited?.bar : null;
-    if (awaited) {
-      const chord = first_chord(awaited.song, awaited.bar);
-      return { song: awaited.song, position, bar: awaited.bar, chord, next: this.chord_after(awaited.song, chord, null) };
     }
     const number = position.bar.bar;
     const chord = position.bar.kind === "count" ? first_chord(song, number) : chord_at(song, number, position.beat);

@@ -69,6 +69,10 @@ export class Practice {
       this.changed();
     };
     midi.on_connection = () => this.changed();
+    // A browser that was slow to let sound out, or that the user has allowed it meanwhile.
+    this.output.on_state = (running) => {
+      if (running && this.asleep && !timeline.playing) this.play();
+    };
   }
 
   changed() {
@@ -170,7 +174,7 @@ export class Practice {
   change_key(semitones) {
     const song = this.song;
     if (!song) return;
-    const tonic = pitch_class(song.placed_key.split(" ")[0]);
+    const tonic = pitch_class((this.wish.key || song.placed_key).split(" ")[0]);
     const wanted = (tonic + semitones + 12) % 12;
     const key = song.keys.find((each) => pitch_class(each.split(" ")[0]) === wanted);
     if (key) this.change({ key });

@@ -43,8 +43,6 @@ export class Timeline {
     this.restarts = 0;
     this.delay = 0; // frames from a bar's beginning to its sound
     this.zero = 0; // the audio clock's time of the stream's first frame
-    /** @type {{n: number, gain: number, request: object}[]} */
-    this.log = []; // the last bars as they were rendered
     this.on_change = () => {};
     this.on_end = () => {};
     /** @type {(fault: import("./types.js").Fault) => void} */
@@ -138,8 +136,14 @@ export class Timeline {
     return this.bars.find((bar) => bar.at <= heard && heard < bar.until) ?? null;
   }
 
+  /** The bar that the band waits with, once the one before has ended; else null. */
+  held_bar() {
+    const bar = this.sounding();
+    return this.waiting && this.awaited && (!bar || bar.kind === "rest") ? this.awaited.bar : null;
+  }
+
   get delay_s() {
-    return this.delay / this.output.rate;
+    return this.output.context ? this.delay / this.output.context.sampleRate : 0;
   }
 
   /**
@@ -254,12 +258,10 @@ export class Timeline {
     const oldest = (this.sounding()?.n ?? 0) - (this.stream ?? 0);
     const reply = await this.engine.bar(request, { n: n - (this.stream ?? 0), gain, oldest });
     this.took_s = 0.7 * this.took_s + 0.3 * (reply.took / 1000);
-    this.log.push({ n, gain, request });
-    if (this.log.length > 200) this.log.shift();
     /** @type {TimedBar} */
     const bar = {
       n, bar: bar_number, round: place?.round ?? 0, frame: 0, frames: reply.sides[0]?.length ?? 0, at: 0, until: 0, tempo, wish,
-      song, form, kind, source: null, gain: null,
+      song, form, kind, request, gain_db: gain, source: null, gain: null,
     };
     return { bar, sides: reply.sides };
   }

@@ -18,10 +18,11 @@ export class TodayRoom {
     this.letter = make("p.letter", { id: "letter" });
     const words = data.words ?? [];
     const student = data.student ?? "";
-    const heading = data.song || data.exercise?.title || data.title || "";
-    const hero = make("section.hero", {}, student || data.title ? make("p.for", {}, student ? say("for_student", student) : data.title) : null,
+    const heading = data.song || data.exercise?.title || data.title || say("song");
+    const subtitle = student ? say("for_student", student) : heading === data.title ? "" : data.title;
+    const hero = make("section.hero", {}, subtitle ? make("p.for", {}, subtitle) : null,
       make("h1", {}, heading), this.ground, ...words.map((line) => make("p.word", {}, line)),
-      make("button.btn.first.bigplay", { id: "today-play", onclick: () => { to_play(); practice.play(); } }, icon("play"), say("play")));
+      data.task?.heard ? null : make("button.btn.first.bigplay", { id: "today-play", onclick: () => { to_play(); practice.play(); } }, icon("play"), say("play")));
     const days = (data.days ?? []).map((day, place) => this.day(day, place));
     const task = data.task ? new TaskView(practice, data.task).element : null;
     this.element = make("div.today", {}, hero,
@@ -87,4 +88,16 @@ export class TodayRoom {
     }
     this.copied.textContent = say("copied");
   }
+}
+
+/**
+ * The rooms of a packet. What is only heard has no band.
+ * @param {import("./practice.js").Practice} practice
+ * @param {{play_room: {element: HTMLElement}}} page
+ */
+export function packet_rooms(practice, page) {
+  const today = new TodayRoom(practice, () => (location.hash = "play"));
+  const rooms = [{ id: "today", name: say("today"), element: today.element, transport: false }];
+  const play = { id: "play", name: say("play_room"), element: page.play_room.element, stage: true };
+  return practice.data.task?.heard ? rooms : [...rooms, play];
 }

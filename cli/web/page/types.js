@@ -39,6 +39,7 @@
  * A bar that sounds or will. Times are seconds of the audio clock.
  * @typedef {{n: number, bar: number, round: number, frame: number, frames: number, at: number, until: number,
  *   tempo: number, wish: Wish, song: Song, form: Form, kind: "count" | "bar" | "rest",
+ *   request: object, gain_db: number,
  *   source: AudioBufferSourceNode | null, gain: GainNode | null}} TimedBar
  */
 /** @typedef {{notes: number[][], length: number, tempo: number}} Heard */
