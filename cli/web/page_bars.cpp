@@ -12,7 +12,7 @@ constexpr int most_page_bars = 4000;
 constexpr std::size_t most_kept = 4;  // what sounds, what waits, and what a wish goes back to
 const Beats early{1, 10};             // a note that comes so little before a bar line belongs to the bar after it
 constexpr std::uint8_t hands_velocity = 84;  // as loud as a player who is heard over the band
-constexpr float lowest_gain_db = -60, highest_gain_db = 12;
+constexpr double lowest_gain_db = -60, highest_gain_db = 12;
 constexpr std::string_view right_part = "right hand", left_part = "left hand";
 
 int bar_of_event(const NoteEvent& event, Beats bar_length) {
@@ -49,8 +49,8 @@ void set_parts(const OrderedJson& request, std::vector<Part>& parts) {
     const auto own = found->find(part.name);
     if (own == found->end() || !own->is_object()) continue;
     if (const auto out = own->find("out"); out != own->end() && out->is_boolean()) part.muted = out->get<bool>();
-    part.gain_db =
-        std::clamp(part.gain_db + static_cast<float>(number_in(*own, "gain", 0)), lowest_gain_db, highest_gain_db);
+    const double gain_db = static_cast<double>(part.gain_db) + number_in(*own, "gain", 0);
+    part.gain_db = static_cast<float>(std::clamp(gain_db, lowest_gain_db, highest_gain_db));
   }
 }
 
@@ -124,7 +124,7 @@ OrderedJson PageBars::bar(const OrderedJson& request, std::vector<std::uint8_t>&
   const BackingTrack& found = (*track)->track;
   const Performance& whole = found.song.performance;
   const auto bars = static_cast<int>(found.score.bars.size());
-  const int bar = std::clamp(static_cast<int>(number_in(request, "bar", 0)), 0, bars - 1);
+  const int bar = static_cast<int>(std::clamp(number_in(request, "bar", 0), 0.0, static_cast<double>(bars - 1)));
   const Meter& meter = found.score.meter;
   const bool rest = flag_in(request, "rest");
   SoundPlan sound;

@@ -22,7 +22,7 @@ export async function chromium_browser() {
       if (prepare) await page.addInitScript(prepare);
       await page.goto(`file://${file}${room && `#${room}`}`);
       await page.waitForFunction(() => document.body.dataset.ready, null, { timeout: 30000 });
-      return Object.assign(page, { seen, context, done: () => context.close() });
+      return Object.assign(page, { seen, own_context: context, done: () => context.close() });
     },
   };
 }
@@ -50,7 +50,7 @@ export async function firefox_browser() {
   };
 }
 
-// Both, or the one that ROMANESCA_BROWSER names.
+// Both, or the one that ROMANESCA_BROWSER names: chromium or firefox.
 export const browsers = [chromium_browser, firefox_browser].filter((each) => each.name.startsWith(process.env.ROMANESCA_BROWSER ?? ""));
 
 export const wait = (ms) => new Promise((done) => setTimeout(done, ms));

@@ -19,7 +19,7 @@ test("files keep within their size limits", () => {
 const text_of = (page, selector) => page.evaluate((selector) => document.querySelector(selector)?.textContent ?? "", selector);
 const enter = async (page, room) => {
   await page.evaluate((room) => (location.hash = room), room);
-  await page.waitForFunction((room) => document.querySelector("nav a[aria-current]")?.id === `room-${room}`, ...(page.context ? [room] : [{}, room]));
+  await page.waitForFunction((room) => document.querySelector("nav a[aria-current]")?.id === `room-${room}`, ...(page.own_context ? [room] : [{}, room]));
 };
 // Opens the page again as it was left.
 async function reload(page) {
@@ -135,7 +135,7 @@ for (const launch of browsers) {
       assert.ok(saved.html.length < 1_000_000);
       await page.done();
       const own = await browser.open(file);
-      if (own.context) await own.context.setOffline(true);
+      if (own.own_context) await own.own_context.setOffline(true);
       assert.equal(await own.evaluate(() => document.title), `Lantern Walk for ${hostile}`);
       assert.match(await text_of(own, ".for"), /^for <script>/);
       assert.equal(await text_of(own, "h1"), "Lantern Walk");

@@ -28,7 +28,7 @@ const watch = () => {
   requestAnimationFrame(look);
 };
 const watched = (page) => page.evaluate(() => window.watched);
-const until_bar = (page, n, timeout = 60000) => page.waitForFunction((n) => (practice.timeline.sounding()?.n ?? -1) >= n, ...(page.context ? [n, { timeout }] : [{ timeout }, n]));
+const until_bar = (page, n, timeout = 60000) => page.waitForFunction((n) => (practice.timeline.sounding()?.n ?? -1) >= n, ...(page.own_context ? [n, { timeout }] : [{ timeout }, n]));
 
 for (const launch of browsers) {
   describe(launch.name, () => {

@@ -126,7 +126,7 @@ export class Practice {
     await this.play();
   }
 
-  /** @param {number} [bar] from 0 */
+  /** @param {number} [bar] from 0 @returns {Promise<void>} */
   async play(bar) {
     if (!this.song) return;
     this.stop_heard();
@@ -136,6 +136,7 @@ export class Practice {
     if (this.midi.connected > 0) this.midi.begin_take();
     const awake = await this.timeline.start(from, this.count_in && bar === undefined);
     this.asleep = !awake;
+    if (!awake && this.output.context?.state === "running") return this.play(bar); // it woke up a little late
     this.changed();
   }
 

@@ -20,6 +20,7 @@ export class SongList {
       make("div.acts", {},
         make("button.link.wide", { id: "new-song", onclick: () => this.begin("| C | Am | F | G |") }, say("new_song")), this.library,
         make("button.link.wide", { id: "keep-file", onclick: () => room.save_all() }, say("keep_as_file")),
+        make("button.link.wide", { id: "leave-out", onclick: () => this.forget() }, say("remove_song")),
         make("button.link.wide", { id: "open-file", onclick: () => file.click() }, say("open_file")), file, this.all),
       this.message);
     this.shown = "";
@@ -91,10 +92,20 @@ export class SongList {
     return this.room.open(song);
   }
 
-  /** The song on the desk is left out of the list. */
+  /** The song on the desk is left out of the list; it can be taken back. */
   forget() {
-    forget_song(this.id);
-    this.show();
+    const song = stored_songs().find((each) => each.id === this.id);
+    if (!song) return;
+    const undo = () => {
+      store_song(song);
+      this.message.replaceChildren();
+      this.open(song.id);
+    };
+    forget_song(song.id);
+    const next = stored_songs()[0];
+    if (next) this.open(next.id);
+    else this.begin("| C | Am | F | G |");
+    this.message.replaceChildren(say("removed", song.title || say("untitled")), " ", make("button.link", { onclick: undo }, say("undo")));
   }
 
   /** Fills the choice from the library. @param {{id: string, chords: string, mode: string, level: number}[]} patterns */

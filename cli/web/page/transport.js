@@ -87,15 +87,15 @@ export class Transport {
     go.disabled = !playing && !song;
     const tempo = Math.round(timeline.sounding() && !timeline.pending() ? this.sounding_tempo() : practice.tempo());
     this.tempo.replaceChildren(make("span", {}, icon("note"), make("span.eq", { "aria-hidden": "true" }, " = "), String(tempo)), make("small", {}, say("tap")));
-    this.tempo.setAttribute("aria-label", say("tap_tempo", tempo));
+    this.tempo.setAttribute("aria-description", say("tap_tempo"));
     // What sounds, not what waits.
     const shown = practice.shown_song();
     if (shown) {
       const name = key_name(shown.placed_key);
       const tonic = shown.placed_key.split(" ")[0];
       this.key.replaceChildren(make("span", {}, name.tonic.length > 2 || /[a-z]/.test(name.tonic) ? name.tonic : chord_symbol(tonic)), make("small", {}, name.mode));
-      this.key.setAttribute("aria-label", `${say("key")}: ${name.whole}. ${say("own_key")}`);
-    }
+      this.key.setAttribute("aria-description", say("own_key"));
+    } else this.key.textContent = "–";
     const waits = timeline.pending();
     this.element.classList.toggle("waits", waits !== null);
     const text = waits ? change_in_words(waits.wish, practice) : "";

@@ -95,17 +95,24 @@ export class WriteRoom {
     const { practice } = this;
     const { song, fault } = practice;
     this.title.textContent = song?.title || say("untitled");
-    if (!song) return;
-    const state = JSON.stringify([this.text, fault, song.placed_key, song.chords.length, this.as, practice.wish.key, practice.wish.text, this.before.length]);
+    const state = JSON.stringify([this.text, fault, song?.placed_key, song?.chords.length, this.as, practice.wish.key, practice.wish.text, this.before.length]);
     if (state === this.said) return;
     this.said = state;
     this.show_fault(fault);
+    this.show_marks(song, fault);
+    if (!song) return;
     this.show_understood(song);
     this.show_regions(song, fault);
     this.show_next(song);
     if (this.as === "bars") this.show_bars(song);
-    const marks = song.decisions.filter((each) => each.doubtful && each.line > 0).map((each) => ({ line: each.line, column: 1, width: this.text.split("\n")[each.line - 1]?.length ?? 0, kind: /** @type {"dec"} */ ("dec") }));
-    this.editor.mark(fault?.line ? [{ line: fault.line, column: fault.column ?? 1, width: fault.width ?? 1, kind: "bad" }] : this.text === practice.wish.text ? marks : []);
+  }
+
+  /** Underlines the fault, else the lines that could be read otherwise. @param {import("./types.js").Song | null} song @param {import("./types.js").Fault | null} fault */
+  show_marks(song, fault) {
+    if (fault?.line) return this.editor.mark([{ line: fault.line, column: fault.column ?? 1, width: fault.width ?? 1, kind: "bad" }]);
+    const doubtful = this.text === this.practice.wish.text ? (song?.decisions ?? []).filter((each) => each.doubtful && each.line > 0) : [];
+    const width_of = (/** @type {number} */ line) => [...(this.text.split("\n")[line - 1] ?? "")].length;
+    this.editor.mark(doubtful.map((each) => ({ line: each.line, column: 1, width: width_of(each.line), kind: /** @type {"dec"} */ ("dec") })));
   }
 
   /** @param {import("./types.js").Fault | null} fault */
@@ -177,7 +184,7 @@ export class WriteRoom {
   /** @param {import("./types.js").Song} song */
   show_next(song) {
     const rows = (song.analysis?.next ?? []).slice(0, 5).map((each) => make("li", {},
-      make("button.hear", { "aria-label": say("hear_chord", spoken(each.symbol)), onclick: () => this.hear(each.symbol) }, icon("ear"), chord_symbol(each.symbol)),
+      make("button.hear", { onclick: () => this.hear(each.symbol) }, icon("ear"), make("span.vh", {}, `${say("hear")} `), chord_symbol(each.symbol)),
       make("span.why", {}, each.reason),
       make("button.put", { "aria-label": say("put_in", spoken(each.symbol)), onclick: () => this.put_in(each.symbol) }, icon("plus"))));
     this.next.replaceChildren(...rows);
