@@ -69,7 +69,7 @@ function changes(seed, count) {
     () => `practice.change({ trade: ${below(2)} })`,
     () => "practice.timeline.undo()",
   ];
-  return Array.from({ length: count }, () => ({ script: all[below(all.length)](), ms: 150 + below(900) }));
+  return Array.from({ length: count }, () => ({ script: all[below(all.length)](), ms: 200 + below(1500) }));
 }
 
 // Keeps what is scheduled: for each bar its request and its samples, and the moment of the audio clock.
@@ -110,7 +110,7 @@ for (const launch of browsers) {
       assert.ok(bars.length > 8, `${bars.length} bars`);
       const rate = await page.evaluate(() => practice.output.rate);
       const keys = new Set(bars.map((bar) => JSON.stringify([bar.request.key, bar.request.style, bar.request.tempo])));
-      assert.ok(keys.size > 5, "the changes were heard");
+      assert.ok(keys.size > 4, `${keys.size} different requests: the changes were heard`);
       for (let i = 1; i < bars.length; ++i) assert.ok(Math.abs(bars[i].at - bars[i - 1].until) < 1e-9, `a gap before bar ${bars[i].n}`);
       const file = join(folder, `bars-${browser.name}`);
       const input = bars.map((bar, place) => JSON.stringify({ ...bar.request, gain: bar.gain, ...(place === 0 ? { begin: rate } : {}) })).join("\n") + "\n";
@@ -169,17 +169,17 @@ for (const launch of browsers) {
       await page.evaluate(async () => {
         const { field } = write_room.editor;
         const text = field.value;
-        for (const letter of "\n| Dq") {
+        for (const letter of "| C | Dq") {
           field.value += letter;
           field.dispatchEvent(new Event("input"));
           await new Promise((done) => setTimeout(done, 90));
         }
         await new Promise((done) => setTimeout(done, 900));
-        window.while_wrong = [practice.wish.text === text, practice.wish.tempo, practice.shown_song().placed_key, practice.timeline.playing];
+        window.while_wrong = [practice.wish.text.includes("Dq"), practice.wish.tempo, practice.shown_song().placed_key, practice.timeline.playing];
         field.value = text.replace("| Eb | Bb/D |", "| Gm | Bb/D |");
         field.dispatchEvent(new Event("input"));
       });
-      assert.deepEqual((await page.evaluate(() => window.while_wrong)).slice(0, 2), [true, 170]);
+      assert.deepEqual((await page.evaluate(() => window.while_wrong)).slice(0, 2), [false, 170]);
       await page.waitForFunction(() => practice.song.chords[0].symbol === "Am" && practice.wish.tempo === 170, { timeout: 10000 });
       await page.waitForFunction(() => practice.timeline.sounding()?.song.chords[0].symbol === "Am", { timeout: 20000 });
       await close(page);

@@ -37,7 +37,6 @@ export class PlayRoom {
     const keys = make("div.kb", { id: "keyboard" });
     this.said = make("p.vh", { role: "status" });
     this.announced = make("p.vh", { role: "status", "aria-live": "polite" });
-    this.note = make("p.lab.note", { role: "status" });
     /** @type {Map<number, number>} */
     this.touched = new Map();
     this.element = make("div.play", {}, this.heading, this.now, this.chart.element,

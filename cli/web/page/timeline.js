@@ -41,6 +41,7 @@ export class Timeline {
     this.awaited = null; // the bar that begins when the player has its chord
     this.took_s = 0.03; // to render a bar, lately
     this.restarts = 0;
+    this.rendered = 0; // bars of the stream, with those that were rendered in vain
     this.delay = 0; // frames from a bar's beginning to its sound
     this.zero = 0; // the audio clock's time of the stream's first frame
     this.on_change = () => {};
@@ -79,7 +80,7 @@ export class Timeline {
   async begin_stream() {
     const { delay, restarts } = await this.engine.begin_stream(this.output.rate);
     Object.assign(this, { delay, restarts });
-    this.stream = 0; // the number of the stream's first bar, in this.bars
+    this.rendered = 0;
   }
 
   stop() {
@@ -186,7 +187,7 @@ export class Timeline {
   /** The first bar that a change can still reach. */
   first_open() {
     const soonest = this.output.now + lead_s + 1.5 * this.took_s;
-    const open = this.bars.find((bar) => bar.at >= soonest);
+    const open = this.bars.find((bar) => bar.n > 0 && bar.at >= soonest);
     return open ? open.n : (this.bars.at(-1)?.n ?? -1) + 1;
   }
 
@@ -255,13 +256,15 @@ export class Timeline {
     const request = kind === "count"
       ? { do: "clicks", meter: form.meter, tempo: tempo * form.bars[bar_number].factor }
       : { do: "bar", ...band_request(wish), bar: bar_number, tempo, parts: parts_of(wish, place?.round ?? 0, form), rest: kind === "rest" };
-    const oldest = (this.sounding()?.n ?? 0) - (this.stream ?? 0);
-    const reply = await this.engine.bar(request, { n: n - (this.stream ?? 0), gain, oldest });
+    const number = ++this.rendered;
+    const heard = this.sounding()?.n ?? 0;
+    const needed = [before?.number ?? 0, ...this.bars.filter((each) => each.n >= heard).map((each) => each.number)];
+    const reply = await this.engine.bar(request, { number, after: before?.number ?? 0, gain, needed });
     this.took_s = 0.7 * this.took_s + 0.3 * (reply.took / 1000);
     /** @type {TimedBar} */
     const bar = {
       n, bar: bar_number, round: place?.round ?? 0, frame: 0, frames: reply.sides[0]?.length ?? 0, at: 0, until: 0, tempo, wish,
-      song, form, kind, request, gain_db: gain, source: null, gain: null,
+      number, song, form, kind, request, gain_db: gain, source: null, gain: null,
     };
     return { bar, sides: reply.sides };
   }

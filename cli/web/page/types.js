@@ -36,8 +36,8 @@
  *   once: boolean, wait: boolean, loop: Region | null}} Wish
  */
 /**
- * A bar that sounds or will. Times are seconds of the audio clock.
- * @typedef {{n: number, bar: number, round: number, frame: number, frames: number, at: number, until: number,
+ * A bar that sounds or will: `n` counts bars as they are heard, `number` as they were rendered. Times are seconds of the audio clock.
+ * @typedef {{n: number, number: number, bar: number, round: number, frame: number, frames: number, at: number, until: number,
  *   tempo: number, wish: Wish, song: Song, form: Form, kind: "count" | "bar" | "rest",
  *   request: object, gain_db: number,
  *   source: AudioBufferSourceNode | null, gain: GainNode | null}} TimedBar

@@ -3,8 +3,8 @@
 "use strict";
 let music = null;
 let sound = null;
-let next_bar = 0; // of the stream
-const kept = new Map(); // the sound module's memory at the beginning of a bar
+let state = 0; // of the stream: the number of the bar that was rendered last, 0 before the first
+const kept = new Map(); // the sound module's memory after each of these bars
 
 async function start(module) {
   const system = {};
@@ -33,30 +33,30 @@ function samples(frames) {
   return [side(sound.left()), side(sound.right())];
 }
 
-const keep = (n) => kept.set(n, new Uint8Array(sound.memory.buffer).slice());
+const keep = (number) => {
+  state = number;
+  kept.set(number, new Uint8Array(sound.memory.buffer).slice());
+};
 
 function begin(rate) {
   kept.clear();
   sound.begin(rate);
-  next_bar = 0;
   keep(0);
 }
 
-// Goes back to the beginning of a bar. Memory that has grown since then is left as it is: the older state does not use it.
-function return_to(n) {
-  if (!kept.has(n)) throw new Error(`bar ${n} is not kept`);
-  new Uint8Array(sound.memory.buffer).set(kept.get(n));
-  for (const each of kept.keys()) if (each > n) kept.delete(each);
-  next_bar = n;
+// Goes back to the end of a bar. Memory that has grown since then is left as it is: the older state does not use it.
+function return_to(number) {
+  if (!kept.has(number)) throw new Error(`the state after bar ${number} is not kept`);
+  new Uint8Array(sound.memory.buffer).set(kept.get(number));
 }
 
-function render_bar({ n, gain, oldest }) {
-  if (n !== next_bar) return_to(n);
+// Renders a bar after the one numbered `after`; `needed` are the states that may be returned to.
+function render_bar({ number, after, gain, needed }) {
+  if (after !== state) return_to(after);
   put_plan();
   const sides = samples(sound.bar(gain));
-  next_bar = n + 1;
-  keep(next_bar);
-  for (const each of kept.keys()) if (each < oldest) kept.delete(each);
+  keep(number);
+  for (const each of [...kept.keys()]) if (each !== number && !needed.includes(each)) kept.delete(each);
   return sides;
 }
 
