@@ -6,6 +6,8 @@ import { test } from "node:test";
 const page = "../../cli/web/page";
 const { place_after, region_of, tempo_of_round, differences } = await import(`${page}/bar_order.js`);
 const { bar_at, bar_text, header_of, part_of, proposals, replaced, with_bar, with_header, with_next } = await import(`${page}/song_text.js`);
+globalThis.navigator ??= { languages: ["en"], language: "en" };
+const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${page}/notation.js`);
 const { packet_html, file_name } = await import(`${page}/packet_file.js`);
 const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
 
@@ -50,6 +52,16 @@ test("texts are changed in their places, counted in characters", () => {
   assert.deepEqual(proposals("did you mean Dm?"), ["Dm"]);
   assert.deepEqual(proposals("did you mean Dm or D?"), ["Dm", "D"]);
   assert.deepEqual(proposals("write chords like C"), []);
+});
+
+test("sentences of the program have real signs where notes are named", () => {
+  assert.equal(signed("G to Bb: Bbm7, C#m and F#; from Ab."), "G to B♭: B♭m7, C♯m and F♯; from A♭.");
+  assert.equal(signed("Absolutely Abbey: A band, E"), "Absolutely Abbey: A band, E");
+  assert.deepEqual(parse_symbol("Bbm7b5/Ab"), { letter: "B", accidental: "b", minor: true, figures: "7b5", bass: "A", bass_accidental: "b" });
+  assert.equal(parse_symbol("Cmaj7").minor, false);
+  assert.equal(spoken("F#m7"), "F sharp minor 7");
+  assert.equal(key_name("Eb minor").whole, "E♭ minor");
+  assert.deepEqual(["C", "Cb", "B#", "F##"].map(pitch_class), [0, 11, 0, 7]);
 });
 
 test("a packet takes the data's place in the page, with its title as text", () => {

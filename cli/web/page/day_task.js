@@ -2,7 +2,7 @@
 import { icon, make } from "./dom.js";
 import { draw_rhythm } from "./drawing.js";
 import { draw_keyboard, range_of } from "./keyboard.js";
-import { chord_symbol } from "./notation.js";
+import { chord_symbol, signed } from "./notation.js";
 import { say } from "./words.js";
 
 /** @typedef {import("./practice.js").Practice} Practice */
@@ -90,11 +90,11 @@ export function exercise_pictures(practice, given) {
  * @param {boolean} whole with its heading and what to do
  */
 export function exercise_parts(practice, exercise, whole) {
-  const line = (/** @type {string} */ id, /** @type {string | undefined} */ text) => (text ? make("p.lab", {}, say(id, text)) : null);
+  const line = (/** @type {string} */ id, /** @type {string | undefined} */ text) => (text ? make("p.lab", {}, say(id, signed(text))) : null);
   return [
-    whole ? make("h2", {}, exercise.title) : null,
-    make("p", {}, exercise.goal),
-    make("ol.steps", {}, ...exercise.steps.map((step) => make("li", {}, step))),
+    whole ? make("h2", {}, signed(exercise.title)) : null,
+    make("p", {}, signed(exercise.goal)),
+    make("ol.steps", {}, ...exercise.steps.map((step) => make("li", {}, signed(step)))),
     ...exercise_pictures(practice, exercise),
     line("easier", exercise.easier), line("harder", exercise.harder), line("listen", exercise.listen),
     ...(exercise.words ?? []).map((word) => make("p.lab", {}, `${word.word}: ${word.means}`)),

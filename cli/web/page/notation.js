@@ -94,6 +94,9 @@ export function chord_symbol(symbol) {
 /** Text in which chords stand in braces: "Make it {Dm}". @param {string} text @returns {(string | HTMLElement)[]} */
 export const with_chords = (text) => text.split(/\{([^}]+)\}/).map((piece, place) => (place % 2 ? chord_symbol(piece) : piece));
 
+/** A sentence of the program with real signs in its note and chord names. @param {string} text */
+export const signed = (text) => text.replace(/\b([A-G])(bb|##|b|#)(?=$|[^A-Za-z]|m\b|m\d|maj|dim|aug|sus|add)/g, (_, letter, sign) => letter + with_signs(sign));
+
 /** A numeral with real signs and raised figures. @param {string} numeral */
 export function numeral_symbol(numeral) {
   const found = /^([b#]*)([ivIV]+)(.*)$/.exec(numeral);

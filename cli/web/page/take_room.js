@@ -5,6 +5,7 @@ import { icon, make, save_file } from "./dom.js";
 import { draw_ground } from "./drawing.js";
 import { segments } from "./drawers.js";
 import { file_name, packet_html } from "./packet_file.js";
+import { signed } from "./notation.js";
 import { chords_of } from "./practice.js";
 import { new_id, recall, remember } from "./store.js";
 import { say, words_of } from "./words.js";
@@ -98,7 +99,7 @@ export class TakeRoom {
   show_cards() {
     this.cards.replaceChildren(...this.exercises.map((exercise, place) => {
       const box = make("input.rad", { type: "radio", name: "exercise", value: exercise.id, id: `exercise-${place}`, checked: exercise.id === this.draft.exercise, onchange: () => this.choose(exercise.id) });
-      return make("div.card", {}, make("label", {}, box, make("span.ct", {}, exercise.title)), make("p", {}, exercise.goal), ...exercise_pictures(this.practice, exercise));
+      return make("div.card", {}, make("label", {}, box, make("span.ct", {}, signed(exercise.title))), make("p", {}, signed(exercise.goal)), ...exercise_pictures(this.practice, exercise));
     }));
   }
 

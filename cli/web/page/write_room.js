@@ -2,7 +2,7 @@
 // the song is; what could come next.
 import { icon, make, save_file } from "./dom.js";
 import { Editor } from "./editor.js";
-import { chord_symbol, key_name, numeral_symbol, printed, spoken, with_chords } from "./notation.js";
+import { chord_symbol, key_name, numeral_symbol, printed, signed, spoken, with_chords } from "./notation.js";
 import { chords_of } from "./practice.js";
 import { SongList } from "./song_list.js";
 import { bar_at, bar_text, part_of, proposals, replaced, with_bar, with_header, with_next } from "./song_text.js";
@@ -134,7 +134,7 @@ export class WriteRoom {
   show_understood(song) {
     const where = (/** @type {number} */ line) => (line > 0 ? make("span.lab", {}, say("line", line)) : null);
     const go = (/** @type {number} */ line) => (line > 0 ? make("button.link", { onclick: () => this.show_line(line) }, say("change")) : null);
-    const rows = song.decisions.map((each) => make("li", {}, make("span", {}, where(each.line), " ", upper(each.text), each.doubtful ? make("span.lab", {}, ` (${say("doubtful")})`) : null), go(each.line)));
+    const rows = song.decisions.map((each) => make("li", {}, make("span", {}, where(each.line), " ", upper(signed(each.text)), each.doubtful ? make("span.lab", {}, ` (${say("doubtful")})`) : null), go(each.line)));
     rows.push(...song.left_out.map((each) => make("li", {}, make("span", {}, where(each.line), " ", say("left_out", each.text)), go(each.line))));
     const keys = make("select", { "aria-label": say("key"), onchange: () => this.set_key(keys.value) }, ...song.keys.map((key) => make("option", { value: key }, key_name(key).whole)));
     if (![...keys.options].some((option) => option.value === song.placed_key)) keys.prepend(make("option", { value: song.placed_key }, key_name(song.placed_key).whole));
@@ -177,7 +177,7 @@ export class WriteRoom {
     }));
     const remarks = (song.analysis?.remarks ?? []).slice(0, 4);
     const patterns = (song.analysis?.patterns ?? []).slice(0, 3);
-    this.caption.replaceChildren(make("ul.remarks", {}, ...remarks.map((each) => make("li", {}, each.bar ? `${say("bar_n", each.bar)}: ` : "", each.text)),
+    this.caption.replaceChildren(make("ul.remarks", {}, ...remarks.map((each) => make("li", {}, each.bar ? `${say("bar_n", each.bar)}: ` : "", signed(each.text))),
       ...patterns.map((each) => make("li", {}, `${say("bar_n", each.bar)}: ${each.id.replaceAll("-", " ")}`))));
   }
 
@@ -185,7 +185,7 @@ export class WriteRoom {
   show_next(song) {
     const rows = (song.analysis?.next ?? []).slice(0, 5).map((each) => make("li", {},
       make("button.hear", { onclick: () => this.hear(each.symbol) }, icon("ear"), make("span.vh", {}, `${say("hear")} `), chord_symbol(each.symbol)),
-      make("span.why", {}, each.reason),
+      make("span.why", {}, signed(each.reason)),
       make("button.put", { "aria-label": say("put_in", spoken(each.symbol)), onclick: () => this.put_in(each.symbol) }, icon("plus"))));
     this.next.replaceChildren(...rows);
   }
@@ -215,6 +215,7 @@ export class WriteRoom {
         field.blur();
         if (text !== null) this.set_text(text);
       } });
+      if (field.value.length > 5) field.classList.add("long");
       fields.push(make("div.barfield", {}, field));
     }
     fields.push(make("div.barfield", {}, make("button.btn", { onclick: () => this.set_text(with_next(this.text, "%")) }, say("add_bar"))));
