@@ -181,7 +181,9 @@ describe("Chromium", () => {
     const measure = async () => {
       const session = await page.own_context.newCDPSession(page);
       await session.send("HeapProfiler.collectGarbage");
-      return page.evaluate(() => ({ heap: performance.memory.usedJSHeapSize, worker: practice.engine.band.memory, nodes: document.querySelectorAll("*").length, bars: practice.timeline.bars.length, sources: practice.output.sources.size }));
+      const heap = (await session.send("Runtime.getHeapUsage")).usedSize;
+      await session.detach();
+      return page.evaluate((heap) => ({ heap, worker: practice.engine.band.memory, nodes: document.querySelectorAll("*").length, bars: practice.timeline.bars.length, sources: practice.output.sources.size }), heap);
     };
     await wait(8000);
     const before = await measure();

@@ -39,6 +39,11 @@ export async function firefox_browser() {
     close: () => browser.close(),
     async open(file, { width = 1280, height = 900, room = "", prepare } = {}) {
       const page = await browser.newPage();
+      // One profile holds all pages: each begins with nothing kept, but not when it is loaded again.
+      await page.evaluateOnNewDocument(() => {
+        if (!sessionStorage.getItem("begun")) localStorage.clear();
+        sessionStorage.setItem("begun", "yes");
+      });
       if (prepare) await page.evaluateOnNewDocument(prepare);
       await page.setViewport({ width, height });
       const seen = { errors: [], requests: [] };

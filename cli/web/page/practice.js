@@ -97,7 +97,8 @@ export class Practice {
   async read_song() {
     const { wish } = this;
     const answer = await this.cache.song(wish, this.data.level ?? 0);
-    if (wish !== this.wish) return this.fault;
+    const now = this.wish;
+    if (wish.text !== now.text || wish.key !== now.key || wish.mode !== now.mode || wish.hands !== now.hands) return this.fault;
     this.fault = answer.error ?? null;
     if (!answer.error) this.song = answer;
     this.changed();
@@ -112,6 +113,7 @@ export class Practice {
     if (wish !== this.wish || form.error) return;
     this.form = form;
     this.changed();
+    if (!this.timeline.playing) await this.cache.level(wish);
   }
 
   /** Another wish. @param {Partial<Wish>} changes */

@@ -3,6 +3,7 @@
 /** @typedef {import("./types.js").Wish} Wish */
 
 const most_kept = 24;
+const level_rate = 24000; // samples per second, enough to measure loudness, in half the time
 
 /** @param {Wish} wish */
 export const band_request = (wish) => ({
@@ -49,10 +50,9 @@ export class SongCache {
   /**
    * The gain of a song in a style; another key or tempo does not change it.
    * @param {Wish} wish
-   * @param {number} rate
    */
-  level(wish, rate) {
+  level(wish) {
     const request = { ...band_request(wish), key: "" };
-    return this.once(`level ${rate} ${JSON.stringify(request)}`, () => this.engine.level(request, rate));
+    return this.once(`level ${JSON.stringify(request)}`, () => this.engine.level(request, level_rate));
   }
 }

@@ -239,7 +239,7 @@ export class Timeline {
    * @param {boolean} [rest]
    */
   async make_bar(wish, before, n, jump, session, rest = false) {
-    const [song, form, gain] = await Promise.all([this.cache.song(wish), this.cache.form(wish), this.cache.level(wish, this.output.rate)]);
+    const [song, form, gain] = await Promise.all([this.cache.song(wish), this.cache.form(wish), this.cache.level(wish)]);
     if (session !== this.session) return null;
     const fault = song.error ?? form.error;
     if (fault) {
