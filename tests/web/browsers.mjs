@@ -41,7 +41,8 @@ export async function firefox_browser() {
       const page = await browser.newPage();
       // One profile holds all pages: each begins with nothing kept, but not when it is loaded again.
       await page.evaluateOnNewDocument(() => {
-        if (!sessionStorage.getItem("begun")) localStorage.clear();
+        if (location.protocol !== "file:" || sessionStorage.getItem("begun")) return;
+        localStorage.clear();
         sessionStorage.setItem("begun", "yes");
       });
       if (prepare) await page.evaluateOnNewDocument(prepare);

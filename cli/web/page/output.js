@@ -3,6 +3,7 @@
 const silence_s = 0.02; // from Stop to silence
 const most_taps = 12; // single notes and chords that may sound at once
 const longest_wake_ms = 1500; // a browser that lets no sound out answers nothing
+const between_measures_ms = 3000; // of the latency
 const limit_db = -1; // threshold of the compressor; a bar peaks at -1.1 dB at most
 const limit_ratio = 20;
 const knee = 0.9; // where the soft clipper begins, as a fraction of full scale
@@ -43,6 +44,8 @@ function limiter(context) {
 export class Output {
   constructor() {
     this.volume = 0.7;
+    this.latency_s = 0; // from the audio clock to the loudspeaker
+    this.next_measure = 0; // of it, in milliseconds
     /** @type {(running: boolean) => void} */
     this.on_state = () => {};
     /** @type {AudioContext | null} */
@@ -99,7 +102,15 @@ export class Output {
   /** The moment of the audio clock that the listener hears now. */
   get heard() {
     if (!this.context) return 0;
-    return this.context.currentTime - (this.context.outputLatency || this.context.baseLatency || 0) - look_ahead_s;
+    return this.context.currentTime - this.latency_s - look_ahead_s;
+  }
+
+  /** Asks how late the loudspeaker is; now and then, for a browser may wait for its sound system to answer. */
+  measure_latency() {
+    const now = performance.now();
+    if (!this.context || now < this.next_measure) return;
+    this.next_measure = now + between_measures_ms;
+    this.latency_s = this.context.outputLatency || this.context.baseLatency || 0;
   }
 
   /**

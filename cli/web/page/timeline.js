@@ -163,6 +163,7 @@ export class Timeline {
 
   /** Renders what is needed; one bar at a time. */
   async render_ahead() {
+    if (this.bars.length > 0) this.output.measure_latency();
     if (this.rendering || !this.playing) return;
     this.rendering = true;
     const session = this.session;
