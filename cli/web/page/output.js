@@ -105,12 +105,14 @@ export class Output {
     return this.context.currentTime - this.latency_s - look_ahead_s;
   }
 
-  /** Asks how late the loudspeaker is; now and then, for a browser may wait for its sound system to answer. */
+  /** Asks how late the loudspeaker is, now and then. */
   measure_latency() {
     const now = performance.now();
     if (!this.context || now < this.next_measure) return;
     this.next_measure = now + between_measures_ms;
-    this.latency_s = this.context.outputLatency || this.context.baseLatency || 0;
+    // Firefox (seen in 153 with PulseAudio) stands still for seconds when its output latency is asked for.
+    const asked = navigator.userAgent.includes("Firefox") ? 0 : this.context.outputLatency;
+    this.latency_s = asked || this.context.baseLatency || 0;
   }
 
   /**
