@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "cli/formats/exercise_json.h"
 #include "cli/formats/html_text.h"
 #include "cli/formats/keyboard_text.h"
 #include "cli/web/page_data.h"
@@ -62,16 +63,29 @@ std::string chart_in_words(const Packet& packet) {
 std::string packet_page(const Packet& packet) {
   PageContent page;
   page.title = packet.title;
-  page.song = packet.song_title;
-  page.intro_html = paragraphs(packet.greeting) + list("While you were away", packet.missed, "ul") +
-                    list("Day by day", packet.days, "ul");
-  if (packet.exercise) page.intro_html += exercise_html(*packet.exercise);
-  page.fallback_html = chart_in_words(packet);
+  page.plain_html = fmt::format("<main><h1>{}</h1>\n<p id=\"song\">{}</p>\n{}", html_text(packet.title),
+                                html_text(packet.song_title), paragraphs(packet.greeting));
+  page.plain_html += list("While you were away", packet.missed, "ul") + list("Day by day", packet.days, "ul");
+  if (packet.exercise) page.plain_html += exercise_html(*packet.exercise);
+  page.plain_html += chart_in_words(packet) + "</main>";
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
   data["style"] = packet.style;
   data["tempo"] = packet.tempo_bpm;
   data["hands"] = hand_settings_json(packet.hand_settings);
-  if (packet.exercise) data["task"] = task_json(*packet.exercise);
+  data["title"] = packet.title;
+  data["song"] = packet.song_title;
+  data["words"] = packet.greeting;
+  data["missed"] = packet.missed;
+  data["days"] = OrderedJson::array();
+  for (const std::string& day : packet.days) {
+    const std::size_t colon = day.find(": ");
+    const bool named = colon != std::string::npos;
+    data["days"].push_back({{"day", named ? day.substr(0, colon) : day}, {"work", named ? day.substr(colon + 2) : ""}});
+  }
+  if (packet.exercise) {
+    data["exercise"] = exercise_json(*packet.exercise, "A", false);
+    data["task"] = task_json(*packet.exercise);
+  }
   page.data_json = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);
   return page_html(page);
 }
@@ -79,6 +93,7 @@ std::string packet_page(const Packet& packet) {
 std::string lesson_page(const std::string& text, std::span<const Level> levels) {
   PageContent page;
   page.title = "Lesson";
+  page.plain_html = "<main id=\"lesson\"><h1>Lesson</h1><p>This page needs a browser with JavaScript.</p></main>";
   page.lesson = true;
   OrderedJson data{{"kind", "lesson"}, {"text", text}};
   for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));

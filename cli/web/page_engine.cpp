@@ -2,19 +2,19 @@
 
 #include <algorithm>
 
-#include "cli/formats/chords_json.h"
-#include "cli/studio/backing_track.h"
+#include "cli/web/page_chart.h"
 #include "cli/web/page_data.h"
 #include "cli/web/page_song.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
-#include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
 #endif
 
 namespace romanesca {
 namespace {
+
+constexpr std::size_t high_block = 76, low_block = 77;  // General MIDI percussion keys
 
 std::vector<int> notes_in(const OrderedJson& request) {
   std::vector<int> midi;
@@ -26,36 +26,6 @@ std::vector<int> notes_in(const OrderedJson& request) {
   return midi;
 }
 
-OrderedJson song_answer(const OrderedJson& request) {
-  const auto song = song_of(request);
-  if (!song) return error_json(song.error());
-  const auto hands_member = request.find("hands");
-  const HandSettings settings = read_hand_settings(hands_member == request.end() ? OrderedJson() : *hands_member);
-  const Hands hands = hands_for(song->analysis.timeline, settings, song->analysis.keys.by_bar);
-  OrderedJson json = chart_json(song->progression, song->analysis, hands).object();
-  json["placed_key"] = to_string(song->key);
-  json["meter"] = to_string(song->progression.meter());
-  // The twelve keys to choose from, and the names of the piano's keys in the song's key, both from C up: white keys by
-  // their letter, black keys as the song's key spells them.
-  for (int semitone = 0; semitone < 12; ++semitone) {
-    const Key key = simplest_spelling({spelled_in(semitone, Key{}), song->key.mode});
-    json["keys"].push_back(to_string(key));
-    const PitchClass letter = spelled_in(semitone, Key{});
-    json["names"].push_back(to_string(letter.alteration() == 0 ? letter : spelled_in(semitone, song->key)));
-  }
-  for (const Style& style : styles()) {
-    if (style.meter == song->progression.meter()) json["styles"].push_back({{"id", style.id}, {"feel", style.feel}});
-  }
-  const auto own = style_for(song->progression, "");
-  const Style& style = own ? **own : usual_style(song->progression.meter());
-  json["style"] = style.id;
-  json["tempo"] = song->progression.tempo_bpm.value_or(style.usual_bpm);
-#ifndef ROMANESCA_PACKET
-  json["analysis"] = lesson_analysis(*song, request);
-#endif
-  return json;
-}
-
 /// One bar of clicks, for a count-in.
 OrderedJson clicks_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
   const Meter meter = parse_meter(text_in(request, "meter")).value_or(Meter{});
@@ -64,12 +34,13 @@ OrderedJson clicks_answer(const OrderedJson& request, std::vector<std::uint8_t>&
   sound.loop = false;
   sound.loudness_lufs = 0;
   sound.performance.parts.push_back({"count-in", InstrumentId::click, 0, false});
+  sound.keys.push_back(KeySet().set(high_block).set(low_block));
   sound.performance.tempo = TempoMap(tempo * meter.pulse_length().quarters());
   sound.performance.length = meter.bar_length();
   for (int pulse = 0; pulse < meter.pulses(); ++pulse) {
     const bool first = pulse == 0;
     sound.performance.events.push_back({meter.pulse_length() * pulse, Beats(1, 4),
-                                        static_cast<std::uint8_t>(first ? 76 : 77),
+                                        static_cast<std::uint8_t>(first ? high_block : low_block),
                                         static_cast<std::uint8_t>(first ? 110 : 90), 0});
   }
   plan = plan_bytes(sound);
@@ -103,18 +74,7 @@ OrderedJson heard_answer(const OrderedJson& request, std::vector<std::uint8_t>& 
                                         number_of(note[2], 0, 127), number_of(note[3], 1, 127), 0});
   }
   plan = plan_bytes(sound);
-  OrderedJson json{{"seconds", sound.performance.tempo.seconds_at(sound.performance.length)},
-                   {"beats", OrderedJson::array()},
-                   {"bars", {0}},
-                   {"chords", OrderedJson::array()},
-                   {"tempo", tempo},
-                   {"meter", to_string(Meter{})},
-                   {"once", true},
-                   {"parts", OrderedJson::array()}};
-  for (Beats at; at < sound.performance.length; at += Beats(1)) {
-    json["beats"].push_back(sound.performance.tempo.seconds_at(at));
-  }
-  return json;
+  return {{"seconds", sound.performance.tempo.seconds_at(sound.performance.length)}};
 }
 
 OrderedJson notes_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan) {
@@ -147,13 +107,15 @@ std::string PageEngine::answer(std::string_view text) {
   const std::string kind = text_in(request, "do");
   OrderedJson json;
   if (kind == "song") json = song_answer(request);
-  if (kind == "loop") json = loop_answer(request, plan_);
+  if (kind == "form") json = bars_.form(request);
+  if (kind == "bar") json = bars_.bar(request, plan_);
+  if (kind == "level") json = bars_.level(request, plan_);
   if (kind == "clicks") json = clicks_answer(request, plan_);
   if (kind == "heard") json = heard_answer(request, plan_);
   if (kind == "notes") json = notes_answer(request, plan_);
   if (kind == "name") json = name_answer(request);
 #ifndef ROMANESCA_PACKET
-  if (kind == "exercise") json = lesson_exercise(request);
+  if (kind == "exercises") json = lesson_exercises(request);
   if (kind == "library") json = lesson_library();
 #endif
   if (json.is_null()) return R"({"error":{"message":"unknown request"}})";

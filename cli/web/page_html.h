@@ -7,11 +7,9 @@ namespace romanesca {
 /// What varies from page to page.
 struct PageContent {
   std::string title;
-  std::string song;           ///< the title of the song; may be empty
-  std::string intro_html;     ///< between the title and the player; already escaped
-  std::string fallback_html;  ///< shown until the script has drawn the chart; already escaped
-  std::string data_json;      ///< for the script
-  bool lesson = false;        ///< with the tools of the lesson page: to write chords and set exercises
+  std::string plain_html;  ///< what stands there for browsers without script and until it has run; already escaped
+  std::string data_json;   ///< for the script
+  bool lesson = false;     ///< with the rooms of the lesson page: to write songs and make packets
 };
 /// One HTML file that loads and sends nothing: modules, script and style are inside, and a content-security policy
 /// allows only those (W3C CSP level 3: hashes, 'wasm-unsafe-eval'). Throws Failure (file_refused) if the program was

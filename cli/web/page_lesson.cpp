@@ -5,6 +5,7 @@
 #include "cli/formats/chords_json.h"
 #include "cli/formats/exercise_json.h"
 #include "cli/web/page_data.h"
+#include "progressions/continuation.h"
 #include "progressions/exercise.h"
 #include "progressions/library.h"
 #include "theory/analysis/remarks.h"
@@ -22,30 +23,50 @@ int level_in(const OrderedJson& request, int fallback) {
 
 OrderedJson lesson_analysis(const Placement& song, const OrderedJson& request) {
   const auto level = static_cast<int>(std::clamp(number_in(request, "level", 0), 0.0, 8.0));
-  const AnalysisReport report = report_on(song.progression, song.analysis, level, levels());
-  return analysis_json(report).object();
+  AnalysisReport report = report_on(song.progression, song.analysis, level, levels());
+  report.next = continuations(song.analysis, 5);
+  OrderedJson json = analysis_json(report).object();
+  json.erase("chords");
+  return json;
 }
 
-OrderedJson lesson_exercise(const OrderedJson& request) {
-  ExerciseRequest exercise_request;
-  exercise_request.level = level(level_in(request, 3));
-  exercise_request.seed = static_cast<std::uint64_t>(std::max(number_in(request, "seed", 1), 0.0));
-  exercise_request.choices = 1;
-  exercise_request.family = parse_exercise_family(text_in(request, "kind"));
+OrderedJson lesson_exercises(const OrderedJson& request) {
+  ExerciseRequest wanted;
+  wanted.level = level(level_in(request, 3));
+  wanted.seed = static_cast<std::uint64_t>(std::clamp(number_in(request, "seed", 1), 0.0, 4294967295.0));
+  const auto choices = static_cast<int>(std::clamp(number_in(request, "choices", 3), 1.0, 8.0));
   const auto key = parse_written_key(text_in(request, "key"));
-  if (key) exercise_request.key = {key->tonic, key->mode.value_or(Mode::major)};
+  if (key) wanted.key = {key->tonic, key->mode.value_or(Mode::major)};
   if (!text_in(request, "text").empty()) {
     const auto song = song_of(request);
     if (!song) return error_json(song.error());
-    exercise_request.song = song->progression;
-    exercise_request.key = song->key;
+    wanted.song = song->progression;
+    wanted.key = song->key;
   }
-  const auto set = set_exercises(exercise_request);
-  if (!set) return error_json(set.error());
-  const Exercise& exercise = set->front();
-  OrderedJson json = exercise_json(exercise, "A", false);
-  json["text"] = write_progression(exercise.shown());
-  json["task"] = task_json(exercise);
+  std::vector<Exercise> exercises;
+  const auto add = [&](std::optional<ExerciseFamily> family, int count) {
+    wanted.family = family;
+    wanted.choices = count;
+    auto set = set_exercises(wanted);
+    if (!set) return set.error();
+    for (Exercise& each : *set) {
+      const bool there =
+          std::any_of(exercises.begin(), exercises.end(), [&](const auto& own) { return own.id == each.id; });
+      if (!there && static_cast<int>(exercises.size()) < choices) exercises.push_back(std::move(each));
+    }
+    return TextError();
+  };
+  // A level without exercises of the family has others: only an empty set is an error.
+  if (wanted.song) static_cast<void>(add(ExerciseFamily::song, 1));
+  const TextError error = add(std::nullopt, choices + 1);
+  if (exercises.empty()) return error_json(error);
+  OrderedJson json{{"exercises", OrderedJson::array()}};
+  for (std::size_t i = 0; i < exercises.size(); ++i) {
+    OrderedJson each = exercise_json(exercises[i], choice_name(i), false);
+    each["text"] = write_progression(exercises[i].shown());
+    each["task"] = task_json(exercises[i]);
+    json["exercises"].push_back(std::move(each));
+  }
   return json;
 }
 

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "cli/studio/backing_track.h"
 #include "cli/web/plan_bytes.h"
 #include "theory/analysis/placement.h"
 
@@ -19,10 +20,13 @@ using OrderedJson = nlohmann::ordered_json;
 /// {"error":{"message":...,"hint":...,"line":...,"column":...,"width":...}}
 [[nodiscard]] OrderedJson error_json(const TextError& error);
 
+/// The text of a request ("text", "mode") as it was understood, with what was decided and left out.
+[[nodiscard]] Parsed<NamedProgression> typed_song(const OrderedJson& request);
 /// The song of a request ("text", "key", "mode"), in its key.
 [[nodiscard]] Parsed<Placement> song_of(const OrderedJson& request);
 
-/// The answer to "loop". @param plan set to the bytes of its sound plan
-[[nodiscard]] OrderedJson loop_answer(const OrderedJson& request, std::vector<std::uint8_t>& plan);
+/// How a request wants the song played: "style", "tempo", "trade", "seed", "click". A style of another meter than the
+/// text, chosen before the text was changed, is ignored.
+[[nodiscard]] BandRequest band_request(const Placement& song, const OrderedJson& request);
 
 }  // namespace romanesca

@@ -76,11 +76,20 @@ std::vector<std::uint8_t> plan_bytes(const SoundPlan& plan) {
   out.put(plan.loop ? 1U : 0U);
   out.put(plan.loudness_lufs);
   out.put(performance.length);
+  out.put(plan.from);
   out.put(static_cast<std::uint32_t>(performance.parts.size()));
   for (const Part& part : performance.parts) {
     out.put(static_cast<std::uint32_t>(part.instrument));
     out.put(part.gain_db);
     out.put(part.muted ? 1U : 0U);
+  }
+  out.put(static_cast<std::uint32_t>(plan.keys.size()));
+  for (const KeySet& keys : plan.keys) {
+    for (std::size_t word = 0; word < 4; ++word) {
+      std::uint32_t bits = 0;
+      for (std::size_t bit = 0; bit < 32; ++bit) bits |= keys[32 * word + bit] ? 1U << bit : 0U;
+      out.put(bits);
+    }
   }
   out.put(static_cast<std::uint32_t>(performance.tempo.tempos().size()));
   for (const TempoMap::Tempo& tempo : performance.tempo.tempos()) {
@@ -105,6 +114,7 @@ std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes) {
   if (plan.loudness_lufs != 0 && !(plan.loudness_lufs >= -40 && plan.loudness_lufs <= -8)) return std::nullopt;
   Performance& performance = plan.performance;
   performance.length = in.read_beats();
+  plan.from = in.read_beats();
   for (std::size_t remaining = in.read_count(); remaining > 0; --remaining) {
     const std::uint32_t id = in.read_uint();
     if (id >= instruments().size()) return std::nullopt;
@@ -112,6 +122,14 @@ std::optional<SoundPlan> read_plan(std::span<const std::uint8_t> bytes) {
     if (!(part.gain_db >= min_gain_db && part.gain_db <= max_gain_db)) return std::nullopt;
     part.muted = in.read_uint() != 0;
     performance.parts.push_back(part);
+  }
+  for (std::size_t remaining = in.read_count(); remaining > 0 && in.valid(); --remaining) {
+    KeySet keys;
+    for (std::size_t word = 0; word < 4; ++word) {
+      const std::uint32_t bits = in.read_uint();
+      for (std::size_t bit = 0; bit < 32; ++bit) keys[32 * word + bit] = (bits >> bit & 1U) != 0;
+    }
+    plan.keys.push_back(keys);
   }
   bool first = true;
   for (std::size_t remaining = in.read_count(); remaining > 0; --remaining) {

@@ -14,6 +14,8 @@ namespace romanesca {
 struct SoundPlan {
   Performance performance;
   bool loop = true;
+  Beats from;                ///< of a bar of a piece: where it begins; performance.length is then the length of the bar
+  std::vector<KeySet> keys;  ///< of a bar: for each part the notes of the whole piece, see StreamBar
   float loudness_lufs = -16;  ///< 0 for single notes, which keep the instrument's own level
 };
 

@@ -9,7 +9,14 @@ namespace {
 
 constexpr double lead_in_s = 10;  // longer than anything rings
 
-std::uint32_t seed_of(const NoteEvent& event) noexcept {
+struct NoteAction {
+  TimedAction action;
+  std::uint32_t note;  ///< which one it belongs to
+};
+
+}  // namespace
+
+std::uint32_t note_seed(const NoteEvent& event) noexcept {
   std::uint32_t hash = 2166136261U;  // FNV-1a
   const auto mix = [&](std::uint64_t value) {
     for (int byte = 0; byte < 8; ++byte)
@@ -20,13 +27,6 @@ std::uint32_t seed_of(const NoteEvent& event) noexcept {
   mix(std::uint64_t{event.midi} << 16U | std::uint64_t{event.velocity} << 8U | event.part);
   return hash;
 }
-
-struct NoteAction {
-  TimedAction action;
-  std::uint32_t note;  ///< which one it belongs to
-};
-
-}  // namespace
 
 ActionList list_actions(const Performance& performance, double sample_rate_hz, bool loop) {
   ActionList list;
@@ -44,7 +44,7 @@ ActionList list_actions(const Performance& performance, double sample_rate_hz, b
     if (event.part >= performance.parts.size() || performance.parts[event.part].muted) continue;
     const std::int64_t from = tempo.frame_at(event.start, sample_rate_hz);
     const std::int64_t to = std::max(tempo.frame_at(event.start + event.length, sample_rate_hz), from + 1);
-    const std::uint32_t seed = seed_of(event);
+    const std::uint32_t seed = note_seed(event);
     for (std::int64_t round = rounds_before; round >= 0; --round) {
       const std::int64_t start = round * list.length_frames;
       if (to - start <= list.first_frame) continue;

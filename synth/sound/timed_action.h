@@ -27,6 +27,9 @@ struct ActionList {
   std::int64_t length_frames = 0;  ///< of the performance
 };
 
+/// The seed of a note's small differences in sound: it depends on its place, pitch, force and part alone.
+[[nodiscard]] std::uint32_t note_seed(const NoteEvent& event) noexcept;
+
 /// @param sample_rate_hz 8000 to 192000.
 [[nodiscard]] ActionList list_actions(const Performance& performance, double sample_rate_hz, bool loop);
 

@@ -1,4 +1,5 @@
 // Handouts: packets, the lesson page, rosters; and the engine of the page.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -55,7 +56,7 @@ TEST_F(HandoutTest, MarkupInTextsIsEscaped) {
   EXPECT_FALSE(has(html, "<img"));
   std::size_t scripts = 0;
   for (std::size_t at = html.find("</script"); at != std::string::npos; at = html.find("</script", at + 1)) ++scripts;
-  EXPECT_EQ(scripts, 6U) << "data, worker, three modules, and the script itself";
+  EXPECT_EQ(scripts, 8U) << "data, worker, three modules, style, script, and what unpacks them";
 }
 
 TEST_F(HandoutTest, TheLessonPageHasTheLessonTools) {
@@ -245,9 +246,13 @@ TEST(PlanBytes, RoundTrip) {
   plan.performance.tempo.change(Beats(4), 60);
   plan.performance.length = Beats(8);
   plan.performance.events = {{Beats(1, 3), Beats(1, 960), 127, 1, 1}, {Beats(7), Beats(1), 0, 127, 0}};
+  plan.from = Beats(7, 2);
+  plan.keys = {KeySet().set(0).set(127), KeySet().set(36)};
   const auto bytes = plan_bytes(plan);
   const auto back = read_plan(bytes);
   ASSERT_TRUE(back);
+  EXPECT_EQ(back->from, plan.from);
+  EXPECT_EQ(back->keys, plan.keys);
   EXPECT_EQ(back->performance.events, plan.performance.events);
   EXPECT_EQ(back->performance.length, plan.performance.length);
   EXPECT_EQ(back->performance.parts[0].instrument, InstrumentId::pad);
@@ -276,13 +281,69 @@ TEST(PlanBytes, InvalidPlansAreRejected) {
   EXPECT_FALSE(read_plan(plan_bytes(plan)));
 }
 
-TEST(PageEngine, ALoopIsAsLongAsItsBars) {
+/// Bars, one after another, hold all that the band plays and no more: each note in its bar, drums told of beforehand.
+TEST(PageEngine, TheBarsOfASongAreAllOfItsNotes) {
   PageEngine engine;
-  const auto answer = nlohmann::json::parse(engine.answer(R"({"do":"loop","text":"| C | G |","tempo":120})"));
-  EXPECT_EQ(answer["seconds"], 4.0);
-  EXPECT_EQ(answer["bars"], (std::vector<double>{0, 2}));
-  EXPECT_EQ(answer["chords"][1]["symbol"], "G");
-  EXPECT_EQ(page_sound(engine.plan(), 48000).left.size(), 4U * 48000U);
+  const std::string wish = R"("text":"[A]\n| C | Am F |\n[B]\n| G7 |","key":"D","seed":3)";
+  const auto form = nlohmann::json::parse(engine.answer(R"({"do":"form",)" + wish + "}"));
+  ASSERT_EQ(form["bars"].size(), 3U);
+  EXPECT_EQ(form["pulses"], 4);
+  EXPECT_EQ(form["key"], "D major");
+  std::size_t notes = 0;
+  for (int bar = 0; bar < 3; ++bar) {
+    const auto answer = engine.answer(fmt::format(R"({{"do":"bar",{},"bar":{},"tempo":120}})", wish, bar));
+    EXPECT_EQ(nlohmann::json::parse(answer)["pulses"], 4);
+    const auto plan = read_plan(engine.plan());
+    ASSERT_TRUE(plan);
+    EXPECT_EQ(plan->from, Beats(4 * bar));
+    EXPECT_EQ(plan->performance.length, Beats(4));
+    ASSERT_EQ(plan->keys.size(), plan->performance.parts.size());
+    notes += plan->performance.events.size();
+    for (const NoteEvent& event : plan->performance.events) {
+      EXPECT_GE(event.start, plan->from);
+      EXPECT_LT(event.start, plan->from + Beats(4));
+      EXPECT_TRUE(plan->keys[event.part].test(event.midi));
+    }
+    BarStream stream(48000);
+    EXPECT_EQ(page_bar(stream, engine.plan(), 0).left.size(), 2U * 48000U);
+  }
+  (void)engine.answer(R"({"do":"level",)" + wish + "}");
+  const auto whole = read_plan(engine.plan());
+  ASSERT_TRUE(whole);
+  EXPECT_EQ(notes, whole->performance.events.size());
+  EXPECT_GT(notes, 50U);
+}
+
+TEST(PageEngine, PartsRestAndRisePerBar) {
+  PageEngine engine;
+  (void)engine.answer(
+      R"({"do":"bar","text":"| C |","bar":0,"parts":{"drums":{"out":true},"bass":{"gain":-6.5},"right hand":{"out":false}}})");
+  const auto plan = read_plan(engine.plan());
+  ASSERT_TRUE(plan);
+  const auto form = nlohmann::json::parse(engine.answer(R"({"do":"form","text":"| C |"})"));
+  for (std::size_t i = 0; i < form["parts"].size(); ++i) {
+    const std::string name = form["parts"][i]["name"];
+    const Part& part = plan->performance.parts[i];
+    const bool rests = name == "drums" || name == "left hand" || name == "keys";
+    EXPECT_EQ(part.muted, rests) << name;
+  }
+  (void)engine.answer(R"({"do":"bar","text":"| C |","bar":0,"rest":true})");
+  EXPECT_TRUE(read_plan(engine.plan())->performance.events.empty());
+}
+
+/// The page shows what was decided about a text and what was left out of it, and where each chord stands.
+TEST(PageEngine, ASongTellsHowItWasRead) {
+  PageEngine engine;
+  const nlohmann::json request{{"do", "song"}, {"text", "[Verse]\n| C | Am |\n[Chorus]\n| F G | % |\n"}};
+  const auto song = nlohmann::json::parse(engine.answer(request.dump()));
+  EXPECT_EQ(song["bars"], 4);
+  ASSERT_EQ(song["sections"].size(), 2U);
+  EXPECT_EQ(song["sections"][1], (nlohmann::json{{"name", "Chorus"}, {"bar", 3}, {"bars", 2}}));
+  EXPECT_EQ(song["chords"][1]["line"], 2);
+  EXPECT_EQ(song["chords"][1]["column"], 7);
+  EXPECT_EQ(song["chords"][1]["width"], 2);
+  const nlohmann::json typed{{"do", "song"}, {"text", "c am f g\n"}};
+  EXPECT_FALSE(nlohmann::json::parse(engine.answer(typed.dump()))["decisions"].empty());
 }
 
 TEST(PageEngine, KeysAndNotesAreSpelledByConvention) {
@@ -312,10 +373,12 @@ TEST(PageEngine, WhiteKeysAreNamedByTheirLetters) {
 
 TEST(PageEngine, InvalidRequestsGetAnAnswer) {
   PageEngine engine;
-  for (const char* text : {"", "{", "[]", "{\"do\":7}", "{\"do\":\"loop\",\"text\":5,\"tempo\":\"x\",\"out\":{}}",
-                           "{\"do\":\"name\",\"midi\":[999,-1,\"x\"]}", "{\"do\":\"notes\"}", "{\"do\":\"heard\"}",
-                           "{\"do\":\"heard\",\"length\":960,\"notes\":[[0,1,2]]}",
-                           "{\"do\":\"heard\",\"length\":1e99,\"tempo\":-3,\"notes\":[[-1,1e30,999,-5]]}"}) {
+  for (const char* text :
+       {"", "{", "[]", "{\"do\":7}", "{\"do\":\"form\",\"text\":5,\"tempo\":\"x\"}",
+        "{\"do\":\"bar\",\"text\":\"C\",\"bar\":1e99,\"tempo\":-1e99,\"parts\":{\"bass\":{\"gain\":1e300}}}",
+        "{\"do\":\"name\",\"midi\":[999,-1,\"x\"]}", "{\"do\":\"notes\"}", "{\"do\":\"heard\"}",
+        "{\"do\":\"heard\",\"length\":960,\"notes\":[[0,1,2]]}",
+        "{\"do\":\"heard\",\"length\":1e99,\"tempo\":-3,\"notes\":[[-1,1e30,999,-5]]}"}) {
     EXPECT_TRUE(nlohmann::json::parse(engine.answer(text)).is_object()) << text;
   }
 }

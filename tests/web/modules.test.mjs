@@ -7,7 +7,7 @@ import { test } from "node:test";
 const build = process.env.ROMANESCA_BUILD;
 
 async function start(name) {
-  const made = await WebAssembly.compile(readFileSync(`${build}/web/${name}.wasm`));
+  const made = await WebAssembly.compile(readFileSync(`${process.env.ROMANESCA_MODULES ?? `${build}/web`}/${name}.wasm`));
   const system = {};
   for (const need of WebAssembly.Module.imports(made)) system[need.name] = () => 0;
   const { exports } = await WebAssembly.instantiate(made, { wasi_snapshot_preview1: system });
@@ -39,32 +39,44 @@ const requests = [
   { do: "song", text: "I vi IV V", key: "Eb", level: 3 },
   { do: "song", text: "| C | Jm7 |" },
   { do: "song", text: "title: A \"quoted\" name\nmeter: 6/8\n[Verse]\n| Am | F | C/E N.C. |", level: 8 },
-  { do: "loop", text: "I vi IV V", key: "Eb", tempo: 92 },
-  { do: "loop", text: "| Am7 | D7 | Gmaj7 | % |", tempo: 140, style: "jazz-swing", in: ["keys"], click: true, guide: "chords" },
-  { do: "loop", text: "meter: 3/4\n| C | G7 | Am | F |", trade: 1, out: ["bass"], seed: 7 },
+  { do: "form", text: "I vi IV V", key: "Eb" },
+  { do: "form", text: "meter: 3/4\n| C | G7 | Am | F |", trade: 1, seed: 7 },
+  { do: "bar", text: "| C |", bar: 99, tempo: 1e9, parts: 7 },
   { do: "clicks", meter: "6/8", tempo: 60 },
   { do: "notes", midi: [48, 60, 64, 67] },
   { do: "name", midi: [61, 64, 68], key: "A major" },
   { do: "library" },
   { do: "nothing" },
 ];
-for (let seed = 1; seed <= 12; ++seed) requests.push({ do: "exercise", key: ["G", "D minor", "Bb"][seed % 3], level: 1 + (seed % 8), seed });
+// A stream of bars: the same song in other keys, tempos, styles and parts, over and over.
+const stream = [{ begin: 44100, do: "clicks", meter: "4/4", tempo: 120, gain: -2 }];
+const wishes = [
+  { text: "I vi IV V", key: "Eb", tempo: 92 },
+  { text: "| Am7 | D7 | Gmaj7 | % |", tempo: 140, style: "jazz-swing", click: true },
+  { text: "| Am7 | D7 | Gmaj7 | % |", key: "F", tempo: 140.5, style: "jazz-swing", parts: { bass: { out: true }, drums: { gain: -9 } } },
+  { text: "| Am7 | D7 | Gmaj7 | % |", key: "F", tempo: 400, style: "bossa-nova", parts: { "right hand": { out: false } }, trade: 2 },
+];
+wishes.forEach((wish, place) => [0, 1, 3].forEach((bar) => stream.push({ do: "bar", ...wish, bar, gain: place - 2 })));
+stream.push({ do: "bar", ...wishes[3], bar: 0, rest: true, gain: 1 });
+for (let seed = 1; seed <= 12; ++seed) requests.push({ do: "exercises", choices: 2, key: ["G", "D minor", "Bb"][seed % 3], level: 1 + (seed % 8), seed, text: seed % 2 ? "" : "| F | Dm | Bb | C7 |" });
 
 test("answers, plans and samples equal those of the native build", async () => {
-  const input = requests.map((request) => JSON.stringify(request)).join("\n") + "\n";
+  const all = [...requests, ...stream];
+  const input = all.map((request) => JSON.stringify(request)).join("\n") + "\n";
   const lines = execFileSync(`${build}/tests/page_native`, { input, encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
   const music = await start("lesson_music");
   const sounds = [await start("sound"), await start("sound_plain")];
-  requests.forEach((request, number) => {
+  all.forEach((request, number) => {
     put(music, new TextEncoder().encode(JSON.stringify(request)));
     const length = music.answer();
     const answer = new TextDecoder().decode(new Uint8Array(music.memory.buffer, music.reply(), length));
     assert.equal(answer, lines[2 * number], JSON.stringify(request));
     const plan = new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice();
-    if (!["loop", "heard", "clicks", "notes"].includes(request.do)) return;
+    if (!["heard", "clicks", "notes", "bar"].includes(request.do)) return;
     for (const sound of sounds) {
+      if (request.begin) sound.begin(request.begin);
       put(sound, plan);
-      const frames = sound.render(44100);
+      const frames = request.gain === undefined ? sound.render(44100) : sound.bar(request.gain);
       const side = (address) => new Uint8Array(sound.memory.buffer, address, frames * 4);
       const both = hash(side(sound.right()), hash(side(sound.left())));
       assert.equal(`${plan.length} ${frames} ${both.toString(16).padStart(16, "0")}`, lines[2 * number + 1], JSON.stringify(request));
@@ -74,7 +86,7 @@ test("answers, plans and samples equal those of the native build", async () => {
 
 test("the packet's smaller module answers a packet's requests", async () => {
   const [whole, small] = [await start("lesson_music"), await start("packet_music")];
-  for (const request of requests.filter((each) => ["loop", "heard", "clicks", "notes", "name"].includes(each.do))) {
+  for (const request of requests.filter((each) => ["heard", "clicks", "notes", "name", "form", "bar"].includes(each.do))) {
     const answers = [whole, small].map((music) => {
       put(music, new TextEncoder().encode(JSON.stringify(request)));
       const length = music.answer();
@@ -90,5 +102,28 @@ test("invalid plans make no sound", async () => {
   for (const bytes of [[], [1, 2, 3], new Array(200).fill(255)]) {
     put(sound, new Uint8Array(bytes));
     assert.equal(sound.render(44100), 0);
+    assert.equal(sound.bar(0), 0);
+    sound.begin(44100);
+    assert.equal(sound.bar(0), 0);
+    assert.equal(sound.level(44100), 0);
   }
+});
+
+test("a stream goes back to a bar line by its memory, and then sounds the same", async () => {
+  const [music, sound] = [await start("lesson_music"), await start("sound")];
+  const render = (request) => {
+    put(music, new TextEncoder().encode(JSON.stringify(request)));
+    music.answer();
+    put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
+    const frames = sound.bar(request.gain);
+    return hash(new Uint8Array(sound.memory.buffer, sound.left(), frames * 4));
+  };
+  sound.begin(44100);
+  for (const request of stream.slice(0, 3)) render(request);
+  const state = new Uint8Array(sound.memory.buffer).slice();
+  const once = stream.slice(3, 8).map(render);
+  const other = stream.slice(9, 12).map(render);
+  new Uint8Array(sound.memory.buffer).set(state);
+  assert.deepEqual(stream.slice(3, 8).map(render), once);
+  assert.notDeepEqual(other, once.slice(0, 3));
 });

@@ -1,13 +1,12 @@
-// Sends the page's requests to the program in the worker.
-"use strict";
+// Sends the page's requests to the program in its workers: one for the song and the band, one for single keys, so that a
+// key does not wait for the band.
+import { say } from "./words.js";
 
-const data_of = (id) => document.getElementById(id).textContent;
+/** @param {string} id */
+const data_of = (id) => document.getElementById(id)?.textContent ?? "";
 
-async function unpacked(id) {
-  const packed = Uint8Array.from(atob(data_of(id)), (character) => character.charCodeAt(0));
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Uint8Array(await new Response(stream).arrayBuffer());
-}
+/** A module of the page; the loader has unpacked the script likewise. @param {string} id @returns {Promise<WebAssembly.Module>} */
+const module_of = async (id) => WebAssembly.compile(await /** @type {any} */ (globalThis).unpacked(id).arrayBuffer());
 
 // A module that holds nothing but one fixed-width SIMD instruction (WebAssembly core specification 2.0): i32x4.splat of a
 // constant, in a function without a name.
@@ -15,17 +14,19 @@ const simd_probe = new Uint8Array([
   0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 8, 1, 6, 0, 65, 0, 253, 17, 11,
 ]);
 
-class Engine {
-  constructor() {
+/** @typedef {{answer: any, sides: Float32Array[], delay: number, took: number, memory: number}} Reply */
+
+/** A worker, and the requests that wait for it. */
+class Channel {
+  /** @param {WebAssembly.Module[]} modules */
+  constructor(modules) {
+    this.modules = modules;
+    /** @type {Map<number, {done: (reply: any) => void, failed: (fault: Error) => void}>} */
     this.waiting = new Map();
     this.next = 1;
-  }
-
-  async start() {
-    const simd = WebAssembly.validate(simd_probe);
-    const modules = await Promise.all([unpacked("music"), unpacked(simd ? "sound" : "sound-plain")]);
-    this.modules = modules;
-    await this.begin();
+    this.restarts = 0;
+    this.memory = 0;
+    this.ready = this.begin();
   }
 
   begin() {
@@ -35,32 +36,82 @@ class Engine {
     return this.send({ modules: this.modules });
   }
 
+  /** @param {object} message @returns {Promise<Reply>} */
   send(message) {
     const id = this.next++;
     return new Promise((done, failed) => {
       this.waiting.set(id, { done, failed });
-      this.worker.postMessage({ id, ...message });
+      this.worker?.postMessage({ id, ...message });
     });
   }
 
+  /** @param {any} message */
   async receive(message) {
-    const waiting = this.waiting.get(message.id);
+    const request = this.waiting.get(message.id);
     this.waiting.delete(message.id);
-    if (!message.broken) return waiting.done(message);
-    // The program has failed: start a new worker; this request is lost.
-    this.worker.terminate();
+    if (message.memory) this.memory = message.memory;
+    if (!message.broken) return request?.done(message);
+    // The program has failed: start a new worker; what waits is lost.
+    this.worker?.terminate();
+    const lost = [...this.waiting.values(), request];
     this.waiting.clear();
+    ++this.restarts;
     await this.begin();
-    waiting.failed(new Error("The page had to begin again. Please try once more."));
+    for (const each of lost) each?.failed(new Error(say("failed")));
+  }
+}
+
+export class Engine {
+  constructor() {
+    /** @type {Channel | undefined} */
+    this.keys = undefined;
+    /** @type {Channel | undefined} */
+    this.band = undefined;
+    /** @type {() => void} */
+    this.has_started = () => {};
+    /** @type {Promise<void>} */
+    this.ready = new Promise((done) => (this.has_started = done));
   }
 
+  async start() {
+    const simd = WebAssembly.validate(simd_probe);
+    this.modules = await Promise.all([module_of("music"), module_of(simd ? "sound" : "sound-plain")]);
+    this.band = new Channel(this.modules);
+    await this.band.ready;
+    this.has_started();
+  }
+
+  /** @param {object} request @returns {Promise<any>} */
   async ask(request) {
-    return (await this.send({ request })).answer;
+    return (await this.channel().send({ request })).answer;
   }
 
-  // @param rate samples per second
+  /** The gain in dB of the request's song. @param {object} request @param {number} rate @returns {Promise<number>} */
+  async level(request, rate) {
+    return (await this.channel().send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
+  }
+
+  /** Begins a stream of bars. @param {number} rate */
+  async begin_stream(rate) {
+    const { delay } = await this.channel().send({ stream: rate });
+    return { delay, restarts: this.channel().restarts };
+  }
+
+  /** The next bar of the stream, or one that was rendered before. @param {object} request @param {object} bar */
+  bar(request, bar) {
+    return this.channel().send({ request, bar });
+  }
+
+  /** A sound by itself. @param {object} request @param {number} rate samples per second */
   async sound(request, rate) {
-    const message = await this.send({ request, rate });
+    this.keys ??= new Channel(this.modules ?? []);
+    await this.keys.ready;
+    const message = await this.keys.send({ request, rate });
     return { ...message.answer, sides: message.sides };
+  }
+
+  channel() {
+    if (!this.band) throw new Error("the program has not started");
+    return this.band;
   }
 }

@@ -1,100 +1,116 @@
-// Pictures of a keyboard: circles for the right hand, squares for the left, with the fingers on them.
-"use strict";
+// Pictures of a keyboard: one range and one scale for a song. Squares mark the left hand, discs the right, rings what is
+// played, ticks what was found.
+import { svg } from "./dom.js";
+import { spoken_pitch } from "./notation.js";
+import { say } from "./words.js";
 
-const svg_name = "http://www.w3.org/2000/svg";
-function svg(name, attributes, ...children) {
-  const made = document.createElementNS(svg_name, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  made.append(...children);
-  return made;
-}
+/** @typedef {{midi: number, finger?: number, hand: "left" | "right", note: string}} AskedKey */
+/**
+ * @typedef {{low: number, high: number, asked?: AskedKey[], played?: Set<number>, felt?: boolean, least?: number,
+ *   most?: number, names?: string[], label?: string}} KeyboardPicture heights in pixels
+ */
 
-const is_black = (midi) => [1, 3, 6, 8, 10].includes(midi % 12);
-const white_keys_below = (midi) => Math.floor(midi / 12) * 7 + [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6][midi % 12];
-const white_width = 26;
+/** @param {number} midi */
+export const is_black = (midi) => [1, 3, 6, 8, 10].includes(midi % 12);
 
-// The smallest range from a C or F up to an E or B that holds these notes.
-function range_of(notes) {
-  let low = Math.min(...notes);
-  let high = Math.max(...notes);
+/**
+ * The smallest range from a C or F up to an E or B that holds these notes; at least two octaves.
+ * @param {number[]} notes
+ * @returns {[number, number]}
+ */
+export function range_of(notes) {
+  let low = Math.min(...notes, 72);
+  let high = Math.max(...notes, 48);
   while (low % 12 !== 0 && low % 12 !== 5) --low;
   while (high % 12 !== 4 && high % 12 !== 11) ++high;
+  while (high - low < 23) {
+    if (low > 41) low -= low % 12 === 0 ? 7 : 5;
+    else high += high % 12 === 4 ? 7 : 5;
+  }
   return [low, high];
 }
 
-function key_shape(midi, low) {
-  const edge = white_width * (white_keys_below(midi) - white_keys_below(low));
-  return is_black(midi) ? { x: edge - 8, width: 16, height: 62 } : { x: edge, width: white_width, height: 100 };
+/** @param {import("./types.js").Chord | null} chord @param {string} hand "left", "right" or "both" @returns {AskedKey[]} */
+export function asked_keys(chord, hand) {
+  if (!chord) return [];
+  /** @type {AskedKey[]} */
+  const keys = [];
+  for (const note of chord.left) if (hand !== "right") keys.push({ ...note, hand: "left" });
+  for (const note of chord.right) if (hand !== "left") keys.push({ ...note, hand: "right" });
+  return keys;
 }
 
-function keyboard(low, high, label) {
-  const width = white_width * (white_keys_below(high) - white_keys_below(low) + 1);
-  const picture = svg("svg", { class: "keyboard", viewBox: `-1 -1 ${width + 2} 102`, width: width + 2, height: 102 });
-  picture.setAttribute("role", "img");
-  picture.setAttribute("aria-label", label);
-  for (const black of [false, true]) {
-    for (let midi = low; midi <= high; ++midi) {
-      if (is_black(midi) !== black) continue;
-      const shape = key_shape(midi, low);
-      picture.append(svg("rect", { ...shape, y: 0, class: black ? "black" : "white", "data-midi": midi }));
-    }
+/** "Left hand C. Right hand E flat finger 1, ...". @param {AskedKey[]} asked */
+export function keys_in_words(asked) {
+  const hand = (/** @type {string} */ name) => {
+    const keys = asked.filter((key) => key.hand === name);
+    const notes = keys.map((key) => spoken_pitch(key.note) + (key.finger ? ` ${say("finger", key.finger)}` : ""));
+    return notes.length > 0 ? notes.join(", ") : say("hand_rests");
+  };
+  const upper = (/** @type {string} */ text) => text[0].toUpperCase() + text.slice(1);
+  return `${upper(say("left_hand"))}: ${hand("left")}. ${upper(say("right_hand"))}: ${hand("right")}.`;
+}
+
+/** The mark of a key. @returns {SVGElement[]} */
+function marks(/** @type {AskedKey | undefined} */ asked, /** @type {boolean} */ played, /** @type {number} */ x,
+  /** @type {number} */ y, /** @type {number} */ radius, /** @type {boolean} */ black) {
+  const thick = Math.max(2.2, radius * 0.2);
+  const shape = (/** @type {number} */ half, /** @type {string} */ name, /** @type {number} */ width = 0) => {
+    const style = width > 0 ? { "stroke-width": width } : {};
+    if (asked?.hand !== "left") return svg("circle", { class: name, cx: x, cy: y, r: half, ...style });
+    const side = half * 0.92;
+    return svg("rect", { class: name, x: x - side, y: y - side, width: 2 * side, height: 2 * side, rx: 2, ...style });
+  };
+  if (!asked) return played ? [svg("circle", { class: black ? "ring light" : "ring", cx: x, cy: y, r: radius * 0.85, "stroke-width": thick * 1.25 })] : [];
+  if (played) {
+    const tick = `M${x - radius * 0.48} ${y + radius * 0.05}l${radius * 0.34} ${radius * 0.4} ${radius * 0.62} ${-radius * 0.86}`;
+    return [shape(radius + thick * 1.7, "mark"), shape(radius + thick * 0.35, "ring", thick), svg("path", { class: "tick", d: tick, "stroke-width": Math.max(2, radius * 0.22) })];
   }
-  return picture;
+  const found = [shape(radius, black ? "mark edge" : "mark")];
+  if (asked.finger) {
+    found.push(svg("text", { x, y: y + radius * 0.46, "font-size": Math.max(11, radius * 1.3) }, String(asked.finger)));
+  }
+  return found;
 }
 
-function draw_note(picture, low, note, hand) {
-  const shape = key_shape(note.midi, low);
-  const x = shape.x + shape.width / 2;
-  const y = is_black(note.midi) ? 46 : 84;
-  const half = is_black(note.midi) ? 8 : 11;
-  picture.append(
-    hand === "right"
-      ? svg("circle", { cx: x, cy: y, r: half, class: "right" })
-      : svg("rect", { x: x - half, y: y - half, width: 2 * half, height: 2 * half, class: "left" }),
-    svg("text", { x, y: y + 4.5, class: `on-${hand}`, "text-anchor": "middle" }, note.finger ? String(note.finger) : ""),
-  );
-}
-
-const in_words = (notes) => notes.map((n) => n.note + (n.finger ? ` finger ${n.finger}` : "")).join(", ");
-
-function chord_keyboard(chord) {
-  const notes = [...chord.left, ...chord.right].map((n) => n.midi);
-  if (notes.length === 0) return document.createElement("span");
-  const [low, high] = range_of(notes);
-  const label = `${chord.symbol}: left hand ${in_words(chord.left)}; right hand ${in_words(chord.right)}`;
-  const picture = keyboard(low, high, label);
-  for (const note of chord.left) draw_note(picture, low, note, "left");
-  for (const note of chord.right) draw_note(picture, low, note, "right");
-  return picture;
-}
-
-// A keyboard to play by touch, by mouse, or with the arrow keys and Enter.
-function playable_keyboard(low, high, play) {
-  const picture = keyboard(low, high, "Keyboard to play on; arrow keys move, Enter sounds");
-  picture.setAttribute("role", "group");
-  picture.classList.add("playable");
-  const keys = [...picture.querySelectorAll("rect")];
-  keys.sort((a, b) => a.dataset.midi - b.dataset.midi);
-  keys.forEach((key, place) => {
-    key.setAttribute("role", "button");
-    key.setAttribute("tabindex", place === 0 ? "0" : "-1");
-    key.addEventListener("pointerdown", () => play(Number(key.dataset.midi)));
-    key.addEventListener("keydown", (event) => {
-      const to = { ArrowRight: place + 1, ArrowLeft: place - 1, Home: 0, End: keys.length - 1 }[event.key];
-      if (event.key === "Enter" || event.key === " ") play(Number(key.dataset.midi));
-      else if (to === undefined || !keys[to]) return;
-      else {
-        key.setAttribute("tabindex", "-1");
-        keys[to].setAttribute("tabindex", "0");
-        keys[to].focus();
-      }
-      event.preventDefault();
-    });
-  });
-  return picture;
-}
-
-function light(picture, midi) {
-  const lit = new Set(midi);
-  for (const key of picture.querySelectorAll("rect[data-midi]")) key.classList.toggle("lit", lit.has(Number(key.dataset.midi)));
+/**
+ * Draws the keyboard at the width that the element has.
+ * @param {HTMLElement} place
+ * @param {KeyboardPicture} picture
+ */
+export function draw_keyboard(place, picture) {
+  const { low, high, felt = false, least = 84, most = 190, played = new Set() } = picture;
+  const asked = new Map((picture.asked ?? []).map((key) => [key.midi, key]));
+  const width = place.clientWidth || 320;
+  let count = 0;
+  for (let midi = low; midi <= high; ++midi) if (!is_black(midi)) ++count;
+  const white = width / count;
+  const height = Math.round(Math.max(least, Math.min(most, white * 3.5)));
+  const black = { width: white * 0.62, height: height * 0.6 };
+  const top = felt ? 4 : 0;
+  const radius = Math.max(7.5, Math.min(white * 0.36, 17));
+  const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": picture.label ?? keys_in_words(picture.asked ?? []) });
+  if (felt) drawing.append(svg("rect", { class: "felt", x: 0, y: 0, width, height: top }));
+  const blacks = [];
+  const signs = [];
+  let edge = 0;
+  for (let midi = low; midi <= high; ++midi) {
+    const own = asked.get(midi);
+    const filled = own ? " asked" : "";
+    if (is_black(midi)) {
+      const x = edge - black.width / 2;
+      blacks.push(svg("rect", { class: `black${filled}`, x, y: top, width: black.width, height: black.height, rx: 2, "data-midi": midi }));
+      signs.push(...marks(own, played.has(midi), edge, top + black.height - radius * 1.35 - 4, radius, true));
+      continue;
+    }
+    drawing.append(svg("rect", { class: `white${filled}`, x: edge + 0.5, y: top + 0.5, width: white - 1, height: height - top - 1, rx: 2.5, "data-midi": midi }));
+    if (midi % 12 === 0 && white > 28 && !own && !played.has(midi)) {
+      drawing.append(svg("text", { class: "octave", x: edge + white / 2, y: height - 9 }, `C${midi / 12 - 1}`));
+    }
+    signs.push(...marks(own, played.has(midi), edge + white / 2, height - radius * 1.4 - 6, radius, false));
+    edge += white;
+  }
+  drawing.append(...blacks, ...signs);
+  place.replaceChildren(drawing);
+  return drawing;
 }

@@ -1,14 +1,16 @@
-// Runs the program's two modules in a worker: requests come in, answers and samples go out.
+// Runs the program's two modules in a worker: requests come in, answers and samples go out. A stream of bars can go back to
+// any bar line whose state is kept: the memory of the sound module is copied there.
 "use strict";
 let music = null;
 let sound = null;
+let state = 0; // of the stream: the number of the bar that was rendered last, 0 before the first
+const kept = new Map(); // the sound module's memory after each of these bars
 
-async function start(bytes) {
-  const compiled = await WebAssembly.compile(bytes);
+async function start(module) {
   const system = {};
   // Stubs for the system calls of the C library; nothing here opens or writes a file.
-  for (const need of WebAssembly.Module.imports(compiled)) system[need.name] = () => 0;
-  const instance = await WebAssembly.instantiate(compiled, { wasi_snapshot_preview1: system });
+  for (const need of WebAssembly.Module.imports(module)) system[need.name] = () => 0;
+  const instance = await WebAssembly.instantiate(module, { wasi_snapshot_preview1: system });
   instance.exports._initialize();
   return instance.exports;
 }
@@ -24,24 +26,63 @@ function answer(request) {
   return JSON.parse(new TextDecoder().decode(new Uint8Array(music.memory.buffer, music.reply(), length)));
 }
 
-function samples(rate) {
-  put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
-  const frames = sound.render(rate);
+const put_plan = () => put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
+
+function samples(frames) {
   const side = (address) => new Float32Array(sound.memory.buffer, address, frames).slice();
   return [side(sound.left()), side(sound.right())];
 }
 
+const keep = (number) => {
+  state = number;
+  kept.set(number, new Uint8Array(sound.memory.buffer).slice());
+};
+
+function begin(rate) {
+  kept.clear();
+  sound.begin(rate);
+  keep(0);
+}
+
+// Goes back to the end of a bar. Memory that has grown since then is left as it is: the older state does not use it.
+function return_to(number) {
+  if (!kept.has(number)) throw new Error(`the state after bar ${number} is not kept`);
+  new Uint8Array(sound.memory.buffer).set(kept.get(number));
+}
+
+// Renders a bar after the one numbered `after`; `needed` are the states that may be returned to.
+function render_bar({ number, after, gain, needed }) {
+  if (after !== state) return_to(after);
+  put_plan();
+  const sides = samples(sound.bar(gain));
+  keep(number);
+  for (const each of [...kept.keys()]) if (each !== number && !needed.includes(each)) kept.delete(each);
+  return sides;
+}
+
+const memory = () => music.memory.buffer.byteLength + sound.memory.buffer.byteLength + [...kept.values()].reduce((sum, each) => sum + each.length, 0);
+
 onmessage = async (event) => {
-  const { id, modules, request, rate } = event.data;
+  const { id, modules, request, rate, bar, level, stream } = event.data;
   try {
+    const started = performance.now();
     if (modules) {
       [music, sound] = await Promise.all(modules.map(start));
-      postMessage({ id, answer: {} });
-      return;
+      return postMessage({ id, answer: {} });
     }
-    const reply = answer(request);
-    const sides = rate && !reply.error ? samples(rate) : [];
-    postMessage({ id, answer: reply, sides }, sides.map((side) => side.buffer));
+    const reply = request ? answer(request) : {};
+    if (reply.error) return postMessage({ id, answer: reply, sides: [] });
+    let sides = [];
+    if (stream) begin(stream);
+    else if (level) {
+      put_plan();
+      reply.gain = sound.level(level);
+    } else if (bar) sides = render_bar(bar);
+    else if (rate) {
+      put_plan();
+      sides = samples(sound.render(rate));
+    }
+    postMessage({ id, answer: reply, sides, delay: sound.delay(), took: performance.now() - started, memory: memory() }, sides.map((side) => side.buffer));
   } catch (fault) {
     postMessage({ id, broken: String(fault) });
   }

@@ -1,14 +1,16 @@
 // The functions of the page's second module: the bytes of a sound plan in, samples out.
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 #include "cli/web/page_sound.h"
 
 namespace {
 
-std::vector<std::uint8_t> bytes;  // NOLINT: a module is one object
-romanesca::PageSound sound;       // NOLINT
+std::vector<std::uint8_t> bytes;               // NOLINT: a module is one object
+romanesca::PageSound sound;                    // NOLINT
+std::unique_ptr<romanesca::BarStream> stream;  // NOLINT
 
 }  // namespace
 
@@ -24,6 +26,22 @@ extern "C" {
   sound = romanesca::page_sound(bytes, sample_rate_hz);
   return sound.left.size();
 }
+/// Begins a stream of bars, in place of the one before.
+[[clang::export_name("begin")]] void begin(double sample_rate_hz) {
+  stream = std::make_unique<romanesca::BarStream>(sample_rate_hz);
+}
+/// The next bar of the stream. @return frames; 0 if the bytes are not a valid plan or no stream has begun
+[[clang::export_name("bar")]] std::size_t bar(double gain_db) {
+  if (!stream) return 0;
+  sound = romanesca::page_bar(*stream, bytes, gain_db);
+  return sound.left.size();
+}
+/// The gain in dB for the bars of the plan's piece.
+[[clang::export_name("level")]] double level(double sample_rate_hz) {
+  return romanesca::page_gain_db(bytes, sample_rate_hz);
+}
+/// How many frames late the sound of the stream comes out.
+[[clang::export_name("delay")]] std::size_t delay() { return romanesca::BarStream::delay; }
 [[clang::export_name("left")]] const float* left() { return sound.left.data(); }
 [[clang::export_name("right")]] const float* right() { return sound.right.data(); }
 }

@@ -1,0 +1,3 @@
+# Joins the style sheets, without comments and indents.
+/^ *\/\*.*\*\/ *$/d
+s/^ *//

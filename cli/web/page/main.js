@@ -1,0 +1,137 @@
+// The page as a whole: its rooms, its head and its transport, and what happens at every picture of the screen.
+import { by_id, icon, make } from "./dom.js";
+import { chord_symbol } from "./notation.js";
+import { Practice } from "./practice.js";
+import { PlayRoom } from "./play_room.js";
+import { Transport } from "./transport.js";
+import { language, say } from "./words.js";
+
+/** @typedef {{id: string, name: string, element: HTMLElement, stage?: boolean, transport?: boolean, quiet?: boolean, enter?: () => void}} Room */
+
+/** @returns {import("./types.js").PageData} */
+export const page_data = () => JSON.parse(by_id("data").textContent ?? "{}");
+
+export class Page {
+  /** @param {Practice} practice */
+  constructor(practice) {
+    this.practice = practice;
+    this.play_room = new PlayRoom(practice);
+    /** @type {Room[]} */
+    this.rooms = [];
+    /** @type {Room | null} */
+    this.room = null;
+    this.nav = make("nav", { "aria-label": say("rooms") });
+    this.title = make("p.song");
+    this.main = make("main", { id: "main" });
+    this.transport = new Transport(practice, { quiet: () => Boolean(this.room?.quiet) || practice.asleep });
+    /** @type {import("./types.js").TimedBar | null} */
+    this.last_bar = null;
+    practice.listeners.push(() => this.update());
+  }
+
+  /** @param {Room[]} rooms */
+  begin(rooms) {
+    document.documentElement.lang = language;
+    document.getElementById("plain")?.remove();
+    this.rooms = rooms;
+    this.nav.append(...rooms.map((room) => make("a", { href: `#${room.id}`, id: `room-${room.id}` }, room.name)));
+    const to_transport = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      by_id("play").focus();
+    };
+    const skip = make("a.skip", { href: "#transport", onclick: to_transport }, say("to_transport"));
+    const head = make("header.head", {}, make("p.brand", {}, "romanesca"), this.nav, this.title);
+    document.body.prepend(skip, head, this.main, this.transport.element);
+    addEventListener("hashchange", () => this.enter(location.hash.slice(1)));
+    addEventListener("keydown", (event) => event.key === "Escape" && this.play_room.drawers.close());
+    addEventListener("resize", () => {
+      this.play_room.shown = "";
+      this.play_room.beat();
+      this.measure();
+    });
+    this.enter(location.hash.slice(1));
+    const frame = () => {
+      this.frame();
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  }
+
+  /** @param {string} id */
+  enter(id) {
+    const room = this.rooms.find((each) => each.id === id) ?? this.rooms[0];
+    this.play_room.drawers.close();
+    this.room = room;
+    for (const link of this.nav.children) {
+      if (link.id === `room-${room.id}`) link.setAttribute("aria-current", "page");
+      else link.removeAttribute("aria-current");
+    }
+    this.main.replaceChildren(room.element);
+    document.body.classList.toggle("stage", Boolean(room.stage));
+    this.transport.element.hidden = room.transport === false;
+    room.enter?.();
+    this.play_room.shown = "";
+    this.play_room.pressed = "";
+    this.practice.changed();
+    this.measure();
+    scrollTo(0, 0);
+  }
+
+  /** What lies under a drawer. */
+  measure() {
+    const style = document.documentElement.style;
+    const edge = this.transport.element.offsetHeight;
+    const tools = /** @type {HTMLElement | null} */ (document.querySelector(".tools"))?.offsetHeight ?? 0;
+    const keys = /** @type {HTMLElement | null} */ (document.querySelector(".keys"))?.offsetHeight ?? 0;
+    style.setProperty("--tr", `${edge}px`);
+    style.setProperty("--up", `${edge + tools + keys}px`);
+  }
+
+  update() {
+    const title = this.practice.song?.title || this.practice.data.song || "";
+    this.title.textContent = this.room?.stage ? title : "";
+    document.title = document.title || "romanesca";
+  }
+
+  frame() {
+    const { timeline } = this.practice;
+    const bar = timeline.sounding();
+    if (bar !== this.last_bar) {
+      const wish = bar?.wish !== this.last_bar?.wish || bar?.song !== this.last_bar?.song;
+      this.last_bar = bar;
+      if (wish || !bar) this.practice.changed();
+      else this.transport.update();
+    }
+    if (!timeline.playing) return;
+    this.transport.beat();
+    if (this.room?.stage) this.play_room.beat();
+  }
+}
+
+/** Starts the program; the page is ready when the song has been read. @param {Practice} practice @param {() => void} begin */
+export async function start_page(practice, begin) {
+  try {
+    const started = practice.engine.start();
+    begin();
+    await started;
+    if (practice.wish.text) await practice.read_song();
+    document.body.dataset.ready = String(Math.round(performance.now()));
+  } catch (fault) {
+    document.body.prepend(make("p", { role: "alert" }, say("refused", fault instanceof Error ? fault.message : String(fault))));
+  }
+}
+
+/** Three rows of four chords, and a line for one's own. @param {(text: string) => void} choose */
+export function first_run(choose) {
+  const rows = [["C", "Am", "F", "G"], ["Em", "C", "G", "D"], ["F", "C", "Dm", "Bb"]];
+  const own = make("input.field", { id: "own", autocomplete: "off", spellcheck: "false", placeholder: "D A Bm G" });
+  const begin = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    if (own.value.trim()) choose(own.value);
+  };
+  return make("div.emptyroom", {}, make("section.begin", {}, make("h1", {}, say("first_run")), make("p.lead", {}, say("first_run_says")),
+    make("ul.fours", {}, ...rows.map((row) => make("li", {}, make("button.four", { onclick: () => choose(`| ${row.join(" | ")} |`) }, icon("play"),
+      make("span.row4", {}, ...row.map((symbol) => make("span", {}, chord_symbol(symbol)))))))),
+    make("form.own", { onsubmit: begin }, make("label", { for: "own" }, say("own_chords")), make("div", {}, own, make("button.btn", { type: "submit" }, say("begin")))),
+    make("p.lab", {}, say("care"))));
+}

@@ -1,0 +1,202 @@
+// The room Play: the chord that sounds in the largest type, the next one beside it, the chart, the drawers, the keyboard.
+import { Chart } from "./chart.js";
+import { make, svg } from "./dom.js";
+import { Drawers } from "./drawers.js";
+import { asked_keys, keys_in_words } from "./keyboard.js";
+import { compare_keys } from "./midi.js";
+import { chord_symbol, spoken } from "./notation.js";
+import { PlayableKeyboard } from "./playable_keyboard.js";
+import { chord_at, first_chord, section_of } from "./practice.js";
+import { language, say, words_of } from "./words.js";
+
+/** @typedef {import("./practice.js").Practice} Practice */
+
+const touch_shows_ms = 350; // how long a touched key stays ringed
+
+/** The marks of the keyboard, explained. */
+function legend() {
+  const picture = (/** @type {any[]} */ ...shapes) => svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, ...shapes);
+  const key = () => svg("rect", { class: "sw", width: 20, height: 20, rx: 2 });
+  const rows = [
+    [picture(key(), svg("rect", { class: "dk", x: 4.5, y: 4.5, width: 11, height: 11, rx: 1 })), say("left_hand")],
+    [picture(key(), svg("circle", { class: "dk", cx: 10, cy: 10, r: 6 })), say("right_hand")],
+    [picture(svg("circle", { class: "rg", cx: 10, cy: 10, r: 7 })), say("you_play")],
+    [picture(svg("circle", { class: "rg", cx: 10, cy: 10, r: 8.4 }), svg("path", { class: "rg", d: "M6 10.5l2.7 3L14 6.8" })), say("found")],
+  ];
+  return make("div.legend", {}, ...rows.map(([drawn, text]) => make("span.lab", {}, drawn, text)));
+}
+
+export class PlayRoom {
+  /** @param {Practice} practice */
+  constructor(practice) {
+    this.practice = practice;
+    this.chart = new Chart(practice);
+    this.drawers = new Drawers(practice);
+    this.heading = make("h1.vh");
+    this.now = make("section.nowbox", { "aria-label": say("now") });
+    const keys = make("div.kb", { id: "keyboard" });
+    this.said = make("p.vh", { role: "status" });
+    this.announced = make("p.vh", { role: "status", "aria-live": "polite" });
+    /** @type {Map<number, number>} */
+    this.touched = new Map();
+    this.element = make("div.play", {}, this.heading, this.now, this.chart.element,
+      make("div.tools", {}, ...this.drawers.buttons, legend()), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
+    this.keyboard = new PlayableKeyboard(keys, (midi) => this.touch(midi));
+    this.shown = "";
+    this.pressed = "";
+    this.last_said = "";
+    practice.listeners.push(() => this.update());
+  }
+
+  /** @param {number} midi */
+  touch(midi) {
+    this.practice.touch([midi]);
+    this.touched.set(midi, performance.now() + touch_shows_ms);
+    this.keys();
+    setTimeout(() => this.keys(), touch_shows_ms + 20);
+  }
+
+  /** What is heard now: the bar, its chord, the one after it. */
+  moment() {
+    const { timeline } = this.practice;
+    const position = timeline.position();
+    const song = this.practice.shown_song();
+    if (!song) return null;
+    const awaited = timeline.held_bar();
+    if (awaited) {
+      const chord = first_chord(awaited.song, awaited.bar);
+      return { song: awaited.song, position: null, bar: awaited.bar, chord, next: this.chord_after(awaited.song, chord, null) };
+    }
+    if (!position) {
+      const chord = first_chord(song, timeline.from) ?? song.chords[0] ?? null;
+      return { song, position, bar: timeline.from, chord, next: this.chord_after(song, chord, null) };
+    }
+    const number = position.bar.bar;
+    const chord = position.bar.kind === "count" ? first_chord(song, number) : chord_at(song, number, position.beat);
+    return { song, position, bar: number, chord, next: this.chord_after(song, chord, position.next) };
+  }
+
+  /**
+   * The chord after this one: in the bar, or the first of the bar that follows in the list.
+   * @param {import("./types.js").Song} song
+   * @param {import("./types.js").Chord | null} chord
+   * @param {import("./types.js").TimedBar | null} next
+   */
+  chord_after(song, chord, next) {
+    const place = chord ? song.chords.indexOf(chord) : -1;
+    const after = song.chords.slice(place + 1).find((each) => each.root && !(each.held && each.symbol === chord?.symbol)) ?? null;
+    if (after && chord && after.bar === chord.bar) return after;
+    if (next) return next.kind === "rest" ? null : first_chord(next.song, next.bar) ?? after;
+    return after ?? song.chords.find((each) => each.root) ?? null;
+  }
+
+  update() {
+    this.heading.textContent = this.practice.song?.title || say("play_room");
+    this.chart.update();
+    this.drawers.update();
+    this.beat();
+    this.keys();
+  }
+
+  /** Shows what sounds now. */
+  beat() {
+    this.chart.follow();
+    const moment = this.moment();
+    if (!moment) return;
+    const { position, chord, next, bar, song } = moment;
+    const hidden = !this.practice.answer_shown && this.practice.data.task?.hidden?.includes(song.chords.indexOf(/** @type {any} */ (chord)));
+    const counting = position?.bar.kind === "count";
+    const turn = position?.bar.kind === "bar" && position.bar.form.bars[position.bar.bar]?.you;
+    const kind = this.practice.asleep ? "asleep" : counting ? "count" : turn ? "turn" : "chord";
+    const round = position?.bar.round ?? 0;
+    const state = JSON.stringify([kind, chord?.symbol, next?.symbol, bar, counting ? position?.pulse : -1, round, song.placed_key, hidden, position !== null, this.practice.message]);
+    if (state === this.shown) return;
+    this.shown = state;
+    this.now.className = `nowbox ${kind === "chord" ? "" : kind}`;
+    const section = section_of(song, bar);
+    if (kind === "asleep") this.now.replaceChildren(...this.asleep());
+    else if (kind === "count") this.now.replaceChildren(...count_in(position?.pulse ?? 0, position?.bar.form.pulses ?? 4, section?.name || say("the_song"), chord));
+    else if (kind === "turn") this.now.replaceChildren(...your_turn(section?.name || say("song"), chord, next));
+    else {
+      const words = this.practice.message || (round > 0 ? (words_of("numbers")[round] ? say("round", words_of("numbers")[round]) : say("again")) : "");
+      const pair = make("p.pair", {}, make("span.nowc", {}, hidden || !chord ? "?" : chord_symbol(chord.symbol)),
+        next && !hidden ? make("span.nextc", {}, make("span.lab", {}, say("next")), chord_symbol(next.symbol)) : null);
+      this.now.replaceChildren(make("p.where", {}, make("b", {}, section?.name || song.title || say("song")), make("span.soft", {}, words)), pair);
+      fit(this.now, pair);
+    }
+    this.keys();
+    this.announce(chord);
+  }
+
+  /** @param {import("./types.js").Chord | null} chord */
+  announce(chord) {
+    const words = this.practice.say_chords && chord && this.practice.timeline.playing ? spoken(chord.symbol) : "";
+    if (words === this.last_said) return;
+    this.last_said = words;
+    this.announced.textContent = words;
+  }
+
+  asleep() {
+    return [make("div.say", { role: "alert" }, make("h2", {}, say("asleep")), make("p", {}, say("asleep_says")),
+      make("div.acts", {}, make("button.btn.first", { id: "wake", onclick: () => this.practice.play() }, say("wake"))),
+      make("details", {}, make("summary", {}, say("helper")), make("p.lab", {}, say("asleep_why"))))];
+  }
+
+  /** Draws the keyboard: what is asked, and what is played. */
+  keys() {
+    const moment = this.moment();
+    const [low, high] = this.practice.range();
+    const wish = moment?.position?.bar.wish ?? this.practice.wish;
+    const task = this.practice.data.task;
+    const hidden = task && !this.practice.answer_shown && moment?.chord && task.hidden.includes(moment.song.chords.indexOf(moment.chord));
+    const asked = moment && !hidden ? asked_keys(moment.chord, wish.hand) : [];
+    const now = performance.now();
+    for (const [midi, until] of this.touched) if (until < now) this.touched.delete(midi);
+    const played = new Set([...this.practice.midi.held, ...this.touched.keys()]);
+    const out_of_range = [...played].filter((midi) => midi < low || midi > high);
+    const range = { low: Math.min(low, ...out_of_range), high: Math.max(high, ...out_of_range) };
+    while ([1, 3, 6, 8, 10].includes(range.low % 12)) --range.low;
+    while ([1, 3, 6, 8, 10].includes(range.high % 12)) ++range.high;
+    const state = JSON.stringify([range, asked, [...played]]);
+    if (state === this.pressed) return;
+    this.pressed = state;
+    const { wrong, missing } = compare_keys(played, asked);
+    const label = keys_in_words(asked) + (played.size > 0 ? ` ${say("missing")}: ${missing.length}. ${say("you_play")}: ${played.size - wrong.length}/${asked.length}.` : "");
+    this.keyboard.show({ ...range, asked, played, names: moment?.song.names, label });
+  }
+}
+
+/** The chord as large as its place allows. @param {HTMLElement} box @param {HTMLElement} pair */
+function fit(box, pair) {
+  const [now, next] = [pair.children[0], pair.children[1]].map((each) => /** @type {HTMLElement | undefined} */ (each));
+  if (!now) return;
+  now.style.fontSize = "100px";
+  if (next) next.style.fontSize = "100px";
+  const wide = box.clientWidth - 2 * Number.parseFloat(getComputedStyle(box).paddingLeft);
+  const ems = (/** @type {HTMLElement} */ element) => Math.max(0.6, (element.querySelector(".ch") ?? element).getBoundingClientRect().width / 100);
+  const narrow = innerWidth < 600;
+  const low = innerHeight < 600;
+  const most = low ? 88 : narrow ? 120 : innerHeight < 820 ? 200 : 272;
+  const size = Math.min(most, ((narrow ? 0.58 : 0.62) * wide) / ems(now));
+  now.style.fontSize = `${size}px`;
+  if (next) next.style.fontSize = `${Math.min(low ? 40 : narrow ? 48 : 96, (0.24 * wide) / ems(next), size * 0.6)}px`;
+}
+
+/** @param {number} pulse @param {number} pulses @param {string} section @param {import("./types.js").Chord | null} chord */
+function count_in(pulse, pulses, section, chord) {
+  const counts = Array.from({ length: pulses }, (_, i) => make(i === pulse ? "b" : "span", { "aria-hidden": "true" }, String(i + 1)));
+  return [
+    make("p.where", {}, make("b", {}, say("ready")), make("span.soft", {}, say("begins_with", section), " ", chord ? chord_symbol(chord.symbol) : "")),
+    make("p.counts", {}, make("span.vh", {}, say("beat_of", pulse + 1, pulses)), ...counts),
+  ];
+}
+
+/** @param {string} section @param {import("./types.js").Chord | null} chord @param {import("./types.js").Chord | null} next */
+function your_turn(section, chord, next) {
+  const big = make("p.big", {}, say("your_turn"));
+  big.style.setProperty("--chars", language === "de" ? "12" : "9");
+  return [
+    make("p.where", {}, make("b", {}, section), make("span.soft", {}, say("call_and_answer"))), big,
+    make("p.over", {}, make("span.lab", {}, say("over")), chord ? chord_symbol(chord.symbol) : "", ...(next ? [make("span.lab", {}, say("then")), chord_symbol(next.symbol)] : [])),
+  ];
+}

@@ -1,0 +1,230 @@
+// What the page says: one row a sentence, one column a language. A language is added as one more entry of each row and in
+// `languages`.
+
+export const languages = ["en", "de"];
+
+/** @type {Record<string, string[]>} */
+const table = {
+  rooms: ["Rooms", "Räume"],
+  play_room: ["Play", "Spielen"],
+  write: ["Write", "Schreiben"],
+  take_home: ["Take home", "Mitnehmen"],
+  today: ["Today", "Heute"],
+  to_transport: ["To the transport", "Zur Steuerung"],
+  transport: ["Transport", "Steuerung"],
+  play: ["Play", "Start"],
+  stop: ["Stop", "Halt"],
+  beat_of: ["Beat {0} of {1}", "Schlag {0} von {1}"],
+  beats: ["{0} beats in a bar", "{0} Schläge im Takt"],
+  bar_of: ["bar {0} of {1}", "Takt {0} von {1}"],
+  count_in: ["count-in", "Einzähler"],
+  tempo: ["Tempo", "Tempo"],
+  key: ["Key", "Tonart"],
+  tap: ["tap", "tippen"],
+  slower: ["Slower", "Langsamer"],
+  faster: ["Faster", "Schneller"],
+  lower: ["A semitone lower", "Einen Halbton tiefer"],
+  higher: ["A semitone higher", "Einen Halbton höher"],
+  own_key: ["Back to the song's own key", "Zurück zur Tonart des Liedes"],
+  tap_tempo: ["Tap in time to set the tempo", "Im Takt tippen, um das Tempo zu setzen"],
+  from_next_bar: ["{0} from the next bar", "{0} ab nächstem Takt"],
+  change_from_next_bar: ["Change from the next bar", "Änderung ab nächstem Takt"],
+  undo: ["Undo", "Zurück"],
+  now: ["Now", "Jetzt"],
+  chart: ["Chart", "Akkorde"],
+  next: ["next", "dann"],
+  round: ["{0} time round", "zum {0} Mal"],
+  again: ["once more", "noch einmal"],
+  looped: ["looped", "im Kreis"],
+  go_round: ["go round", "im Kreis spielen"],
+  bar_n: ["Bar {0}", "Takt {0}"],
+  you: ["you", "du"],
+  song: ["Song", "Lied"],
+  practise: ["Practise", "Üben"],
+  ways: ["Ways to practise", "Wege zu üben"],
+  parts: ["Parts", "Stimmen"],
+  voicings: ["Voicings", "Griffe"],
+  close: ["Close", "Schließen"],
+  hands: ["Hands", "Hände"],
+  left: ["left", "linke"],
+  both: ["both", "beide"],
+  right: ["right", "rechte"],
+  listen_first: ["Listen first", "Erst hören"],
+  listen_first_says: ["The band plays your part once, then it is yours.", "Die Band spielt deine Stimme einmal vor, dann gehört sie dir."],
+  call_and_answer: ["Call and answer", "Ruf und Antwort"],
+  call_and_answer_says: ["Two bars the band, two bars you.", "Zwei Takte die Band, zwei Takte du."],
+  a_little_faster: ["A little faster", "Etwas schneller"],
+  a_little_faster_says: ["4 beats a minute more, each time round.", "Jedes Mal 4 Schläge je Minute mehr."],
+  start_tempo: ["Back to the first tempo", "Zurück zum ersten Tempo"],
+  once: ["Once round and stop", "Einmal und Schluss"],
+  count_before: ["Count in", "Einzählen"],
+  count_before_says: ["One bar before the start.", "Ein Takt vor dem Anfang."],
+  click: ["Metronome", "Metronom"],
+  wait_for_me: ["Wait for me", "Auf mich warten"],
+  wait_for_me_says: ["The band waits until your keyboard has the chord.", "Die Band wartet, bis dein Keyboard den Akkord hat."],
+  say_chords: ["Say the chords", "Akkorde ansagen"],
+  say_chords_says: ["For a screen reader.", "Für ein Vorleseprogramm."],
+  style: ["Style", "Stil"],
+  volume: ["Volume", "Lautstärke"],
+  volume_of: ["Volume of {0}", "Lautstärke: {0}"],
+  sounds: ["{0} sounds", "{0} klingt"],
+  parts_say: ["Keys rests, so that you can be the keys.", "Das Klavier pausiert: Du bist das Klavier."],
+  keyboard: ["Keyboard", "Tastatur"],
+  keyboard_help: ["Keyboard to play on; arrow keys move, Enter sounds", "Tastatur zum Spielen; Pfeiltasten bewegen, Enter klingt"],
+  left_hand: ["left hand", "linke Hand"],
+  right_hand: ["right hand", "rechte Hand"],
+  you_play: ["you play", "du spielst"],
+  found: ["found", "getroffen"],
+  missing: ["missing", "fehlt noch"],
+  hand_rests: ["rests", "pausiert"],
+  finger: ["finger {0}", "Finger {0}"],
+  your_turn: ["Your turn", "Du bist dran"],
+  over: ["over", "über"],
+  then: ["then", "dann"],
+  ready: ["Ready", "Bereit"],
+  begins_with: ["{0} begins with", "{0} beginnt mit"],
+  the_song: ["the song", "das Lied"],
+  asleep: ["The sound is asleep", "Der Klang schläft noch"],
+  asleep_says: [
+    "This browser waits for a tap before it lets music out. Your song is safe.",
+    "Der Browser wartet auf einen Tipp, bevor er Musik herauslässt. Dein Lied ist sicher.",
+  ],
+  wake: ["Wake the sound", "Klang wecken"],
+  helper: ["For whoever helps you", "Für alle, die helfen"],
+  asleep_why: [
+    "The audio output is suspended. Check the silent switch and the volume, then try again.",
+    "Die Audioausgabe ist angehalten. Stummschalter und Lautstärke prüfen, dann noch einmal versuchen.",
+  ],
+  first_run: ["Four chords make a song", "Vier Akkorde sind ein Lied"],
+  first_run_says: ["Take these, or write your own.", "Nimm diese oder schreib eigene."],
+  own_chords: ["Your own chords", "Eigene Akkorde"],
+  begin: ["Begin", "Los"],
+  care: ["Start with the volume low, above all with headphones.", "Leise anfangen, vor allem mit Kopfhörern."],
+  songs: ["Songs", "Lieder"],
+  new_song: ["New song", "Neues Lied"],
+  all_songs: ["All songs", "Alle Lieder"],
+  keep_as_file: ["Keep as a file", "Als Datei sichern"],
+  open_file: ["Open a file", "Datei öffnen"],
+  file_bad: ["That file holds no songs of this page.", "In dieser Datei sind keine Lieder dieser Seite."],
+  remove_song: ["Leave out this song", "Dieses Lied weglassen"],
+  removed: ["{0} is left out.", "{0} ist weggelassen."],
+  not_kept: [
+    "This browser keeps nothing for this page: keep the songs as a file.",
+    "Dieser Browser behält hier nichts: Sichere die Lieder als Datei.",
+  ],
+  from_library: ["From the library", "Aus der Sammlung"],
+  untitled: ["Song without a title", "Lied ohne Titel"],
+  write_as: ["Write as", "Schreiben als"],
+  text: ["text", "Text"],
+  bars: ["bars", "Takte"],
+  song_as_text: ["The song as text", "Das Lied als Text"],
+  chords_of_bar: ["Chords of bar {0}", "Akkorde von Takt {0}"],
+  add_bar: ["Another bar", "Noch ein Takt"],
+  fault_bar: ["Bar {0}: {1} is no chord name.", "Takt {0}: {1} ist kein Akkordname."],
+  make_it: ["Make it {0}", "{0} nehmen"],
+  understood: ["What was understood", "So verstanden"],
+  left_out: ["Left out: {0}", "Weggelassen: {0}"],
+  line: ["line {0}", "Zeile {0}"],
+  doubtful: ["could be read otherwise", "kann man anders lesen"],
+  key_is: ["The key is {0}.", "Die Tonart ist {0}."],
+  meter_is: ["The meter is {0}.", "Die Taktart ist {0}."],
+  change: ["Change", "Ändern"],
+  what_it_is: ["What it is", "Was es ist"],
+  all_the_way: ["{0}, all the way", "{0}, von Anfang bis Ende"],
+  region: ["{0} from bar {1}", "{0} ab Takt {1}"],
+  next_chords: ["What could come next", "Was kommen könnte"],
+  next_chords_say: ["Touch a chord to hear it, plus to put it in.", "Akkord berühren: hören. Plus: einsetzen."],
+  put_in: ["Put in {0}", "{0} einsetzen"],
+  put_in_done: ["{0} is put in.", "{0} ist eingesetzt."],
+  level_of_hands: ["Level of the hands", "Stufe der Hände"],
+  for: ["for", "für"],
+  few_words: ["A few words", "Ein paar Worte"],
+  days: ["Days", "Tage"],
+  another_day: ["Another day", "Noch ein Tag"],
+  leave_out: ["Leave out {0}", "{0} weglassen"],
+  one_exercise: ["One exercise beside the song", "Eine Übung neben dem Lied"],
+  three_others: ["Three others", "Drei andere"],
+  no_exercise: ["No exercise", "Keine Übung"],
+  hear: ["Hear", "Anhören"],
+  rhythm: ["Rhythm", "Rhythmus"],
+  notes_to_use: ["The notes to use: {0}", "Diese Töne: {0}"],
+  give_away: ["Give it away", "Weitergeben"],
+  save: ["Save", "Sichern"],
+  save_for: ["Save for {0}", "Für {0} sichern"],
+  print: ["Print", "Drucken"],
+  share: ["Share", "Teilen"],
+  one_file: ["One file, “{0}”. It opens without a network.", "Eine Datei, „{0}“. Sie braucht kein Netz."],
+  named_for: ["{0} for {1}", "{0} für {1}"],
+  for_student: ["for {0}", "für {0}"],
+  this_week: ["This week", "Diese Woche"],
+  away: ["While you were away", "Als du nicht da warst"],
+  easier: ["Easier: {0}", "Leichter: {0}"],
+  harder: ["Harder: {0}", "Schwerer: {0}"],
+  listen: ["Listen: {0}", "Horch: {0}"],
+  ears: ["With your ears", "Mit den Ohren"],
+  to_find: ["Some chords are to be found.", "Einige Akkorde sind zu finden."],
+  hidden_chords: ["{0} hidden chords", "{0} verborgene Akkorde"],
+  show_answer: ["Show the answer", "Lösung zeigen"],
+  hide_answer: ["Hide the answer", "Lösung verbergen"],
+  tell: ["Tell your teacher", "Erzähl es im Unterricht"],
+  tell_days: ["{0}: I played on {1}.", "{0}: Ich habe am {1} gespielt."],
+  tell_minutes: ["{0}: I played on {1}, {2} minutes in all.", "{0}: Ich habe am {1} gespielt, zusammen {2} Minuten."],
+  tell_none: ["{0}: I have not played yet.", "{0}: Ich habe noch nicht gespielt."],
+  tell_only_minutes: ["{0}: I played for {1} minutes.", "{0}: Ich habe {1} Minuten gespielt."],
+  and: [" and ", " und "],
+  copy: ["Copy for a mail", "Für eine Mail kopieren"],
+  copied: ["Copied.", "Kopiert."],
+  bass_of: ["The bass: {0}", "Der Bass: {0}"],
+  midi: ["Hear my keyboard", "Mein Keyboard hören"],
+  midi_says: ["A MIDI keyboard plays along, and the page shows what is right.", "Ein MIDI-Keyboard spielt mit, und die Seite zeigt, was stimmt."],
+  midi_heard: ["Your keyboard is heard.", "Dein Keyboard wird gehört."],
+  midi_none: ["No keyboard is connected yet.", "Noch ist kein Keyboard angeschlossen."],
+  midi_refused: ["This browser did not allow the keyboard.", "Dieser Browser hat das Keyboard nicht erlaubt."],
+  hear_take: ["Hear what you played", "Hören, was du gespielt hast"],
+  refused: ["This browser cannot run the page: {0}", "Dieser Browser kann die Seite nicht ausführen: {0}"],
+  failed: ["The program had to begin again. Please try once more.", "Das Programm musste neu beginnen. Bitte noch einmal."],
+  health: [
+    "Stop when something hurts; pain that stays belongs to a doctor. Listen softly, and take breaks.",
+    "Hör auf, wenn etwas wehtut; bleibender Schmerz gehört zum Arzt. Leise hören und Pausen machen.",
+  ],
+  private: [
+    "Everything happens in this file: nothing is loaded from elsewhere, nothing is sent anywhere.",
+    "Alles geschieht in dieser Datei: Nichts wird geladen, nichts wird gesendet.",
+  ],
+};
+
+/** @type {Record<string, string[]>} */
+const lists = {
+  numbers: ["first second third fourth fifth sixth seventh eighth", "ersten zweiten dritten vierten fünften sechsten siebten achten"],
+  days: ["Monday Tuesday Wednesday Thursday Friday Saturday Sunday", "Montag Dienstag Mittwoch Donnerstag Freitag Samstag Sonntag"],
+};
+
+/** @type {Record<string, string>} */
+const german_parts = {
+  drums: "Schlagzeug", percussion: "Percussion", bass: "Bass", keys: "Klavier", organ: "Orgel", guitar: "Gitarre",
+  pad: "Fläche", strings: "Streicher", click: "Metronom", "right hand": "rechte Hand", "left hand": "linke Hand",
+};
+
+const asked = navigator.languages ?? [navigator.language];
+/** The browser's first language that the table has. */
+export const language = asked.map((each) => each.slice(0, 2)).find((each) => languages.includes(each)) ?? "en";
+const column = languages.indexOf(language);
+
+/**
+ * @param {string} id a row of the table
+ * @param {...any} values in place of {0}, {1} ...
+ */
+export function say(id, ...values) {
+  const row = table[id];
+  if (!row) throw new Error(`no words for ${id}`);
+  return row[column].replace(/\{(\d)\}/g, (_, place) => String(values[Number(place)]));
+}
+
+/** @param {string} id @returns {string[]} */
+export const words_of = (id) => lists[id][column].split(" ");
+
+/** @param {string} name of a part of the band */
+export function part_name(name) {
+  if (language === "de") return german_parts[name] ?? name;
+  return name[0].toUpperCase() + name.slice(1);
+}

@@ -1,0 +1,112 @@
+// Parts of the page's script that need no browser.
+import assert from "node:assert";
+import { readFileSync } from "node:fs";
+import { test } from "node:test";
+
+const page = "../../cli/web/page";
+const { place_after, region_of, tempo_of_round, differences } = await import(`${page}/bar_order.js`);
+const { bar_at, bar_text, header_of, part_of, proposals, replaced, with_bar, with_header, with_next } = await import(`${page}/song_text.js`);
+globalThis.navigator ??= { languages: ["en"], language: "en" };
+const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${page}/notation.js`);
+const { packet_html, file_name } = await import(`${page}/packet_file.js`);
+const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
+
+const wish = { text: "", loop: null, once: false, rise: 0, tempo: 0 };
+
+test("bars follow each other through the song, a region, and once round", () => {
+  const order = (changes, from, count) => {
+    const bars = [];
+    for (let place = { bar: from, round: 0 }; place && bars.length < count; place = place_after(place, { ...wish, ...changes }, 6)) bars.push(`${place.bar}.${place.round}`);
+    return bars.join(" ");
+  };
+  assert.equal(order({}, 4, 5), "4.0 5.0 0.1 1.1 2.1");
+  assert.equal(order({ loop: { from: 2, to: 4 } }, 3, 5), "3.0 2.1 3.1 2.2 3.2");
+  assert.equal(order({ loop: { from: 2, to: 4 } }, 0, 4), "0.0 2.0 3.0 2.1", "a region elsewhere begins at its beginning");
+  assert.equal(order({ once: true }, 4, 9), "4.0 5.0");
+  assert.deepEqual(region_of({ from: 5, to: 99 }, 6), { from: 5, to: 6 });
+  assert.deepEqual(region_of({ from: 9, to: 12 }, 6), { from: 0, to: 6 }, "after an edit that has cut the song");
+});
+
+test("the tempo rises by rounds within its limits", () => {
+  assert.equal(tempo_of_round({ ...wish, rise: 4 }, 92, 3), 104);
+  assert.equal(tempo_of_round({ ...wish, tempo: 398, rise: 4 }, 92, 3), 400);
+  assert.equal(tempo_of_round({ ...wish, tempo: 5 }, 92, 0), 20);
+  assert.deepEqual(differences(wish, { ...wish, loop: { from: 0, to: 2 }, tempo: 80 }), ["loop", "tempo"]);
+});
+
+test("texts are changed in their places, counted in characters", () => {
+  assert.equal(replaced("a\n| 🎹 Dq |", 2, 5, 2, "Dm"), "a\n| 🎹 Dm |");
+  assert.equal(part_of("| F | Dq |", 1, 7, 2), "Dq");
+  const chords = [{ symbol: "F", line: 1, column: 7, width: 1 }, { symbol: "G", line: 1, column: 9, width: 1 }];
+  assert.equal(with_bar("| C | F G |", chords, "Am"), "| C | Am |");
+  assert.equal(bar_text("| C | F G |", chords), "F G");
+  assert.equal(with_bar("| C |", [{ symbol: "C", line: 0, column: 0, width: 0 }], "Am"), null, "a chord without a place");
+  assert.equal(with_next("| C | F |", "G"), "| C | F | G |");
+  assert.equal(with_next("| C | F | G | C |\n", "Am"), "| C | F | G | C |\n| Am |");
+  assert.equal(with_next("C F", "G"), "C F G");
+  assert.equal(with_header("title: A\n| C |", "key", "D major"), "key: D major\ntitle: A\n| C |");
+  assert.equal(with_header("Key: C\n| C |", "key", "D major"), "key: D major\n| C |");
+  assert.equal(header_of("title: A b\n| C |", "title"), "A b");
+  assert.equal(bar_at("[V]\n| F | Dm | Gm | C |\n| Bb | C | Am | Dq |", 3, 17), 8);
+  assert.equal(bar_at("C Dm Dq", 1, 6), 0);
+  assert.deepEqual(proposals("did you mean Dm?"), ["Dm"]);
+  assert.deepEqual(proposals("did you mean Dm or D?"), ["Dm", "D"]);
+  assert.deepEqual(proposals("write chords like C"), []);
+});
+
+test("sentences of the program have real signs where notes are named", () => {
+  assert.equal(signed("G to Bb: Bbm7, C#m and F#; from Ab."), "G to B♭: B♭m7, C♯m and F♯; from A♭.");
+  assert.equal(signed("Absolutely Abbey: A band, E"), "Absolutely Abbey: A band, E");
+  assert.deepEqual(parse_symbol("Bbm7b5/Ab"), { letter: "B", accidental: "b", minor: true, figures: "7b5", bass: "A", bass_accidental: "b" });
+  assert.equal(parse_symbol("Cmaj7").minor, false);
+  assert.equal(spoken("F#m7"), "F sharp minor 7");
+  assert.equal(key_name("Eb minor").whole, "E♭ minor");
+  assert.deepEqual(["C", "Cb", "B#", "F##"].map(pitch_class), [0, 11, 0, 7]);
+});
+
+test("a packet takes the data's place in the page, with its title as text", () => {
+  const source = '<title>Lesson</title><script id="data" type="application/json">{"kind":"lesson"}</script><p>rest</p>';
+  const made = packet_html(source, { kind: "packet", text: "</script><b>" }, "A <b> & $&");
+  assert.equal(made, '<title>A &lt;b> &amp; $&amp;</title><script id="data" type="application/json">{"kind":"packet","text":"\\u003c/script>\\u003cb>"}</script><p>rest</p>');
+  assert.equal(file_name('Rain: "a/b" '), "Rain a b .html".replace(" .", "."));
+});
+
+test("keys that are down are compared with what is asked", () => {
+  const asked = [60, 64, 67].map((midi) => ({ midi, note: "C4", hand: "right" }));
+  assert.deepEqual(compare_keys(new Set([60, 61]), asked), { right: [60], wrong: [61], missing: [64, 67] });
+  assert.equal(has_chord(new Set([48, 64, 79]), asked), true, "in any octave");
+  assert.equal(has_chord(new Set([60, 64]), asked), false);
+  assert.equal(has_chord(new Set([60, 64, 67, 70]), asked), false);
+  assert.equal(has_chord(new Set(), []), false);
+});
+
+test("a take holds what was played, from its first note", () => {
+  const midi = new MidiKeyboard();
+  let now = 10;
+  midi.clock = () => now;
+  midi.receive([0x90, 50, 1]); // not yet recorded
+  midi.begin_take();
+  now = 12;
+  midi.receive([0x91, 60, 100]);
+  now = 12.5;
+  midi.receive([0x91, 60, 0]);
+  midi.receive([0xb0, 64, 127]); // a pedal
+  midi.receive([0x90, 62, 90]);
+  now = 13;
+  midi.end_take();
+  assert.deepEqual(midi.take_as_heard(), { notes: [[0, 480, 60, 100], [480, 480, 62, 90]], length: 960, tempo: 60 });
+  assert.deepEqual([...midi.held], [50]);
+});
+
+test("every text of the page is there in every language, and used", () => {
+  const words = readFileSync(`${page}/words.js`, "utf8");
+  const rows = [...words.matchAll(/^ {2}(\w+): \[\s*("(?:[^"\\]|\\.)*"),\s*("(?:[^"\\]|\\.)*"),?\s*\]/gm)];
+  assert.ok(rows.length > 100, `${rows.length}`);
+  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "write_room"];
+  const script = files.map((name) => readFileSync(`${page}/${name}.js`, "utf8")).join("\n");
+  for (const [, id, english, german] of rows) {
+    const holes = (text) => [...text.matchAll(/\{\d\}/g)].map((each) => each[0]).sort().join();
+    assert.equal(holes(english), holes(german), id);
+    if (!["numbers", "days"].includes(id)) assert.ok(script.includes(`"${id}"`), `${id} is said nowhere`);
+  }
+});
