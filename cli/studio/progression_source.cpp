@@ -137,11 +137,7 @@ std::string note_of_move(const NamedProgression& source, const KeyText& goal) {
 
 Result<std::optional<KeyText>> key_given(const std::string& text, const std::string& option, NoteNames names) {
   if (text.empty()) return std::optional<KeyText>();
-  auto read = names == NoteNames::english ? parse_written_key(text) : read_typed_key(text, names);
-  // Names that are none in English can only be German or Do Re Mi.
-  for (const NoteNames other : {NoteNames::german, NoteNames::solfege}) {
-    if (!read) read = read_typed_key(text, other);
-  }
+  const auto read = names == NoteNames::english ? parse_written_key(text) : read_typed_key(text, names);
   if (read) return read;
   const TextError error = key_error(text);
   return Failure(ExitStatus::wrong_input, option + ": " + error.message, error.hint);

@@ -15,9 +15,7 @@ constexpr std::uint8_t hands_velocity = 84;  // as loud as a player who is heard
 constexpr double lowest_gain_db = -60, highest_gain_db = 12;
 constexpr std::string_view right_part = "right hand", left_part = "left hand";
 
-int bar_of_event(const NoteEvent& event, Beats bar_length) {
-  return static_cast<int>(whole_times(event.start + early, bar_length));
-}
+int bar_of_event(const NoteEvent& event, const MeterMap& meters) { return meters.bar_at(event.start + early) - 1; }
 
 /// Adds what the chart's hands play as two parts that rest at first: each chord struck once and held.
 void add_hands(const Placement& song, const OrderedJson& request, Performance& performance) {
@@ -105,7 +103,7 @@ OrderedJson PageBars::form(const OrderedJson& request) {
   OrderedJson json{{"style", found.style},
                    {"tempo", found.tempo_bpm},
                    {"meter", found.meter},
-                   {"pulses", found.score.meter.pulses()},
+                   {"pulses", found.score.meter().pulses()},
                    {"key", found.key ? to_string(*found.key) : ""},
                    {"parts", OrderedJson::array()},
                    {"bars", OrderedJson::array()}};
@@ -113,7 +111,10 @@ OrderedJson PageBars::form(const OrderedJson& request) {
     json["parts"].push_back({{"name", part.name}, {"out", part.muted}});
   }
   for (const ScoreBar& bar : found.score.bars) {
-    json["bars"].push_back({{"you", bar.drums_alone}, {"factor", factor_at(found.song.performance.tempo, bar.start)}});
+    json["bars"].push_back({{"you", bar.drums_alone},
+                            {"factor", factor_at(found.song.performance.tempo, bar.start)},
+                            {"meter", to_string(bar.meter)},
+                            {"pulses", bar.meter.pulses()}});
   }
   return json;
 }
@@ -125,22 +126,22 @@ OrderedJson PageBars::bar(const OrderedJson& request, std::vector<std::uint8_t>&
   const Performance& whole = found.song.performance;
   const auto bars = static_cast<int>(found.score.bars.size());
   const int bar = static_cast<int>(std::clamp(number_in(request, "bar", 0), 0.0, static_cast<double>(bars - 1)));
-  const Meter& meter = found.score.meter;
+  const Meter meter = found.score.meters.at(bar + 1);
   const bool rest = flag_in(request, "rest");
   SoundPlan sound;
   sound.loop = false;
-  sound.from = meter.bar_length() * bar;
+  sound.from = found.score.meters.start_of(bar + 1);
   sound.performance.length = meter.bar_length();
   sound.performance.parts = whole.parts;
   sound.keys = (*track)->keys;
   set_parts(request, sound.performance.parts);
   for (NoteEvent event : whole.events) {
-    if (rest || bar_of_event(event, meter.bar_length()) != bar) continue;
+    if (rest || bar_of_event(event, found.score.meters) != bar) continue;
     event.start = std::max(event.start, sound.from);
     sound.performance.events.push_back(event);
   }
   const double tempo = std::clamp(number_in(request, "tempo", found.tempo_bpm), slowest_bpm, fastest_bpm);
-  sound.performance.tempo = TempoMap(tempo * meter.pulse_length().quarters() * factor_at(whole.tempo, sound.from));
+  sound.performance.tempo = TempoMap(tempo * found.score.meter().pulse_length().quarters() * factor_at(whole.tempo, sound.from));
   plan = plan_bytes(sound);
   return {{"pulses", meter.pulses()}};
 }
@@ -152,7 +153,7 @@ OrderedJson PageBars::level(const OrderedJson& request, std::vector<std::uint8_t
   SoundPlan sound;
   sound.loop = false;
   sound.performance = (*track)->track.song.performance;
-  const Beats end = std::min(sound.performance.length, (*track)->track.score.meter.bar_length() * measured_bars);
+  const Beats end = std::min(sound.performance.length, (*track)->track.score.meters.start_of(measured_bars + 1));
   sound.performance.length = end;
   std::erase_if(sound.performance.events, [&](const NoteEvent& event) { return event.start >= end; });
   plan = plan_bytes(sound);

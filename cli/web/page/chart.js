@@ -123,7 +123,7 @@ export class Chart {
     }
     this.cursor = state;
     if (!now) return;
-    const pulses = position?.bar.form.pulses ?? 4;
+    const pulses = position?.pulses ?? 4;
     let strokes = now.querySelector(".tick4");
     if (pulse < 0) return strokes?.remove();
     if (!strokes) {

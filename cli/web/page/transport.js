@@ -115,7 +115,7 @@ export class Transport {
     const { timeline } = this.practice;
     const song = this.practice.shown_song();
     const position = timeline.position();
-    const pulses = position?.bar.form.pulses ?? song?.pulses ?? 4;
+    const pulses = position?.pulses ?? song?.pulses ?? 4;
     const pulse = position && position.bar.kind !== "rest" ? position.pulse : -1;
     if (`${pulse} ${pulses}` !== this.shown_beat) {
       this.shown_beat = `${pulse} ${pulses}`;

@@ -25,7 +25,7 @@
 /**
  * The answer to "form".
  * @typedef {{style: string, tempo: number, meter: string, pulses: number, key: string,
- *   parts: {name: string, out: boolean}[], bars: {you: boolean, factor: number}[]}} Form
+ *   parts: {name: string, out: boolean}[], bars: {you: boolean, factor: number, meter: string, pulses: number}[]}} Form
  */
 /** @typedef {{from: number, to: number}} Region bars from 0; `to` is the bar after the last */
 /** @typedef {{out?: boolean, gain?: number}} PartSetting */

@@ -140,7 +140,7 @@ export class WriteRoom {
     if (![...keys.options].some((option) => option.value === song.placed_key)) keys.prepend(make("option", { value: song.placed_key }, key_name(song.placed_key).whole));
     keys.value = song.placed_key;
     const meters = make("select", { "aria-label": say("meter_is", song.meter), onchange: () => this.set_text(with_header(this.text, "meter", meters.value)) },
-      ...["4/4", "3/4", "6/8", "2/4", "5/4", "7/8", "9/8", "12/8"].map((meter) => make("option", {}, meter)));
+      ...["4/4", "3/4", "6/8", "2/4", "5/4", "9/8", "12/8"].map((meter) => make("option", {}, meter)));
     meters.value = song.meter;
     this.understood.replaceChildren(...rows,
       make("li", {}, make("span", {}, say("key_is", key_name(song.placed_key).whole)), keys),
