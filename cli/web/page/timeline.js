@@ -155,8 +155,8 @@ export class Timeline {
     const bar = this.sounding();
     if (!bar) return null;
     const part = (this.output.heard - this.delay_s - bar.at) / (bar.until - bar.at);
-    const pulses = bar.form.pulses;
-    const [upper] = bar.form.meter.split("/").map(Number);
+    const pulses = pulses_of(bar);
+    const upper = bar.form.bars[bar.bar]?.beats ?? Number(bar.form.meter.split("/")[0]);
     const next = this.bars.find((each) => each.n === bar.n + 1) ?? null;
     return { bar, pulse: Math.min(pulses - 1, Math.floor(part * pulses)), beat: part * upper, next };
   }
@@ -360,6 +360,9 @@ export class Timeline {
     return false;
   }
 }
+
+/** The felt beats of a bar. @param {TimedBar} bar */
+export const pulses_of = (bar) => (bar.kind === "bar" ? bar.form.bars[bar.bar]?.pulses : undefined) ?? bar.form.pulses;
 
 /**
  * Which parts sound, and how loud.
