@@ -113,7 +113,7 @@ OrderedJson PageBars::form(const OrderedJson& request) {
   for (const ScoreBar& bar : found.score.bars) {
     json["bars"].push_back({{"you", bar.drums_alone},
                             {"factor", factor_at(found.song.performance.tempo, bar.start)},
-                            {"meter", to_string(bar.meter)},
+                            {"beats", bar.meter.upper},
                             {"pulses", bar.meter.pulses()}});
   }
   return json;

@@ -37,7 +37,8 @@ PageSound page_sound(std::span<const std::uint8_t> bytes, double sample_rate_hz)
   bar.performance.events.clear();
   bar.performance.tempo = TempoMap(60);
   bar.performance.length = Beats(1, 4);
-  for (int quarter_s = 0; quarter_s < 4 * longest_tail_s && !stream.silent(); ++quarter_s) {
+  // At least one, in which the limiter lets the end of the piece out.
+  for (int quarter_s = 0; quarter_s == 0 || (quarter_s < 4 * longest_tail_s && !stream.silent()); ++quarter_s) {
     PageSound tail;
     stream.render(bar, tail.left, tail.right);
     append(sound, tail);

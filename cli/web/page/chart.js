@@ -2,6 +2,7 @@
 import { icon, make } from "./dom.js";
 import { chord_symbol, numeral_symbol, spoken } from "./notation.js";
 import { chords_of, section_of } from "./practice.js";
+import { pulses_of } from "./timeline.js";
 import { say } from "./words.js";
 
 export class Chart {
@@ -123,7 +124,7 @@ export class Chart {
     }
     this.cursor = state;
     if (!now) return;
-    const pulses = position?.pulses ?? 4;
+    const pulses = position ? pulses_of(position.bar) : 4;
     let strokes = now.querySelector(".tick4");
     if (pulse < 0) return strokes?.remove();
     if (!strokes) {

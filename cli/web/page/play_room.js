@@ -115,7 +115,7 @@ export class PlayRoom {
     this.now.className = `nowbox ${kind === "chord" ? "" : kind}`;
     const section = section_of(song, bar);
     if (kind === "asleep") this.now.replaceChildren(...this.asleep());
-    else if (kind === "count") this.now.replaceChildren(...count_in(position?.pulse ?? 0, position?.pulses ?? 4, section?.name || say("the_song"), chord));
+    else if (kind === "count") this.now.replaceChildren(...count_in(position?.pulse ?? 0, position?.bar.form.pulses ?? 4, section?.name || say("the_song"), chord));
     else if (kind === "turn") this.now.replaceChildren(...your_turn(section?.name || say("song"), chord, next));
     else {
       const words = this.practice.message || (round > 0 ? (words_of("numbers")[round] ? say("round", words_of("numbers")[round]) : say("again")) : "");

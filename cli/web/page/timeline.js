@@ -149,17 +149,16 @@ export class Timeline {
 
   /**
    * Where the listener is.
-   * @returns {{bar: TimedBar, pulse: number, pulses: number, beat: number, next: TimedBar | null} | null} beat in the
-   *   meter's lower number, from the bar's start
+   * @returns {{bar: TimedBar, pulse: number, beat: number, next: TimedBar | null} | null} beat in quarters from the bar's start
    */
   position() {
     const bar = this.sounding();
     if (!bar) return null;
     const part = (this.output.heard - this.delay_s - bar.at) / (bar.until - bar.at);
-    const { pulses, meter } = bar.form.bars[bar.bar] ?? bar.form;
-    const [upper] = meter.split("/").map(Number);
+    const pulses = pulses_of(bar);
+    const upper = bar.form.bars[bar.bar]?.beats ?? Number(bar.form.meter.split("/")[0]);
     const next = this.bars.find((each) => each.n === bar.n + 1) ?? null;
-    return { bar, pulse: Math.min(pulses - 1, Math.floor(part * pulses)), pulses, beat: part * upper, next };
+    return { bar, pulse: Math.min(pulses - 1, Math.floor(part * pulses)), beat: part * upper, next };
   }
 
   /** Renders what is needed; one bar at a time. */
@@ -256,7 +255,7 @@ export class Timeline {
     const kind = !before && this.count ? "count" : place ? "bar" : "rest";
     const bar_number = place?.bar ?? before?.bar ?? 0;
     const request = kind === "count"
-      ? { do: "clicks", meter: form.bars[bar_number].meter, tempo: tempo * form.bars[bar_number].factor }
+      ? { do: "clicks", meter: form.meter, tempo: tempo * form.bars[bar_number].factor }
       : { do: "bar", ...band_request(wish), bar: bar_number, tempo, parts: parts_of(wish, place?.round ?? 0, form), rest: kind === "rest" };
     const number = ++this.rendered;
     const heard = this.sounding()?.n ?? 0;
@@ -361,6 +360,9 @@ export class Timeline {
     return false;
   }
 }
+
+/** The felt beats of a bar. @param {TimedBar} bar */
+export const pulses_of = (bar) => (bar.kind === "bar" ? bar.form.bars[bar.bar]?.pulses : undefined) ?? bar.form.pulses;
 
 /**
  * Which parts sound, and how loud.

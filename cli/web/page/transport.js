@@ -4,6 +4,7 @@ import { differences } from "./bar_order.js";
 import { icon, make } from "./dom.js";
 import { chord_symbol, key_name } from "./notation.js";
 import { section_of } from "./practice.js";
+import { pulses_of } from "./timeline.js";
 import { part_name, say } from "./words.js";
 
 const tap_pause_s = 2; // a longer pause between taps begins anew
@@ -115,7 +116,7 @@ export class Transport {
     const { timeline } = this.practice;
     const song = this.practice.shown_song();
     const position = timeline.position();
-    const pulses = position?.pulses ?? song?.pulses ?? 4;
+    const pulses = position ? pulses_of(position.bar) : song?.pulses ?? 4;
     const pulse = position && position.bar.kind !== "rest" ? position.pulse : -1;
     if (`${pulse} ${pulses}` !== this.shown_beat) {
       this.shown_beat = `${pulse} ${pulses}`;

@@ -25,7 +25,8 @@
 /**
  * The answer to "form".
  * @typedef {{style: string, tempo: number, meter: string, pulses: number, key: string,
- *   parts: {name: string, out: boolean}[], bars: {you: boolean, factor: number, meter: string, pulses: number}[]}} Form
+ *   parts: {name: string, out: boolean}[], bars: {you: boolean, factor: number, pulses?: number, beats?: number}[]}} Form a bar
+ *   without pulses (felt beats) and beats (of the lower number) has those of the meter
  */
 /** @typedef {{from: number, to: number}} Region bars from 0; `to` is the bar after the last */
 /** @typedef {{out?: boolean, gain?: number}} PartSetting */
