@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -34,8 +35,12 @@ struct ExerciseKind {
   std::string title, goal;
   std::vector<std::string> steps;
   std::string easier, harder, listen;
-  std::vector<std::string> twists;  ///< sentences of which one is taken
+  std::vector<std::string> twists;    ///< sentences of which one is taken
+  std::vector<std::string> promises;  ///< of musical_promises: what its sheets claim, and the judge of music checks
 };
+/// The claims that a kind can make; the head of exercises/kinds/improvise.toml explains them.
+inline constexpr std::array<std::string_view, 7> musical_promises{"finishes",   "safe",       "shows-home", "ends",
+                                                                  "inversions", "same-tonic", "progression"};
 [[nodiscard]] std::span<const ExerciseKind> exercise_kinds();
 /// Exact id, or nothing.
 [[nodiscard]] const ExerciseKind* exercise_kind_named(std::string_view id);
@@ -49,6 +54,8 @@ struct ExerciseRequest {
   std::uint64_t seed = 1;
   int choices = 3;                  ///< 1 to 8
   std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
+  /// The song may come first in a nearby key that the level allows: `key` is its own and was not asked for.
+  bool key_is_free = false;
 };
 
 /// A note of a rhythm or melody in time.
@@ -74,6 +81,15 @@ struct ExerciseShape {
 /// A term of music that the exercise uses, in plain words.
 struct ExplainedWord {
   std::string word, meaning;
+};
+
+/// What the sentences of one exercise say as music: held against its notes and chords by the judge of music.
+struct ExerciseClaims {
+  std::vector<PitchClass> asked;     ///< notes that the sentences tell to play; among `notes` where there are any
+  std::optional<PitchClass> finish;  ///< the last note of what has to sound finished
+  std::vector<std::string> offered;  ///< chords or roots to choose from; the example answer is among them
+  bool none_wrong = false;           ///< says that none of `notes` is wrong
+  std::optional<Key> other_key;      ///< the key that the chords are to be moved or changed to
 };
 
 /// How an answer is judged.
@@ -114,6 +130,8 @@ struct Exercise {
   int minutes = 5;
 
   Progression progression;          ///< absolute chords with key, meter, tempo and style set
+  bool own_song = false;            ///< the chords are those of a song that was given
+  std::optional<Key> song_key;      ///< the song's own key, where the sheet has it in an easier one
   std::string numerals;             ///< the same as Roman numerals, one for each chord of the timeline: "I vi IV V"
   std::vector<std::size_t> hidden;  ///< chords of the timeline that the student's page does not show, rising
 
@@ -123,6 +141,8 @@ struct Exercise {
   std::vector<RhythmNote> rhythm;     ///< of one bar; may be empty
   std::vector<MelodyNote> melody;     ///< given notes: a melody, a guide-tone line; may be empty
   std::vector<ExerciseShape> shapes;  ///< what the hands play; may be empty
+
+  ExerciseClaims claims;
 
   std::vector<NoteEvent> heard;  ///< ear exercises: what is to be played to the student, part 0, quarter notes
   Beats heard_length;
@@ -157,6 +177,10 @@ struct ExerciseCheck {
 
 /// The broken rules of an exercise, a sentence each; judged from the exercise alone and not from how it was made.
 [[nodiscard]] std::vector<std::string> broken_rules(const Exercise& exercise, const Level& level);
+
+/// The same for the music: what the sheet claims is true of its notes and chords, what is drawn is a progression, what
+/// is given as a model is a melody. A sentence each; the sources of the rules stand in exercises/music_rules.cpp.
+[[nodiscard]] std::vector<std::string> broken_music_rules(const Exercise& exercise);
 
 /// The data files as compiled in.
 [[nodiscard]] std::span<const EmbeddedText> exercise_kind_texts();

@@ -72,6 +72,7 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
     const Placement placed = options.common.placed(console);
     request.song = placed.progression;
     request.key = placed.key;
+    request.key_is_free = !key;
   }
   return request;
 }

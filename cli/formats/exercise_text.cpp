@@ -157,7 +157,12 @@ std::string exercise_grid(const Exercise& exercise, bool whole, int width) {
   return text;
 }
 
-std::string exercise_heading(const Exercise& exercise) { return heading_line(exercise.progression, exercise.key); }
+std::string exercise_heading(const Exercise& exercise) {
+  Progression heard = exercise.progression;
+  if (exercise.family == ExerciseFamily::ear) heard.style.clear();  // the piano plays it alone
+  const std::string line = heading_line(heard, exercise.key);
+  return exercise.song_key ? line + "; the song itself is in " + to_string(*exercise.song_key) : line;
+}
 
 std::string solution_text(const ExerciseAnswer& answer) {
   std::string text;

@@ -39,6 +39,7 @@ OrderedJson lesson_exercise(const OrderedJson& request) {
     if (!song) return error_json(song.error());
     exercise_request.song = song->progression;
     exercise_request.key = song->key;
+    exercise_request.key_is_free = !key;
   }
   const auto set = set_exercises(exercise_request);
   if (!set) return error_json(set.error());

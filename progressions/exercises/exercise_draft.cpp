@@ -80,11 +80,21 @@ void ExerciseDraft::use_plain_mode() { exercise.key.mode = is_minorish(key().mod
 
 void ExerciseDraft::take_closing_loop() {
   use_plain_mode();
-  const auto closes = [](const Loop& loop) {
-    return loop.ending && loop.in_key && loop.one_chord_a_bar() && loop.bars.size() == 4 &&
-           std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
+  std::vector<CadenceKind> kinds;
+  const auto closes = [&](CadenceKind kind) {
+    return [this, kind](const Loop& loop) {
+      if (loop.ending != kind || !loop.in_key || !loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
+      if (std::adjacent_find(loop.bars.begin(), loop.bars.end()) != loop.bars.end()) return false;
+      // A sheet says that the fourth chord goes home: bVII to I, plagal in rock, is none of these.
+      const auto chords = loop.chords(key_without_accidentals(key().mode));
+      return kind != CadenceKind::plagal ||
+             chords[2].root == key_without_accidentals(key().mode).tonic + intervals::perfect_fourth;
+    };
   };
-  if (closes(*possible_loops(closes).front())) return take_loop(closes);
+  for (const auto kind : {CadenceKind::authentic, CadenceKind::half, CadenceKind::plagal, CadenceKind::deceptive}) {
+    if (!loops_for(key().mode, level(), closes(kind)).empty()) kinds.push_back(kind);
+  }
+  if (!kinds.empty()) return take_loop(closes(kinds[variation.pick(kinds.size())]));
   // A teacher's own level may have no such loop.
   const auto main = playable_triads(key(), romanesca::level(1));
   take(progression_of({{main[0]}, {main[1]}, {main[2]}, {main[0]}}, key()), key());
@@ -93,9 +103,44 @@ void ExerciseDraft::take_closing_loop() {
 void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) {
   if (request_.song) {
     take(*request_.song, key());
+    exercise.own_song = true;
   } else {
     take_loop(accept);
   }
+}
+
+void ExerciseDraft::come_home() {
+  if (!exercise.own_song || chords_.empty() || chords_.back().root == key().tonic) return;
+  std::vector<std::vector<Chord>> bars(static_cast<std::size_t>(timeline_.bars));
+  for (const TimedChord& timed : timeline_.chords) {
+    if (timed.chord) bars[static_cast<std::size_t>(timed.bar) - 1].push_back(*timed.chord);
+  }
+  std::size_t kept = bars.size();
+  const auto at_home = [&](std::size_t count) {
+    return count % 2 == 0 && !bars[count - 1].empty() && bars[count - 1].back().root == key().tonic;
+  };
+  while (kept >= 4 && !at_home(kept)) --kept;
+  if (kept >= 4) {
+    bars.resize(kept);
+  } else {
+    bars.push_back({key().diatonic_chord(1, 3)});
+    if (bars.size() % 2 != 0) bars.push_back(bars.back());
+  }
+  Progression home = progression_of(bars, key());
+  home.title = exercise.progression.title;
+  home.tempo_bpm = exercise.progression.tempo_bpm;
+  home.written_meter = exercise.progression.written_meter;
+  home.style = exercise.progression.style;
+  take(std::move(home), key());
+}
+
+void ExerciseDraft::offer_chords(const std::vector<Chord>& needed) {
+  std::vector<Chord> offered = playable_triads(key(), level());
+  for (const Chord& chord : needed) {
+    if (std::find(offered.begin(), offered.end(), chord) == offered.end()) offered.push_back(chord);
+  }
+  exercise.claims.offered = names_of(offered);
+  say("palette", listed(exercise.claims.offered));
 }
 
 void ExerciseDraft::take(Progression progression, const Key& in, std::string numerals) {
@@ -114,18 +159,25 @@ bool ExerciseDraft::one_chord_a_bar() const {
   return static_cast<std::size_t>(timeline_.bars) == timeline_.chords.size();
 }
 
-void ExerciseDraft::take_meter() {
-  std::vector<Meter> meters;
-  for (const ExerciseBacking& backing : exercise_backings()) {
-    if (backing.level > level().number ||
-        std::find(kind_.backings.begin(), kind_.backings.end(), backing.style) == kind_.backings.end()) {
-      continue;
+std::vector<const ExerciseBacking*> ExerciseDraft::fitting_backings() const {
+  std::vector<const ExerciseBacking*> fitting;
+  for (const std::string& style : kind_.backings) {
+    for (const ExerciseBacking& backing : exercise_backings()) {
+      if (backing.style != style || backing.level > level().number) continue;
+      // Two chords cannot share a bar of three evenly.
+      if (one_chord_a_bar() || backing.meter == Meter{4, 4}) fitting.push_back(&backing);
     }
-    // Two chords cannot share a bar of three evenly.
-    if (!one_chord_a_bar() && backing.meter != Meter{4, 4}) continue;
-    if (std::find(meters.begin(), meters.end(), backing.meter) == meters.end()) meters.push_back(backing.meter);
   }
-  if (!request_.song && !meters.empty()) exercise.progression.written_meter = meters[variation.pick(meters.size())];
+  return fitting;
+}
+
+void ExerciseDraft::take_meter() {
+  const auto fitting = fitting_backings();
+  if (!request_.song && !fitting.empty()) {
+    // By the whole seed, not by one of its digits: those are for what differs as music.
+    backing_ = fitting[SeedDigits::mixed(exercise.seed * 8 + number_of(kind_.id)) % fitting.size()];
+    exercise.progression.written_meter = backing_->meter;
+  }
   timeline_ = romanesca::timeline(exercise.progression, key());
 }
 
@@ -152,22 +204,18 @@ void ExerciseDraft::take_twist() {
 
 void ExerciseDraft::take_backing() {
   Progression& progression = exercise.progression;
-  std::vector<const ExerciseBacking*> fitting;
-  for (const std::string& style : kind_.backings) {
-    for (const ExerciseBacking& backing : exercise_backings()) {
-      if (backing.style == style && backing.meter == progression.meter() && backing.level <= level().number) {
-        fitting.push_back(&backing);
-      }
-    }
+  if (backing_ == nullptr) {
+    auto fitting = fitting_backings();
+    std::erase_if(fitting, [&](const ExerciseBacking* each) { return each->meter != progression.meter(); });
+    const bool complete = request_.song && !progression.style.empty() && progression.tempo_bpm;
+    if (fitting.empty() || complete) return;
+    backing_ = fitting[variation.pick(fitting.size())];
   }
-  if (request_.song && (fitting.empty() || (!progression.style.empty() && progression.tempo_bpm))) return;
-  if (fitting.empty()) return;
-  const ExerciseBacking& backing = *fitting[variation.pick(fitting.size())];
   constexpr int grades = 16;  // eight levels, and one of four tempos at each
   const auto grade = 2 * (level().number - 1) + static_cast<int>(variation.pick(3));
-  if (progression.style.empty()) progression.style = backing.style;
+  if (progression.style.empty()) progression.style = backing_->style;
   if (!progression.tempo_bpm) {
-    progression.tempo_bpm = backing.slowest_bpm + (backing.fastest_bpm - backing.slowest_bpm) * grade / grades;
+    progression.tempo_bpm = backing_->slowest_bpm + (backing_->fastest_bpm - backing_->slowest_bpm) * grade / grades;
   }
 }
 

@@ -7,6 +7,7 @@
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/loop.h"
+#include "progressions/exercises/material.h"
 #include "progressions/exercises/seed_digits.h"
 #include "progressions/exercises/wording.h"
 #include "theory/voicing/hands.h"
@@ -34,8 +35,12 @@ class ExerciseDraft {
   void take_chords(const std::function<bool(const Loop&)>& accept = {});
   /// The major or minor key on the same tonic: for kinds that are about cadences.
   void use_plain_mode();
-  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end.
+  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end. The
+  /// four kinds of cadence come in turn, as far as the level has loops for them.
   void take_closing_loop();
+  /// Where the student's song stops away from its tonic chord: its first bars that come back to it, at least four, or
+  /// else all with a bar or two of the tonic chord at the end; an even number of bars.
+  void come_home();
   /// Takes a loop even where there is a song.
   void take_loop(const std::function<bool(const Loop&)>& accept = {});
   /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.
@@ -44,7 +49,7 @@ class ExerciseDraft {
   /// own level has none at all, the first of the mode.
   [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& accept = {}) const;
 
-  /// Takes one of the meters that the kind's backings have; that of the song if there is one.
+  /// Takes one of the kind's backings, each as likely, and its meter; that of the song if there is one.
   void take_meter();
   /// Takes a rhythm of the level in that meter.
   void take_rhythm();
@@ -55,6 +60,8 @@ class ExerciseDraft {
   /// Notes, safe notes and hands from the chords.
   void take_notes(const std::string& scale);  ///< a scale by name, on the tonic
   void take_pentatonic();                     ///< the five notes that fit the key's mode
+  /// Says {palette}, the triads of the level and what the answer needs beside them, and offers them.
+  void offer_chords(const std::vector<Chord>& needed = {});
   void take_safe_notes();
   /// Both hands for each different chord. @param left and right: which of them play
   void take_hands(const HandSettings& settings, bool left, bool right);
@@ -74,11 +81,14 @@ class ExerciseDraft {
  private:
   [[nodiscard]] std::string filled(std::string_view sentence) const;
   [[nodiscard]] bool one_chord_a_bar() const;
+  /// The kind's backings that the level may have and in whose meter the chords fit.
+  [[nodiscard]] std::vector<const ExerciseBacking*> fitting_backings() const;
 
   const ExerciseRequest& request_;
   const ExerciseKind& kind_;
   std::vector<Chord> chords_;
   Timeline timeline_;
+  const ExerciseBacking* backing_ = nullptr;  ///< what was chosen with the meter
   std::map<std::string, std::string> words_;
 };
 
