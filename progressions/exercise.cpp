@@ -20,8 +20,7 @@ constexpr int most_song_bars = 8;
 constexpr std::size_t fewest_song_bars = 4;
 
 const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
-  for (const auto& builders : {improvise_builders(), compose_chord_builders(), compose_melody_builders(),
-                               technique_builders(), ear_builders(), song_builders()}) {
+  for (const auto& builders : all_builders()) {
     const auto found = std::find_if(builders.begin(), builders.end(),
                                     [&](const ExerciseBuilder& builder) { return builder.id == kind.id; });
     if (found != builders.end()) return &*found;

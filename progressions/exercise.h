@@ -56,6 +56,8 @@ struct ExerciseRequest {
   std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
   /// The song may come first in a nearby key that the level allows: `key` is its own and was not asked for.
   bool key_is_free = false;
+  /// Words of earlier answers by ear that were confused, in the order in which to ask for them again.
+  std::vector<std::string> confused;
 };
 
 /// A note of a rhythm or melody in time.
@@ -69,6 +71,13 @@ struct MelodyNote {
   Beats length;
   Pitch pitch;
   friend bool operator==(const MelodyNote&, const MelodyNote&) = default;
+};
+
+/// A line of notes of an exercise: a model to look at and to hear, or an answer in notes.
+struct ExerciseTune {
+  std::string label;              ///< "question", "round 2"
+  std::vector<MelodyNote> notes;  ///< from the beginning of the piece, in its meter; they do not overlap
+  bool rhythm_only = false;       ///< its pitches mean nothing: to be written on one line
 };
 
 /// A chord as the hands are to play it.
@@ -101,6 +110,7 @@ enum class AnswerRule {
   fits_melody,  ///< chords of the key that hold the melody's note, in the open bars
   bass_steps,   ///< the same chords over a bass that goes by step as often as the solution's
   new_harmony,  ///< a chord for each bar that holds its melody note, at least one of them another than before
+  rhythm,       ///< the counts on which notes begin, bar by bar (exercises/counts.h)
   bridge,       ///< begins on another chord than the verse, ends on the dominant
 };
 
@@ -141,6 +151,9 @@ struct Exercise {
   std::vector<RhythmNote> rhythm;     ///< of one bar; may be empty
   std::vector<MelodyNote> melody;     ///< given notes: a melody, a guide-tone line; may be empty
   std::vector<ExerciseShape> shapes;  ///< what the hands play; may be empty
+  std::vector<ExerciseTune> models;   ///< examples in notes, or, where models_are_answers, what was heard
+  bool models_are_answers = false;    ///< only the teacher's page shows the models
+  int writing_bars = 0;               ///< bars of an empty staff to write in; 0 for none
 
   ExerciseClaims claims;
 
@@ -162,12 +175,19 @@ struct Exercise {
 /// @return what is wrong, without a place, for an unknown id, one that is not for this level, or a locrian key.
 [[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given);
 
+/// Something heard that was taken for something else, in the words of the answer: "m3" taken for "M3".
+struct Confusion {
+  std::string was, taken_for;
+  friend bool operator==(const Confusion&, const Confusion&) = default;
+};
+
 /// What an answer gets right and what not yet.
 struct ExerciseCheck {
   bool right = false;
   std::vector<std::string> holds;    ///< sentences
   std::vector<std::string> not_yet;  ///< sentences; empty when right
-  std::vector<std::string> to_hear;  ///< what it sounds like, right or wrong: its bass line
+  std::vector<std::string> to_hear;  ///< what it sounds like, right or wrong: its bass line; what was taken for what
+  std::vector<Confusion> confused;   ///< of answers in words: each wrong place whose word is one of the possible
   std::string encouragement;         ///< a sentence to end with
 };
 

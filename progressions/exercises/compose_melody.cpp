@@ -25,6 +25,8 @@ void melody_on_a_rhythm(ExerciseDraft& draft) {
   const PitchClass end = draft.key().tonic;
   draft.exercise.claims.asked = {begin, end};
   draft.exercise.claims.finish = end;
+  draft.add_model("one of many", 1, draft.timeline().bars, end);
+  draft.exercise.writing_bars = draft.timeline().bars;
   draft.say("start", to_string(begin));
   draft.say("close", to_string(end));
 }
@@ -60,6 +62,7 @@ void verse_and_chorus(ExerciseDraft& draft) {
   draft.take_rhythm();
   draft.take_twist();
   draft.take_pentatonic();
+  draft.exercise.writing_bars = draft.timeline().bars;
   draft.say("verse", with_dashes(verse));
   draft.say("chorus", with_dashes(chorus));
   draft.say("verse_first", to_string(verse.front()));
@@ -71,6 +74,7 @@ void words_to_melody(ExerciseDraft& draft) {
   draft.take_meter();
   draft.take_twist();
   draft.take_pentatonic();
+  draft.exercise.writing_bars = draft.timeline().bars;
 }
 
 }  // namespace

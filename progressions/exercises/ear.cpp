@@ -7,6 +7,7 @@
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/level_step.h"
 #include "progressions/exercises/phrase.h"
 #include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
@@ -85,7 +86,7 @@ ExerciseAnswer words(std::string asks, std::vector<std::vector<std::string>> sol
 
 /// {count} of sounds, {steps} between them.
 void bass_up_or_down(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 2 ? 5 : draft.level().number <= 5 ? 6 : 7;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 1;
   Playing playing(draft);
   // At the first levels only the bass is heard.
   PhraseShape shape;
@@ -107,10 +108,7 @@ void bass_up_or_down(ExerciseDraft& draft) {
 
 /// {count} of chords.
 void major_or_minor(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 2   ? 5
-                            : draft.level().number <= 4 ? 6
-                            : draft.level().number <= 6 ? 7
-                                                        : 8;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 1;
   const std::vector<Chord> triads = playable_triads(draft.key(), romanesca::level(8));
   PhraseShape shape;
   shape.count = count;
@@ -133,8 +131,8 @@ bool four_triads(const Loop& loop) {
          std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) { return bar.front().type.size() == 3; });
 }
 
-/// The same with diatonic chords only, which can be rotated and combined with any other.
-bool four_triads_of_the_key(const Loop& loop) { return four_triads(loop) && loop.in_key; }
+/// Loops of four chords of any kind: for the levels that know sevenths.
+bool four_chords(const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; }
 
 std::vector<Chord> drawn_loop(ExerciseDraft& draft, const std::function<bool(const Loop&)>& accept) {
   const auto possible = draft.possible_loops(accept);
@@ -143,7 +141,7 @@ std::vector<Chord> drawn_loop(ExerciseDraft& draft, const std::function<bool(con
 
 /// {place} of the chord asked for, {home_chord}, {choice} of chords.
 void which_chord(ExerciseDraft& draft) {
-  const std::vector<Chord> chords = drawn_loop(draft, four_triads);
+  const std::vector<Chord> chords = drawn_loop(draft, draft.level().number >= 5 ? four_chords : four_triads);
   const std::size_t place = 1 + draft.variation.pick(chords.size() - 1);
   Playing playing(draft);
   playing.add("", chords);
@@ -166,6 +164,11 @@ bool is_phrase(const std::vector<Chord>& row, const Key& key) {
   const auto round = cadence_between(row.back(), row.front(), key);
   return meets && (cadence_between(row[row.size() - 2], row.back(), key) || round == CadenceKind::authentic ||
                    round == CadenceKind::plagal);
+}
+
+/// How many chords a row has: four at first, one more every second level.
+std::size_t row_length(const ExerciseDraft& draft) {
+  return static_cast<std::size_t>(4 + (draft.level().number - 1) / 2);
 }
 
 /// The row with one chord after the first changed for another of the key, so that it is still a phrase. The higher the
@@ -193,11 +196,14 @@ std::optional<std::vector<Chord>> changed(ExerciseDraft& draft, const std::vecto
 
 /// {count} of pairs.
 void same_or_different(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 4 ? 3 : 4;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).rounds);
   Playing playing(draft);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t pair = 1; pair <= count; ++pair) {
-    const std::vector<Chord> row = drawn_loop(draft, four_triads_of_the_key);
+    PhraseShape shape;
+    shape.count = row_length(draft);
+    shape.ending.reset();
+    const std::vector<Chord> row = phrase(draft.variation, draft.key(), heard_triads(draft), shape);
     const auto other = draft.variation.pick(2) == 0 ? std::nullopt : changed(draft, row);
     playing.add("Pair " + std::to_string(pair), row, Beats(2));
     playing.add("Pair " + std::to_string(pair) + ", again", other.value_or(row), Beats(6));
@@ -210,7 +216,7 @@ void same_or_different(ExerciseDraft& draft) {
 
 /// {count} of chords, {choice} of roots.
 void sing_the_root(ExerciseDraft& draft) {
-  constexpr std::size_t count = 6;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 2;
   const std::vector<Chord> from = heard_triads(draft);
   PhraseShape shape;
   shape.count = count;
@@ -235,21 +241,13 @@ void sing_the_root(ExerciseDraft& draft) {
   draft.exercise.answer = words("Write the names of the roots.", std::move(solution), {});
 }
 
-/// The turns of a row that play a cadence on the tonic: the dominant before it; from level 5 on the fourth chord too.
-std::vector<std::vector<Chord>> turns_that_show_home(const ExerciseDraft& draft, const std::vector<Chord>& row) {
+/// The turns of a row, which ends in a cadence on the tonic, that keep the cadence together.
+std::vector<std::vector<Chord>> turns_that_show_home(const std::vector<Chord>& row) {
   std::vector<std::vector<Chord>> found;
   std::vector<Chord> turned = row;
-  for (std::size_t turn = 0; turn < row.size(); ++turn) {
+  for (std::size_t turn = 0; turn + 1 < row.size(); ++turn) {
+    found.push_back(turned);
     std::rotate(turned.begin(), turned.begin() + 1, turned.end());
-    for (std::size_t i = 1; i < turned.size(); ++i) {
-      const auto kind = cadence_between(turned[i - 1], turned[i], draft.key());
-      const bool fourth = turned[i - 1].root == draft.key().tonic + intervals::perfect_fourth;
-      const bool soft = kind == CadenceKind::plagal && fourth && draft.level().number >= 5;
-      if (kind == CadenceKind::authentic || soft) {
-        found.push_back(turned);
-        break;
-      }
-    }
   }
   return found;
 }
@@ -257,20 +255,17 @@ std::vector<std::vector<Chord>> turns_that_show_home(const ExerciseDraft& draft,
 /// {count} of rounds.
 void where_is_home(ExerciseDraft& draft) {
   draft.use_plain_mode();  // where home is without a doubt
-  const std::size_t count = draft.level().number <= 4 ? 3 : 4;
-  const Key plain = key_without_accidentals(draft.key().mode);
-  const auto has_home = [&](const Loop& loop) {
-    if (!four_triads_of_the_key(loop)) return false;
-    const auto chords = loop.chords(plain);
-    for (std::size_t i = 0; i < chords.size(); ++i) {
-      if (cadence_between(chords[i], chords[(i + 1) % chords.size()], plain) == CadenceKind::authentic) return true;
-    }
-    return false;
-  };
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).rounds);
+  const std::size_t length = row_length(draft);
   Playing playing(draft);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t round = 1; round <= count; ++round) {
-    const auto turns = turns_that_show_home(draft, drawn_loop(draft, has_home));
+    PhraseShape shape;
+    shape.count = length;
+    shape.from_home = draft.variation.pick(2) == 0;
+    // From level 5 on the gentle ending too.
+    if (draft.level().number >= 5 && draft.variation.pick(3) == 0) shape.ending = CadenceKind::plagal;
+    const auto turns = turns_that_show_home(phrase(draft.variation, draft.key(), heard_triads(draft), shape));
     const std::vector<Chord>& row = turns[draft.variation.pick(turns.size())];
     playing.add("Round " + std::to_string(round), row);
     std::vector<std::string> places;
@@ -280,8 +275,11 @@ void where_is_home(ExerciseDraft& draft) {
     solution.push_back(std::move(places));
   }
   playing.finish();
+  std::vector<std::string> numbers;
+  for (std::size_t number = 1; number <= length; ++number) numbers.push_back(std::to_string(number));
   draft.say("count", number_word(count));
-  draft.exercise.answer = words("Write one number for each round.", std::move(solution), {"1", "2", "3", "4"});
+  draft.say("length", number_word(length));
+  draft.exercise.answer = words("Write one number for each round.", std::move(solution), std::move(numbers));
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "progressions/exercises/material.h"
+#include "progressions/exercises/model_tune.h"
 #include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/notes/scale.h"
@@ -17,6 +18,12 @@ std::uint64_t number_of(std::string_view name) {
   std::uint64_t hash = 14695981039346656037ULL;
   for (const char c : name) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
   return hash;
+}
+
+/// What makes the choices of kinds differ for one seed. The six sheets of a piece share their chords and rhythm.
+std::string_view salt_of(const ExerciseKind& kind) {
+  constexpr std::string_view piece = "piece-";
+  return kind.id.starts_with(piece) ? piece : std::string_view(kind.id);
 }
 
 std::string numerals_of(const std::vector<Chord>& chords, const Key& key) {
@@ -46,7 +53,7 @@ constexpr std::string_view strain_caution = "Stop when it hurts, and shake your 
 }  // namespace
 
 ExerciseDraft::ExerciseDraft(const ExerciseRequest& request, const ExerciseKind& kind, std::uint64_t seed)
-    : variation(seed, number_of(kind.id)), request_(request), kind_(kind) {
+    : variation(seed, number_of(salt_of(kind))), request_(request), kind_(kind) {
   exercise.id = kind.id;
   exercise.family = kind.family;
   exercise.character = kind.character;
@@ -175,7 +182,7 @@ void ExerciseDraft::take_meter() {
   const auto fitting = fitting_backings();
   if (!request_.song && !fitting.empty()) {
     // By the whole seed, not by one of its digits: those are for what differs as music.
-    backing_ = fitting[SeedDigits::mixed(exercise.seed * 8 + number_of(kind_.id)) % fitting.size()];
+    backing_ = fitting[SeedDigits::mixed(exercise.seed * 8 + number_of(salt_of(kind_))) % fitting.size()];
     exercise.progression.written_meter = backing_->meter;
   }
   timeline_ = romanesca::timeline(exercise.progression, key());
@@ -259,6 +266,46 @@ void ExerciseDraft::take_hands(const HandSettings& settings, bool left, bool rig
     }
     if (known.insert(name).second) exercise.shapes.push_back(std::move(shape));
   }
+}
+
+void ExerciseDraft::add_model(std::string label, int first_bar, int last_bar, std::optional<PitchClass> finish,
+                              std::span<const MelodyNote> like) {
+  if (exercise.notes.empty() || exercise.rhythm.empty()) return;
+  const int first = exercise.keyboard_notes().front().midi();
+  constexpr int below = 5;
+  TuneBrief brief;
+  brief.first_bar = first_bar;
+  brief.last_bar = last_bar;
+  // Beginners stay on the keys that the sheet shows.
+  constexpr int beginners = 2;
+  brief.notes =
+      exercise.level <= beginners ? exercise.keyboard_notes() : pitches_from(exercise.notes, first - below, first + 12);
+  brief.rhythm = exercise.rhythm;
+  brief.finish = finish;
+  brief.like = like;
+  exercise.models.push_back(
+      {std::move(label), model_tune(timeline_, brief, exercise.seed + number_of(salt_of(kind_))), false});
+}
+
+void ExerciseDraft::add_chord_tone_model(std::string label, int first_bar, int last_bar) {
+  if (exercise.rhythm.empty()) return;
+  std::vector<PitchClass> tones;
+  for (const Chord& chord : chords_) {
+    for (const PitchClass tone : chord.tones()) {
+      if (std::find(tones.begin(), tones.end(), tone) == tones.end()) tones.push_back(tone);
+    }
+  }
+  constexpr int lowest = 57;
+  constexpr int highest = 76;
+  TuneBrief brief;
+  brief.first_bar = first_bar;
+  brief.last_bar = last_bar;
+  brief.notes = pitches_from(tones, lowest, highest);
+  brief.rhythm = exercise.rhythm;
+  brief.chord_tones_only = true;
+  if (exercise.claims.finish) brief.finish = exercise.claims.finish;
+  exercise.models.push_back(
+      {std::move(label), model_tune(timeline_, brief, exercise.seed + number_of(salt_of(kind_))), false});
 }
 
 void ExerciseDraft::hide_bar(int bar) {

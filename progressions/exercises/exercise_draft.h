@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <map>
 #include <string>
@@ -25,6 +26,8 @@ class ExerciseDraft {
 
   [[nodiscard]] const Level& level() const { return request_.level; }
   [[nodiscard]] const Key& key() const { return exercise.key; }
+  /// Words that were confused before, to be asked for first.
+  [[nodiscard]] const std::vector<std::string>& confused() const { return request_.confused; }
   /// The chords taken, one for each entry of the timeline.
   [[nodiscard]] const std::vector<Chord>& chords() const { return chords_; }
   /// Where each begins and how long it lasts.
@@ -65,6 +68,12 @@ class ExerciseDraft {
   void take_safe_notes();
   /// Both hands for each different chord. @param left and right: which of them play
   void take_hands(const HandSettings& settings, bool left, bool right);
+  /// Adds a model in the exercise's notes and rhythm to look at and to hear. @param first_bar @param last_bar from 1
+  /// @param finish its last note; nothing for a note of the last chord @param like a melody that it begins like
+  void add_model(std::string label, int first_bar, int last_bar, std::optional<PitchClass> finish,
+                 std::span<const MelodyNote> like = {});
+  /// Adds a model of the chords' own notes alone.
+  void add_chord_tone_model(std::string label, int first_bar, int last_bar);
   /// The chord of the bar is not shown to the student.
   void hide_bar(int bar);
 
@@ -99,10 +108,22 @@ struct ExerciseBuilder {
 };
 // One file each.
 [[nodiscard]] std::span<const ExerciseBuilder> improvise_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> improvise_form_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> compose_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> compose_melody_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_piece_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> technique_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> technique_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> ear_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_rhythm_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_melody_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> song_builders();
+/// All of them, one list for each file.
+[[nodiscard]] inline std::array<std::span<const ExerciseBuilder>, 12> all_builders() {
+  return {improvise_builders(),     improvise_form_builders(), compose_chord_builders(),   compose_melody_builders(),
+          compose_piece_builders(), technique_builders(),      technique_chord_builders(), ear_builders(),
+          ear_rhythm_builders(),    ear_melody_builders(),     ear_chord_builders(),       song_builders()};
+}
 
 }  // namespace romanesca

@@ -58,6 +58,12 @@ void question_and_answer(ExerciseDraft& draft) {
   const PitchClass close = resting_note(draft.chords().back(), draft.key().tonic, draft.exercise.notes);
   draft.exercise.claims.asked = {asks, close};
   draft.exercise.claims.finish = close;
+  const int bars = draft.timeline().bars;
+  draft.add_model("question", 1, half, asks);
+  // The answer takes up the beginning of the question and comes home.
+  std::vector<MelodyNote> question;
+  if (!draft.exercise.models.empty()) question = draft.exercise.models.front().notes;
+  if (bars > half) draft.add_model("answer", half + 1, bars, close, question);
   draft.say("open", to_string(asks));
   draft.say("close", to_string(close));
   draft.say("three", first_three(draft.exercise.notes));
@@ -91,6 +97,7 @@ void few_notes(ExerciseDraft& draft) {
   const auto& choice = restful.empty() ? sets : restful;
   draft.exercise.notes = choice[draft.variation.pick(choice.size())];
   draft.take_twist();
+  draft.add_model("one of many", 1, draft.timeline().bars, {});
   draft.say("count", number_word(draft.exercise.notes.size()));
   draft.say("favourite", to_string(draft.exercise.notes[draft.variation.pick(draft.exercise.notes.size())]));
 }
@@ -124,6 +131,7 @@ void rhythm_motif(ExerciseDraft& draft) {
   draft.take_pentatonic();
   const auto& notes = draft.exercise.notes;
   draft.say("first_note", to_string(notes[draft.variation.pick(notes.size())]));
+  draft.add_model("one of many", 1, draft.timeline().bars, {});
 }
 
 /// {safety}: whether any of the notes rubs; {landing}: a note of the last chord; {three} of the notes.
@@ -154,6 +162,7 @@ void pentatonic_tune(ExerciseDraft& draft) {
   }
   draft.say("safety", safety);
   draft.say("landing", to_string(landing));
+  draft.add_model("one of many", 1, draft.timeline().bars, landing);
   draft.say("three", first_three(draft.exercise.notes));
 }
 
