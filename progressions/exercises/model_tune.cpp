@@ -56,7 +56,9 @@ class TuneCost {
     const Onset& onset = onsets_[place];
     const Pitch& pitch = brief_.notes[note];
     double cost = taste(place, note);
-    if (brief_.favourite == note) cost -= 1.5;
+    const bool middle = place == onsets_.size() / 2 && brief_.favourite && *brief_.favourite != note;
+    if (middle && !(onset.chord != nullptr && clashes(*onset.chord, brief_.notes[*brief_.favourite].name())))
+      cost += 15;
     if (place == 0 && brief_.start && !pitch.name().sounds_like(*brief_.start)) cost += 100;
     if (onset.chord != nullptr && !holds(*onset.chord, pitch.name())) {
       cost += brief_.chord_tones_only ? 40 : onset.first ? 20 : onset.strong ? 4 : 0.3;
