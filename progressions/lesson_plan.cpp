@@ -216,6 +216,9 @@ bool Planner::add_new_kind(int level, const std::string& reason) {
   const auto grounded =
       std::stable_partition(fresh.begin(), fresh.end(), [&](const ExerciseKind* kind) { return has_ground(*kind); });
   if (grounded != fresh.begin()) fresh.erase(grounded, fresh.end());
+  // The third choice is the one with the student's own song.
+  const auto is_song = [](const ExerciseKind* kind) { return kind->family == ExerciseFamily::song; };
+  if (!std::all_of(fresh.begin(), fresh.end(), is_song)) std::erase_if(fresh, is_song);
   const auto chosen = best(fresh, [&](const ExerciseKind* kind) {
     return std::tuple(likeness(*kind) > 1, strand_is_there(*kind), liked_word(*kind, learner_).empty(),
                       level - kind->lowest > 3);
