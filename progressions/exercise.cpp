@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <iterator>
+#include <utility>
 
 #include "progressions/exercises/exercise_draft.h"
 #include "progressions/simplification.h"
@@ -20,8 +21,7 @@ constexpr int most_song_bars = 8;
 constexpr std::size_t fewest_song_bars = 4;
 
 const ExerciseBuilder* builder_of(const ExerciseKind& kind) {
-  for (const auto& builders : {improvise_builders(), compose_chord_builders(), compose_melody_builders(),
-                               technique_builders(), ear_builders(), song_builders()}) {
+  for (const auto& builders : all_builders()) {
     const auto found = std::find_if(builders.begin(), builders.end(),
                                     [&](const ExerciseBuilder& builder) { return builder.id == kind.id; });
     if (found != builders.end()) return &*found;
@@ -112,6 +112,16 @@ std::optional<Progression> beginning_of(const Progression& song, const Key& key,
   return beginning;
 }
 
+/// The nearest key, by how far the song has to move, that the level allows; nothing if its own is allowed or none is.
+std::optional<Key> easier_key(const Key& key, const Level& level) {
+  if (level.allows(key)) return std::nullopt;
+  for (const int semitones : {-1, 1, -2, 2, -3, 3, -4, 4, -5, 5, 6}) {
+    const Key other = simplest_spelling({PitchClass(key.tonic.fifths() + 7 * semitones % 12), key.mode});
+    if (level.allows(other)) return other;
+  }
+  return std::nullopt;
+}
+
 /// The kinds for the level in an order that the seed decides, those of a new character first.
 std::vector<const ExerciseKind*> drawn_kinds(const ExerciseRequest& request) {
   std::vector<const ExerciseKind*> left;
@@ -174,6 +184,13 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
                      ? "its tonic chord is diminished; use phrygian, the nearest mode"
                      : fmt::format("{} sounds the same", to_string(simplest_spelling(request.key))));
   }
+  std::optional<Key> song_key;
+  if (request.song && request.key_is_free) {
+    if (const auto easier = easier_key(request.key, request.level)) {
+      request.song = transposed(*request.song, interval_between(request.key.tonic, easier->tonic));
+      song_key = std::exchange(request.key, *easier);
+    }
+  }
   if (request.song) {
     request.song = beginning_of(*request.song, request.key, request.level, request.made_simpler);
     if (!request.song) return fault("the song begins without chords", "give it a section with chords first");
@@ -183,13 +200,17 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
   if (!request.id.empty()) {
     const auto kind = kind_asked_for(request);
     if (!kind) return kind.error();
-    for (std::size_t i = 0; i < count; ++i) result.push_back(make(**kind, request, request.seed + i));
+    for (std::size_t i = 0; i < count; ++i) {
+      result.push_back(make(**kind, request, request.seed + i));
+      if (result.back().own_song) result.back().song_key = song_key;
+    }
     return result;
   }
   const auto kinds = drawn_kinds(request);
   for (std::size_t i = 0; i < count && !kinds.empty(); ++i) {
     // If there are fewer kinds than choices they are used again with another seed.
     result.push_back(make(*kinds[i % kinds.size()], request, request.seed + i / kinds.size()));
+    if (result.back().own_song) result.back().song_key = song_key;
   }
   return result;
 }

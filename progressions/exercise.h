@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -34,8 +35,12 @@ struct ExerciseKind {
   std::string title, goal;
   std::vector<std::string> steps;
   std::string easier, harder, listen;
-  std::vector<std::string> twists;  ///< sentences of which one is taken
+  std::vector<std::string> twists;    ///< sentences of which one is taken
+  std::vector<std::string> promises;  ///< of musical_promises: what its sheets claim, and the judge of music checks
 };
+/// The claims that a kind can make; the head of exercises/kinds/improvise.toml explains them.
+inline constexpr std::array<std::string_view, 7> musical_promises{"finishes",   "safe",       "shows-home", "ends",
+                                                                  "inversions", "same-tonic", "progression"};
 [[nodiscard]] std::span<const ExerciseKind> exercise_kinds();
 /// Exact id, or nothing.
 [[nodiscard]] const ExerciseKind* exercise_kind_named(std::string_view id);
@@ -51,6 +56,10 @@ struct ExerciseRequest {
   std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
   CadenceTerms terms = CadenceTerms::british;
   std::string made_simpler;  ///< what was done to the song; set_exercises fills it in
+  /// The song may come first in a nearby key that the level allows: `key` is its own and was not asked for.
+  bool key_is_free = false;
+  /// Words of earlier answers by ear that were confused, in the order in which to ask for them again.
+  std::vector<std::string> confused;
 };
 
 /// A note of a rhythm or melody in time.
@@ -66,6 +75,13 @@ struct MelodyNote {
   friend bool operator==(const MelodyNote&, const MelodyNote&) = default;
 };
 
+/// A line of notes of an exercise: a model to look at and to hear, or an answer in notes.
+struct ExerciseTune {
+  std::string label;              ///< "question", "round 2"
+  std::vector<MelodyNote> notes;  ///< from the beginning of the piece, in its meter; they do not overlap
+  bool rhythm_only = false;       ///< its pitches mean nothing: to be written on one line
+};
+
 /// A chord as the hands are to play it.
 struct ExerciseShape {
   std::string name;  ///< what to call it: "Bb/D, 1st inversion"
@@ -78,6 +94,15 @@ struct ExplainedWord {
   std::string word, meaning;
 };
 
+/// What the sentences of one exercise say as music: held against its notes and chords by the judge of music.
+struct ExerciseClaims {
+  std::vector<PitchClass> asked;     ///< notes that the sentences tell to play; among `notes` where there are any
+  std::optional<PitchClass> finish;  ///< the last note of what has to sound finished
+  std::vector<std::string> offered;  ///< chords or roots to choose from; the example answer is among them
+  bool none_wrong = false;           ///< says that none of `notes` is wrong
+  std::optional<Key> other_key;      ///< the key that the chords are to be moved or changed to
+};
+
 /// How an answer is judged.
 enum class AnswerRule {
   words,        ///< one of the accepted words or names for each place
@@ -87,6 +112,7 @@ enum class AnswerRule {
   fits_melody,  ///< chords of the key that hold the melody's note, in the open bars
   bass_steps,   ///< the same chords over a bass that goes by step as often as the solution's
   new_harmony,  ///< a chord for each bar that holds its melody note, at least one of them another than before
+  rhythm,       ///< the counts on which notes begin, bar by bar (exercises/counts.h)
   bridge,       ///< begins on another chord than the verse, ends on the dominant
 };
 
@@ -119,6 +145,8 @@ struct Exercise {
   int minutes = 5;
 
   Progression progression;          ///< absolute chords with key, meter, tempo and style set
+  bool own_song = false;            ///< the chords are those of a song that was given
+  std::optional<Key> song_key;      ///< the song's own key, where the sheet has it in an easier one
   std::string numerals;             ///< the same as Roman numerals, one for each chord of the timeline: "I vi IV V"
   std::vector<std::size_t> hidden;  ///< chords of the timeline that the student's page does not show, rising
 
@@ -128,6 +156,11 @@ struct Exercise {
   std::vector<RhythmNote> rhythm;     ///< of one bar; may be empty
   std::vector<MelodyNote> melody;     ///< given notes: a melody, a guide-tone line; may be empty
   std::vector<ExerciseShape> shapes;  ///< what the hands play; may be empty
+  std::vector<ExerciseTune> models;   ///< examples in notes, or, where models_are_answers, what was heard
+  bool models_are_answers = false;    ///< only the teacher's page shows the models
+  int writing_bars = 0;               ///< bars of an empty staff to write in; 0 for none
+
+  ExerciseClaims claims;
 
   std::vector<NoteEvent> heard;  ///< ear exercises: what is to be played to the student, part 0, quarter notes
   Beats heard_length;
@@ -147,12 +180,19 @@ struct Exercise {
 /// @return what is wrong, without a place, for an unknown id, one that is not for this level, or a locrian key.
 [[nodiscard]] Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given);
 
+/// Something heard that was taken for something else, in the words of the answer: "m3" taken for "M3".
+struct Confusion {
+  std::string was, taken_for;
+  friend bool operator==(const Confusion&, const Confusion&) = default;
+};
+
 /// What an answer gets right and what not yet.
 struct ExerciseCheck {
   bool right = false;
   std::vector<std::string> holds;    ///< sentences
   std::vector<std::string> not_yet;  ///< sentences; empty when right
-  std::vector<std::string> to_hear;  ///< what it sounds like, right or wrong: its bass line
+  std::vector<std::string> to_hear;  ///< what it sounds like, right or wrong: its bass line; what was taken for what
+  std::vector<Confusion> confused;   ///< of answers in words: each wrong place whose word is one of the possible
   std::string encouragement;         ///< a sentence to end with
 };
 
@@ -162,6 +202,10 @@ struct ExerciseCheck {
 
 /// The broken rules of an exercise, a sentence each; judged from the exercise alone and not from how it was made.
 [[nodiscard]] std::vector<std::string> broken_rules(const Exercise& exercise, const Level& level);
+
+/// The same for the music: what the sheet claims is true of its notes and chords, what is drawn is a progression, what
+/// is given as a model is a melody. A sentence each; the sources of the rules stand in exercises/music_rules.cpp.
+[[nodiscard]] std::vector<std::string> broken_music_rules(const Exercise& exercise);
 
 /// The data files as compiled in.
 [[nodiscard]] std::span<const EmbeddedText> exercise_kind_texts();

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "progressions/exercises/seed_digits.h"
+#include "progressions/skill_path.h"
 #include "theory/text/characters.h"
 
 namespace romanesca {
@@ -39,7 +40,12 @@ class Planner {
  public:
   Planner(const Learner& learner, std::span<const ExerciseKind> kinds, std::span<const Level> levels,
           std::uint64_t seed)
-      : learner_(learner), kinds_(kinds), levels_(levels), seed_(seed), keys_(known_keys(learner)) {
+      : learner_(learner),
+        kinds_(kinds),
+        levels_(levels),
+        seed_(seed),
+        keys_(known_keys(learner)),
+        states_(skill_states(learner)) {
     for (const Practised& each : learner.history) {
       if (named(each.exercise) != nullptr) had_.push_back(each);
     }
@@ -71,6 +77,30 @@ class Planner {
   }
   [[nodiscard]] bool proposed(const ExerciseKind& kind) const {
     return std::any_of(plan_.begin(), plan_.end(), [&](const Proposal& each) { return each.exercise == kind.id; });
+  }
+  /// The state of the skill that the kind trains, or null.
+  [[nodiscard]] const SkillState* state_of(const ExerciseKind& kind) const {
+    const Skill* skill = skill_of_kind(kind.id);
+    const auto found =
+        std::find_if(states_.begin(), states_.end(), [&](const SkillState& each) { return each.skill == skill; });
+    return skill == nullptr || found == states_.end() ? nullptr : &*found;
+  }
+  /// Whether everything that the kind's skill needs has been done.
+  [[nodiscard]] bool has_ground(const ExerciseKind& kind) const {
+    const SkillState* state = state_of(kind);
+    return state == nullptr || state->stage != SkillStage::later;
+  }
+  [[nodiscard]] bool is_due(const ExerciseKind& kind) const {
+    const SkillState* state = state_of(kind);
+    return state != nullptr && state->due && *state->due <= learner_.today;
+  }
+  /// Whether one of the proposals so far is of the same strand.
+  [[nodiscard]] bool strand_is_there(const ExerciseKind& kind) const {
+    const Skill* skill = skill_of_kind(kind.id);
+    return skill != nullptr && std::any_of(plan_.begin(), plan_.end(), [&](const Proposal& each) {
+             const Skill* other = skill_of_kind(each.exercise);
+             return other != nullptr && other->strand == skill->strand;
+           });
   }
   /// How many traits of the kind the proposals so far have already.
   [[nodiscard]] int likeness(const ExerciseKind& kind) const {
@@ -131,6 +161,7 @@ class Planner {
   void add_twist();
   void add_step();
   void add_surprise();
+  bool add_own_song();
   bool add_new_key();
   bool add_new_kind(int level, const std::string& reason);
 
@@ -139,6 +170,7 @@ class Planner {
   std::span<const Level> levels_;
   std::uint64_t seed_;
   std::vector<Key> keys_;
+  std::vector<SkillState> states_;
   std::vector<Practised> had_;  ///< the history without unknown kinds
   std::vector<Proposal> plan_;
 };
@@ -151,7 +183,7 @@ void Planner::add_twist() {
   const auto chosen = best(known, [&](const ExerciseKind* kind) {
     const Practised& last = had_[static_cast<std::size_t>(last_place(*kind))];
     const int order = last.result == PractiseResult::missed ? 0 : last.result == PractiseResult::done ? 1 : 2;
-    return std::tuple(came_last(*kind), order, last_place(*kind));
+    return std::tuple(came_last(*kind), order, !is_due(*kind), last_place(*kind));
   });
   if (!chosen) {
     add_new_kind(learner_.level, "Nothing of this level is written down yet, so this is a beginning");
@@ -180,8 +212,16 @@ bool Planner::add_new_kind(int level, const std::string& reason) {
   for (const ExerciseKind* kind : usable(level)) {
     if (!had(*kind)) fresh.push_back(kind);
   }
+  // Nothing new without its ground, as long as there is something with it.
+  const auto grounded =
+      std::stable_partition(fresh.begin(), fresh.end(), [&](const ExerciseKind* kind) { return has_ground(*kind); });
+  if (grounded != fresh.begin()) fresh.erase(grounded, fresh.end());
+  // The third choice is the one with the student's own song.
+  const auto is_song = [](const ExerciseKind* kind) { return kind->family == ExerciseFamily::song; };
+  if (!std::all_of(fresh.begin(), fresh.end(), is_song)) std::erase_if(fresh, is_song);
   const auto chosen = best(fresh, [&](const ExerciseKind* kind) {
-    return std::tuple(likeness(*kind) > 1, liked_word(*kind, learner_).empty(), level - kind->lowest > 3);
+    return std::tuple(likeness(*kind) > 1, strand_is_there(*kind), liked_word(*kind, learner_).empty(),
+                      level - kind->lowest > 3);
   });
   if (!chosen) return false;
   const Key key = least_used_key(**chosen);
@@ -222,9 +262,27 @@ void Planner::add_step() {
                          : "Everything is known; this has rested longest.");
 }
 
+bool Planner::add_own_song() {
+  std::vector<const ExerciseKind*> with_song;
+  for (const ExerciseKind* kind : usable(learner_.level)) {
+    if (kind->family == ExerciseFamily::song && has_ground(*kind) && !came_last(*kind)) with_song.push_back(kind);
+  }
+  const auto chosen = best(with_song, [&](const ExerciseKind* kind) {
+    return std::tuple(strand_is_there(*kind), had(*kind) && !is_due(*kind), last_place(*kind));
+  });
+  if (!chosen) return false;
+  const Key key = least_used_key(**chosen);
+  propose(PlanStep::surprise, **chosen, key, learner_.level,
+          had(**chosen) ? "Your own song again: bring one that you like."
+                        : "With your own song, never done before: bring one that you like.");
+  return true;
+}
+
 void Planner::add_surprise() {
+  if (add_own_song()) return;
   const auto chosen = best(usable(learner_.level), [&](const ExerciseKind* kind) {
-    return std::tuple(came_last(*kind), likeness(*kind) > 1, had(*kind), liked_word(*kind, learner_).empty());
+    return std::tuple(came_last(*kind), likeness(*kind) > 1, !has_ground(*kind), had(*kind),
+                      liked_word(*kind, learner_).empty());
   });
   if (!chosen) return;
   const ExerciseKind& kind = **chosen;

@@ -22,6 +22,7 @@ struct Practised {
   int level = 0;  ///< 0 where it is not known
   std::optional<std::uint64_t> seed;
   PractiseResult result = PractiseResult::open;
+  int day = 0;  ///< when it was done or missed, else given; days from any beginning
 };
 
 /// What is known of a student when the next lesson is planned.
@@ -30,6 +31,7 @@ struct Learner {
   std::vector<Key> keys;           ///< known, in the order in which they were learnt
   std::vector<std::string> likes;  ///< words; one that names a style, a family or a character counts
   std::vector<Practised> history;  ///< oldest first
+  int today = 0;                   ///< counted as in Practised
 };
 
 /// What a proposal is for.
@@ -49,6 +51,9 @@ struct Proposal {
 
 /// Three choices: something known with a twist (a beginning, for an empty history), a step further, a surprise; fewer
 /// if there are too few kinds. They are of three kinds, and as far as possible of three families and characters.
+/// They follow the path of skills (skill_path.h): nothing new before what its skill needs was done once; what is due by
+/// spaced repetition comes before what is not; the third works with the student's own song where there is a kind that
+/// does, and the three differ in strand where they can.
 /// The kind that came last does not come at once again, unless it is the only one that the student has had, and then
 /// never with the same key and seed. What was never done goes before what was, among equals what the student likes; the
 /// seed chooses among what is left.

@@ -8,12 +8,17 @@
 #include "cli/commands/write_output.h"
 #include "cli/errors.h"
 #include "cli/formats/exercise_json.h"
+#include "cli/formats/exercise_musicxml.h"
 #include "cli/formats/exercise_text.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
+#include "cli/studio/ear_record.h"
 #include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
+#include "cli/studio/record/store.h"
+#include "progressions/exercises/wording.h"
+#include "progressions/unit.h"
 
 namespace romanesca {
 namespace {
@@ -21,11 +26,11 @@ namespace {
 struct ExerciseOptions {
   CommonOptions common;
   CadenceTermsOption terms;
-  std::string family, id, choice, check, paper = "a4";
+  std::string family, id, choice, check, unit, student, date, paper = "a4";
   int level = 1;
   int choices = 0;  ///< 0 for the usual number
   std::uint64_t seed = 1;
-  bool list = false, answers = false, large = false;
+  bool list = false, levels = false, answers = false, large = false, model = false;
 };
 
 const std::vector<std::string> drawn_endings{"pdf", "png", "svg"};
@@ -56,6 +61,19 @@ void list_kinds(const ExerciseOptions& options, Console& console) {
   write_output(options.common.json ? kinds_json(kinds) : kinds_text(kinds, console.width), std::nullopt, console);
 }
 
+/// The sheets of a unit, or an error that names the units.
+std::vector<Exercise> sheets_of_unit(const ExerciseOptions& options, Console& console) {
+  const Unit* unit = unit_named(options.unit);
+  if (unit == nullptr) {
+    std::vector<std::string> names;
+    for (const Unit& each : units()) names.push_back(each.id);
+    throw Failure(ExitStatus::wrong_input, fmt::format("--unit: there is no \"{}\"", options.unit),
+                  fmt::format("they are {}", listed(names)));
+  }
+  const auto levels = value_or_throw(own_levels(console.configuration));
+  return value_or_throw(unit_sheets(*unit, levels, options.seed));
+}
+
 ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   ExerciseRequest request;
   request.level = value_or_throw(own_level("--level", options.level, console.configuration));
@@ -74,13 +92,21 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
     const Placement placed = options.common.placed(console);
     request.song = placed.progression;
     request.key = placed.key;
+    request.key_is_free = !key;
   }
   return request;
 }
 
 /// The set, or the one of it that was asked for.
 std::vector<Exercise> chosen(const ExerciseOptions& options, Console& console) {
-  std::vector<Exercise> set = value_or_throw(set_exercises(request_of(options, console)));
+  if (!options.unit.empty()) return sheets_of_unit(options, console);
+  ExerciseRequest request = request_of(options, console);
+  if (!options.student.empty()) {
+    Store store = value_or_throw(Store::open(console.data));
+    const Student student = value_or_throw(student_named(store, options.student));
+    request.confused = confused_words(value_or_throw(store.history(student.id)), request.id);
+  }
+  std::vector<Exercise> set = value_or_throw(set_exercises(request));
   if (options.choice.empty()) return set;
   for (std::size_t i = 0; i < set.size(); ++i) {
     if (options.choice == choice_name(i)) return {std::move(set[i])};
@@ -121,25 +147,47 @@ std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOption
   return text;
 }
 
+/// Checks the answer, and writes down for the student what it got right and what was confused.
+void run_check(const ExerciseOptions& options, const Exercise& exercise, Console& console) {
+  const ExerciseCheck check = value_or_throw(check_answer(exercise, answer_given(options.check)));
+  std::string text = options.common.json ? check_json(check) : check_text(check, console.width);
+  if (!options.student.empty()) {
+    Store store = value_or_throw(Store::open(console.data));
+    const Student student = value_or_throw(student_named(store, options.student));
+    const Entry entry = value_or_throw(store.note(student.id, entry_of_check(exercise, check, console.today)));
+    if (!options.common.json)
+      text += fmt::format("Written down for {} as number {}.\n", student.profile.name, entry.number);
+  }
+  write_output(text, std::nullopt, console);
+}
+
 void run_exercise(const ExerciseOptions& options, Console& console) {
   if (options.list) return list_kinds(options, console);
-  const auto file = options.common.out_given({"pdf", "png", "svg", "txt", "json", "wav", "flac", "mid"});
+  if (options.levels) {
+    return write_output(options.common.json ? level_steps_json() : level_steps_text(console.width), std::nullopt,
+                        console);
+  }
+  const auto file = options.common.out_given({"pdf", "png", "svg", "txt", "json", "musicxml", "wav", "flac", "mid"});
   const std::string ending = file ? ending_of(*file) : "";
   PaperSettings paper = paper_named(options.paper);
   paper.large = options.large;
   const std::vector<Exercise> exercises = chosen(options, console);
   if (!options.check.empty()) {
-    const ExerciseCheck check =
-        value_or_throw(check_answer(only_one(exercises, "--check"), answer_given(options.check)));
-    write_output(options.common.json ? check_json(check) : check_text(check, console.width), std::nullopt, console);
-    return;
+    return run_check(options, only_one(exercises, "--check"), console);
   }
   if (options.common.json) write_output(exercises_json(exercises, options.answers), std::nullopt, console);
   if (is_one_of(ending, sound_endings)) {
-    const std::string line = export_exercise_audio(only_one(exercises, "a sound"), *file, console);
+    const std::string line = export_exercise_audio(only_one(exercises, "a sound"), *file, console, options.model);
     if (!options.common.json) write_output(line, std::nullopt, console);
   } else if (is_one_of(ending, drawn_endings)) {
     write_output(painted(exercise_drawing(exercises, options.answers, paper), ending), file, console);
+  } else if (ending == "musicxml") {
+    const std::string score = exercise_musicxml(only_one(exercises, "a score"), options.answers);
+    if (score.empty()) {
+      throw Failure(ExitStatus::wrong_input, fmt::format("{} has no notes to write", exercises.front().id),
+                    "with --answers there may be some; its chords: romanesca chart");
+    }
+    write_output(score, file, console);
   } else if (ending == "json") {
     write_output(exercises_json(exercises, options.answers), file, console);
   } else if (file || !options.common.json) {
@@ -170,13 +218,22 @@ std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
       .refuse_zero("choose 1 to 8");
   parser.add_option("--choice", options->choice, "only this one of the choices: A, B, C").value_name("LETTER");
   parser.add_flag("--list", options->list, "all exercises with their levels");
+  parser.add_flag("--levels", options->levels, "what each level adds: harmony, hands, rhythm, ear, form");
+  parser.add_option("--unit", options->unit, "a first term as one booklet: beginner, teenager or adult")
+      .value_name("NAME");
+  parser
+      .add_option("--student", options->student,
+                  "asks again what this student confused, and writes down what --check finds")
+      .value_name("NAME");
+  parser.add_flag("--model", options->model, "in the sound, the models play over the band");
   parser.add_flag("--answers", options->answers, "with the answer key, for the teacher");
   parser.add_option("--check", options->check, "an answer, or a file with one: what holds, and what does not yet")
       .value_name("ANSWER");
   parser.add_option("--paper", options->paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
   parser.add_flag("--large", options->large, "large print");
   options->terms.add(parser);
-  options->common.add_out(parser, ".pdf, .svg, .png, .txt or .json; .wav, .flac or .mid for the sound of one");
+  options->common.add_out(
+      parser, ".pdf, .svg, .png, .txt or .json; .musicxml for the notes of one; .wav, .flac or .mid for its sound");
   options->common.add_json(parser);
   return [options, &console] { run_exercise(*options, console); };
 }

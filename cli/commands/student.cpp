@@ -12,7 +12,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<StudentAction, 10> action_table{{
+constexpr std::array<StudentAction, 11> action_table{{
     {"add", "a new student",
      "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
      "  romanesca student add \"J. K.\" --span 8         initials tell less, if somebody else sees them\n",
@@ -42,6 +42,10 @@ constexpr std::array<StudentAction, 10> action_table{{
      "  romanesca student next Mira                    known with a twist, a step further, a surprise\n"
      "  romanesca student next Mira --accept B --out sheet.pdf --out band.wav\n",
      set_up_student_next},
+    {"progress", "what a student is sure of, what is growing, what comes next",
+     "  romanesca student progress Mira                for you: with what is due\n"
+     "  romanesca student progress Mira --out mira.html   a page for parents\n",
+     set_up_student_progress},
     {"export", "the record for a backup (.json) or a spreadsheet (.csv)",
      "  romanesca student export --out studio.json     all of it, to keep in a safe place\n"
      "  romanesca student export Mira --out mira.csv   what a parent has asked to see\n",

@@ -29,8 +29,8 @@ void add_date(OptionParser& parser, std::string& date);
 /// The date given, else today.
 [[nodiscard]] Date date_or_today(const std::string& date, const Console& console);
 
-// In student_profile.cpp, student_history.cpp, student_note.cpp, student_next.cpp, student_exchange.cpp and
-// student_remove.cpp.
+// In student_profile.cpp, student_history.cpp, student_note.cpp, student_next.cpp, student_progress.cpp,
+// student_exchange.cpp and student_remove.cpp.
 std::function<void()> set_up_student_add(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_set(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_list(OptionParser& parser, Console& console);
@@ -38,6 +38,7 @@ std::function<void()> set_up_student_show(OptionParser& parser, Console& console
 std::function<void()> set_up_student_history(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_note(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_next(OptionParser& parser, Console& console);
+std::function<void()> set_up_student_progress(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_export(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_import(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_remove(OptionParser& parser, Console& console);

@@ -118,6 +118,26 @@ std::string accept(const LessonChoice& choice, const StudentRecord& record, cons
                      entry.number, record.student.id, entry.number);
 }
 
+/// The choices of the family song over the student's own song, in its key or, for a beginner, in an easier one.
+void use_song(std::vector<LessonChoice>& choices, const NextOptions& options, Console& console) {
+  if (options.common.progression.empty()) return;
+  const Placement placed = options.common.placed(console);
+  const auto levels = value_or_throw(own_levels(console.configuration));
+  for (LessonChoice& choice : choices) {
+    if (choice.exercise.family != ExerciseFamily::song) continue;
+    ExerciseRequest request;
+    request.key = placed.key;
+    request.key_is_free = true;
+    request.song = placed.progression;
+    request.level = levels[static_cast<std::size_t>(choice.proposal.level) - 1];
+    request.id = choice.proposal.exercise;
+    request.seed = choice.proposal.seed;
+    request.choices = 1;
+    choice.exercise = value_or_throw(set_exercises(request)).front();
+    choice.proposal.key = choice.exercise.asked_key;
+  }
+}
+
 void run_next(const NextOptions& options, Console& console) {
   check_files(options);
   const Date date = date_or_today(options.date, console);
@@ -125,7 +145,8 @@ void run_next(const NextOptions& options, Console& console) {
   const Student student = value_or_throw(student_named(store, options.name));
   const StudentRecord record{student, value_or_throw(store.history(student.id))};
   const std::uint64_t seed = options.seed.value_or(plan_seed(record, date));
-  const std::vector<LessonChoice> choices = value_or_throw(lesson_choices(record, seed, console.configuration));
+  std::vector<LessonChoice> choices = value_or_throw(lesson_choices(record, seed, console.configuration, date));
+  use_song(choices, options, console);
   nlohmann::ordered_json json{
       {"schema", 1}, {"student", student.id}, {"seed", seed}, {"exercises", nlohmann::ordered_json::array()}};
   for (const LessonChoice& choice : choices) json["exercises"].push_back(choice_json(choice));
@@ -144,6 +165,10 @@ void run_next(const NextOptions& options, Console& console) {
 std::function<void()> set_up_student_next(OptionParser& parser, Console& console) {
   auto options = std::make_shared<NextOptions>();
   add_student_name(parser, options->name);
+  parser
+      .add_option("--song", options->common.progression,
+                  "the student's own song for the choice that works with one: chords, a file or a library id")
+      .value_name("PROGRESSION");
   parser.add_option("--accept", options->accept, "write down the choice A, B or C").value_name("LETTER");
   options->common.add_out(parser,
                           "the accepted exercise as .pdf, .svg, .png, .txt or .json, its sound as .wav, .flac or "

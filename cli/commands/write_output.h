@@ -32,6 +32,7 @@ class TerminalProgress final : public Progress {
                                        const TrackSettings& settings, const AudioFormat& format,
                                        const std::string& path, Console& console);
 /// write_exercise_audio likewise. @return a line for a person
-[[nodiscard]] std::string export_exercise_audio(const Exercise& exercise, const std::string& path, Console& console);
+[[nodiscard]] std::string export_exercise_audio(const Exercise& exercise, const std::string& path, Console& console,
+                                                bool with_models = false);
 
 }  // namespace romanesca

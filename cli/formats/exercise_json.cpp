@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/formats/chords_json.h"
+#include "progressions/exercises/level_step.h"
 
 namespace romanesca {
 namespace {
@@ -47,9 +48,34 @@ void add_material(OrderedJson& json, const Exercise& exercise) {
     json["heard"].push_back(
         {{"quarter", event.start.quarters()}, {"quarters", event.length.quarters()}, {"midi", event.midi}});
   }
+  if (exercise.writing_bars > 0) json["writing_bars"] = exercise.writing_bars;
+  if (exercise.song_key) json["song_key"] = to_string(*exercise.song_key);
   for (const ExplainedWord& word : exercise.words)
     json["words"].push_back({{"word", word.word}, {"means", word.meaning}});
   if (!exercise.caution.empty()) json["caution"] = exercise.caution;
+}
+
+/// The models, or with the answer key what was heard.
+void add_models(OrderedJson& json, const Exercise& exercise, bool answers) {
+  if (exercise.models_are_answers && !answers) return;
+  for (const ExerciseTune& tune : exercise.models) {
+    OrderedJson notes = OrderedJson::array();
+    for (const MelodyNote& note : tune.notes) {
+      OrderedJson each{{"quarter", note.start.quarters()}, {"quarters", note.length.quarters()}};
+      if (!tune.rhythm_only) {
+        each["note"] = to_string(note.pitch);
+        each["midi"] = note.pitch.midi();
+      }
+      notes.push_back(std::move(each));
+    }
+    json["models"].push_back({{"label", tune.label}, {"notes", std::move(notes)}});
+  }
+}
+
+OrderedJson confusions_json(const ExerciseCheck& check) {
+  OrderedJson json = OrderedJson::array();
+  for (const Confusion& each : check.confused) json.push_back({{"was", each.was}, {"taken_for", each.taken_for}});
+  return json;
 }
 
 }  // namespace
@@ -88,6 +114,7 @@ OrderedJson exercise_json(const Exercise& exercise, const std::string& choice, b
                    {"listen", exercise.listen}};
   if (!exercise.made_simpler.empty()) json["made_simpler"] = exercise.made_simpler;
   add_material(json, exercise);
+  add_models(json, exercise, answers);
   if (exercise.answer) {
     json["asks"] = exercise.answer->asks;
     if (!exercise.answer->words.empty()) json["choices"] = exercise.answer->words;
@@ -104,12 +131,40 @@ std::string exercises_json(std::span<const Exercise> exercises, bool answers) {
   return answer.dump() + "\n";
 }
 
+std::string level_steps_json() {
+  OrderedJson json{{"schema", 1}, {"levels", OrderedJson::array()}};
+  for (const LevelStep& step : level_steps()) {
+    OrderedJson intervals = OrderedJson::array();
+    for (const Interval interval : step.intervals) intervals.push_back(to_string(interval));
+    OrderedJson cadences = OrderedJson::array();
+    for (const CadenceKind kind : step.cadences) cadences.push_back(to_string(kind));
+    OrderedJson chords = OrderedJson::array();
+    for (const ChordType type : step.chords) chords.push_back(to_string(Chord::on(PitchClass(), type)));
+    json["levels"].push_back({{"level", step.number},
+                              {"harmony", step.harmony},
+                              {"hands", step.hands},
+                              {"rhythm", step.rhythm},
+                              {"ear", step.ear},
+                              {"form", step.form},
+                              {"intervals", std::move(intervals)},
+                              {"degrees", step.degrees},
+                              {"chords", std::move(chords)},
+                              {"cadences", std::move(cadences)},
+                              {"questions", step.questions},
+                              {"rounds", step.rounds},
+                              {"bars", step.bars},
+                              {"loop", step.loop}});
+  }
+  return json.dump() + "\n";
+}
+
 std::string check_json(const ExerciseCheck& check) {
   const OrderedJson answer{{"schema", 1},
                            {"right", check.right},
                            {"holds", check.holds},
                            {"not_yet", check.not_yet},
                            {"to_hear", check.to_hear},
+                           {"confused", confusions_json(check)},
                            {"encouragement", check.encouragement}};
   return answer.dump() + "\n";
 }

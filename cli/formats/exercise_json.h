@@ -21,4 +21,7 @@ namespace romanesca {
 /// {"schema":1,"exercises":[{"id":...,"kind":...,"levels":[1,8],...}]}
 [[nodiscard]] std::string kinds_json(std::span<const ExerciseKind* const> kinds);
 
+/// What each level adds.
+[[nodiscard]] std::string level_steps_json();
+
 }  // namespace romanesca

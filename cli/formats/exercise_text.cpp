@@ -97,6 +97,18 @@ std::string shapes_text(const Exercise& exercise) {
   return text;
 }
 
+/// Bars to write in, four in a row.
+std::string empty_bars(int bars, int width) {
+  const int in_row = width >= 60 ? 4 : 2;
+  const int each = std::min(16, (width - text_indent - 1) / in_row - 1);
+  std::string text;
+  for (int bar = 0; bar < bars; ++bar) {
+    if (bar % in_row == 0) text += (bar > 0 ? "|\n" : "") + blanks(text_indent);
+    text += "|" + std::string(static_cast<std::size_t>(each), '_');
+  }
+  return text + "|\n";
+}
+
 /// What there is to see: chart, keyboard, rhythm, melody, hands.
 std::string material_text(const Exercise& exercise, bool answers, int width) {
   std::string text;
@@ -106,10 +118,20 @@ std::string material_text(const Exercise& exercise, bool answers, int width) {
   }
   text += wrapped(blanks(text_indent), exercise_heading(exercise), width);
   if (!exercise.notes.empty()) text += "\n" + keyboard_text(exercise.keyboard_notes(), text_indent);
-  if (!exercise.rhythm.empty()) text += "\n" + rhythm_text(exercise.rhythm, exercise.progression.meter(), text_indent);
+  if (!exercise.rhythm.empty()) {
+    const Meter meter = exercise.progression.meter();
+    text += "\n" + rhythm_text(exercise.rhythm, meter, text_indent);
+    text += wrapped(blanks(text_indent) + "notes  ", rhythm_names(exercise.rhythm, meter), width);
+  }
   if (!exercise.melody.empty()) text += "\n" + melody_text(exercise, width);
   if (!exercise.safe.empty() && !all_hidden) text += "\n" + safe_notes_text(exercise, width);
   if (!exercise.shapes.empty()) text += "\n" + shapes_text(exercise);
+  if (!exercise.models_are_answers || answers) {
+    for (const ExerciseTune& tune : exercise.models) {
+      text += "\n" + tune_text(tune, exercise.progression.meter(), text_indent, width);
+    }
+  }
+  if (exercise.writing_bars > 0) text += "\n" + empty_bars(exercise.writing_bars, width);
   return text;
 }
 
@@ -157,7 +179,12 @@ std::string exercise_grid(const Exercise& exercise, bool whole, int width) {
   return text;
 }
 
-std::string exercise_heading(const Exercise& exercise) { return heading_line(exercise.progression, exercise.key); }
+std::string exercise_heading(const Exercise& exercise) {
+  Progression heard = exercise.progression;
+  if (exercise.family == ExerciseFamily::ear) heard.style.clear();  // the piano plays it alone
+  const std::string line = heading_line(heard, exercise.key);
+  return exercise.song_key ? line + "; the song itself is in " + to_string(*exercise.song_key) : line;
+}
 
 std::string solution_text(const ExerciseAnswer& answer) {
   std::string text;

@@ -16,6 +16,16 @@ struct CountedStep {
 };
 [[nodiscard]] std::vector<CountedStep> counted(std::span<const RhythmNote> rhythm, const Meter& meter);
 
+/// A rhythm in words, rests and ties included: "quarter, quarter, eighth, eighth, quarter". @param rhythm of one bar or
+/// more; the rest of its last bar is silent
+[[nodiscard]] std::string rhythm_names(std::span<const RhythmNote> rhythm, const Meter& meter);
+
+/// A model as notes and values, a line for each bar: "1 | G4 quarter, A4 quarter, B4 half".
+[[nodiscard]] std::string tune_text(const ExerciseTune& tune, const Meter& meter, int indent, int width);
+
+/// What each level adds (exercises/level_steps.toml), with what is asked for by ear.
+[[nodiscard]] std::string level_steps_text(int width);
+
 /// Two lines: the count, and the rhythm under it.
 [[nodiscard]] std::string rhythm_text(std::span<const RhythmNote> rhythm, const Meter& meter, int indent);
 

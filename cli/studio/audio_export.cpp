@@ -58,12 +58,29 @@ Status check_length(const Performance& performance, const AudioFormat& format, c
   return ok;
 }
 
-Result<MidiSong> sound_of(const Exercise& exercise) {
+/// Adds the models as a part of their own, which the vibraphone-like bell plays above the band.
+void add_models(const Exercise& exercise, MidiSong& song) {
+  const auto part = static_cast<std::uint8_t>(song.performance.parts.size());
+  bool any = false;
+  for (const ExerciseTune& tune : exercise.models) {
+    if (tune.rhythm_only) continue;
+    for (const MelodyNote& note : tune.notes) {
+      if (note.start + note.length > song.performance.length) continue;
+      song.performance.events.push_back(
+          {note.start, note.length, static_cast<std::uint8_t>(note.pitch.midi()), 96, part});
+      any = true;
+    }
+  }
+  if (any) song.performance.parts.push_back({"model", InstrumentId::electric_piano, 0, false});
+}
+
+Result<MidiSong> sound_of(const Exercise& exercise, bool with_models) {
   if (exercise.family != ExerciseFamily::ear) {
     const auto placed = place({exercise.shown(), exercise.title, {}}, std::nullopt);
     if (!placed) return placed.error();
     auto track = arrange_backing(*placed, {});
     if (!track) return track.error();
+    if (with_models) add_models(exercise, track->song);
     return std::move(track->song);
   }
   MidiSong song;
@@ -115,8 +132,9 @@ Result<TrackResult> render_to_file(const Performance& performance, const std::st
   }
 }
 
-Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path, Progress& progress) {
-  const auto song = sound_of(exercise);
+Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path, Progress& progress,
+                                           bool with_models) {
+  const auto song = sound_of(exercise, with_models);
   if (!song) return song.error();
   ExerciseAudio audio;
   audio.loops = exercise.family != ExerciseFamily::ear;

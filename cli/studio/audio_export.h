@@ -27,8 +27,8 @@ struct ExerciseAudio {
 
 /// Writes the sound of an exercise to a .wav, .flac or .mid file: for an ear exercise what the student is to hear, once
 /// through; for every other the backing, an exact loop. Chords that the student does not see are left out of the
-/// backing. Errors as render_to_file.
+/// backing. @param with_models the exercise's models play over the backing. Errors as render_to_file.
 [[nodiscard]] Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path,
-                                                         Progress& progress);
+                                                         Progress& progress, bool with_models = false);
 
 }  // namespace romanesca

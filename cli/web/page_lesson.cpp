@@ -42,6 +42,7 @@ OrderedJson lesson_exercises(const OrderedJson& request) {
     if (!song) return error_json(song.error());
     wanted.song = song->progression;
     wanted.key = song->key;
+    wanted.key_is_free = !key;
   }
   std::vector<Exercise> exercises;
   const auto add = [&](std::optional<ExerciseFamily> family, int count) {

@@ -5,6 +5,8 @@
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/counts.h"
+#include "progressions/exercises/level_step.h"
 #include "progressions/exercises/wording.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/songs/progression_text.h"
@@ -36,7 +38,7 @@ std::optional<Chord> chord_from(std::string word) {
 
 bool same_word(const std::string& said, const std::string& accepted) {
   if (said == accepted) return true;
-  if (parse_roman(accepted)) return false;  // small letters mean minor
+  if (parse_roman(accepted) || parse_interval(accepted)) return false;  // small letters mean minor
   if (small_letters(said) == small_letters(accepted)) return true;
   const auto a = chord_from(said);
   const auto b = parse_chord(accepted);
@@ -49,6 +51,16 @@ TextError unreadable(std::string message, std::string hint) {
   error.hint = std::move(hint);
   error.source = "answer";
   return error;
+}
+
+/// The words of an answer as they are said in a sentence: intervals in full, "A minor third" for m3; others as they
+/// are.
+std::string spoken(const std::string& word, const std::vector<std::string>& all) {
+  const bool intervals_only =
+      std::all_of(all.begin(), all.end(), [](const std::string& each) { return parse_interval(each).has_value(); });
+  if (!intervals_only) return "\"" + word + "\"";
+  const std::string name = full_name(*parse_interval(word));
+  return (name == "octave" ? "an " : "a ") + name;
 }
 
 std::string sentence_of_count(std::size_t right, std::size_t of) {
@@ -64,6 +76,10 @@ class Checker {
   }
 
   Parsed<ExerciseCheck> check(std::string_view text) {
+    if (answer_.rule == AnswerRule::rhythm) {
+      if (auto error = check_rhythm(text)) return *error;
+      return finished();
+    }
     if (answer_.rule == AnswerRule::words) {
       if (auto error = check_words(words_of(text))) return *error;
       return finished();
@@ -113,12 +129,71 @@ class Checker {
       const bool holds = std::any_of(solution[i].begin(), solution[i].end(),
                                      [&](const std::string& accepted) { return same_word(said[i], accepted); });
       if (holds) ++right;
+      if (!holds) confuse(solution[i].front(), said[i]);
       const std::string which = solution.size() == 1 ? said[i] : fmt::format("Number {}, {}", i + 1, said[i]);
       judge(holds, which + ": that is right.", which + ": listen to that one again.");
     }
     check_count(said.size(), solution.size());
     if (solution.size() > 2) check_.holds.insert(check_.holds.begin(), sentence_of_count(right, solution.size()));
     if (right == 0) check_.holds.clear();
+    tell_confusions();
+    return std::nullopt;
+  }
+
+  /// Notes what was taken for what, in the words of the answer.
+  void confuse(const std::string& was, const std::string& said) {
+    for (const std::string& word : answer_.words) {
+      if (same_word(said, word)) check_.confused.push_back({was, word});
+    }
+  }
+
+  /// A sentence for each pair that was confused, with the times where it was more than once.
+  void tell_confusions() {
+    std::vector<Confusion> told;
+    for (const Confusion& each : check_.confused) {
+      if (std::find(told.begin(), told.end(), each) != told.end()) continue;
+      told.push_back(each);
+      const auto times = std::count(check_.confused.begin(), check_.confused.end(), each);
+      const std::string often = times == 1 ? "" : fmt::format(", {} times", times);
+      check_.to_hear.push_back(fmt::format("What was {} was taken for {}{}.", spoken(each.was, answer_.words),
+                                           spoken(each.taken_for, answer_.words), often));
+    }
+  }
+
+  /// Counts against counts: for each bar what is right, missing or too much.
+  std::optional<TextError> check_rhythm(std::string_view text) {
+    const Meter meter = exercise_.progression.meter();
+    const auto given = read_counts(text, meter);
+    if (!given) {
+      return unreadable(fmt::format("cannot read \"{}\" as counts in {}", text, to_string(meter)),
+                        "give counts like 1 2 & 3, with | between the bars and (2) for one that is silent");
+    }
+    std::string example;
+    for (const auto& place : answer_.solution) example += place.front() + " ";
+    const auto wanted = *read_counts(example, meter);
+    if (given->size() != wanted.size()) {
+      miss(fmt::format("There are {} bars, and you wrote {}.", number_word(wanted.size()), number_word(given->size())));
+    }
+    for (std::size_t bar = 0; bar < std::min(given->size(), wanted.size()); ++bar) {
+      const auto& there = wanted[bar];
+      const auto& here = (*given)[bar];
+      const auto lacks = [](const std::vector<Beats>& places, Beats place) {
+        return std::find(places.begin(), places.end(), place) == places.end();
+      };
+      bool right = there.size() == here.size();
+      for (const Beats place : there) {
+        if (!lacks(here, place)) continue;
+        right = false;
+        miss(fmt::format("Bar {}: a note begins on {}, which is missing.", bar + 1, count_name(place, meter)));
+      }
+      for (const Beats place : here) {
+        if (!lacks(there, place)) continue;
+        right = false;
+        miss(fmt::format("Bar {}: no note begins on {}.", bar + 1, count_name(place, meter)));
+      }
+      if (right) hold(fmt::format("Bar {} is right.", bar + 1));
+      if (!right && check_.not_yet.empty()) miss(fmt::format("Bar {} has a count twice.", bar + 1));
+    }
     return std::nullopt;
   }
 
@@ -154,6 +229,7 @@ class Checker {
       case AnswerRule::bridge:
         return check_bridge(given);
       case AnswerRule::words:
+      case AnswerRule::rhythm:
         break;
     }
   }
@@ -221,8 +297,14 @@ class Checker {
     describe_bass(whole);
   }
 
+  /// The melody's note where the chord of the place begins.
   void check_note(const Chord& chord, std::size_t place) {
-    const Pitch note = exercise_.melody[place].pitch;
+    const Beats start = exercise_.timeline().chords[place].start;
+    const auto& melody = exercise_.melody;
+    const auto found =
+        std::find_if(melody.begin(), melody.end(), [&](const MelodyNote& each) { return each.start >= start; });
+    if (found == melody.end()) return;
+    const Pitch note = found->pitch;
     judge(holds(chord, note.name()), fmt::format("{} holds the melody's {}.", to_string(chord), to_string(note.name())),
           fmt::format("{} has no {}, which the melody sings there.", to_string(chord), to_string(note.name())));
   }

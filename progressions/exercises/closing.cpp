@@ -1,5 +1,7 @@
 #include "progressions/exercises/closing.h"
 
+#include <algorithm>
+
 #include "progressions/exercises/loop.h"
 
 namespace romanesca {
@@ -37,6 +39,14 @@ bool sound_alike(const Chord& a, const Chord& b) {
 
 bool holds(const Chord& chord, PitchClass note) {
   return (chord.sounding_tones() & (1U << static_cast<unsigned>(note.semitone()))) != 0;
+}
+
+bool clashes(const Chord& chord, PitchClass note) {
+  if (holds(chord, note)) return false;
+  const auto tones = chord.tones();
+  return std::any_of(tones.begin(), tones.end(), [&](PitchClass tone) {
+    return (note.semitone() - tone.semitone() + 12) % 12 == 1 || note.letter() == tone.letter();
+  });
 }
 
 int bass_steps(const std::vector<Chord>& chords) {

@@ -23,6 +23,11 @@ namespace romanesca {
 /// Whether the note is one of the chord's own tones, letters apart.
 [[nodiscard]] bool holds(const Chord& chord, PitchClass note);
 
+/// Whether a note that is not the chord's own rubs against it: a semitone above one of its tones, which is heard as a
+/// minor ninth (Levine, "The Jazz Theory Book", 1995, calls it an avoid note; from memory), or another form of a letter
+/// that the chord has, like C over A7 with its C sharp (a false relation; harmony textbooks, from memory).
+[[nodiscard]] bool clashes(const Chord& chord, PitchClass note);
+
 /// How often the bass moves by one or two semitones from a chord to the next.
 [[nodiscard]] int bass_steps(const std::vector<Chord>& chords);
 

@@ -2,10 +2,12 @@
 #include <array>
 #include <bit>
 #include <cstdlib>
+#include <iterator>
 #include <optional>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/phrase.h"
 #include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/voicing/bass_line.h"
@@ -50,25 +52,50 @@ void finish_the_phrase(ExerciseDraft& draft) {
   draft.hide_bar(4);
   draft.say("beginning", with_dashes({chords[0], chords[1]}));
   draft.say("count", "two chords");
-  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
+  draft.offer_chords({chords.end() - 2, chords.end()});
 }
 
-/// One note for each chord, none far from the one before.
-std::vector<Pitch> melody_for(ExerciseDraft& draft) {
-  std::vector<Pitch> line;
-  for (const Chord& chord : draft.chords()) {
-    std::vector<Pitch> places;
-    for (const PitchClass tone : chord.tones()) places.push_back(lowest_at_or_above(tone, 60));
-    if (line.empty()) {
-      line.push_back(places[draft.variation.pick(places.size())]);
-      continue;
-    }
-    const int before = line.back().midi();
-    std::sort(places.begin(), places.end(), [&](const Pitch& a, const Pitch& b) {
-      return std::pair(std::abs(a.midi() - before), a.midi()) < std::pair(std::abs(b.midi() - before), b.midi());
-    });
-    line.push_back(places[draft.variation.pick(2)]);
+/// How a melody of one note for each chord is to be: it moves, by no more than a fifth, within an octave, and ends on
+/// the tonic where its last chord has it.
+bool sings(const std::vector<Pitch>& line, const std::vector<Chord>& chords, PitchClass home) {
+  int low = 127;
+  int high = 0;
+  std::size_t stays = 0;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    low = std::min(low, line[i].midi());
+    high = std::max(high, line[i].midi());
+    if (i == 0) continue;
+    const int step = std::abs(line[i].midi() - line[i - 1].midi());
+    stays += step == 0 ? 1U : 0U;
+    if (step > 7) return false;
   }
+  const bool comes_home = !holds(chords.back(), home) || line.back().name().sounds_like(home);
+  return high - low >= 3 && high - low <= 12 && stays <= 1 && comes_home;
+}
+
+/// One note for each chord, drawn from all the lines that sing.
+std::vector<Pitch> melody_for(ExerciseDraft& draft) {
+  std::vector<std::vector<Pitch>> lines{{}};
+  for (const Chord& chord : draft.chords()) {
+    std::vector<std::vector<Pitch>> longer;
+    for (const std::vector<Pitch>& line : lines) {
+      for (const PitchClass tone : chord.tones()) {
+        const Pitch low = lowest_at_or_above(tone, 60);
+        for (const Pitch& note : {low, low + intervals::octave}) {
+          const bool near = line.empty() ? note.midi() < 72 : std::abs(note.midi() - line.back().midi()) <= 7;
+          if (!near || note.midi() > 76) continue;
+          longer.push_back(line);
+          longer.back().push_back(note);
+        }
+      }
+    }
+    lines = std::move(longer);
+  }
+  std::vector<std::vector<Pitch>> singing;
+  std::copy_if(lines.begin(), lines.end(), std::back_inserter(singing),
+               [&](const auto& line) { return sings(line, draft.chords(), draft.key().tonic); });
+  const auto& choice = singing.empty() ? lines : singing;
+  std::vector<Pitch> line = choice[draft.variation.pick(choice.size())];
   for (std::size_t i = 0; i < line.size(); ++i) {
     const TimedChord& timed = draft.timeline().chords[i];
     draft.exercise.melody.push_back({timed.start, timed.length, line[i]});
@@ -99,7 +126,7 @@ void missing_chord(ExerciseDraft& draft) {
   draft.say("gap", std::to_string(draft.timeline().chords[gap].bar));
   draft.say("note", to_string(note));
   draft.say("line", names_with_dashes(line));
-  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
+  draft.offer_chords({draft.chords()[gap]});
   draft.exercise.answer = ExerciseAnswer{AnswerRule::fits_melody, "Write the missing chord.", {fitting}, {}, {}};
 }
 
@@ -110,19 +137,18 @@ void bridge(ExerciseDraft& draft) {
       [](const Loop& loop) { return loop.begins_on_tonic && loop.one_chord_a_bar() && loop.bars.size() == 4; });
   const std::vector<Chord> verse = draft.chords();
   const PitchClass fifth = draft.key().tonic + intervals::perfect_fifth;
-  // A loop of two chords that does not begin like the verse and ends on the dominant.
-  std::vector<Chord> away;
-  for (const Chord& chord : playable_triads(draft.key(), draft.level())) {
-    if (!chord.root.sounds_like(verse.front().root) && !chord.root.sounds_like(fifth)) away.push_back(chord);
-  }
-  const Chord first = away[draft.variation.pick(away.size())];
-  const Chord second = away[draft.variation.pick(away.size())];
+  PhraseShape shape;
+  shape.from_home = false;
+  shape.meets_home = false;
+  shape.ending = CadenceKind::half;
+  const std::vector<Chord> model =
+      phrase(draft.variation, draft.key(), playable_triads(draft.key(), draft.level()), shape);
   const Chord dominant = Chord::on(fifth, chord_types::major);
   draft.take_meter();
   draft.take_rhythm();
   draft.take_twist();
   ExerciseAnswer answer{AnswerRule::bridge, "Write the chords of your bridge.", {}, {}, {}};
-  for (const Chord& chord : {first, second, first, dominant}) answer.solution.push_back({to_string(chord)});
+  for (const Chord& chord : model) answer.solution.push_back({to_string(chord)});
   draft.say("verse", with_dashes(verse));
   draft.say("dominant", to_string(dominant));
   draft.say("count", number_word(answer.solution.size()));
@@ -165,7 +191,15 @@ void stepwise_bass(ExerciseDraft& draft) {
 
 /// Another chord that holds the note and shares at least two with the old one: of the key, or borrowed where the level
 /// has it.
-std::optional<Chord> new_chord(const ExerciseDraft& draft, const Chord& old, PitchClass note) {
+/// @param free neither of its neighbours is to be the same chord
+std::optional<Chord> new_chord(const ExerciseDraft& draft, std::size_t place, PitchClass note, bool free) {
+  const Chord& old = draft.chords()[place];
+  const auto is_neighbour = [&](const Chord& chord) {
+    const auto& all = draft.chords();
+    if (!free) return false;
+    return (place > 0 && sound_alike(all[place - 1], chord)) ||
+           (place + 1 < all.size() && sound_alike(all[place + 1], chord));
+  };
   const Key key = draft.key();
   const Key parallel{key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor};
   for (const Key& from : {key, parallel}) {
@@ -173,7 +207,8 @@ std::optional<Chord> new_chord(const ExerciseDraft& draft, const Chord& old, Pit
       const Chord chord = from.diatonic_chord(degree, 3);
       const bool other = !chord.root.sounds_like(old.root) && !chord.type.is_diminished();
       const int shared = std::popcount(chord.sounding_tones() & old.sounding_tones());
-      if (other && shared >= 2 && holds(chord, note) && std::abs(chord.root.alteration()) <= 1) return chord;
+      if (other && shared >= 2 && !is_neighbour(chord) && holds(chord, note) && std::abs(chord.root.alteration()) <= 1)
+        return chord;
     }
   }
   return std::nullopt;
@@ -187,9 +222,11 @@ void new_harmony(ExerciseDraft& draft) {
   const std::vector<Pitch> line = melody_for(draft);
   ExerciseAnswer answer{AnswerRule::new_harmony, "Write a chord for each bar.", {}, {}, {}};
   for (const Chord& chord : draft.chords()) answer.solution.push_back({to_string(chord)});
-  for (std::size_t i = draft.chords().size(); i-- > 0;) {
+  const std::size_t count = draft.chords().size();
+  for (std::size_t turn = 0; turn < 2 * count; ++turn) {
+    const std::size_t i = count - 1 - turn % count;  // from the end
     const Chord& old = draft.chords()[i];
-    const auto other = new_chord(draft, old, line[i].name());
+    const auto other = new_chord(draft, i, line[i].name(), turn < count);
     if (!other) continue;
     answer.solution[i] = {to_string(*other)};
     draft.say("old", to_string(old));
@@ -202,32 +239,56 @@ void new_harmony(ExerciseDraft& draft) {
   draft.exercise.answer = std::move(answer);
 }
 
+/// The mode to change to on the same tonic: major or minor, or where that has more than six accidentals (A flat minor,
+/// D sharp major) a church mode of the same third. Common practice writes D flat minor as C sharp minor, on another
+/// tonic, which is no change of mode on paper.
+Key other_mode(const Key& key) {
+  const bool minor = is_minorish(key.mode);
+  const auto modes = minor ? std::array{Mode::major, Mode::dorian, Mode::phrygian}
+                           : std::array{Mode::minor, Mode::mixolydian, Mode::lydian};
+  constexpr int most = 6;
+  for (const Mode mode : modes) {
+    const Key other{key.tonic, mode};
+    if (mode != key.mode && std::abs(other.signature()) <= most) return other;
+  }
+  return {key.tonic, minor ? Mode::phrygian : Mode::mixolydian};
+}
+
+/// The step of the scale that a chord of the key stands on.
+int step_of_scale(const Chord& chord, const Key& key) {
+  const int letters = (chord.root - key.tonic).number();
+  return letters >= 1 && letters <= 7 ? letters : 1;
+}
+
 /// {from_mode}, {to_mode}, {other_key} and its {scale_notes}.
 void change_the_mode(ExerciseDraft& draft) {
-  const auto of_the_scale = [](const Loop& loop) {
-    return loop.one_chord_a_bar() && loop.bars.size() == 4 &&
-           std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) {
-             return bar.front().root.accidental == 0 && bar.front().named == NamedChord::none &&
-                    bar.front().applied_to.size() == 0;
-           });
+  const Key other = other_mode(draft.key());
+  const Key plain = key_without_accidentals(draft.key().mode);
+  const auto of_the_scale = [&](const Loop& loop) {
+    if (!loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
+    return std::all_of(loop.bars.begin(), loop.bars.end(), [&](const auto& bar) {
+      const Numeral& numeral = bar.front();
+      if (numeral.root.accidental != 0 || numeral.named != NamedChord::none || numeral.applied_to.size() != 0)
+        return false;
+      const int step = step_of_scale(realise(numeral, plain), plain);
+      return draft.level().allows(other.diatonic_chord(step, 3).type);
+    });
   };
   draft.take_loop(of_the_scale);
   draft.take_meter();
   draft.take_rhythm();
   draft.take_twist();
   const Key key = draft.key();
-  const Key other = simplest_spelling({key.tonic, is_minorish(key.mode) ? Mode::major : Mode::minor});
   ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + to_string(other) + ".", {}, {}, {}};
   for (const Chord& chord : draft.chords()) {
-    int degree = 1;
-    const int letters = (chord.root - key.tonic).number();
-    if (letters >= 1 && letters <= 7) degree = letters;
+    const int degree = step_of_scale(chord, key);
     std::vector<std::string> right{to_string(other.diatonic_chord(degree, 3)),
                                    to_string(other.diatonic_chord(degree, 4))};
     if (degree == 5) right.push_back(to_string(Chord::on(other.degree(5), chord_types::major)));
     answer.solution.push_back(std::move(right));
   }
   const auto scale = other.scale();
+  draft.exercise.claims.other_key = other;
   draft.say("from_mode", std::string(to_string(key.mode)));
   draft.say("to_mode", std::string(to_string(other.mode)));
   draft.say("other_key", to_string(other));
@@ -241,7 +302,7 @@ void mood_to_chords(ExerciseDraft& draft) {
   draft.take_meter();
   draft.take_rhythm();
   draft.take_twist();
-  draft.say("palette", listed(names_of(playable_triads(draft.key(), draft.level()))));
+  draft.offer_chords({draft.chords().front()});
 }
 
 }  // namespace

@@ -9,16 +9,26 @@ namespace {
 
 /// {start} and {close}: the first and the last note.
 void melody_on_a_rhythm(ExerciseDraft& draft) {
-  draft.take_chords();
+  draft.take_chords([](const Loop& loop) { return loop.ends_on_tonic; });
+  draft.come_home();
   draft.take_meter();
   draft.take_rhythm();
   draft.take_twist();
   draft.take_pentatonic();
   draft.take_safe_notes();
-  const auto start = draft.chords().front().tones();
-  const auto close = draft.chords().back().tones();
-  draft.say("start", to_string(start[draft.variation.pick(3)]));
-  draft.say("close", to_string(holds(draft.chords().back(), draft.key().tonic) ? draft.key().tonic : close.front()));
+  std::vector<PitchClass> start;
+  for (const PitchClass note : draft.exercise.notes) {
+    if (holds(draft.chords().front(), note)) start.push_back(note);
+  }
+  if (start.empty()) start = draft.exercise.notes;
+  const PitchClass begin = start[draft.variation.pick(start.size())];
+  const PitchClass end = draft.key().tonic;
+  draft.exercise.claims.asked = {begin, end};
+  draft.exercise.claims.finish = end;
+  draft.add_model("one of many", 1, draft.timeline().bars, end);
+  draft.exercise.writing_bars = draft.timeline().bars;
+  draft.say("start", to_string(begin));
+  draft.say("close", to_string(end));
 }
 
 /// {verse} and {chorus} with the chords that they begin on. Both are in the chart.
@@ -52,6 +62,7 @@ void verse_and_chorus(ExerciseDraft& draft) {
   draft.take_rhythm();
   draft.take_twist();
   draft.take_pentatonic();
+  draft.exercise.writing_bars = draft.timeline().bars;
   draft.say("verse", with_dashes(verse));
   draft.say("chorus", with_dashes(chorus));
   draft.say("verse_first", to_string(verse.front()));
@@ -63,6 +74,7 @@ void words_to_melody(ExerciseDraft& draft) {
   draft.take_meter();
   draft.take_twist();
   draft.take_pentatonic();
+  draft.exercise.writing_bars = draft.timeline().bars;
 }
 
 }  // namespace

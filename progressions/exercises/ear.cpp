@@ -1,9 +1,14 @@
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <functional>
+#include <iterator>
+#include <optional>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
+#include "progressions/exercises/level_step.h"
+#include "progressions/exercises/phrase.h"
 #include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 
@@ -61,18 +66,19 @@ class Playing {
   Beats now_;
 };
 
-/// So many chords of the key, none twice in a row unless it may.
-std::vector<Chord> drawn(ExerciseDraft& draft, std::size_t count, bool may_repeat, const std::vector<Chord>& from) {
-  std::vector<Chord> chords;
-  while (chords.size() < count) {
-    std::vector<Chord> left = from;
-    if (!may_repeat && !chords.empty()) left.erase(std::find(left.begin(), left.end(), chords.back()));
-    chords.push_back(left[draft.variation.pick(left.size())]);
-  }
-  return chords;
-}
-
 std::vector<Chord> palette(const ExerciseDraft& draft) { return playable_triads(draft.key(), draft.level()); }
+
+/// Triads to hear, which come before those to play: at level 1 the three main ones and the sixth, then all but the
+/// diminished.
+std::vector<Chord> heard_triads(const ExerciseDraft& draft) {
+  std::vector<Chord> triads = playable_triads(draft.key(), romanesca::level(8));
+  if (draft.level().number > 1) return triads;
+  std::erase_if(triads, [&](const Chord& chord) {
+    const int letters = (chord.root - draft.key().tonic).number();
+    return letters == 2 || letters == 3 || letters == 7;
+  });
+  return triads;
+}
 
 ExerciseAnswer words(std::string asks, std::vector<std::vector<std::string>> solution, std::vector<std::string> all) {
   return {AnswerRule::words, std::move(asks), std::move(solution), std::move(all), {}};
@@ -80,10 +86,15 @@ ExerciseAnswer words(std::string asks, std::vector<std::vector<std::string>> sol
 
 /// {count} of sounds, {steps} between them.
 void bass_up_or_down(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 2 ? 5 : draft.level().number <= 5 ? 6 : 7;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 1;
   Playing playing(draft);
   // At the first levels only the bass is heard.
-  playing.add("", drawn(draft, count, true, palette(draft)), Beats(4), draft.level().number > 2);
+  PhraseShape shape;
+  shape.count = count;
+  shape.may_repeat = true;
+  shape.ending.reset();
+  shape.from_home = draft.variation.pick(2) == 0;
+  playing.add("", phrase(draft.variation, draft.key(), heard_triads(draft), shape), Beats(4), draft.level().number > 2);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t i = 1; i < count; ++i) {
     const int step = playing.bass[i].midi() - playing.bass[i - 1].midi();
@@ -97,13 +108,14 @@ void bass_up_or_down(ExerciseDraft& draft) {
 
 /// {count} of chords.
 void major_or_minor(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 2 ? 4 : draft.level().number <= 5 ? 5 : 6;
-  std::vector<Chord> triads;
-  for (int degree = 1; degree <= 7; ++degree) {
-    const Chord chord = draft.key().diatonic_chord(degree, 3);
-    if (!chord.type.is_diminished()) triads.push_back(chord);
-  }
-  const std::vector<Chord> chords = drawn(draft, count, false, triads);
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 1;
+  const std::vector<Chord> triads = playable_triads(draft.key(), romanesca::level(8));
+  PhraseShape shape;
+  shape.count = count;
+  shape.both_kinds = true;
+  shape.ending.reset();
+  shape.from_home = draft.variation.pick(2) == 0;
+  const std::vector<Chord> chords = phrase(draft.variation, draft.key(), triads, shape);
   Playing playing(draft);
   playing.add("", chords);
   playing.finish();
@@ -119,8 +131,8 @@ bool four_triads(const Loop& loop) {
          std::all_of(loop.bars.begin(), loop.bars.end(), [](const auto& bar) { return bar.front().type.size() == 3; });
 }
 
-/// The same with diatonic chords only, which can be rotated and combined with any other.
-bool four_triads_of_the_key(const Loop& loop) { return four_triads(loop) && loop.in_key; }
+/// Loops of four chords of any kind: for the levels that know sevenths.
+bool four_chords(const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; }
 
 std::vector<Chord> drawn_loop(ExerciseDraft& draft, const std::function<bool(const Loop&)>& accept) {
   const auto possible = draft.possible_loops(accept);
@@ -129,7 +141,7 @@ std::vector<Chord> drawn_loop(ExerciseDraft& draft, const std::function<bool(con
 
 /// {place} of the chord asked for, {home_chord}, {choice} of chords.
 void which_chord(ExerciseDraft& draft) {
-  const std::vector<Chord> chords = drawn_loop(draft, four_triads);
+  const std::vector<Chord> chords = drawn_loop(draft, draft.level().number >= 5 ? four_chords : four_triads);
   const std::size_t place = 1 + draft.variation.pick(chords.size() - 1);
   Playing playing(draft);
   playing.add("", chords);
@@ -140,31 +152,62 @@ void which_chord(ExerciseDraft& draft) {
   if (std::find(choice.begin(), choice.end(), asked) == choice.end()) choice.push_back(asked);
   draft.say("place", std::to_string(place + 1));
   draft.say("home_chord", to_string(draft.key().diatonic_chord(1, 3)));
-  draft.say("choice", listed(names_of(choice)));
+  draft.exercise.claims.offered = names_of(choice);
+  draft.say("choice", listed(draft.exercise.claims.offered));
   draft.exercise.answer = words("Write the name of the chord.",
                                 {{to_string(asked), to_string(read_chord(asked, draft.key(), next).numeral)}}, {});
 }
 
-/// The row with one chord after the first changed for another of the key.
-std::vector<Chord> changed(ExerciseDraft& draft, std::vector<Chord> row) {
-  const std::size_t place = 1 + draft.variation.pick(row.size() - 1);
-  std::vector<Chord> others = palette(draft);
-  others.erase(std::remove(others.begin(), others.end(), row[place]), others.end());
-  row[place] = others[draft.variation.pick(others.size())];
-  return row;
+/// Whether it is a phrase: it meets its tonic, and closes in a cadence or turns round into its first chord by one.
+bool is_phrase(const std::vector<Chord>& row, const Key& key) {
+  const bool meets = std::any_of(row.begin(), row.end(), [&](const Chord& chord) { return chord.root == key.tonic; });
+  const auto round = cadence_between(row.back(), row.front(), key);
+  return meets && (cadence_between(row[row.size() - 2], row.back(), key) || round == CadenceKind::authentic ||
+                   round == CadenceKind::plagal);
+}
+
+/// How many chords a row has: four at first, one more every second level.
+std::size_t row_length(const ExerciseDraft& draft) {
+  return static_cast<std::size_t>(4 + (draft.level().number - 1) / 2);
+}
+
+/// The row with one chord after the first changed for another of the key, so that it is still a phrase. The higher the
+/// level the more tones the two have in common. Nothing where no chord can be changed.
+std::optional<std::vector<Chord>> changed(ExerciseDraft& draft, const std::vector<Chord>& row) {
+  const Key key = draft.key();
+  std::vector<std::pair<int, std::vector<Chord>>> others;  // shared tones, and the row
+  for (std::size_t place = 1; place < row.size(); ++place) {
+    for (const Chord& chord : palette(draft)) {
+      if (chord.root == row[place].root) continue;
+      std::vector<Chord> other = row;
+      other[place] = chord;
+      bool goes = is_phrase(other, key);
+      for (std::size_t i = 1; i < other.size(); ++i) goes = goes && songs_go(other[i - 1], other[i], key);
+      const int shared = std::popcount(chord.sounding_tones() & row[place].sounding_tones());
+      if (goes) others.emplace_back(shared, std::move(other));
+    }
+  }
+  if (others.empty()) return std::nullopt;
+  const bool near = draft.level().number >= 5;
+  const auto differs = [&](const auto& each) { return near ? each.first < 2 : each.first >= 2; };
+  if (!std::all_of(others.begin(), others.end(), differs)) std::erase_if(others, differs);
+  return others[draft.variation.pick(others.size())].second;
 }
 
 /// {count} of pairs.
 void same_or_different(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 4 ? 3 : 4;
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).rounds);
   Playing playing(draft);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t pair = 1; pair <= count; ++pair) {
-    const std::vector<Chord> row = drawn_loop(draft, four_triads_of_the_key);
-    const bool same = draft.variation.pick(2) == 0;
+    PhraseShape shape;
+    shape.count = row_length(draft);
+    shape.ending.reset();
+    const std::vector<Chord> row = phrase(draft.variation, draft.key(), heard_triads(draft), shape);
+    const auto other = draft.variation.pick(2) == 0 ? std::nullopt : changed(draft, row);
     playing.add("Pair " + std::to_string(pair), row, Beats(2));
-    playing.add("Pair " + std::to_string(pair) + ", again", same ? row : changed(draft, row), Beats(6));
-    solution.push_back({same ? "same" : "different"});
+    playing.add("Pair " + std::to_string(pair) + ", again", other.value_or(row), Beats(6));
+    solution.push_back({other ? "different" : "same"});
   }
   playing.finish();
   draft.say("count", number_word(count));
@@ -173,9 +216,13 @@ void same_or_different(ExerciseDraft& draft) {
 
 /// {count} of chords, {choice} of roots.
 void sing_the_root(ExerciseDraft& draft) {
-  constexpr std::size_t count = 6;
-  const std::vector<Chord> from = palette(draft);
-  std::vector<Chord> chords = drawn(draft, count, false, from);
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).questions) + 2;
+  const std::vector<Chord> from = heard_triads(draft);
+  PhraseShape shape;
+  shape.count = count;
+  shape.ending.reset();
+  shape.from_home = draft.variation.pick(2) == 0;
+  std::vector<Chord> chords = phrase(draft.variation, draft.key(), from, shape);
   std::vector<std::vector<std::string>> solution;
   for (Chord& chord : chords) {
     solution.push_back({to_string(chord.root)});
@@ -189,19 +236,37 @@ void sing_the_root(ExerciseDraft& draft) {
   std::vector<PitchClass> roots;
   for (const Chord& chord : from) roots.push_back(chord.root);
   draft.say("count", number_word(count));
+  for (const PitchClass root : roots) draft.exercise.claims.offered.push_back(to_string(root));
   draft.say("choice", listed(roots));
   draft.exercise.answer = words("Write the names of the roots.", std::move(solution), {});
 }
 
+/// The turns of a row, which ends in a cadence on the tonic, that keep the cadence together.
+std::vector<std::vector<Chord>> turns_that_show_home(const std::vector<Chord>& row) {
+  std::vector<std::vector<Chord>> found;
+  std::vector<Chord> turned = row;
+  for (std::size_t turn = 0; turn + 1 < row.size(); ++turn) {
+    found.push_back(turned);
+    std::rotate(turned.begin(), turned.begin() + 1, turned.end());
+  }
+  return found;
+}
+
 /// {count} of rounds.
 void where_is_home(ExerciseDraft& draft) {
-  const std::size_t count = draft.level().number <= 4 ? 3 : 4;
-  const auto has_home = [&](const Loop& loop) { return four_triads_of_the_key(loop) && loop.begins_on_tonic; };
+  draft.use_plain_mode();  // where home is without a doubt
+  const auto count = static_cast<std::size_t>(level_step(draft.level().number).rounds);
+  const std::size_t length = row_length(draft);
   Playing playing(draft);
   std::vector<std::vector<std::string>> solution;
   for (std::size_t round = 1; round <= count; ++round) {
-    std::vector<Chord> row = drawn_loop(draft, has_home);
-    std::rotate(row.begin(), row.begin() + static_cast<std::ptrdiff_t>(draft.variation.pick(row.size())), row.end());
+    PhraseShape shape;
+    shape.count = length;
+    shape.from_home = draft.variation.pick(2) == 0;
+    // From level 5 on the gentle ending too.
+    if (draft.level().number >= 5 && draft.variation.pick(3) == 0) shape.ending = CadenceKind::plagal;
+    const auto turns = turns_that_show_home(phrase(draft.variation, draft.key(), heard_triads(draft), shape));
+    const std::vector<Chord>& row = turns[draft.variation.pick(turns.size())];
     playing.add("Round " + std::to_string(round), row);
     std::vector<std::string> places;
     for (std::size_t i = 0; i < row.size(); ++i) {
@@ -210,8 +275,11 @@ void where_is_home(ExerciseDraft& draft) {
     solution.push_back(std::move(places));
   }
   playing.finish();
+  std::vector<std::string> numbers;
+  for (std::size_t number = 1; number <= length; ++number) numbers.push_back(std::to_string(number));
   draft.say("count", number_word(count));
-  draft.exercise.answer = words("Write one number for each round.", std::move(solution), {"1", "2", "3", "4"});
+  draft.say("length", number_word(length));
+  draft.exercise.answer = words("Write one number for each round.", std::move(solution), std::move(numbers));
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "progressions/exercises/material.h"
+#include "progressions/exercises/model_tune.h"
 #include "progressions/level.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/notes/scale.h"
@@ -17,6 +18,12 @@ std::uint64_t number_of(std::string_view name) {
   std::uint64_t hash = 14695981039346656037ULL;
   for (const char c : name) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
   return hash;
+}
+
+/// What makes the choices of kinds differ for one seed. The six sheets of a piece share their chords and rhythm.
+std::string_view salt_of(const ExerciseKind& kind) {
+  constexpr std::string_view piece = "piece-";
+  return kind.id.starts_with(piece) ? piece : std::string_view(kind.id);
 }
 
 std::string numerals_of(const std::vector<Chord>& chords, const Key& key) {
@@ -46,7 +53,7 @@ constexpr std::string_view strain_caution = "Stop when it hurts, and shake your 
 }  // namespace
 
 ExerciseDraft::ExerciseDraft(const ExerciseRequest& request, const ExerciseKind& kind, std::uint64_t seed)
-    : variation(seed, number_of(kind.id)), request_(request), kind_(kind) {
+    : variation(seed, number_of(salt_of(kind))), request_(request), kind_(kind) {
   exercise.id = kind.id;
   exercise.family = kind.family;
   exercise.character = kind.character;
@@ -80,11 +87,21 @@ void ExerciseDraft::use_plain_mode() { exercise.key.mode = is_minorish(key().mod
 
 void ExerciseDraft::take_closing_loop() {
   use_plain_mode();
-  const auto closes = [](const Loop& loop) {
-    return loop.ending && loop.in_key && loop.one_chord_a_bar() && loop.bars.size() == 4 &&
-           std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
+  std::vector<CadenceKind> kinds;
+  const auto closes = [&](CadenceKind kind) {
+    return [this, kind](const Loop& loop) {
+      if (loop.ending != kind || !loop.in_key || !loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
+      if (std::adjacent_find(loop.bars.begin(), loop.bars.end()) != loop.bars.end()) return false;
+      // A sheet says that the fourth chord goes home: bVII to I, plagal in rock, is none of these.
+      const auto chords = loop.chords(key_without_accidentals(key().mode));
+      return kind != CadenceKind::plagal ||
+             chords[2].root == key_without_accidentals(key().mode).tonic + intervals::perfect_fourth;
+    };
   };
-  if (closes(*possible_loops(closes).front())) return take_loop(closes);
+  for (const auto kind : {CadenceKind::authentic, CadenceKind::half, CadenceKind::plagal, CadenceKind::deceptive}) {
+    if (!loops_for(key().mode, level(), closes(kind)).empty()) kinds.push_back(kind);
+  }
+  if (!kinds.empty()) return take_loop(closes(kinds[variation.pick(kinds.size())]));
   // A teacher's own level may have no such loop.
   const auto main = playable_triads(key(), romanesca::level(1));
   take(progression_of({{main[0]}, {main[1]}, {main[2]}, {main[0]}}, key()), key());
@@ -94,9 +111,44 @@ void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) 
   if (request_.song) {
     take(*request_.song, key());
     exercise.made_simpler = request_.made_simpler;
+    exercise.own_song = true;
   } else {
     take_loop(accept);
   }
+}
+
+void ExerciseDraft::come_home() {
+  if (!exercise.own_song || chords_.empty() || chords_.back().root == key().tonic) return;
+  std::vector<std::vector<Chord>> bars(static_cast<std::size_t>(timeline_.bars));
+  for (const TimedChord& timed : timeline_.chords) {
+    if (timed.chord) bars[static_cast<std::size_t>(timed.bar) - 1].push_back(*timed.chord);
+  }
+  std::size_t kept = bars.size();
+  const auto at_home = [&](std::size_t count) {
+    return count % 2 == 0 && !bars[count - 1].empty() && bars[count - 1].back().root == key().tonic;
+  };
+  while (kept >= 4 && !at_home(kept)) --kept;
+  if (kept >= 4) {
+    bars.resize(kept);
+  } else {
+    bars.push_back({key().diatonic_chord(1, 3)});
+    if (bars.size() % 2 != 0) bars.push_back(bars.back());
+  }
+  Progression home = progression_of(bars, key());
+  home.title = exercise.progression.title;
+  home.tempo_bpm = exercise.progression.tempo_bpm;
+  home.written_meter = exercise.progression.written_meter;
+  home.style = exercise.progression.style;
+  take(std::move(home), key());
+}
+
+void ExerciseDraft::offer_chords(const std::vector<Chord>& needed) {
+  std::vector<Chord> offered = playable_triads(key(), level());
+  for (const Chord& chord : needed) {
+    if (std::find(offered.begin(), offered.end(), chord) == offered.end()) offered.push_back(chord);
+  }
+  exercise.claims.offered = names_of(offered);
+  say("palette", listed(exercise.claims.offered));
 }
 
 void ExerciseDraft::take(Progression progression, const Key& in, std::string numerals) {
@@ -115,18 +167,25 @@ bool ExerciseDraft::one_chord_a_bar() const {
   return static_cast<std::size_t>(timeline_.bars) == timeline_.chords.size();
 }
 
-void ExerciseDraft::take_meter() {
-  std::vector<Meter> meters;
-  for (const ExerciseBacking& backing : exercise_backings()) {
-    if (backing.level > level().number ||
-        std::find(kind_.backings.begin(), kind_.backings.end(), backing.style) == kind_.backings.end()) {
-      continue;
+std::vector<const ExerciseBacking*> ExerciseDraft::fitting_backings() const {
+  std::vector<const ExerciseBacking*> fitting;
+  for (const std::string& style : kind_.backings) {
+    for (const ExerciseBacking& backing : exercise_backings()) {
+      if (backing.style != style || backing.level > level().number) continue;
+      // Two chords cannot share a bar of three evenly.
+      if (one_chord_a_bar() || backing.meter == Meter{4, 4}) fitting.push_back(&backing);
     }
-    // Two chords cannot share a bar of three evenly.
-    if (!one_chord_a_bar() && backing.meter != Meter{4, 4}) continue;
-    if (std::find(meters.begin(), meters.end(), backing.meter) == meters.end()) meters.push_back(backing.meter);
   }
-  if (!request_.song && !meters.empty()) exercise.progression.written_meter = meters[variation.pick(meters.size())];
+  return fitting;
+}
+
+void ExerciseDraft::take_meter() {
+  const auto fitting = fitting_backings();
+  if (!request_.song && !fitting.empty()) {
+    // By the whole seed, not by one of its digits: those are for what differs as music.
+    backing_ = fitting[SeedDigits::mixed(exercise.seed * 8 + number_of(salt_of(kind_))) % fitting.size()];
+    exercise.progression.written_meter = backing_->meter;
+  }
   timeline_ = romanesca::timeline(exercise.progression, key());
 }
 
@@ -153,22 +212,18 @@ void ExerciseDraft::take_twist() {
 
 void ExerciseDraft::take_backing() {
   Progression& progression = exercise.progression;
-  std::vector<const ExerciseBacking*> fitting;
-  for (const std::string& style : kind_.backings) {
-    for (const ExerciseBacking& backing : exercise_backings()) {
-      if (backing.style == style && backing.meter == progression.meter() && backing.level <= level().number) {
-        fitting.push_back(&backing);
-      }
-    }
+  if (backing_ == nullptr) {
+    auto fitting = fitting_backings();
+    std::erase_if(fitting, [&](const ExerciseBacking* each) { return each->meter != progression.meter(); });
+    const bool complete = request_.song && !progression.style.empty() && progression.tempo_bpm;
+    if (fitting.empty() || complete) return;
+    backing_ = fitting[variation.pick(fitting.size())];
   }
-  if (request_.song && (fitting.empty() || (!progression.style.empty() && progression.tempo_bpm))) return;
-  if (fitting.empty()) return;
-  const ExerciseBacking& backing = *fitting[variation.pick(fitting.size())];
   constexpr int grades = 16;  // eight levels, and one of four tempos at each
   const auto grade = 2 * (level().number - 1) + static_cast<int>(variation.pick(3));
-  if (progression.style.empty()) progression.style = backing.style;
+  if (progression.style.empty()) progression.style = backing_->style;
   if (!progression.tempo_bpm) {
-    progression.tempo_bpm = backing.slowest_bpm + (backing.fastest_bpm - backing.slowest_bpm) * grade / grades;
+    progression.tempo_bpm = backing_->slowest_bpm + (backing_->fastest_bpm - backing_->slowest_bpm) * grade / grades;
   }
 }
 
@@ -207,6 +262,46 @@ void ExerciseDraft::take_hands(const HandSettings& settings, bool left, bool rig
     }
     if (known.insert(name).second) exercise.shapes.push_back(std::move(shape));
   }
+}
+
+void ExerciseDraft::add_model(std::string label, int first_bar, int last_bar, std::optional<PitchClass> finish,
+                              std::span<const MelodyNote> like) {
+  if (exercise.notes.empty() || exercise.rhythm.empty()) return;
+  const int first = exercise.keyboard_notes().front().midi();
+  constexpr int below = 5;
+  TuneBrief brief;
+  brief.first_bar = first_bar;
+  brief.last_bar = last_bar;
+  // Beginners stay on the keys that the sheet shows.
+  constexpr int beginners = 2;
+  brief.notes =
+      exercise.level <= beginners ? exercise.keyboard_notes() : pitches_from(exercise.notes, first - below, first + 12);
+  brief.rhythm = exercise.rhythm;
+  brief.finish = finish;
+  brief.like = like;
+  exercise.models.push_back(
+      {std::move(label), model_tune(timeline_, brief, exercise.seed + number_of(salt_of(kind_))), false});
+}
+
+void ExerciseDraft::add_chord_tone_model(std::string label, int first_bar, int last_bar) {
+  if (exercise.rhythm.empty()) return;
+  std::vector<PitchClass> tones;
+  for (const Chord& chord : chords_) {
+    for (const PitchClass tone : chord.tones()) {
+      if (std::find(tones.begin(), tones.end(), tone) == tones.end()) tones.push_back(tone);
+    }
+  }
+  constexpr int lowest = 57;
+  constexpr int highest = 76;
+  TuneBrief brief;
+  brief.first_bar = first_bar;
+  brief.last_bar = last_bar;
+  brief.notes = pitches_from(tones, lowest, highest);
+  brief.rhythm = exercise.rhythm;
+  brief.chord_tones_only = true;
+  if (exercise.claims.finish) brief.finish = exercise.claims.finish;
+  exercise.models.push_back(
+      {std::move(label), model_tune(timeline_, brief, exercise.seed + number_of(salt_of(kind_))), false});
 }
 
 void ExerciseDraft::hide_bar(int bar) {

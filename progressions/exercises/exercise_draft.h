@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <map>
 #include <string>
@@ -7,6 +8,7 @@
 
 #include "progressions/exercise.h"
 #include "progressions/exercises/loop.h"
+#include "progressions/exercises/material.h"
 #include "progressions/exercises/seed_digits.h"
 #include "progressions/exercises/wording.h"
 #include "theory/voicing/hands.h"
@@ -25,6 +27,8 @@ class ExerciseDraft {
   [[nodiscard]] const Level& level() const { return request_.level; }
   [[nodiscard]] const Key& key() const { return exercise.key; }
   [[nodiscard]] CadenceTerms terms() const { return request_.terms; }
+  /// Words that were confused before, to be asked for first.
+  [[nodiscard]] const std::vector<std::string>& confused() const { return request_.confused; }
   /// The chords taken, one for each entry of the timeline.
   [[nodiscard]] const std::vector<Chord>& chords() const { return chords_; }
   /// Where each begins and how long it lasts.
@@ -35,8 +39,12 @@ class ExerciseDraft {
   void take_chords(const std::function<bool(const Loop&)>& accept = {});
   /// The major or minor key on the same tonic: for kinds that are about cadences.
   void use_plain_mode();
-  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end.
+  /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end. The
+  /// four kinds of cadence come in turn, as far as the level has loops for them.
   void take_closing_loop();
+  /// Where the student's song stops away from its tonic chord: its first bars that come back to it, at least four, or
+  /// else all with a bar or two of the tonic chord at the end; an even number of bars.
+  void come_home();
   /// Takes a loop even where there is a song.
   void take_loop(const std::function<bool(const Loop&)>& accept = {});
   /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.
@@ -45,7 +53,7 @@ class ExerciseDraft {
   /// own level has none at all, the first of the mode.
   [[nodiscard]] std::vector<const Loop*> possible_loops(const std::function<bool(const Loop&)>& accept = {}) const;
 
-  /// Takes one of the meters that the kind's backings have; that of the song if there is one.
+  /// Takes one of the kind's backings, each as likely, and its meter; that of the song if there is one.
   void take_meter();
   /// Takes a rhythm of the level in that meter.
   void take_rhythm();
@@ -56,9 +64,17 @@ class ExerciseDraft {
   /// Notes, safe notes and hands from the chords.
   void take_notes(const std::string& scale);  ///< a scale by name, on the tonic
   void take_pentatonic();                     ///< the five notes that fit the key's mode
+  /// Says {palette}, the triads of the level and what the answer needs beside them, and offers them.
+  void offer_chords(const std::vector<Chord>& needed = {});
   void take_safe_notes();
   /// Both hands for each different chord. @param left and right: which of them play
   void take_hands(const HandSettings& settings, bool left, bool right);
+  /// Adds a model in the exercise's notes and rhythm to look at and to hear. @param first_bar @param last_bar from 1
+  /// @param finish its last note; nothing for a note of the last chord @param like a melody that it begins like
+  void add_model(std::string label, int first_bar, int last_bar, std::optional<PitchClass> finish,
+                 std::span<const MelodyNote> like = {});
+  /// Adds a model of the chords' own notes alone.
+  void add_chord_tone_model(std::string label, int first_bar, int last_bar);
   /// The chord of the bar is not shown to the student.
   void hide_bar(int bar);
 
@@ -75,11 +91,14 @@ class ExerciseDraft {
  private:
   [[nodiscard]] std::string filled(std::string_view sentence) const;
   [[nodiscard]] bool one_chord_a_bar() const;
+  /// The kind's backings that the level may have and in whose meter the chords fit.
+  [[nodiscard]] std::vector<const ExerciseBacking*> fitting_backings() const;
 
   const ExerciseRequest& request_;
   const ExerciseKind& kind_;
   std::vector<Chord> chords_;
   Timeline timeline_;
+  const ExerciseBacking* backing_ = nullptr;  ///< what was chosen with the meter
   std::map<std::string, std::string> words_;
 };
 
@@ -90,10 +109,22 @@ struct ExerciseBuilder {
 };
 // One file each.
 [[nodiscard]] std::span<const ExerciseBuilder> improvise_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> improvise_form_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> compose_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> compose_melody_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> compose_piece_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> technique_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> technique_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> ear_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_rhythm_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_melody_builders();
+[[nodiscard]] std::span<const ExerciseBuilder> ear_chord_builders();
 [[nodiscard]] std::span<const ExerciseBuilder> song_builders();
+/// All of them, one list for each file.
+[[nodiscard]] inline std::array<std::span<const ExerciseBuilder>, 12> all_builders() {
+  return {improvise_builders(),     improvise_form_builders(), compose_chord_builders(),   compose_melody_builders(),
+          compose_piece_builders(), technique_builders(),      technique_chord_builders(), ear_builders(),
+          ear_rhythm_builders(),    ear_melody_builders(),     ear_chord_builders(),       song_builders()};
+}
 
 }  // namespace romanesca

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
@@ -15,9 +16,13 @@ void take_meter_and_rhythm(ExerciseDraft& draft) {
   draft.take_rhythm();
 }
 
-/// Where a phrase over the chord may end: the tonic if the chord has it, else the chord's tone that is nearest to it.
-PitchClass resting_note(const Chord& chord, PitchClass home) {
-  const auto tones = chord.tones();
+/// Where a phrase over the chord may end: of these notes that the chord has, the tonic or the nearest to it; where the
+/// chord has none of them, of its own tones.
+PitchClass resting_note(const Chord& chord, PitchClass home, const std::vector<PitchClass>& notes) {
+  std::vector<PitchClass> tones;
+  std::copy_if(notes.begin(), notes.end(), std::back_inserter(tones),
+               [&](PitchClass note) { return holds(chord, note); });
+  if (tones.empty()) tones = chord.tones();
   const auto distance = [&](PitchClass tone) {
     const int up = (tone.semitone() - home.semitone() + 12) % 12;
     return std::min(up, 12 - up);
@@ -32,19 +37,35 @@ std::string first_three(const std::vector<PitchClass>& notes) {
 
 /// {half} bars, {open} and {close}: last notes of question and answer; {three} of the notes.
 void question_and_answer(ExerciseDraft& draft) {
-  draft.take_chords([](const Loop& loop) { return loop.bars.size() % 2 == 0; });
+  draft.take_chords([](const Loop& loop) { return loop.bars.size() % 2 == 0 && loop.ends_on_tonic; });
+  draft.come_home();
   take_meter_and_rhythm(draft);
   draft.take_twist();
   draft.take_pentatonic();
   draft.take_safe_notes();
   const int half = std::max(1, draft.timeline().bars / 2);
-  std::vector<PitchClass> open;
-  for (const PitchClass tone : draft.chord_in_bar(half).tones()) {
-    if (!tone.sounds_like(draft.key().tonic)) open.push_back(tone);
+  // A question waits on a note of its chord that is not home; without one, on another that does not rub.
+  const Chord& waits = draft.chord_in_bar(half);
+  std::vector<PitchClass> open, others;
+  for (const PitchClass note : draft.exercise.notes) {
+    if (note.sounds_like(draft.key().tonic)) continue;
+    if (holds(waits, note)) open.push_back(note);
+    if (!clashes(waits, note)) others.push_back(note);
   }
+  if (open.empty()) open = others.empty() ? std::vector{draft.exercise.notes[1]} : others;
   draft.say("half", half == 1 ? "one bar" : number_word(static_cast<std::size_t>(half)) + " bars");
-  draft.say("open", to_string(open[draft.variation.pick(open.size())]));
-  draft.say("close", to_string(resting_note(draft.chords().back(), draft.key().tonic)));
+  const PitchClass asks = open[draft.variation.pick(open.size())];
+  const PitchClass close = resting_note(draft.chords().back(), draft.key().tonic, draft.exercise.notes);
+  draft.exercise.claims.asked = {asks, close};
+  draft.exercise.claims.finish = close;
+  const int bars = draft.timeline().bars;
+  draft.add_model("question", 1, half, asks);
+  // The answer takes up the beginning of the question and comes home.
+  std::vector<MelodyNote> question;
+  if (!draft.exercise.models.empty()) question = draft.exercise.models.front().notes;
+  if (bars > half) draft.add_model("answer", half + 1, bars, close, question);
+  draft.say("open", to_string(asks));
+  draft.say("close", to_string(close));
   draft.say("three", first_three(draft.exercise.notes));
 }
 
@@ -76,6 +97,7 @@ void few_notes(ExerciseDraft& draft) {
   const auto& choice = restful.empty() ? sets : restful;
   draft.exercise.notes = choice[draft.variation.pick(choice.size())];
   draft.take_twist();
+  draft.add_model("one of many", 1, draft.timeline().bars, {});
   draft.say("count", number_word(draft.exercise.notes.size()));
   draft.say("favourite", to_string(draft.exercise.notes[draft.variation.pick(draft.exercise.notes.size())]));
 }
@@ -109,16 +131,38 @@ void rhythm_motif(ExerciseDraft& draft) {
   draft.take_pentatonic();
   const auto& notes = draft.exercise.notes;
   draft.say("first_note", to_string(notes[draft.variation.pick(notes.size())]));
+  draft.add_model("one of many", 1, draft.timeline().bars, {});
 }
 
-/// {landing}: a note of the last chord; {three} of the notes.
+/// {safety}: whether any of the notes rubs; {landing}: a note of the last chord; {three} of the notes.
 void pentatonic_tune(ExerciseDraft& draft) {
-  draft.take_chords();
+  const auto scale = scale_named(is_minorish(draft.key().mode) ? "minor pentatonic" : "major pentatonic");
+  draft.take_chords([&](const Loop& loop) {
+    const Key key = key_without_accidentals(draft.key().mode);
+    const auto chords = loop.chords(key);
+    const auto notes = scale->from(key.tonic);
+    return std::none_of(chords.begin(), chords.end(), [&](const Chord& chord) {
+      return std::any_of(notes.begin(), notes.end(), [&](PitchClass note) { return clashes(chord, note); });
+    });
+  });
   take_meter_and_rhythm(draft);
   draft.take_twist();
   draft.take_pentatonic();
   draft.take_safe_notes();
-  draft.say("landing", to_string(resting_note(draft.chords().back(), draft.key().tonic)));
+  const PitchClass landing = resting_note(draft.chords().back(), draft.key().tonic, draft.exercise.notes);
+  if (holds(draft.chords().back(), landing) && draft.key().contains(landing)) draft.exercise.claims.asked = {landing};
+  std::string safety = "None of them is wrong.";
+  draft.exercise.claims.none_wrong = true;
+  for (const Chord& chord : draft.chords()) {
+    for (const PitchClass note : draft.exercise.notes) {
+      if (!draft.exercise.claims.none_wrong || !clashes(chord, note)) continue;
+      draft.exercise.claims.none_wrong = false;
+      safety = "Over " + to_string(chord) + " the " + to_string(note) + " rubs, so move on from it.";
+    }
+  }
+  draft.say("safety", safety);
+  draft.say("landing", to_string(landing));
+  draft.add_model("one of many", 1, draft.timeline().bars, landing);
   draft.say("three", first_three(draft.exercise.notes));
 }
 

@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
 #include <string>
 
 #include "progressions/continuation.h"
 #include "progressions/exercises/closing.h"
+#include "progressions/exercises/phrase.h"
 #include "progressions/library.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/voicing/bass_line.h"
@@ -16,6 +18,7 @@ namespace {
 
 constexpr std::size_t likely_loop_bars = 4;
 constexpr double likely_enough = 0.05;
+constexpr double likely_together = 0.09;  // geometric mean of the shares of its changes: our choice, by ear
 constexpr int most_bars = 8;
 
 std::vector<NumeralBars> library_loops(Mode mode) {
@@ -99,6 +102,37 @@ Numeral with_seventh(const Numeral& numeral, const Key& key, Sevenths sevenths) 
   return numeral;
 }
 
+/// Whether the loop is a phrase: it meets its tonic, its changes are together likely enough, and it ends in a cadence
+/// or, from the tonic on, turns round into one.
+bool is_phrase(const NumeralBars& bars, const std::vector<std::string>& steps, const Key& key, double together) {
+  const auto chord = [&](std::size_t place) { return realise(bars[place].front(), key); };
+  const bool meets = std::any_of(bars.begin(), bars.end(),
+                                 [&](const auto& bar) { return realise(bar.front(), key).root == key.tonic; });
+  if (!meets || together < likely_together) return false;
+  const std::size_t last = steps.size() - 1;
+  if (steps[last - 1] != steps[last] && cadence_between(chord(last - 1), chord(last), key)) return true;
+  // Stops on the dominant, held for two bars.
+  if (chord(last).root == key.degree(5) && chord(last).type.has(intervals::major_third)) return true;
+  return chord(0).root == key.tonic && cadence_between(chord(last), chord(0), key) == CadenceKind::plagal;
+}
+
+/// The geometric mean of how often songs make the loop's changes; a chord that stays counts as one in three.
+double likelihood(const std::vector<std::string>& steps, bool minor) {
+  constexpr double staying = 0.33;
+  double product = 1;
+  for (std::size_t i = 1; i < steps.size(); ++i) {
+    double share = steps[i] == steps[i - 1] ? staying : 0;
+    for (const ContinuationRow& row : continuation_rows()) {
+      if (row.minor != minor || row.from != steps[i - 1]) continue;
+      for (const auto& [next, part] : row.next) {
+        if (next == steps[i] && share == 0) share = part;
+      }
+    }
+    product *= share;
+  }
+  return std::cbrt(product);  // of three changes
+}
+
 std::vector<NumeralBars> likely_loops(Mode mode) {
   const bool minor = mode == Mode::minor;
   const Key key = key_without_accidentals(mode);
@@ -114,6 +148,7 @@ std::vector<NumeralBars> likely_loops(Mode mode) {
     for (const auto& loop : steps) {
       NumeralBars bars;
       for (const std::string& step : loop) bars.push_back({with_seventh(numeral_from(step, key), key, sevenths)});
+      if (!is_phrase(bars, loop, key, likelihood(loop, minor))) continue;
       result.push_back(std::move(bars));
     }
   }
@@ -157,7 +192,7 @@ std::vector<NumeralBars> modal_loops(Mode mode, int special) {
   return result;
 }
 
-/// Loops of four to eight bars for a mode: the library's patterns, and every loop of four in which each chord follows
+/// Loops of four to eight bars for a mode: the library's patterns, and every phrase of four in which each chord follows
 /// the one before in at least five of a hundred cases (continuations.txt); with triads, with a seventh on the dominant
 /// and with sevenths throughout. For the church modes loops of the mode's own triads that hold its characteristic note.
 std::vector<NumeralBars> loop_candidates(Mode mode) {
@@ -207,16 +242,23 @@ Loop loop_of(NumeralBars bars, Mode mode) {
   loop.in_key = std::all_of(loop.analysis.chords.begin(), loop.analysis.chords.end(),
                             [](const AnalysedChord& each) { return each.reading->origin == Origin::diatonic; });
   loop.begins_on_tonic = loop.analysis.chords.front().timed.chord->root == key.tonic;
+  loop.ends_on_tonic = loop.analysis.chords.back().timed.chord->root == key.tonic;
   return loop;
 }
 
 std::vector<Loop> make_loops(Mode mode) {
   std::vector<Loop> result;
-  std::vector<NumeralBars> known;
+  std::vector<std::vector<std::vector<Chord>>> known;  // as they sound: in minor bVI and VI are the same
+  const Key key = key_without_accidentals(mode);
+  const std::size_t of_library = library_loops(mode).size();  // they come first
+  std::size_t place = 0;
   for (NumeralBars& bars : loop_candidates(mode)) {
-    if (std::find(known.begin(), known.end(), bars) != known.end()) continue;
-    known.push_back(bars);
+    const bool from_library = place++ < of_library;
+    auto sounding = realised_bars(bars, key);
+    if (std::find(known.begin(), known.end(), sounding) != known.end()) continue;
+    known.push_back(std::move(sounding));
     result.push_back(loop_of(std::move(bars), mode));
+    result.back().from_library = from_library;
   }
   return result;
 }

@@ -31,7 +31,9 @@ struct Loop {
   Analysis analysis;                  ///< of it in the easiest key of its mode
   std::optional<CadenceKind> ending;  ///< the cadence that its last bar completes, if any
   bool begins_on_tonic = false;
+  bool ends_on_tonic = false;
   bool in_key = false;         ///< every chord is of the key
+  bool from_library = false;   ///< a pattern of the library, not counted together from songs
   bool bass_can_walk = false;  ///< inversions give its bass more steps than its roots have
 
   [[nodiscard]] bool one_chord_a_bar() const;

@@ -65,11 +65,16 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
     bool needed;
   };
   for (const List& list : {List{"steps", &kind.steps, true}, List{"twists", &kind.twists, false},
-                           List{"backings", &kind.backings, true}}) {
+                           List{"backings", &kind.backings, true}, List{"promises", &kind.promises, false}}) {
     auto strings = strings_of(table, list.name);
     if (!strings || (list.needed && strings->empty()))
       return fault(fmt::format("{} must be a list of texts", list.name));
     *list.value = std::move(*strings);
+  }
+  for (const std::string& promise : kind.promises) {
+    if (std::find(musical_promises.begin(), musical_promises.end(), promise) == musical_promises.end()) {
+      return fault(fmt::format("unknown promise \"{}\"", promise));
+    }
   }
   return kind;
 }

@@ -48,7 +48,7 @@ void your_own_ending(ExerciseDraft& draft) {
   draft.exercise.hidden = {count - 2, count - 1};
   draft.say("close", std::string(close_name(ending.kind, draft.terms())));
   draft.say("close_means", std::string(close_meaning(ending.kind)));
-  draft.say("palette", listed(names_of(playable_triads(key, draft.level()))));
+  draft.offer_chords({ending.first, ending.last});
   draft.say("last_chord", to_string(ending.last));
   draft.exercise.answer = ExerciseAnswer{AnswerRule::ending,
                                          "Write the two chords of your ending.",
@@ -100,6 +100,7 @@ void into_another_key(ExerciseDraft& draft) {
   for (const Chord& chord : draft.chords()) {
     answer.solution.push_back({to_string(transposed(chord, goal.tonic - key.tonic))});
   }
+  draft.exercise.claims.other_key = goal;
   draft.say("new_key", to_string(goal));
   draft.say("distance", std::string(move.words));
   draft.say("new_first", answer.solution.front().front());

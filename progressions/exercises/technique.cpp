@@ -86,8 +86,25 @@ void add_inversions(ExerciseDraft& draft, const Chord& chord) {
   }
 }
 
+/// In every inversion means as many as the chord has tones: chords of four wait for the level that plays a third
+/// inversion, and those of a song lose their sevenths until then.
 void inversions_up_and_down(ExerciseDraft& draft) {
-  draft.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
+  const auto has_all = [&](const Chord& chord) {
+    return static_cast<int>(right_hand_tones(chord).size()) <= draft.level().inversions + 1;
+  };
+  draft.take_chords([&](const Loop& loop) {
+    if (!loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
+    return std::all_of(loop.analysis.chords.begin(), loop.analysis.chords.end(),
+                       [&](const AnalysedChord& each) { return has_all(*each.timed.chord); });
+  });
+  if (!std::all_of(draft.chords().begin(), draft.chords().end(), has_all)) {
+    draft.take(with_chords(draft.exercise.progression,
+                           [](std::variant<Chord, Numeral, NoChord, Hold> content) {
+                             if (Chord* chord = std::get_if<Chord>(&content)) chord->type = chord->type.triad();
+                             return content;
+                           }),
+               draft.key());
+  }
   take_rhythm_and_twist(draft);
   constexpr std::size_t most = 4;
   std::vector<Chord> known;
@@ -154,6 +171,7 @@ void round_the_circle(ExerciseDraft& draft) {
     const Key next = simplest_spelling({PitchClass(key.tonic.fifths() + (up ? turn : -turn)), key.mode});
     keys.push_back(to_string(next));
     if (turn > 1) continue;
+    draft.exercise.claims.other_key = next;
     ExerciseAnswer answer{AnswerRule::chords, "Write the chords in " + keys.front() + ".", {}, {}, {}};
     for (const Chord& chord : draft.chords()) {
       answer.solution.push_back({to_string(transposed(chord, next.tonic - key.tonic))});

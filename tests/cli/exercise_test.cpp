@@ -77,7 +77,7 @@ TEST(ExerciseCommand, JsonHasTheAnswerOnlyOnRequest) {
   auto with_answers = ear;
   with_answers.emplace_back("--answers");
   const auto open = nlohmann::json::parse(run_in_process(with_answers).out)["exercises"][0];
-  EXPECT_EQ(open["answer"].size(), 4U);
+  EXPECT_EQ(open["answer"].size(), 6U);
   EXPECT_NE(open["chords"][0], "?");
 }
 

@@ -24,7 +24,8 @@ inline std::string content_of(Exercise exercise) {
       for (const Pitch& note : *hand) text += to_string(note) + " ";
     }
   }
-  for (const NoteEvent& note : exercise.heard) text += place(note.start) + std::to_string(note.midi) + " ";
+  for (const NoteEvent& note : exercise.heard)
+    text += place(note.start) + place(note.length) + std::to_string(note.midi) + " ";
   for (const std::size_t hidden : exercise.hidden) text += std::to_string(hidden) + " ";
   return text;
 }

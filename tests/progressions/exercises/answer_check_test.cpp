@@ -44,7 +44,8 @@ TEST(AnswerCheck, RefusesWrongAnswersOfEveryKind) {
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (std::uint64_t seed = 0; seed < 50; ++seed) {
       const Exercise exercise = one(kind.id, c_major, kind.lowest, seed);
-      if (!exercise.answer) continue;
+      // Rhythms are checked by their counts: EarKinds.ARhythmIsCheckedBarByBar.
+      if (!exercise.answer || exercise.answer->rule == AnswerRule::rhythm) continue;
       ++asked;
       const ExerciseAnswer& answer = *exercise.answer;
       const std::string right = example_of(answer, answer.solution.size(), "");

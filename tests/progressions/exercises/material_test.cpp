@@ -42,8 +42,7 @@ TEST(ExerciseMaterial, KindsAndBuildersBelongTogether) {
     }
   }
   std::set<std::string> built;
-  for (const auto& builders : {improvise_builders(), compose_chord_builders(), compose_melody_builders(),
-                               technique_builders(), ear_builders(), song_builders()}) {
+  for (const auto& builders : all_builders()) {
     for (const ExerciseBuilder& builder : builders) EXPECT_TRUE(built.emplace(builder.id).second) << builder.id;
   }
   EXPECT_EQ(built, ids);
