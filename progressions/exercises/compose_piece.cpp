@@ -150,7 +150,7 @@ void aaba(ExerciseDraft& draft) {
   shape.meets_home = false;
   shape.ending = CadenceKind::half;
   const auto middle = phrase(draft.variation, draft.key(), playable_triads(draft.key(), draft.level()), shape);
-  const Meter meter = draft.timeline().meter;
+  const Meter meter = draft.timeline().meter();
   Progression whole;
   for (const auto& [name, row] : {std::pair<std::string, const std::vector<Chord>&>{"A", first},
                                   {"A again", first},

@@ -27,11 +27,11 @@ std::vector<std::size_t> confused_places(const ExerciseDraft& draft, const std::
 }
 
 /// The chord in close position, the given tone of it lowest, near middle C.
-std::vector<Pitch> close_position(const Chord& chord, std::size_t lowest) {
+std::vector<Pitch> close_position(const Chord& chord, std::size_t lowest_tone) {
   const auto tones = chord.tones();
   std::vector<Pitch> pitches;
   for (std::size_t i = 0; i < tones.size(); ++i) {
-    const PitchClass tone = tones[(lowest + i) % tones.size()];
+    const PitchClass tone = tones[(lowest_tone + i) % tones.size()];
     pitches.push_back(lowest_at_or_above(tone, pitches.empty() ? 57 : pitches.back().midi() + 1));
   }
   return pitches;

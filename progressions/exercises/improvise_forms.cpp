@@ -125,7 +125,7 @@ void comping_densities(ExerciseDraft& draft) {
   draft.take_rhythm();
   draft.take_twist();
   draft.take_hands(draft.hand_settings(), true, true);
-  const Meter meter = draft.timeline().meter;
+  const Meter meter = draft.timeline().meter();
   const Beats bar = meter.bar_length();
   const Pitch line(PitchClass(5), 4);
   draft.exercise.models.push_back({"few", {{Beats(), bar, line}}, true});

@@ -20,10 +20,10 @@ bool is_degree(const std::string& text) {
 
 std::optional<CadenceKind> cadence_named(const std::string& word) {
   constexpr std::array kinds{CadenceKind::authentic, CadenceKind::plagal, CadenceKind::deceptive, CadenceKind::half};
-  const auto* const found = std::find_if(kinds.begin(), kinds.end(), [&](CadenceKind kind) {
-    return cadence_term(kind).find(" " + word + " ") != std::string_view::npos;
-  });
-  return found == kinds.end() ? std::nullopt : std::optional(*found);
+  for (const CadenceKind kind : kinds) {
+    if (cadence_term(kind).find(" " + word + " ") != std::string_view::npos) return kind;
+  }
+  return std::nullopt;
 }
 
 std::optional<ChordType> chord_named(const std::string& word) {
@@ -47,14 +47,14 @@ class StepReader {
       *line.value = table_.string(line.name).value_or("");
       if (line.value->empty()) return fault(fmt::format("{} is missing", line.name));
     }
-    struct Count {
+    struct CountLine {
       const char* name;
       int* value;
       int most;
     };
-    for (const Count& count :
-         {Count{"questions", &step_.questions, 12}, Count{"rounds", &step_.rounds, 8}, Count{"bars", &step_.bars, 8},
-          Count{"inversions", &step_.inversions, 3}, Count{"loop", &step_.loop, 8}}) {
+    for (const CountLine& count : {CountLine{"questions", &step_.questions, 12}, CountLine{"rounds", &step_.rounds, 8},
+                                   CountLine{"bars", &step_.bars, 8}, CountLine{"inversions", &step_.inversions, 3},
+                                   CountLine{"loop", &step_.loop, 8}}) {
       *count.value = table_.integer(count.name).value_or(-1);
       if (*count.value < 0 || *count.value > count.most) {
         return fault(fmt::format("{} must be 0 to {}", count.name, count.most));

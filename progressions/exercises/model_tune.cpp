@@ -19,8 +19,8 @@ struct Onset {
 };
 
 std::vector<Onset> onsets_of(const Timeline& timeline, const TuneBrief& brief) {
-  const Beats bar = timeline.meter.bar_length();
-  const Beats pulse = timeline.meter.pulse_length();
+  const Beats bar = timeline.meter().bar_length();
+  const Beats pulse = timeline.meter().pulse_length();
   std::vector<Onset> onsets;
   for (int number = brief.first_bar; number <= brief.last_bar; ++number) {
     const Beats begins = bar * (number - 1);

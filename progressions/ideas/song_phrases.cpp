@@ -100,15 +100,16 @@ Idiom idiom_of(const Analysis& analysis, std::string_view style) {
     before = &chord;
   }
   if (time > 0 && blue >= blues_share * time) return Idiom::blues;
-  const auto* const known = std::find_if(style_idioms.begin(), style_idioms.end(),
-                                         [&](const StyleIdiom& each) { return each.style == style; });
+  const StyleIdiom* const end = style_idioms.data() + style_idioms.size();
+  const StyleIdiom* const known =
+      std::find_if(style_idioms.data(), end, [&](const StyleIdiom& each) { return each.style == style; });
   // A shuffle without a blues in its chords is rock.
-  if (known != style_idioms.end() && known->idiom != Idiom::blues) return known->idiom;
+  if (known != end && known->idiom != Idiom::blues) return known->idiom;
   if (time > 0 && sevenths >= (two_five ? jazz_share : jazz_share_alone) * time) return Idiom::jazz;
   const bool of_the_key = std::all_of(analysis.chords.begin(), analysis.chords.end(), [](const AnalysedChord& each) {
     return !each.timed.chord || (each.timed.chord->type.size() <= 3 && each.reading->origin == Origin::diatonic);
   });
-  return of_the_key && known == style_idioms.end() && style.empty() && analysis.timeline.meter().upper % 3 == 0
+  return of_the_key && known == end && style.empty() && analysis.timeline.meter().upper % 3 == 0
              ? Idiom::folk
              : Idiom::pop;
 }

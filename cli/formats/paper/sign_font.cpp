@@ -11,7 +11,7 @@ constexpr double stem_length = 2.9;  // in spaces of the sign: shorter than on a
 constexpr double stem_width = 0.14;
 
 // A flat's bowl stands on the baseline; a sharp and a natural are centred on the capitals, 0.72 of the size high.
-constexpr std::array<TextSign, 6> signs{{
+constexpr std::array<TextSign, 6> sign_table{{
     {U'\u266D', Glyph::flat, 0.36, 0.235, false},
     {U'\u266F', Glyph::sharp, 0.29, 0.36, false},
     {U'\u266E', Glyph::natural, 0.29, 0.36, false},
@@ -24,8 +24,8 @@ double origin_of(const TextSign& sign) { return side - shape_of(sign.glyph).left
 
 cairo_status_t draw_sign(cairo_scaled_font_t* /*font*/, unsigned long place, cairo_t* context,
                          cairo_text_extents_t* extents) {
-  if (place >= signs.size()) return CAIRO_STATUS_USER_FONT_ERROR;
-  const TextSign& sign = signs[place];
+  if (place >= sign_table.size()) return CAIRO_STATUS_USER_FONT_ERROR;
+  const TextSign& sign = sign_table[place];
   const GlyphShape& shape = shape_of(sign.glyph);
   const Box ink = sign_ink(sign);
   extents->x_advance = sign_advance(sign);
@@ -61,7 +61,7 @@ cairo_status_t font_extents(cairo_scaled_font_t* /*font*/, cairo_t* /*context*/,
 
 }  // namespace
 
-std::span<const TextSign> text_signs() { return signs; }
+std::span<const TextSign> text_signs() { return sign_table; }
 
 double sign_advance(const TextSign& sign) { return shape_of(sign.glyph).width() * sign.space + 2 * side; }
 

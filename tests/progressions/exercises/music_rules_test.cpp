@@ -65,10 +65,10 @@ TEST(MusicRules, EveryKindAtEveryLevelInManyKeys) {
 TEST(MusicRules, ModesAndSongs) {
   const Key d_dorian{PitchClass(2), Mode::dorian};
   const Key g_mixolydian{PitchClass(1), Mode::mixolydian};
-  const Key c_major{PitchClass(0), Mode::major};
+  const Key key_of_c{PitchClass(0), Mode::major};
   std::vector<std::vector<Chord>> bars;
   for (const char* chord : {"C", "G", "Am", "F", "A7", "Dm", "G7"}) bars.push_back({*parse_chord(chord)});
-  const Progression song = progression_of(bars, c_major);
+  const Progression song = progression_of(bars, key_of_c);
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (std::uint64_t seed = 0; seed < 8; ++seed) {
       const int number = kind.lowest + static_cast<int>(seed) % (kind.highest - kind.lowest + 1);
@@ -76,7 +76,7 @@ TEST(MusicRules, ModesAndSongs) {
         const auto broken = broken_music_rules(sheet_of(kind.id, key, number, seed));
         EXPECT_TRUE(broken.empty()) << kind.id << " in " << to_string(key) << "\n" << joined(broken);
       }
-      const auto broken = broken_music_rules(sheet_of(kind.id, c_major, number, seed, song));
+      const auto broken = broken_music_rules(sheet_of(kind.id, key_of_c, number, seed, song));
       EXPECT_TRUE(broken.empty()) << kind.id << " with a song, seed " << seed << "\n" << joined(broken);
     }
   }
@@ -84,51 +84,51 @@ TEST(MusicRules, ModesAndSongs) {
 
 // The judge sees each fault: a sheet that is right, changed in the one thing that the rule is about.
 TEST(MusicRules, SeeTheirFaults) {
-  const Key c_major{PitchClass(0), Mode::major};
+  const Key key_of_c{PitchClass(0), Mode::major};
   const auto refused = [](const Exercise& exercise, const std::string& part) {
     const auto broken = broken_music_rules(exercise);
     return std::any_of(broken.begin(), broken.end(),
                        [&](const std::string& each) { return each.find(part) != std::string::npos; });
   };
-  Exercise answer = sheet_of("question-and-answer", c_major, 1, 3);
+  Exercise answer = sheet_of("question-and-answer", key_of_c, 1, 3);
   answer.claims.finish = PitchClass(4);
   EXPECT_TRUE(refused(answer, "must sound finished ends on E"));
   answer.claims.asked = {PitchClass(6)};
   EXPECT_TRUE(refused(answer, "asks for a note that is not offered: F#"));
 
   // C over A7 with its C sharp: the false relation that "none of them is wrong" hid.
-  Exercise tune = sheet_of("pentatonic-tune", c_major, 2, 3);
+  Exercise tune = sheet_of("pentatonic-tune", key_of_c, 2, 3);
   ASSERT_TRUE(tune.claims.none_wrong);
   tune.progression =
-      progression_of({{*parse_chord("C")}, {*parse_chord("A7")}, {*parse_chord("F")}, {*parse_chord("C")}}, c_major);
+      progression_of({{*parse_chord("C")}, {*parse_chord("A7")}, {*parse_chord("F")}, {*parse_chord("C")}}, key_of_c);
   EXPECT_TRUE(refused(tune, "C is called safe and rubs over A7"));
 
-  Exercise home = sheet_of("where-is-home", c_major, 1, 3);
-  home.progression = progression_of({{*parse_chord("Am")}, {*parse_chord("Em")}, {*parse_chord("F")}}, c_major);
+  Exercise home = sheet_of("where-is-home", key_of_c, 1, 3);
+  home.progression = progression_of({{*parse_chord("Am")}, {*parse_chord("Em")}, {*parse_chord("F")}}, key_of_c);
   EXPECT_TRUE(refused(home, "no cadence says where home is"));
 
-  Exercise close = sheet_of("closes-in-a-key", c_major, 2, 3);
-  close.progression = progression_of({{*parse_chord("C")}, {*parse_chord("F")}, {*parse_chord("Am")}}, c_major);
+  Exercise close = sheet_of("closes-in-a-key", key_of_c, 2, 3);
+  close.progression = progression_of({{*parse_chord("C")}, {*parse_chord("F")}, {*parse_chord("Am")}}, key_of_c);
   EXPECT_TRUE(refused(close, "it ends in no cadence"));
 
-  Exercise turns = sheet_of("inversions-up-and-down", c_major, 5, 3);
+  Exercise turns = sheet_of("inversions-up-and-down", key_of_c, 5, 3);
   turns.shapes.resize(1);
   EXPECT_TRUE(refused(turns, "1 of "));
 
-  Exercise mode = sheet_of("change-the-mode", c_major, 3, 3);
+  Exercise mode = sheet_of("change-the-mode", key_of_c, 3, 3);
   mode.claims.other_key = Key{PitchClass(1), Mode::minor};
   EXPECT_TRUE(refused(mode, "on another tonic"));
 
-  Exercise random = sheet_of("few-notes", c_major, 1, 3);
+  Exercise random = sheet_of("few-notes", key_of_c, 1, 3);
   random.progression =
-      progression_of({{*parse_chord("Am")}, {*parse_chord("G7")}, {*parse_chord("Am")}, {*parse_chord("C")}}, c_major);
+      progression_of({{*parse_chord("Am")}, {*parse_chord("G7")}, {*parse_chord("Am")}, {*parse_chord("C")}}, key_of_c);
   EXPECT_TRUE(refused(random, "the phrase ends in no cadence"));
 
-  Exercise bridge = sheet_of("bridge", c_major, 3, 3);
+  Exercise bridge = sheet_of("bridge", key_of_c, 3, 3);
   bridge.answer->solution = {{"Am"}, {"Am"}, {"Am"}, {"G"}};
   EXPECT_TRUE(refused(bridge, "the example stands still: Am"));
 
-  Exercise line = sheet_of("missing-chord", c_major, 2, 3);
+  Exercise line = sheet_of("missing-chord", key_of_c, 2, 3);
   for (MelodyNote& note : line.melody) note.pitch = Pitch(PitchClass(1), 4);
   EXPECT_TRUE(refused(line, "the melody stands still on G4"));
 }
