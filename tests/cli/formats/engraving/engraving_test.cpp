@@ -30,7 +30,7 @@ EventShape shape_in(const Key& key, const StaffEvent& event, Clef clef = Clef::t
   return shape_event(event, clef, std::nullopt, signs, false);
 }
 
-const Key c_major{PitchClass::of(0, 0), Mode::major};
+const Key in_c_major{PitchClass::of(0, 0), Mode::major};
 
 TEST(Glyphs, OutlinesFillTheirBoxes) {
   for (const GlyphShape& shape : glyph_shapes()) {
@@ -95,14 +95,14 @@ TEST(Accidentals, OfAllKeysAreThoseOfTheSignature) {
 
 /// Gould, Ross: an octave's two signs stand in one column.
 TEST(Accidentals, OfAnOctaveLineUp) {
-  const EventShape shape = shape_in(c_major, event_of({"Eb4", "Eb5"}));
+  const EventShape shape = shape_in(in_c_major, event_of({"Eb4", "Eb5"}));
   ASSERT_EQ(shape.signs.size(), 2U);
   EXPECT_NEAR(shape.signs[0].x, shape.signs[1].x, 0.01);
 }
 
 /// Signs a third apart cannot share a column; the second one stands further left.
 TEST(Accidentals, OfAThirdStandInTwoColumns) {
-  const EventShape shape = shape_in(c_major, event_of({"G#4", "B#4"}));
+  const EventShape shape = shape_in(in_c_major, event_of({"G#4", "B#4"}));
   ASSERT_EQ(shape.signs.size(), 2U);
   EXPECT_GT(std::abs(shape.signs[0].x - shape.signs[1].x), 0.8);
   EXPECT_GT(shape.left, 2);
@@ -110,34 +110,34 @@ TEST(Accidentals, OfAThirdStandInTwoColumns) {
 
 /// Gould: away from the note farthest from the middle line; down where they are as far.
 TEST(Stems, GoAwayFromTheOuterNote) {
-  EXPECT_TRUE(shape_in(c_major, event_of({"F4"})).up);
-  EXPECT_FALSE(shape_in(c_major, event_of({"B4"})).up);
-  EXPECT_FALSE(shape_in(c_major, event_of({"G4", "F5"})).up);
-  EXPECT_FALSE(shape_in(c_major, event_of({"A4", "C5"})).up);
-  EXPECT_TRUE(shape_in(c_major, event_of({"C4", "C5"})).up);
-  EXPECT_FALSE(shape_in(c_major, event_of({"E3", "A3"}), Clef::bass).up);
+  EXPECT_TRUE(shape_in(in_c_major, event_of({"F4"})).up);
+  EXPECT_FALSE(shape_in(in_c_major, event_of({"B4"})).up);
+  EXPECT_FALSE(shape_in(in_c_major, event_of({"G4", "F5"})).up);
+  EXPECT_FALSE(shape_in(in_c_major, event_of({"A4", "C5"})).up);
+  EXPECT_TRUE(shape_in(in_c_major, event_of({"C4", "C5"})).up);
+  EXPECT_FALSE(shape_in(in_c_major, event_of({"E3", "A3"}), Clef::bass).up);
 }
 
 /// Gould: an octave long, and to the middle line at least.
 TEST(Stems, ReachTheMiddleLine) {
-  EXPECT_NEAR(shape_in(c_major, event_of({"G4"})).stem_tip, 1 - 3.5, 0.001);
-  EXPECT_NEAR(shape_in(c_major, event_of({"A3"})).stem_tip, 0, 0.001);
-  EXPECT_NEAR(shape_in(c_major, event_of({"E6"})).stem_tip, 0, 0.001);
+  EXPECT_NEAR(shape_in(in_c_major, event_of({"G4"})).stem_tip, 1 - 3.5, 0.001);
+  EXPECT_NEAR(shape_in(in_c_major, event_of({"A3"})).stem_tip, 0, 0.001);
+  EXPECT_NEAR(shape_in(in_c_major, event_of({"E6"})).stem_tip, 0, 0.001);
 }
 
 /// The upper note of a second stands right of the stem.
 TEST(Heads, OfASecondStandOnBothSides) {
-  const EventShape up = shape_in(c_major, event_of({"F4", "G4"}));
+  const EventShape up = shape_in(in_c_major, event_of({"F4", "G4"}));
   EXPECT_EQ(up.heads[0].x, 0);
   EXPECT_GT(up.heads[1].x, 1);
-  const EventShape down = shape_in(c_major, event_of({"C5", "D5"}));
+  const EventShape down = shape_in(in_c_major, event_of({"C5", "D5"}));
   EXPECT_LT(down.heads[0].x, -1);
   EXPECT_EQ(down.heads[1].x, 0);
 }
 
 /// Gould: a dot of a note on a line goes up; no two dots share a space.
 TEST(Dots, StandInSpaces) {
-  const EventShape shape = shape_in(c_major, event_of({"B4", "C5", "E5"}, {1, true}));
+  const EventShape shape = shape_in(in_c_major, event_of({"B4", "C5", "E5"}, {1, true}));
   ASSERT_EQ(shape.dots.size(), 3U);
   for (const double dot : shape.dots) EXPECT_NEAR(std::abs(std::fmod(dot, 1.0)), 0.5, 0.001);
   EXPECT_NE(shape.dots[1], shape.dots[2]);
@@ -199,7 +199,7 @@ TEST(Beams, SlopeWithTheNotes) {
 TEST(Spacing, GrowsWithTheSquareRootOfLength) {
   StaffSystem system;
   system.clefs = {Clef::treble};
-  system.key = c_major;
+  system.key = in_c_major;
   StaffBar bar;
   bar.meter = {4, 4};
   bar.staves.push_back(
@@ -223,7 +223,7 @@ TEST(Spacing, KeepsTheLeastDistances) {
 }
 
 TEST(Ties, OfAChordBowApart) {
-  const EventShape shape = shape_in(c_major, event_of({"C4", "E4", "G4", "C5"}, {0, false}));
+  const EventShape shape = shape_in(in_c_major, event_of({"C4", "E4", "G4", "C5"}, {0, false}));
   for (std::size_t i = 0; i < 4; ++i) {
     const Tie tie = tie_between(shape, i, 0, &shape, i, 6);
     EXPECT_EQ(tie.up, i >= 2);
