@@ -108,7 +108,7 @@ TEST(Includes, LiveKnowsSoundAndTheMeter) {
   // Devices, and the system's calls for clocks, threads and loading libraries.
   const std::set<std::string> rim{"RtMidi.h", "RtAudio.h", "dlfcn.h", "pthread.h", "sched.h", "sys/prctl.h"};
   expect_only("synth/live", [&](const Include& i) {
-    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/text/", "theory/notes/meter.h"})
+    return i.quoted ? from(i, {"synth/sound/", "synth/live/", "theory/text/", "theory/notes/meter"})
                     : standard_or_fmt(i) || rim.contains(i.target);
   });
 }

@@ -44,7 +44,7 @@ TEST(PrintedForm, KeepsTheSignsOfTheText) {
   EXPECT_EQ(signs_of(read("C G\nF C").progression), "[] 1 2 3 4 ");
   EXPECT_EQ(signs_of(read("|: C | G :|").progression), "[] |: 1 2 :|2 ");
   EXPECT_EQ(signs_of(read("C G Am F x4").progression), "[] |: 1 2 3 4 :|4 ");
-  EXPECT_EQ(signs_of(read("|: C | F |1. G :|2. C |").progression), "[] 1 2 1-1. 3] :|2 2-2. 6]");
+  EXPECT_EQ(signs_of(read("|: C | F |1. G :|2. C |").progression), "[] |: 1 2 1-1. 3] :|2 2-2. 6] ");
   EXPECT_EQ(signs_of(read("|: C |1-3. G :|4. C |").progression).substr(0, 30), "[] |: 1 1-3. 2] :|2 4-4. 8] ");
 }
 
@@ -55,6 +55,7 @@ TEST(PrintedForm, ASectionThatIsPlayedAgainIsANameAlone) {
   EXPECT_EQ(form.bars_played, 16);
   EXPECT_EQ(form.bars(), 6);
   const std::vector<bool> on_paper = bars_on_paper(form);
+  EXPECT_EQ(signs_of(read("Chorus x2\nF G\n\nChorus x3").progression), "[Chorus] |: 1 2 :|2 [Chorus] |: 5 6 :|3 ");
   EXPECT_EQ(std::vector<bool>(on_paper.begin(), on_paper.begin() + 8),
             (std::vector<bool>{true, true, true, true, true, true, false, false}));
 }
@@ -73,12 +74,12 @@ TEST(PrintedForm, AFormThatDoesNotFitItsBarsIsNotUsed) {
 
 /// Text, reading, text: the same form, bars and places of changes.
 TEST(PrintedForm, TheCleanTextIsReadBack) {
-  for (const char* text :
-       {"Verse\nC G Am F\n\nChorus x2\nF G\n\nVerse 2\n\nChorus", "A\nC G\nC C Fine\n\nB\nAm Em\nD.C. al Fine",
-        "3/4\nVerse\n|: C | F |1. G :|2. C |\n\nBridge\n4/4\nAm Dm\n\nVerse\n\nOutro\nF C",
-        "Key: C\nChorus\nC F G C\n\nLast Chorus (key change: now in D)",
-        "Verse\nC G\nhello there\n\nVerse\nwell well\n\nEnd\nF C",
-        "Intro\nC\nVerse\n|: C G | F :| x3\ntempo: 120\nAm F\nSame as intro"}) {
+  for (const char* text : {"Verse\nC G Am F\n\nChorus x2\nF G\n\nVerse 2\n\nChorus", "Chorus x2\nF G\n\nChorus x3",
+                           "Hook x2\n|: C :|\nF\n\nHook x3", "A\nC G\nC C Fine\n\nB\nAm Em\nD.C. al Fine",
+                           "3/4\nVerse\n|: C | F |1. G :|2. C |\n\nBridge\n4/4\nAm Dm\n\nVerse\n\nOutro\nF C",
+                           "Key: C\nChorus\nC F G C\n\nLast Chorus (key change: now in D)",
+                           "Verse\nC G\nhello there\n\nVerse\nwell well\n\nEnd\nF C",
+                           "Intro\nC\nVerse\n|: C G | F :| x3\ntempo: 120\nAm F\nSame as intro"}) {
     const SongReading song = read(text);
     const std::string clean = write_progression(song.progression);
     const SongReading again = read(clean);

@@ -18,7 +18,7 @@ struct TextbookRow {
   std::string source, keys, chords, numerals;
 };
 
-std::string trimmed(const std::string& text) {
+std::string without_blanks(const std::string& text) {
   const std::size_t first = text.find_first_not_of(' ');
   return first == std::string::npos ? "" : text.substr(first, text.find_last_not_of(' ') - first + 1);
 }
@@ -31,7 +31,7 @@ std::vector<TextbookRow> textbook_rows() {
     if (line.empty() || line[0] == '#') continue;
     std::vector<std::string> fields;
     std::istringstream parts(line);
-    for (std::string field; std::getline(parts, field, ';');) fields.push_back(trimmed(field));
+    for (std::string field; std::getline(parts, field, ';');) fields.push_back(without_blanks(field));
     EXPECT_EQ(fields.size(), 4U) << line;
     if (fields.size() == 4) rows.push_back({fields[0], fields[1], fields[2], fields[3]});
   }

@@ -150,6 +150,7 @@ class SongPlayer {
       result.printed.sections.push_back(as_printed(sections_[i], bars_.back(), bars_.size() - 1));
       if (sections_[i].jump != Jump::none && !jump(sections_[i].jump)) return too_long(sections_[i]);
     }
+    fit_recalls(result.printed.sections);
     for (std::size_t i = 0; i < bars_.size(); ++i) {
       result.sections.push_back({written_[i], sections_[written_[i]].times, rows_of(bars_[i], counting_)});
     }
@@ -232,6 +233,30 @@ class SongPlayer {
     section.bars.front().opens = true;
     section.bars.back().closes = section.times;
     section.times = 1;
+  }
+
+  /// A recalled section is played as often as the signs of the one that it is like say; one that is played another
+  /// number of times is printed with its own.
+  void fit_recalls(std::vector<PrintedSection>& printed) const {
+    std::unordered_map<std::string, std::size_t> with_chords;
+    for (std::size_t i = 0; i < printed.size(); ++i) {
+      PrintedSection& section = printed[i];
+      if (!section.is_recall()) {
+        with_chords[section.name] = i;
+        continue;
+      }
+      const auto source = with_chords.find(section.same_as);
+      if (source == with_chords.end()) continue;
+      const int times_of_source = sections_[source->second].times;
+      const bool signed_there = printed[source->second].times != times_of_source;
+      if (!signed_there) continue;
+      if (section.times == times_of_source) {
+        section.times = 1;
+      } else {
+        section.same_as.clear();
+        sign_whole_section(section);
+      }
+    }
   }
 
   /// Plays again from the beginning, or from the sign, to the end, "Fine" or "To Coda".
