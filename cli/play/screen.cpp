@@ -110,8 +110,8 @@ class Screen {
   void header() {
     const LiveArrangement& arrangement = controller_.playing();
     add(fmt::format("{}    {}    tempo {:g}    {} {}    on {}", cut(status_.title, columns_ / 3),
-                    to_string(arrangement.key), controller_.tempo_bpm(), to_string(arrangement.piece.meter_of(controller_.bar())),
-                    arrangement.style, status_.port));
+                    to_string(arrangement.key), controller_.tempo_bpm(),
+                    to_string(arrangement.piece.meter_of(controller_.bar())), arrangement.style, status_.port));
     blank_line();
   }
 

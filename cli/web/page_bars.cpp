@@ -141,7 +141,8 @@ OrderedJson PageBars::bar(const OrderedJson& request, std::vector<std::uint8_t>&
     sound.performance.events.push_back(event);
   }
   const double tempo = std::clamp(number_in(request, "tempo", found.tempo_bpm), slowest_bpm, fastest_bpm);
-  sound.performance.tempo = TempoMap(tempo * found.score.meter().pulse_length().quarters() * factor_at(whole.tempo, sound.from));
+  sound.performance.tempo =
+      TempoMap(tempo * found.score.meter().pulse_length().quarters() * factor_at(whole.tempo, sound.from));
   plan = plan_bytes(sound);
   return {{"pulses", meter.pulses()}};
 }

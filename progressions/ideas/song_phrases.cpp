@@ -109,9 +109,8 @@ Idiom idiom_of(const Analysis& analysis, std::string_view style) {
   const bool of_the_key = std::all_of(analysis.chords.begin(), analysis.chords.end(), [](const AnalysedChord& each) {
     return !each.timed.chord || (each.timed.chord->type.size() <= 3 && each.reading->origin == Origin::diatonic);
   });
-  return of_the_key && known == end && style.empty() && analysis.timeline.meter().upper % 3 == 0
-             ? Idiom::folk
-             : Idiom::pop;
+  return of_the_key && known == end && style.empty() && analysis.timeline.meter().upper % 3 == 0 ? Idiom::folk
+                                                                                                 : Idiom::pop;
 }
 
 std::optional<Chord> SongPhrase::whole_bar(std::size_t index) const {

@@ -41,7 +41,7 @@ struct ScoreBar {
   bool drums_alone = false;  ///< the others rest, for the student's answer
   bool held = false;         ///< the last chord, struck once
   Meter meter;
-  Beats silent_until;        ///< where a pick-up bar begins to sound, from the start of the piece
+  Beats silent_until;  ///< where a pick-up bar begins to sound, from the start of the piece
 };
 
 struct ScoreChord {

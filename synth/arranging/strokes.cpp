@@ -52,9 +52,7 @@ class ChordStrokes {
   }
 
  private:
-  [[nodiscard]] const ScoreBar& bar_of(std::size_t chord) const {
-    return score_.bar_at(score_.chords[chord].start);
-  }
+  [[nodiscard]] const ScoreBar& bar_of(std::size_t chord) const { return score_.bar_at(score_.chords[chord].start); }
   [[nodiscard]] bool is_brief(std::size_t chord) const {
     return part_.brief && score_.chords[chord].length < bar_of(chord).meter.bar_length();
   }

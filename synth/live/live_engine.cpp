@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::int32_t clock_ticks = live_ticks / 24;  // MIDI 1.0: 24 clocks to a quarter note
+constexpr std::int32_t clock_ticks = live_ticks / 24;       // MIDI 1.0: 24 clocks to a quarter note
 constexpr std::int32_t longest_bar_ticks = 6 * live_ticks;  // of 12/8
 
 /// The index of the first item of a sorted list at or after a tick.

@@ -62,7 +62,7 @@ struct LivePiece {
   MeterMap meters;
   std::int32_t pulse_ticks = live_ticks;  ///< of the first bar; tempos count these pulses
   int bars = 0;                           ///< 1 or more
-  std::int32_t pick_up = 0;  ///< the piece is silent until this tick, while a count-in goes on
+  std::int32_t pick_up = 0;               ///< the piece is silent until this tick, while a count-in goes on
   std::vector<LivePart> parts;
   std::vector<LiveAction> actions;       ///< in order; on one tick releases before presses
   std::vector<LiveTempo> tempos;         ///< in order; the first at 0

@@ -1,4 +1,5 @@
-// Exercises that lead somewhere: levels, units, notes for a notation program, answers that the record remembers, progress.
+// Exercises that lead somewhere: levels, units, notes for a notation program, answers that the record remembers,
+// progress.
 #include <gtest/gtest.h>
 
 #include <filesystem>

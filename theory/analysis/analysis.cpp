@@ -72,8 +72,7 @@ void take_stated_keys(Analysis& analysis) {
     const StatedKey& stated = timeline.keys[i];
     const int last = i + 1 < timeline.keys.size() ? timeline.keys[i + 1].bar - 1 : timeline.bars;
     if (stated.bar > last) continue;
-    Key key{stated.key.tonic,
-            stated.key.mode.value_or(mode_on(stated.key.tonic, timeline.chords, stated.bar, last))};
+    Key key{stated.key.tonic, stated.key.mode.value_or(mode_on(stated.key.tonic, timeline.chords, stated.bar, last))};
     if (!key.can_be_written()) key = simplest_spelling(key);
     std::fill(by_bar.begin() + stated.bar - 1, by_bar.begin() + last, key);
   }

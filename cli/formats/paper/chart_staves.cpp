@@ -224,7 +224,8 @@ class StaffChartSetter {
 
   void put_labels(const SystemEngraver& engraver, std::size_t first, std::size_t count, double left, double top) {
     const double chord_y = top - std::max(engraver.above(), size(4)) - size(5);
-    const double numeral_y = top + engraver.height() + std::max(engraver.below(), size(4)) + size(staff_numeral_size + 1);
+    const double numeral_y =
+        top + engraver.height() + std::max(engraver.below(), size(4)) + size(staff_numeral_size + 1);
     for (std::size_t i = 0; i < count; ++i) {
       std::size_t label = 0;
       for (const ChartChord& chord : bars_[first + i].chords) {
@@ -242,8 +243,9 @@ class StaffChartSetter {
         }
         numeral_of(chord).put(flow_.marks(), numeral_x, numeral_y, group);
         if (!chord.words.empty()) {
-          flow_.marks().push_back(text_at(x, numeral_y + size(staff_words_size + 5), chord.words,
-                                          {size(staff_words_size), Face::roman, Ink::text, TextRole::note, MarkKind::words}));
+          flow_.marks().push_back(
+              text_at(x, numeral_y + size(staff_words_size + 5), chord.words,
+                      {size(staff_words_size), Face::roman, Ink::text, TextRole::note, MarkKind::words}));
         }
       }
     }
