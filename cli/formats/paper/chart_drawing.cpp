@@ -52,7 +52,9 @@ void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, co
 }  // namespace
 
 std::vector<std::string> chart_facts(const Progression& progression, const Key& key) {
-  std::vector<std::string> facts{with_signs(to_string(key)), to_string(progression.meter())};
+  const bool english = progression.names == NoteNames::english;
+  std::vector<std::string> facts{english ? with_signs(to_string(key)) : name_in(key, progression.names),
+                                 to_string(progression.meter())};
   if (progression.tempo_bpm) {
     const char* dot = progression.meter().is_compound() ? "." : "";
     facts.push_back(fmt::format("\u2669{} = {}", dot, *progression.tempo_bpm));
@@ -85,7 +87,7 @@ std::string chart_in_words(const Placement& placed, const PaperSettings& paper) 
     if (timed.bar != bar) words += fmt::format("bar {} ", timed.bar);
     bar = timed.bar;
     const bool open = std::binary_search(paper.open_chords.begin(), paper.open_chords.end(), index);
-    words += (timed.chord ? to_string(*timed.chord) : open ? "to be found" : "no chord") + ", ";
+    words += (timed.chord ? name_in(*timed.chord, placed.progression.names) : open ? "to be found" : "no chord") + ", ";
     ++index;
   }
   return words.substr(0, words.size() - std::min<std::size_t>(2, words.size()));

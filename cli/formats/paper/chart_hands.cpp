@@ -37,7 +37,7 @@ std::string bars_text(const std::vector<int>& bars, double width, double size) {
 }
 
 Lettering name_of(const ChartShape& shape, double size) {
-  return shape.name.empty() ? Lettering::chord(shape.chord, size) : Lettering::words(shape.name, size);
+  return shape.name.empty() ? Lettering::chord(shape.chord, size, shape.names) : Lettering::words(shape.name, size);
 }
 
 }  // namespace
@@ -54,6 +54,7 @@ std::vector<ChartShape> chart_shapes(const Placement& placed, const Hands& hands
     const std::string name = to_string(*timed.chord) + " " + notes_of(hands.chords[i]);
     const auto [place, is_new] = places.try_emplace(name, result.size());
     if (is_new) result.push_back({*timed.chord, &hands.chords[i], {}});
+    if (is_new) result.back().names = placed.progression.names;
     std::vector<int>& bars = result[place->second].bars;
     if (bars.empty() || bars.back() != number) bars.push_back(number);
   }

@@ -17,6 +17,7 @@ struct ChartShape {
   std::vector<int> bars;
   std::string caption{};  ///< in place of the bars
   std::string name{};     ///< in place of the chord's symbol
+  NoteNames names = NoteNames::english;
 };
 
 /// Each different way that hands play a chord of the piece, in the order in which they come.

@@ -26,9 +26,9 @@ constexpr double sign_height = 30;  // with its clef
 constexpr double section_size = 11.5;
 constexpr double section_leading = 14;
 
-Lettering symbol_of(const AnalysedChord& chord, const ChartChord& printed, double size) {
+Lettering symbol_of(const AnalysedChord& chord, const ChartChord& printed, double size, NoteNames names) {
   if (printed.held) return Lettering::words("/", size);
-  return chord.timed.chord ? Lettering::chord(*chord.timed.chord, size) : Lettering::words("N.C.", size);
+  return chord.timed.chord ? Lettering::chord(*chord.timed.chord, size, names) : Lettering::words("N.C.", size);
 }
 
 }  // namespace
@@ -68,7 +68,7 @@ double ChartRowSetter::numeral_width(const ChartChord& chord) const {
 
 double ChartRowSetter::chord_width(const ChartChord& chord, double chord_size) const {
   if (chord.open) return 3.2 * chord_size;
-  double width = symbol_of(placed_.analysis.chords[chord.index], chord, chord_size).width();
+  double width = symbol_of(placed_.analysis.chords[chord.index], chord, chord_size, placed_.progression.names).width();
   width = std::max(width, numeral_width(chord));
   for (const std::string& word : lines_within(chord.words, 0, words_points(), Face::roman)) {
     width = std::max(width, text_width(word, words_points(), Face::roman));
@@ -272,7 +272,8 @@ void ChartRowSetter::put_bar(const ChartBar& bar, double x, double top) {
                                0.8},
                        MarkKind::box, 0});
     } else {
-      symbol_of(placed_.analysis.chords[chord.index], chord, chord_size_).put(marks, left, top + size(chord_baseline));
+      symbol_of(placed_.analysis.chords[chord.index], chord, chord_size_, placed_.progression.names)
+          .put(marks, left, top + size(chord_baseline));
       if (settings_.numerals && !chord.numeral.empty()) {
         double numeral_x = left;
         const int group = next_group(marks);

@@ -60,7 +60,8 @@ class StaffChartSetter {
 
   [[nodiscard]] Lettering symbol_of(const ChartChord& chord) const {
     const auto& timed = placed_.analysis.chords[chord.index].timed;
-    return timed.chord ? Lettering::chord(*timed.chord, size(chord_size)) : Lettering::words("N.C.", size(chord_size));
+    if (!timed.chord) return Lettering::words("N.C.", size(chord_size));
+    return Lettering::chord(*timed.chord, size(chord_size), placed_.progression.names);
   }
 
   [[nodiscard]] Beats place_in_bar(const ChartChord& chord) const {

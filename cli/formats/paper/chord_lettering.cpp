@@ -95,14 +95,28 @@ void Lettering::add_suffix(std::string_view suffix, double size) {
   add(")", figure_size * size * 1.25, 0.26 * size, Face::bold);
 }
 
-Lettering Lettering::chord(const Chord& chord, double size, Ink ink) {
+namespace {
+
+/// German names have no signs; Do Re Mi have them behind the syllable.
+std::string note_with_signs(PitchClass note, NoteNames names) {
+  std::string name = name_in(note, names);
+  if (names == NoteNames::english) return with_signs(name);
+  if (names == NoteNames::german) return name;
+  std::string signs;
+  for (; name.ends_with('b') || name.ends_with('#'); name.pop_back()) signs += name.back() == 'b' ? "\u266D" : "\u266F";
+  return name + signs;
+}
+
+}  // namespace
+
+Lettering Lettering::chord(const Chord& chord, double size, NoteNames names, Ink ink) {
   Lettering made;
   made.ink_ = ink;
-  made.add(with_signs(to_string(chord.root)), size, 0, Face::bold);
+  made.add(note_with_signs(chord.root, names), size, 0, Face::bold);
   made.add_suffix(write_chord_suffix(chord.type), size);
   if (chord.bass != chord.root) {
     made.add("/", ring_size * size, -bass_drop * size, Face::roman);
-    made.add(with_signs(to_string(chord.bass)), bass_size * size, -bass_drop * size, Face::bold);
+    made.add(note_with_signs(chord.bass, names), bass_size * size, -bass_drop * size, Face::bold);
   }
   return made;
 }

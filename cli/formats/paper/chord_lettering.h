@@ -6,6 +6,7 @@
 
 #include "cli/formats/engraving/marks.h"
 #include "theory/chords/chord.h"
+#include "theory/chords/note_names.h"
 
 namespace romanesca {
 
@@ -17,7 +18,7 @@ namespace romanesca {
 class Lettering {
  public:
   /// @param size of the root or numeral
-  static Lettering chord(const Chord& chord, double size, Ink ink = Ink::text);
+  static Lettering chord(const Chord& chord, double size, NoteNames names = NoteNames::english, Ink ink = Ink::text);
   /// A numeral as to_string writes it: "V65/V", "viio7", "bVII", "IVmaj7".
   static Lettering numeral(const std::string& numeral, double size, Ink ink = Ink::text);
   /// Any other text in the place of a chord: "N.C."
