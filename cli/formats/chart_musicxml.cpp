@@ -104,7 +104,7 @@ class MeasureWriter {
   };
   void add_attributes(pugi::xml_node measure, const Attributes& which) const;
   void add_tempo(pugi::xml_node measure);
-  void add_section(pugi::xml_node measure, const PrintedSection& section);
+  static void add_section(pugi::xml_node measure, const PrintedSection& section);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
   /// The chord symbol over the first staff, the numeral under the second.
   void add_signs(pugi::xml_node measure, int staff, std::size_t chord);
