@@ -54,7 +54,7 @@ Status keep_settings(const KeptSettings& settings, const std::filesystem::path& 
   if (configuration.empty()) {
     return Failure(ExitStatus::file_refused, "there is no folder for settings", "set HOME or XDG_CONFIG_HOME");
   }
-  if (const Status made = make_folder(configuration); !made) return made;
+  if (Status made = make_folder(configuration); !made) return made;
   return write_file(settings_file(configuration),
                     fmt::format("# What romanesca does in every command, as romanesca settings wrote it.\n"
                                 "# names of notes: english, german (H, Es) or solfege (Do Re Mi)\n"

@@ -74,6 +74,24 @@ std::vector<std::vector<std::string>> counts_of(const std::vector<RhythmNote>& r
   return places;
 }
 
+namespace {
+
+/// Where a word of counting stands in its bar: "3", or "&" after a number. Nothing for any other word.
+/// @param beat the number said last, from 0; -1 for none in this bar
+std::optional<Beats> place_of_count(const std::string& word, const Meter& meter, std::int64_t& beat) {
+  if (std::isdigit(static_cast<unsigned char>(word.front())) != 0) {
+    if (word.size() > 2) return std::nullopt;
+    beat = std::stoll(word) - 1;
+    if (beat < 0 || beat >= meter.upper) return std::nullopt;
+    return meter.beat_length() * beat;
+  }
+  const std::int64_t part = word == "e" ? 1 : word == "&" || word == "+" ? 2 : word == "a" ? 3 : 0;
+  if (part == 0 || beat < 0) return std::nullopt;
+  return meter.beat_length() * beat + meter.beat_length() * part / 4;
+}
+
+}  // namespace
+
 std::optional<std::vector<std::vector<Beats>>> read_counts(std::string_view text, const Meter& meter) {
   std::vector<std::vector<Beats>> bars(1);
   std::int64_t beat = -1;  // none said yet in this bar
@@ -90,16 +108,10 @@ std::optional<std::vector<std::vector<Beats>>> read_counts(std::string_view text
       if (word.back() != ')' || word.size() < 3) return std::nullopt;
       word = word.substr(1, word.size() - 2);
     }
-    if (std::isdigit(static_cast<unsigned char>(word.front())) != 0) {
-      if (word.size() > 2) return std::nullopt;
-      beat = std::stoll(word) - 1;
-      if (beat < 0 || beat >= meter.upper) return std::nullopt;
-      if (!silent) bars.back().push_back(meter.beat_length() * beat);
-      continue;
-    }
-    const std::size_t part = word == "e" ? 1 : word == "&" || word == "+" ? 2 : word == "a" ? 3 : 0;
-    if (part == 0 || beat < 0 || silent) return std::nullopt;
-    bars.back().push_back(meter.beat_length() * beat + meter.beat_length() * static_cast<std::int64_t>(part) / 4);
+    const bool number = std::isdigit(static_cast<unsigned char>(word.front())) != 0;
+    const auto place = place_of_count(word, meter, beat);
+    if (!place || (silent && !number)) return std::nullopt;
+    if (!silent) bars.back().push_back(*place);
   }
   if (bars.size() > 1 && bars.back().empty()) bars.pop_back();
   if (bars.front().empty()) return std::nullopt;

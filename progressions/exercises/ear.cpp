@@ -168,7 +168,7 @@ bool is_phrase(const std::vector<Chord>& row, const Key& key) {
 
 /// How many chords a row has: four at first, one more every second level.
 std::size_t row_length(const ExerciseDraft& draft) {
-  return static_cast<std::size_t>(4 + (draft.level().number - 1) / 2);
+  return 4 + static_cast<std::size_t>(draft.level().number - 1) / 2;
 }
 
 /// The row with one chord after the first changed for another of the key, so that it is still a phrase. The higher the

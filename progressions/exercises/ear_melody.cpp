@@ -167,8 +167,8 @@ void melodic_echo(ExerciseDraft& draft) {
   sound.show_home();
   for (int round = 0; round < step.rounds; ++round) {
     const auto tune = tune_in_key(draft, bars, draft.variation.pick(2) == 0);
-    play_tune(sound, tune, Beats(4 * bars));
-    sound.rest(Beats(4 * bars));  // for the echo
+    play_tune(sound, tune, Beats(4) * bars);
+    sound.rest(Beats(4) * bars);  // for the echo
     const int way = tune.back().pitch.midi() - tune.front().pitch.midi();
     solution.push_back({way > 0 ? "higher" : way < 0 ? "lower" : "same"});
     draft.exercise.models.push_back({"round " + std::to_string(round + 1), tune, false});
@@ -191,7 +191,7 @@ void melodic_dictation(ExerciseDraft& draft) {
   EarSound sound(draft);
   sound.show_home();
   for (int time = 0; time < 2; ++time) {
-    play_tune(sound, tune, Beats(4 * step.bars));
+    play_tune(sound, tune, Beats(4) * step.bars);
     sound.rest(Beats(4));
   }
   sound.finish(std::vector<Chord>(static_cast<std::size_t>(step.bars), draft.key().diatonic_chord(1, 3)));
@@ -233,9 +233,9 @@ void spot_the_change(ExerciseDraft& draft) {
   for (int round = 0; round < step.rounds; ++round) {
     const auto tune = tune_in_key(draft, bars, true);
     const std::size_t place = 1 + draft.variation.pick(tune.size() - 1);
-    play_tune(sound, tune, Beats(4 * bars));
+    play_tune(sound, tune, Beats(4) * bars);
     sound.rest(Beats(1));
-    play_tune(sound, with_one_changed(draft, tune, place), Beats(4 * bars));
+    play_tune(sound, with_one_changed(draft, tune, place), Beats(4) * bars);
     sound.rest(Beats(4));
     longest = std::max(longest, tune.size());
     solution.push_back({std::to_string(place + 1)});

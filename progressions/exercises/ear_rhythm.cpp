@@ -167,8 +167,8 @@ void meter_by_ear(ExerciseDraft& draft) {
   sound.finish({main[0]});
   draft.say("count", number_word(count));
   draft.say("choice", listed(names));
-  draft.exercise.answer =
-      answer_in_words("Write a number for each piece: " + listed(names) + ".", std::move(solution), std::move(names));
+  const std::string task = "Write a number for each piece: " + listed(names) + ".";
+  draft.exercise.answer = answer_in_words(task, std::move(solution), std::move(names));
 }
 
 }  // namespace

@@ -232,7 +232,7 @@ class ProgressionReader {
   void finish_bar(Row& row, Bar& bar, std::size_t from, std::size_t to) {
     if (bar.slots.empty() && !bar.repeats_last) return;
     const Meter meter = meter_now_.value_or(result_.meter());
-    const std::size_t beats = static_cast<std::size_t>(meter.upper);
+    const auto beats = static_cast<std::size_t>(meter.upper);
     const bool counted = std::any_of(bar.slots.begin(), bar.slots.end(),
                                      [](const Slot& slot) { return std::holds_alternative<Hold>(slot.content); });
     while (from < to && (line_[from] == ' ' || line_[from] == '\t')) ++from;
