@@ -62,7 +62,7 @@ void list_kinds(const ExerciseOptions& options, Console& console) {
 }
 
 /// The sheets of a unit, or an error that names the units.
-std::vector<Exercise> sheets_of_unit(const ExerciseOptions& options, Console& console) {
+std::vector<Exercise> sheets_of_unit(const ExerciseOptions& options, const Console& console) {
   const Unit* unit = unit_named(options.unit);
   if (unit == nullptr) {
     std::vector<std::string> names;

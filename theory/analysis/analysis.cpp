@@ -67,14 +67,13 @@ ChordNeighbours neighbours_at(const NeighbourPlaces& places, const std::vector<T
 /// The keys that the text states for later parts count there, and the first one where it is stated.
 void take_stated_keys(Analysis& analysis) {
   const Timeline& timeline = analysis.timeline;
-  std::vector<Key>& by_bar = analysis.keys.by_bar;
   for (std::size_t i = 0; i < timeline.keys.size(); ++i) {
     const StatedKey& stated = timeline.keys[i];
     const int last = i + 1 < timeline.keys.size() ? timeline.keys[i + 1].bar - 1 : timeline.bars;
     if (stated.bar > last) continue;
     Key key{stated.key.tonic, stated.key.mode.value_or(mode_on(stated.key.tonic, timeline.chords, stated.bar, last))};
     if (!key.can_be_written()) key = simplest_spelling(key);
-    std::fill(by_bar.begin() + stated.bar - 1, by_bar.begin() + last, key);
+    std::fill_n(analysis.keys.by_bar.begin() + stated.bar - 1, last - stated.bar + 1, key);
   }
 }
 

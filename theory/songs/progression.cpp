@@ -181,7 +181,8 @@ void move_keys(Progression& progression, Interval by) {
   if (progression.key) progression.key->tonic = progression.key->tonic + by;
   for (Section& section : progression.sections) {
     for (Row& row : section.rows) {
-      if (row.change.key) row.change.key->tonic = row.change.key->tonic + by;
+      std::optional<KeyText>& key = row.change.key;
+      if (key) key = KeyText{key->tonic + by, key->mode};
     }
   }
 }

@@ -132,6 +132,7 @@ std::vector<Voicing> root_positions(std::span<const Chord> chords, int span) {
     best = std::move(places);
   }
   std::vector<Voicing> result;
+  // cppcheck-suppress containerOutOfBounds; one place of the lowest root at least is tried
   for (const std::size_t each : which) result.push_back(best[each]);
   return result;
 }

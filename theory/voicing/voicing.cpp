@@ -93,12 +93,14 @@ std::vector<Voicing> voicings(const Chord& chord, const VoicingRules& rules) {
       auto voicing = laid_out(close, rules);
       if (!voicing) continue;
       const int reluctant = reluctance(close, *voicing, chord, rules);
-      std::vector<Voicing>& kin =
-          reluctant < muddy_reluctance ? by_reluctance[static_cast<std::size_t>(reluctant)] : muddy_here;
-      kin.push_back(std::move(*voicing));
+      if (reluctant < muddy_reluctance) {
+        by_reluctance[static_cast<std::size_t>(reluctant)].push_back(std::move(*voicing));
+      } else {
+        muddy_here.push_back(std::move(*voicing));
+      }
     }
     for (std::vector<Voicing>& fitting : by_reluctance) {
-      if (!fitting.empty()) return std::move(fitting);
+      if (!fitting.empty()) return std::move(fitting);  // cppcheck-suppress returnStdMoveLocal; it is in an array
     }
     if (muddy.empty()) muddy = std::move(muddy_here);
     // Nothing fits: without the tone that is missed least.

@@ -53,8 +53,7 @@ std::vector<ChartShape> chart_shapes(const Placement& placed, const Hands& hands
     if (number == 0) continue;  // a repeat, which paper does not show
     const std::string name = to_string(*timed.chord) + " " + notes_of(hands.chords[i]);
     const auto [place, is_new] = places.try_emplace(name, result.size());
-    if (is_new) result.push_back({*timed.chord, &hands.chords[i], {}});
-    if (is_new) result.back().names = placed.progression.names;
+    if (is_new) result.push_back({*timed.chord, &hands.chords[i], {}, {}, {}, placed.progression.names});
     std::vector<int>& bars = result[place->second].bars;
     if (bars.empty() || bars.back() != number) bars.push_back(number);
   }

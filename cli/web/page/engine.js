@@ -83,23 +83,24 @@ export class Engine {
 
   /** @param {object} request @returns {Promise<any>} */
   async ask(request) {
-    return (await this.channel().send({ request })).answer;
+    return (await (await this.channel()).send({ request })).answer;
   }
 
   /** The gain in dB of the request's song. @param {object} request @param {number} rate @returns {Promise<number>} */
   async level(request, rate) {
-    return (await this.channel().send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
+    return (await (await this.channel()).send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
   }
 
   /** Begins a stream of bars. @param {number} rate */
   async begin_stream(rate) {
-    const { delay } = await this.channel().send({ stream: rate });
-    return { delay, restarts: this.channel().restarts };
+    const channel = await this.channel();
+    const { delay } = await channel.send({ stream: rate });
+    return { delay, restarts: channel.restarts };
   }
 
   /** The next bar of the stream, or one that was rendered before. @param {object} request @param {object} bar */
-  bar(request, bar) {
-    return this.channel().send({ request, bar });
+  async bar(request, bar) {
+    return (await this.channel()).send({ request, bar });
   }
 
   /** A sound by itself. @param {object} request @param {number} rate samples per second */
@@ -110,7 +111,9 @@ export class Engine {
     return { ...message.answer, sides: message.sides };
   }
 
-  channel() {
+  /** What is asked before the modules are there waits for them. */
+  async channel() {
+    await this.ready;
     if (!this.band) throw new Error("the program has not started");
     return this.band;
   }
