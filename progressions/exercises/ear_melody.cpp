@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <set>
+#include <utility>
 
 #include "progressions/exercises/ear_sound.h"
 #include "progressions/exercises/level_step.h"
@@ -87,7 +89,7 @@ void scale_degrees(ExerciseDraft& draft) {
   const Pitch low_home = lowest_at_or_above(draft.key().tonic, 40);
   for (const std::size_t which : asked) {
     // In one of two octaves, so that the height alone does not tell it.
-    const int from = draft.variation.pick(2) == 0 ? 57 : 66;
+    const int from = draft.variation.pick(2) == 0 ? 55 : 67;
     const Pitch note = lowest_at_or_above(note_of_degree(draft.key(), names[which]), from);
     if (drone) {
       sound.together({low_home, low_home + intervals::perfect_fifth}, Beats(3));
@@ -123,8 +125,23 @@ std::vector<const ExerciseRhythm*> singable_rhythms(int level) {
   return fitting;
 }
 
-/// A short tune in the key over its tonic, fourth and fifth chords.
-std::vector<MelodyNote> tune_in_key(ExerciseDraft& draft, int bars, bool ends_home) {
+/// Of rhythms that begin alike only the first: a last bar keeps no more than the beginning of its rhythm.
+std::vector<const ExerciseRhythm*> different_beginnings(const std::vector<const ExerciseRhythm*>& rhythms) {
+  std::vector<const ExerciseRhythm*> kept;
+  std::set<std::vector<Beats>> seen;
+  for (const ExerciseRhythm* rhythm : rhythms) {
+    std::vector<Beats> beginning;
+    for (const RhythmNote& note : rhythm->notes) {
+      beginning.push_back(note.start);
+      if (note.start >= Beats(2) && beginning.size() > 1) break;  // which is held to the end
+    }
+    if (seen.insert(std::move(beginning)).second) kept.push_back(rhythm);
+  }
+  return kept;
+}
+
+/// A short tune in the key over its tonic, fourth and fifth chords. @param finish degree of the scale, 1 for home
+std::vector<MelodyNote> tune_in_key(ExerciseDraft& draft, int bars, int finish) {
   const auto main = playable_triads(draft.key(), romanesca::level(1));
   std::vector<std::vector<Chord>> row;
   constexpr std::array<std::size_t, 4> order{0, 1, 2, 0};
@@ -138,13 +155,16 @@ std::vector<MelodyNote> tune_in_key(ExerciseDraft& draft, int bars, bool ends_ho
   const int width = draft.level().number <= 2 ? 7 : draft.level().number <= 4 ? 9 : 12;
   const Pitch home = lowest_at_or_above(draft.key().tonic, 60);
   brief.notes = pitches_from({scale.begin(), scale.end()}, home.midi(), home.midi() + width);
-  if (ends_home) brief.finish = draft.key().tonic;
+  brief.finish = draft.key().degree(finish);
   const auto rhythms = singable_rhythms(draft.level().number);
-  brief.rhythm = rhythms[draft.variation.pick(rhythms.size())]->notes;
+  const auto endings = different_beginnings(rhythms);
+  const auto& first = bars == 1 ? endings : rhythms;
+  brief.rhythm = first[draft.variation.pick(first.size())]->notes;
   // It begins on the tonic, the third or the fifth.
   brief.start = draft.key().degree(1 + 2 * static_cast<int>(draft.variation.pick(3)));
   brief.favourite = draft.variation.pick(brief.notes.size());
-  if (bars > 1) brief.other_rhythm = rhythms[draft.variation.pick(rhythms.size())]->notes;
+  const auto& second = bars % 2 == 0 ? endings : rhythms;
+  if (bars > 1) brief.other_rhythm = second[draft.variation.pick(second.size())]->notes;
   return model_tune(line, brief, draft.exercise.seed * 64 + draft.variation.pick(64));
 }
 
@@ -166,7 +186,7 @@ void melodic_echo(ExerciseDraft& draft) {
   std::vector<std::vector<std::string>> solution;
   sound.show_home();
   for (int round = 0; round < step.rounds; ++round) {
-    const auto tune = tune_in_key(draft, bars, draft.variation.pick(2) == 0);
+    const auto tune = tune_in_key(draft, bars, 1 + 2 * static_cast<int>(draft.variation.pick(3)));
     play_tune(sound, tune, Beats(4) * bars);
     sound.rest(Beats(4) * bars);  // for the echo
     const int way = tune.back().pitch.midi() - tune.front().pitch.midi();
@@ -187,7 +207,7 @@ void melodic_echo(ExerciseDraft& draft) {
 void melodic_dictation(ExerciseDraft& draft) {
   draft.use_plain_mode();
   const LevelStep& step = level_step(draft.level().number);
-  const auto tune = tune_in_key(draft, step.bars, true);
+  const auto tune = tune_in_key(draft, step.bars, 1);
   EarSound sound(draft);
   sound.show_home();
   for (int time = 0; time < 2; ++time) {
@@ -231,7 +251,7 @@ void spot_the_change(ExerciseDraft& draft) {
   std::size_t longest = 0;
   sound.show_home();
   for (int round = 0; round < step.rounds; ++round) {
-    const auto tune = tune_in_key(draft, bars, true);
+    const auto tune = tune_in_key(draft, bars, 1);
     const std::size_t place = 1 + draft.variation.pick(tune.size() - 1);
     play_tune(sound, tune, Beats(4) * bars);
     sound.rest(Beats(1));

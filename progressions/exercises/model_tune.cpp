@@ -49,16 +49,14 @@ std::vector<Onset> onsets_of(const Timeline& timeline, const TuneBrief& brief) {
 class TuneCost {
  public:
   TuneCost(const TuneBrief& brief, std::span<const Onset> onsets, std::uint64_t seed)
-      : brief_(brief), onsets_(onsets), seed_(seed) {}
+      : brief_(brief), onsets_(onsets), seed_(seed), favourite_(favourite()) {}
 
   /// @param place of the onset @param note of the brief's
   [[nodiscard]] double here(std::size_t place, std::size_t note) const {
     const Onset& onset = onsets_[place];
     const Pitch& pitch = brief_.notes[note];
     double cost = taste(place, note);
-    const bool middle = place == onsets_.size() / 2 && brief_.favourite && *brief_.favourite != note;
-    if (middle && !(onset.chord != nullptr && clashes(*onset.chord, brief_.notes[*brief_.favourite].name())))
-      cost += 15;
+    if (place == onsets_.size() / 2 && favourite_ && *favourite_ != note) cost += 15;
     if (place == 0 && brief_.start && !pitch.name().sounds_like(*brief_.start)) cost += 100;
     if (onset.chord != nullptr && !holds(*onset.chord, pitch.name())) {
       cost += brief_.chord_tones_only ? 40 : onset.first ? 20 : onset.strong ? 4 : 0.3;
@@ -79,6 +77,17 @@ class TuneCost {
   }
 
  private:
+  /// The brief's favourite, counted among the notes that do not clash with the chord in the middle.
+  [[nodiscard]] std::optional<std::size_t> favourite() const {
+    if (!brief_.favourite) return std::nullopt;
+    const Chord* chord = onsets_[onsets_.size() / 2].chord;
+    std::vector<std::size_t> fitting;
+    for (std::size_t note = 0; note < brief_.notes.size(); ++note) {
+      if (chord == nullptr || !clashes(*chord, brief_.notes[note].name())) fitting.push_back(note);
+    }
+    if (fitting.empty()) return std::nullopt;
+    return fitting[*brief_.favourite % fitting.size()];
+  }
   [[nodiscard]] bool in_first_bar(std::size_t place) const {
     return onsets_[place].start - onsets_.front().start < Beats(2);
   }
@@ -91,6 +100,7 @@ class TuneCost {
   const TuneBrief& brief_;
   std::span<const Onset> onsets_;
   std::uint64_t seed_;
+  std::optional<std::size_t> favourite_;  ///< place of the note that the middle of the tune should have
 };
 
 }  // namespace

@@ -17,9 +17,10 @@ struct TuneBrief {
   std::optional<PitchClass> finish;      ///< its last note; nothing for one of the last chord
   std::vector<RhythmNote> other_rhythm;  ///< of every second bar; empty for the same one
   std::optional<PitchClass> start;       ///< its first note
-  std::optional<std::size_t> favourite;  ///< the note, by its place, in the middle of the line, where it does not rub
-  bool chord_tones_only = false;         ///< no note that its chord does not have
-  std::span<const MelodyNote> like;      ///< a melody whose first bar it takes up, from that melody's own beginning
+  /// Which note the middle of the line has, counted round those that do not clash with the chord there.
+  std::optional<std::size_t> favourite;
+  bool chord_tones_only = false;     ///< no note that its chord does not have
+  std::span<const MelodyNote> like;  ///< a melody whose first bar it takes up, from that melody's own beginning
 };
 
 /// A melody over chords: notes of the chord on the pulses where the notes have one, mostly steps, no note more than

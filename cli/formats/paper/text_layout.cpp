@@ -1,6 +1,7 @@
 #include "cli/formats/paper/text_layout.h"
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 #include "cli/formats/paper/text_fonts.h"
@@ -89,12 +90,13 @@ std::vector<std::string> lines_within(const std::string& text, double width, dou
 std::string shortened(const std::string& text, double width, double size, Face face) {
   if (text_width(text, size, face) <= width) return text;
   const std::string dots = "\u2026";
-  std::string cut = text;
-  while (!cut.empty() && text_width(cut + dots, size, face) > width) {
-    while (!cut.empty() && !begins_code_point(cut.back())) cut.pop_back();
-    if (!cut.empty()) cut.pop_back();
+  std::vector<std::size_t> ends{0};  // of the characters, in bytes
+  for (std::size_t at = 1; at <= text.size(); ++at) {
+    if (at == text.size() || begins_code_point(text[at])) ends.push_back(at);
   }
-  return cut + dots;
+  const auto fits = [&](std::size_t end) { return text_width(text.substr(0, end) + dots, size, face) <= width; };
+  const auto too_long = std::partition_point(ends.begin() + 1, ends.end(), fits);
+  return text.substr(0, *std::prev(too_long)) + dots;
 }
 
 std::string with_signs(const std::string& name) {
