@@ -41,12 +41,12 @@ void tell(const SongNote& note, const Console& console) {
   console.err << "romanesca: " << (note.line > 0 ? fmt::format("line {}: ", note.line) : "") << note.text << "\n";
 }
 
-[[noreturn]] void unknown(const char* option, const std::string& word, const char* choices) {
+}  // namespace
+
+void unknown_value(const char* option, const std::string& word, const char* choices) {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
                 fmt::format("choose {}", choices));
 }
-
-}  // namespace
 
 void CommonOptions::add_progression(OptionParser& parser, bool required) {
   parser.add_option("progression", progression, "chords in quotes, a file, a library id, or - for standard input")
@@ -77,7 +77,7 @@ SongReadingSettings CommonOptions::reading(const Console& console) const {
   settings.usual_names = value_or_throw(kept_settings(console.configuration)).names;
   if (!names.empty()) {
     settings.names = parse_note_names(names);
-    if (!settings.names) unknown("--names", names, "english, german or solfege");
+    if (!settings.names) unknown_value("--names", names, "english, german or solfege");
   }
   return settings;
 }
@@ -114,10 +114,10 @@ void CadenceTermsOption::add(OptionParser& parser) {
       .value_name("british|american");
 }
 
-CadenceTerms CadenceTermsOption::checked() const {
-  if (terms.empty()) return CadenceTerms::british;
+CadenceTerms CadenceTermsOption::checked(const Console& console) const {
+  if (terms.empty()) return value_or_throw(kept_settings(console.configuration)).terms;
   const auto read = parse_cadence_terms(terms);
-  if (!read) unknown("--terms", terms, "british or american");
+  if (!read) unknown_value("--terms", terms, "british or american");
   return *read;
 }
 
@@ -261,12 +261,12 @@ BandRequest BandOptions::checked() const {
                   "add --repeat 12 for all keys");
   }
   BandRequest checked = request;
-  if (ending != "none" && ending != "hold" && ending != "slow") unknown("--ending", ending, "none, hold or slow");
+  if (ending != "none" && ending != "hold" && ending != "slow") unknown_value("--ending", ending, "none, hold or slow");
   checked.ending = ending == "hold" ? Ending::hold : ending == "slow" ? Ending::slow : Ending::none;
   checked.intensity = parse_intensity(intensity);
-  if (!intensity.empty() && !checked.intensity) unknown("--intensity", intensity, "soft, medium or full");
+  if (!intensity.empty() && !checked.intensity) unknown_value("--intensity", intensity, "soft, medium or full");
   checked.guide = parse_guide(guide);
-  if (!guide.empty() && !checked.guide) unknown("--guide", guide, "chords or melody");
+  if (!guide.empty() && !checked.guide) unknown_value("--guide", guide, "chords or melody");
   return checked;
 }
 

@@ -14,6 +14,9 @@
 
 namespace romanesca {
 
+/// Throws Failure (wrong_input) for a word that an option does not know. @param choices "british or american"
+[[noreturn]] void unknown_value(const char* option, const std::string& word, const char* choices);
+
 /// Options that several commands share; each adds the ones it needs.
 struct CommonOptions {
   std::string progression;
@@ -63,8 +66,8 @@ struct CadenceTermsOption {
   std::string terms;
 
   void add(OptionParser& parser);
-  /// British where it is left open. Throws Failure for an unknown word.
-  [[nodiscard]] CadenceTerms checked() const;
+  /// As kept by the command settings where it is left open. Throws Failure for an unknown word.
+  [[nodiscard]] CadenceTerms checked(const Console& console) const;
 };
 
 /// Options of commands that show what hands play.

@@ -53,7 +53,7 @@ std::function<void()> set_up_analyse(OptionParser& parser, Console& console) {
     const Placement placed = value_or_throw(place(std::move(source), absolute ? std::nullopt : key, style));
     const Analysis& analysis = placed.analysis;
     AnalysisReport report = report_on(written ? *written : placed.progression, analysis, level_given ? *level : 0,
-                                      levels_here, terms->checked());
+                                      levels_here, terms->checked(console));
     if (*next) report.next = continuations(analysis);
     const bool json_file = file && ending_of(*file) == "json";
     if (options->json) write_output(analysis_json(report).text(), std::nullopt, console);

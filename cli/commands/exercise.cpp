@@ -80,7 +80,7 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
   request.family = family_given(options.family);
   request.id = options.id;
   request.seed = options.seed;
-  request.terms = options.terms.checked();
+  request.terms = options.terms.checked(console);
   request.choices = options.choices != 0 ? options.choices : options.id.empty() ? 3 : 1;
   if (request.choices < 1 || request.choices > 8) {
     throw Failure(ExitStatus::wrong_input, fmt::format("--choices: {} is out of range", request.choices),

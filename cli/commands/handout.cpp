@@ -227,7 +227,7 @@ void run_handout(HandoutOptions options, Console& console) {
   check(options);
   options.request.progression = options.common.progression;
   options.request.key = options.common.key;
-  options.request.terms = options.terms.checked();
+  options.request.terms = options.terms.checked(console);
   if (!options.roster.empty()) return RosterBatch(options, options.common.out.front(), console).run();
   const auto file = options.common.out_given({"html"});
   if (options.lesson) {

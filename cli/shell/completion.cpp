@@ -33,6 +33,7 @@ const std::map<std::string, std::vector<std::string>>& words_of_options() {
       {"--meter", {"2/4", "3/4", "4/4", "5/4", "6/8", "9/8", "12/8"}},
       {"--minor-degrees", {"major", "natural"}},
       {"--mode", {"major", "minor", "dorian", "phrygian", "lydian", "mixolydian", "locrian"}},
+      {"--names", {"english", "german", "solfege"}},
       {"--paper", {"a4", "letter"}},
       {"--rate", {"44100", "48000", "96000"}},
       {"--simplify", levels},

@@ -34,18 +34,25 @@ Result<KeptSettings> kept_settings(const std::filesystem::path& configuration) {
   if (!table) return settings_fault(table.error(), path, *text);
   for (const TomlEntry& entry : table->entries()) {
     const std::string* const value = entry.value.string();
-    const auto names = value != nullptr ? parse_note_names(*value) : std::nullopt;
-    if (entry.name != "names") {
+    const std::string_view word = value != nullptr ? std::string_view(*value) : std::string_view();
+    std::string choices;
+    if (entry.name == "names") {
+      const auto names = parse_note_names(word);
+      if (names) settings.names = *names;
+      if (!names) choices = "\"english\", \"german\" or \"solfege\"";
+    } else if (entry.name == "terms") {
+      const auto terms = parse_cadence_terms(word);
+      if (terms) settings.terms = *terms;
+      if (!terms) choices = "\"british\" or \"american\"";
+    } else {
       return settings_fault(
-          {fmt::format("unknown setting \"{}\"", entry.name), "the settings are: names", entry.value.place()}, path,
-          *text);
+          {fmt::format("unknown setting \"{}\"", entry.name), "the settings are: names, terms", entry.value.place()},
+          path, *text);
     }
-    if (!names) {
-      return settings_fault(
-          {"unknown names of notes", "choose \"english\", \"german\" or \"solfege\"", entry.value.place()}, path,
-          *text);
+    if (!choices.empty()) {
+      return settings_fault({fmt::format("unknown value of {}", entry.name), "choose " + choices, entry.value.place()},
+                            path, *text);
     }
-    settings.names = *names;
   }
   return settings;
 }
@@ -58,8 +65,10 @@ Status keep_settings(const KeptSettings& settings, const std::filesystem::path& 
   return write_file(settings_file(configuration),
                     fmt::format("# What romanesca does in every command, as romanesca settings wrote it.\n"
                                 "# names of notes: english, german (H, Es) or solfege (Do Re Mi)\n"
-                                "names = \"{}\"\n",
-                                to_string(settings.names)));
+                                "names = \"{}\"\n"
+                                "# names of cadences: british (perfect, imperfect) or american (authentic, half)\n"
+                                "terms = \"{}\"\n",
+                                to_string(settings.names), to_string(settings.terms)));
 }
 
 }  // namespace romanesca

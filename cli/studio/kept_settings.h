@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "theory/analysis/cadence.h"
 #include "theory/chords/note_names.h"
 #include "theory/text/errors.h"
 
@@ -9,7 +10,8 @@ namespace romanesca {
 
 /// What a user has chosen once for every command, in the file settings.toml of the folder of settings.
 struct KeptSettings {
-  NoteNames names = NoteNames::english;  ///< of texts that do not show their own, and of what is written
+  NoteNames names = NoteNames::english;        ///< of texts that do not show their own, and of what is written
+  CadenceTerms terms = CadenceTerms::british;  ///< in which cadences are named
 };
 
 /// The settings of the file; the usual ones where there is none. @param configuration the folder; empty for none.

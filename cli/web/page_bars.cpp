@@ -9,7 +9,7 @@ namespace romanesca {
 namespace {
 
 constexpr int most_page_bars = 4000;
-constexpr std::size_t most_kept = 4;  // what sounds, what waits, and what a wish goes back to
+constexpr std::size_t most_kept = 4;  // what sounds, what waits, and what a change that is taken back goes back to
 const Beats early{1, 10};             // a note that comes so little before a bar line belongs to the bar after it
 constexpr std::uint8_t hands_velocity = 84;  // as loud as a player who is heard over the band
 constexpr double lowest_gain_db = -60, highest_gain_db = 12;

@@ -5,6 +5,7 @@
 #include "cli/web/page_data.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
+#include "theory/songs/song_reading.h"
 #include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
@@ -26,11 +27,20 @@ OrderedJson sections_json(const Placement& song) {
   return list;
 }
 
-OrderedJson notes_json(const std::vector<SongNote>& notes) {
+constexpr std::size_t most_alternatives = 8;  // each is read once more
+
+/// What was told about a text; with "otherwise", the text that is read the other way, where there is one that can be
+/// read.
+OrderedJson notes_json(const std::vector<SongNote>& notes, const std::string& text) {
   OrderedJson list = OrderedJson::array();
+  std::size_t alternatives = 0;
   for (const SongNote& note : notes) {
     list.push_back({{"line", note.line}, {"text", note.text}});
-    if (note.doubtful) list.back()["doubtful"] = true;
+    if (!note.doubtful) continue;
+    list.back()["doubtful"] = true;
+    if (note.otherwise.empty() || ++alternatives > most_alternatives) continue;
+    const std::string other = edited(text, note.otherwise);
+    if (read_song(other, "song")) list.back()["otherwise"] = other;
   }
   return list;
 }
@@ -50,17 +60,19 @@ void add_keys(const Key& key, OrderedJson& json) {
 OrderedJson song_answer(const OrderedJson& request) {
   auto typed = typed_song(request);
   if (!typed) return error_json(typed.error());
-  const OrderedJson decisions = notes_json(typed->decisions);
-  const OrderedJson left_out = notes_json(typed->left_out);
+  const OrderedJson decisions = notes_json(typed->decisions, text_in(request, "text"));
+  const OrderedJson left_out = notes_json(typed->left_out, {});
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
   const auto hands_member = request.find("hands");
   const HandSettings settings = read_hand_settings(hands_member == request.end() ? OrderedJson() : *hands_member);
   const Hands hands = hands_for(song->analysis.timeline, settings, song->analysis.keys.by_bar);
   OrderedJson json = chart_json(song->progression, song->analysis, hands).object();
+  const std::vector<std::string> words = words_by_chord(song->progression);
   for (std::size_t i = 0; i < song->analysis.timeline.chords.size(); ++i) {
     const TextPlace& place = song->analysis.timeline.chords[i].place;
     json["chords"][i].update({{"line", place.line}, {"column", place.column}, {"width", place.width}});
+    if (i < words.size() && !words[i].empty()) json["chords"][i]["words"] = words[i];
   }
   json["bars"] = song->analysis.timeline.bars;
   json["sections"] = sections_json(*song);

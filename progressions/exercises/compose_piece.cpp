@@ -119,22 +119,7 @@ void harmonise_a_tune(ExerciseDraft& draft) {
 
 /// {one}, {four} and {five}: the three chords.
 void twelve_bars(ExerciseDraft& draft) {
-  draft.use_plain_mode();
-  const Key key = draft.key();
-  const bool minor = key.mode == Mode::minor;
-  const ChordType type = minor ? ChordType(chord_types::minor) : chord_types::dominant_seventh;
-  const Chord one = Chord::on(key.tonic, type);
-  const Chord four = Chord::on(key.tonic + intervals::perfect_fourth, type);
-  const Chord five = Chord::on(key.tonic + intervals::perfect_fifth, chord_types::dominant_seventh);
-  const std::array<std::vector<Chord>, 2> forms{{{one, one, one, one, four, four, one, one, five, four, one, one},
-                                                 {one, four, one, one, four, four, one, one, five, four, one, five}}};
-  std::vector<std::vector<Chord>> bars;
-  for (const Chord& chord : forms[draft.variation.pick(forms.size())]) bars.push_back({chord});
-  draft.take(progression_of(bars, key), key);
-  draft.take_meter();
-  draft.take_rhythm();
-  draft.take_twist();
-  draft.take_notes("minor blues");
+  const auto [one, four, five] = draft.take_twelve_bar_blues(false);
   draft.exercise.writing_bars = 12;
   draft.say("one", to_string(one));
   draft.say("four", to_string(four));

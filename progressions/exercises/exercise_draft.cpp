@@ -179,6 +179,30 @@ std::vector<const ExerciseBacking*> ExerciseDraft::fitting_backings() const {
   return fitting;
 }
 
+std::array<Chord, 3> ExerciseDraft::take_twelve_bar_blues(bool ends) {
+  use_plain_mode();
+  const Key home = key();
+  const ChordType type = home.mode == Mode::minor ? ChordType(chord_types::minor) : chord_types::dominant_seventh;
+  const Chord one = Chord::on(home.tonic, type);
+  const Chord four = Chord::on(home.tonic + intervals::perfect_fourth, type);
+  const Chord five = Chord::on(home.tonic + intervals::perfect_fifth, chord_types::dominant_seventh);
+  // With or without IV in the second bar (the quick change); the last line V IV or V V, back to I or on to V.
+  std::vector<std::vector<Chord>> bars;
+  const bool quick = variation.pick(2) == 1;
+  const bool stays = variation.pick(2) == 1;
+  const bool turns = !ends && variation.pick(2) == 1;
+  for (const Chord& chord :
+       {one, quick ? four : one, one, one, four, four, one, one, five, stays ? five : four, one, turns ? five : one}) {
+    bars.push_back({chord});
+  }
+  take(progression_of(bars, home), home);
+  take_meter();
+  take_rhythm();
+  take_twist();
+  take_notes("minor blues");
+  return {one, four, five};
+}
+
 void ExerciseDraft::take_meter() {
   const auto fitting = fitting_backings();
   if (!request_.song && !fitting.empty()) {

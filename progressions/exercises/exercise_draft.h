@@ -45,6 +45,10 @@ class ExerciseDraft {
   /// Where the student's song stops away from its tonic chord: its first bars that come back to it, at least four, or
   /// else all with a bar or two of the tonic chord at the end; an even number of bars.
   void come_home();
+  /// Takes a twelve-bar blues on the tonic, major with dominant sevenths or minor, in one of its usual forms, with
+  /// meter, rhythm, twist and the notes of its scale. @param ends whether it ends on I; else half of them lead on with
+  /// V. @return its chords on I, IV and V
+  std::array<Chord, 3> take_twelve_bar_blues(bool ends);
   /// Takes a loop even where there is a song.
   void take_loop(const std::function<bool(const Loop&)>& accept = {});
   /// Takes these chords. @param numerals as they are to be named; empty to have them named in the key.

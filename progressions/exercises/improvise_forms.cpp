@@ -89,31 +89,15 @@ void motif_over_eight_bars(ExerciseDraft& draft) {
   draft.say("first_note", motif.empty() ? to_string(draft.key().tonic) : to_string(motif.front().pitch.name()));
 }
 
-/// {form} in words; twelve bars, or the eight of a minor blues.
+/// {four} and {five}: its chords beside the tonic's.
 void blues_phrases(ExerciseDraft& draft) {
-  const bool minor = is_minorish(draft.key().mode);
-  const Key key{draft.key().tonic, minor ? Mode::minor : Mode::major};
-  const ChordType type = minor ? ChordType(chord_types::minor) : chord_types::dominant_seventh;
-  const Chord one = Chord::on(key.tonic, type);
-  const Chord four = Chord::on(key.tonic + intervals::perfect_fourth, type);
-  const Chord five = Chord::on(key.tonic + intervals::perfect_fifth, chord_types::dominant_seventh);
-  const std::array<std::vector<Chord>, 4> forms{{{one, one, one, one, four, four, one, one, five, four, one, one},
-                                                 {one, four, one, one, four, four, one, one, five, four, one, one},
-                                                 {one, one, one, one, four, four, one, one, five, five, one, one},
-                                                 {one, four, one, one, four, four, one, one, five, five, one, one}}};
-  std::vector<std::vector<Chord>> bars;
-  for (const Chord& chord : forms[draft.variation.pick(forms.size())]) bars.push_back({chord});
-  draft.take(progression_of(bars, key), key);
-  draft.take_meter();
-  draft.take_rhythm();
-  draft.take_twist();
-  draft.take_notes("minor blues");
-  draft.exercise.claims.finish = key.tonic;
+  const auto [one, four, five] = draft.take_twelve_bar_blues(true);
+  draft.exercise.claims.finish = draft.key().tonic;
   draft.add_model("call, bars 1 and 2", 1, 2, {});
   std::vector<MelodyNote> call;
   if (!draft.exercise.models.empty()) call = draft.exercise.models.front().notes;
   draft.add_model("the same again, bars 5 and 6", 5, 6, {}, call);
-  draft.add_model("answer, bars 9 and 10", 9, 10, key.tonic);
+  draft.add_model("answer, bars 9 and 10", 9, 10, draft.key().tonic);
   draft.say("four", to_string(four));
   draft.say("five", to_string(five));
 }

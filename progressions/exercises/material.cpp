@@ -41,8 +41,8 @@ Parsed<ExerciseKind> read_kind(const EmbeddedText& file, std::string_view id, co
   };
   ExerciseKind kind;
   kind.id = id;
-  const auto family = parse_exercise_family(file.name);
-  if (!family) return fault("the file is not named after a family of exercises");
+  const auto family = parse_exercise_family(file.name.substr(0, file.name.find('_')));
+  if (!family) return fault("the file's name does not begin with a family of exercises");
   kind.family = *family;
   const auto levels = span_of(table, "levels");
   if (!levels || levels->first < 1 || levels->second > 8) return fault("levels must be two numbers from 1 to 8");

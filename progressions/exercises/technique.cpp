@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 
 #include "progressions/exercises/closing.h"
 #include "progressions/exercises/exercise_draft.h"
@@ -159,6 +160,22 @@ void closes_in_a_key(ExerciseDraft& draft) {
   draft.say("close", std::string(close_name(ending.value_or(CadenceKind::half), draft.terms())));
 }
 
+/// The next key on the circle, in its simpler spelling; in the other one where only that writes the chords without
+/// double accidentals, like A major in F sharp, which G flat would call B double flat.
+Key next_on_circle(const ExerciseDraft& draft, int fifths) {
+  const PitchClass from = draft.key().tonic;
+  const Key simpler = simplest_spelling({PitchClass(from.fifths() + fifths), draft.key().mode});
+  for (const int other : {0, 12, -12}) {
+    const Key key{PitchClass(simpler.tonic.fifths() + other), simpler.mode};
+    if (!key.can_be_written()) continue;
+    const bool plain = std::all_of(draft.chords().begin(), draft.chords().end(), [&](const Chord& chord) {
+      return std::abs(transposed(chord, key.tonic - from).root.alteration()) <= 1;
+    });
+    if (plain) return key;
+  }
+  return simpler;
+}
+
 /// {next_key}, {way} to it, {keys} after it.
 void round_the_circle(ExerciseDraft& draft) {
   draft.take_chords([](const Loop& loop) { return loop.one_chord_a_bar() && loop.bars.size() == 4; });
@@ -168,7 +185,7 @@ void round_the_circle(ExerciseDraft& draft) {
   const Key key = draft.key();
   std::vector<std::string> keys;
   for (int turn = 1; turn <= far; ++turn) {
-    const Key next = simplest_spelling({PitchClass(key.tonic.fifths() + (up ? turn : -turn)), key.mode});
+    const Key next = next_on_circle(draft, up ? turn : -turn);
     keys.push_back(to_string(next));
     if (turn > 1) continue;
     draft.exercise.claims.other_key = next;

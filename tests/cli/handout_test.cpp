@@ -284,14 +284,14 @@ TEST(PlanBytes, InvalidPlansAreRejected) {
 /// Bars, one after another, hold all that the band plays and no more: each note in its bar, drums told of beforehand.
 TEST(PageEngine, TheBarsOfASongAreAllOfItsNotes) {
   PageEngine engine;
-  const std::string wish = R"("text":"[A]\n| C | Am F |\n[B]\n| G7 |","key":"D","seed":3)";
-  const auto form = nlohmann::json::parse(engine.answer(R"({"do":"form",)" + wish + "}"));
+  const std::string request = R"("text":"[A]\n| C | Am F |\n[B]\n| G7 |","key":"D","seed":3)";
+  const auto form = nlohmann::json::parse(engine.answer(R"({"do":"form",)" + request + "}"));
   ASSERT_EQ(form["bars"].size(), 3U);
   EXPECT_EQ(form["pulses"], 4);
   EXPECT_EQ(form["key"], "D major");
   std::size_t notes = 0;
   for (int bar = 0; bar < 3; ++bar) {
-    const auto answer = engine.answer(fmt::format(R"({{"do":"bar",{},"bar":{},"tempo":120}})", wish, bar));
+    const auto answer = engine.answer(fmt::format(R"({{"do":"bar",{},"bar":{},"tempo":120}})", request, bar));
     EXPECT_EQ(nlohmann::json::parse(answer)["pulses"], 4);
     const auto plan = read_plan(engine.plan());
     ASSERT_TRUE(plan);
@@ -307,7 +307,7 @@ TEST(PageEngine, TheBarsOfASongAreAllOfItsNotes) {
     BarStream stream(48000);
     EXPECT_EQ(page_bar(stream, engine.plan(), 0).left.size(), 2U * 48000U);
   }
-  (void)engine.answer(R"({"do":"level",)" + wish + "}");
+  (void)engine.answer(R"({"do":"level",)" + request + "}");
   const auto whole = read_plan(engine.plan());
   ASSERT_TRUE(whole);
   EXPECT_EQ(notes, whole->performance.events.size());
@@ -343,7 +343,17 @@ TEST(PageEngine, ASongTellsHowItWasRead) {
   EXPECT_EQ(song["chords"][1]["column"], 7);
   EXPECT_EQ(song["chords"][1]["width"], 2);
   const nlohmann::json typed{{"do", "song"}, {"text", "c am f g\n"}};
-  EXPECT_FALSE(nlohmann::json::parse(engine.answer(typed.dump()))["decisions"].empty());
+  const auto told = nlohmann::json::parse(engine.answer(typed.dump()))["decisions"];
+  EXPECT_FALSE(told.empty());
+  const nlohmann::json twice{{"do", "song"}, {"text", "Verse:\nC     F\nRain, rain\nx2\n"}};
+  const auto sung = nlohmann::json::parse(engine.answer(twice.dump()));
+  EXPECT_EQ(sung["decisions"][0]["otherwise"], "Verse:\nC     F\nRain, rain\n");
+  EXPECT_EQ(sung["chords"][0]["words"], "Rain, ");
+  EXPECT_EQ(sung["chords"][1]["words"], "rain");
+  const nlohmann::json german{{"do", "song"}, {"text", "H E7\nB A\n"}};
+  const auto read = nlohmann::json::parse(engine.answer(german.dump()))["decisions"][0];
+  EXPECT_TRUE(read["doubtful"]);
+  EXPECT_FALSE(read.contains("otherwise")) << "H has no English name, so no other text can be read";
 }
 
 TEST(PageEngine, KeysAndNotesAreSpelledByConvention) {

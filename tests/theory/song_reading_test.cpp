@@ -239,5 +239,46 @@ TEST(SongReading, NamesThatAreUsualCountWhereTheTextShowsNone) {
   EXPECT_EQ(write_progression(read("Do Sol Lam Fa").progression), "names: solfege\n\n| Do | Sol | Lam | Fa |\n");
 }
 
+/// The chords of a song, one name after another, as read.
+std::string read_as(std::string_view text) {
+  const auto song = read_song(text, "song");
+  if (!song) return song.error().message;
+  std::string names;
+  for (const TimedChord& timed : timeline(song->progression, Key{}).chords) {
+    names += (names.empty() ? "" : " ") + (timed.chord ? to_string(*timed.chord) : "-");
+  }
+  return names;
+}
+
+TEST(SongReading, ADoubtfulDecisionSaysWhatWouldUndoIt) {
+  struct Case {
+    std::string text, decided, read, otherwise;
+  };
+  const Case cases[] = {
+      {"Strophe:\nH E7 B A\n", "German names", "B E7 Bb A", "unknown chord \"H\""},
+      {"Verse:\nC F G C\nx2\n", "the count stands alone", "C F G C C F G C", "C F G C"},
+      {"Verse\nC F\nChorus\nG C\nVerse 2\nChorus\n", "no chords of its own", "C F G C C F G C", "C F G C G C"},
+      {"A\nC F G C\nB\nAm F G E\n", "names of parts", "C F G C Am F G E", "A C F G C B Am F G E"},
+  };
+  for (const Case& each : cases) {
+    EXPECT_EQ(read_as(each.text), each.read) << each.text;
+    const auto song = read_song(each.text, "song");
+    ASSERT_TRUE(song) << each.text;
+    const auto note = std::find_if(song->decisions.begin(), song->decisions.end(), [&](const SongNote& decision) {
+      return decision.text.find(each.decided) != std::string::npos;
+    });
+    ASSERT_NE(note, song->decisions.end()) << each.text;
+    ASSERT_FALSE(note->otherwise.empty()) << each.text;
+    EXPECT_EQ(read_as(edited(each.text, note->otherwise)), each.otherwise) << edited(each.text, note->otherwise);
+  }
+}
+
+TEST(SongReading, LinesAreEditedWhereTheyStand) {
+  EXPECT_EQ(edited("a\nb\nc", {{2, ""}}), "a\nc");
+  EXPECT_EQ(edited("a\nb\nc", {{3, "d"}}), "a\nb\nd\n");
+  EXPECT_EQ(edited("a\n", {{0, "first"}, {1, "b"}}), "first\nb\n");
+  EXPECT_EQ(edited("", {{0, "first"}}), "first\n");
+}
+
 }  // namespace
 }  // namespace romanesca

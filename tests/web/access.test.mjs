@@ -92,7 +92,7 @@ describe("Chromium", () => {
     await page.waitForFunction(() => practice.timeline.sounding(), null, { timeout: 20000 });
     await page.keyboard.press("ArrowUp");
     await page.keyboard.press("Shift+ArrowUp");
-    assert.equal(await page.evaluate(() => practice.wish.tempo), 166);
+    assert.equal(await page.evaluate(() => practice.settings.tempo), 166);
     await page.keyboard.press("PageDown");
     await page.waitForFunction(() => practice.timeline.sounding()?.bar >= 8, null, { timeout: 20000 });
     await page.keyboard.press("Space");

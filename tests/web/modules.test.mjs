@@ -50,14 +50,14 @@ const requests = [
 ];
 // A stream of bars: the same song in other keys, tempos, styles and parts, over and over.
 const stream = [{ begin: 44100, do: "clicks", meter: "4/4", tempo: 120, gain: -2 }];
-const wishes = [
+const settings = [
   { text: "I vi IV V", key: "Eb", tempo: 92 },
   { text: "| Am7 | D7 | Gmaj7 | % |", tempo: 140, style: "jazz-swing", click: true },
   { text: "| Am7 | D7 | Gmaj7 | % |", key: "F", tempo: 140.5, style: "jazz-swing", parts: { bass: { out: true }, drums: { gain: -9 } } },
   { text: "| Am7 | D7 | Gmaj7 | % |", key: "F", tempo: 400, style: "bossa-nova", parts: { "right hand": { out: false } }, trade: 2 },
 ];
-wishes.forEach((wish, place) => [0, 1, 3].forEach((bar) => stream.push({ do: "bar", ...wish, bar, gain: place - 2 })));
-stream.push({ do: "bar", ...wishes[3], bar: 0, rest: true, gain: 1 });
+settings.forEach((settings, place) => [0, 1, 3].forEach((bar) => stream.push({ do: "bar", ...settings, bar, gain: place - 2 })));
+stream.push({ do: "bar", ...settings[3], bar: 0, rest: true, gain: 1 });
 for (let seed = 1; seed <= 12; ++seed) requests.push({ do: "exercises", choices: 2, key: ["G", "D minor", "Bb"][seed % 3], level: 1 + (seed % 8), seed, text: seed % 2 ? "" : "| F | Dm | Bb | C7 |" });
 
 test("answers, plans and samples equal those of the native build", async () => {

@@ -11,12 +11,12 @@ const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${
 const { packet_html, file_name } = await import(`${page}/packet_file.js`);
 const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
 
-const wish = { text: "", loop: null, once: false, rise: 0, tempo: 0 };
+const settings = { text: "", loop: null, once: false, rise: 0, tempo: 0 };
 
 test("bars follow each other through the song, a region, and once round", () => {
   const order = (changes, from, count) => {
     const bars = [];
-    for (let place = { bar: from, round: 0 }; place && bars.length < count; place = place_after(place, { ...wish, ...changes }, 6)) bars.push(`${place.bar}.${place.round}`);
+    for (let place = { bar: from, round: 0 }; place && bars.length < count; place = place_after(place, { ...settings, ...changes }, 6)) bars.push(`${place.bar}.${place.round}`);
     return bars.join(" ");
   };
   assert.equal(order({}, 4, 5), "4.0 5.0 0.1 1.1 2.1");
@@ -28,10 +28,10 @@ test("bars follow each other through the song, a region, and once round", () => 
 });
 
 test("the tempo rises by rounds within its limits", () => {
-  assert.equal(tempo_of_round({ ...wish, rise: 4 }, 92, 3), 104);
-  assert.equal(tempo_of_round({ ...wish, tempo: 398, rise: 4 }, 92, 3), 400);
-  assert.equal(tempo_of_round({ ...wish, tempo: 5 }, 92, 0), 20);
-  assert.deepEqual(differences(wish, { ...wish, loop: { from: 0, to: 2 }, tempo: 80 }), ["loop", "tempo"]);
+  assert.equal(tempo_of_round({ ...settings, rise: 4 }, 92, 3), 104);
+  assert.equal(tempo_of_round({ ...settings, tempo: 398, rise: 4 }, 92, 3), 400);
+  assert.equal(tempo_of_round({ ...settings, tempo: 5 }, 92, 0), 20);
+  assert.deepEqual(differences(settings, { ...settings, loop: { from: 0, to: 2 }, tempo: 80 }), ["loop", "tempo"]);
 });
 
 test("texts are changed in their places, counted in characters", () => {

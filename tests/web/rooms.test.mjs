@@ -59,7 +59,7 @@ for (const launch of browsers) {
       await page.waitForFunction(() => practice.song.placed_key === "F major");
       await wait(300);
       await reload(page);
-      const after_reload = await page.evaluate(() => [practice.song.title, practice.song.placed_key, practice.wish.tempo, practice.song.chords.length]);
+      const after_reload = await page.evaluate(() => [practice.song.title, practice.song.placed_key, practice.settings.tempo, practice.song.chords.length]);
       assert.deepEqual(after_reload, ["Lantern Walk", "F major", 149, 19]);
       await close(page);
     });
@@ -90,6 +90,20 @@ for (const launch of browsers) {
       const understood = await text_of(page, ".und");
       assert.match(understood, /line/i, understood);
       assert.match(understood, /The key is C major/);
+      assert.deepEqual(await page.evaluate(() => practice.song.chords.map((chord) => chord.words?.trim())), ["Rain on", "the roof", "and", "nobody home"]);
+      await close(page);
+    });
+
+    test("a decision that can be doubted is undone by its button, and comes back by Undo", async () => {
+      const page = await browser.open(lesson, { room: "write" });
+      await type_song(page, "Verse:\n| C | F | G | C |\nx2\n");
+      assert.equal(await page.evaluate(() => practice.song.bars), 8);
+      await page.waitForFunction(() => document.querySelector("[data-otherwise]"), { timeout: 10000 });
+      await page.evaluate(() => document.querySelector("[data-otherwise]").click());
+      await page.waitForFunction(() => practice.song.bars === 4, { timeout: 10000 });
+      await page.waitForFunction(() => document.getElementById("undo-text"), { timeout: 10000 });
+      await page.evaluate(() => document.getElementById("undo-text").click());
+      await page.waitForFunction(() => practice.song.bars === 8, { timeout: 10000 });
       await close(page);
     });
 

@@ -175,12 +175,12 @@ for (const launch of browsers) {
           await new Promise((done) => setTimeout(done, 90));
         }
         await new Promise((done) => setTimeout(done, 900));
-        window.while_wrong = [practice.wish.text.includes("Dq"), practice.wish.tempo, practice.shown_song().placed_key, practice.timeline.playing];
+        window.while_wrong = [practice.settings.text.includes("Dq"), practice.settings.tempo, practice.shown_song().placed_key, practice.timeline.playing];
         field.value = text.replace("| Eb | Bb/D |", "| Gm | Bb/D |");
         field.dispatchEvent(new Event("input"));
       });
       assert.deepEqual((await page.evaluate(() => window.while_wrong)).slice(0, 2), [false, 170]);
-      await page.waitForFunction(() => practice.song.chords[0].symbol === "Am" && practice.wish.tempo === 170, { timeout: 10000 });
+      await page.waitForFunction(() => practice.song.chords[0].symbol === "Am" && practice.settings.tempo === 170, { timeout: 10000 });
       await page.waitForFunction(() => practice.timeline.sounding()?.song.chords[0].symbol === "Am", { timeout: 20000 });
       await close(page);
     });

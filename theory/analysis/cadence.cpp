@@ -39,6 +39,10 @@ std::optional<CadenceTerms> parse_cadence_terms(std::string_view text) {
   return std::nullopt;
 }
 
+std::string_view to_string(CadenceTerms terms) noexcept {
+  return terms == CadenceTerms::american ? "american" : "british";
+}
+
 std::string_view cadence_term(CadenceKind kind, CadenceTerms terms) {
   constexpr std::array<std::array<std::string_view, 4>, 2> names{
       {{"a perfect cadence", "a plagal cadence", "an interrupted cadence", "an imperfect cadence"},

@@ -24,6 +24,7 @@ enum class CadenceKind {
 enum class CadenceTerms : std::uint8_t { british, american };
 /// Reads "british" or "american"; nothing for anything else.
 [[nodiscard]] std::optional<CadenceTerms> parse_cadence_terms(std::string_view text);
+[[nodiscard]] std::string_view to_string(CadenceTerms terms) noexcept;
 
 /// The name with its article: "a perfect cadence", "an interrupted cadence".
 [[nodiscard]] std::string_view cadence_term(CadenceKind kind, CadenceTerms terms = CadenceTerms::british);

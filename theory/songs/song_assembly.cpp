@@ -56,17 +56,23 @@ class SongAssembler {
       const std::string shown = found.shown_by_line > 0 ? fmt::format(", since {} occurs", found.shown_by)
                                 : !stated_names_ && usual_ == NoteNames::german ? ", as your setting says"
                                                                                 : "";
-      decide(found.shown_by_line, fmt::format("German names of notes: H is B, B is B flat{}", shown), !stated_names_);
+      decide(found.shown_by_line, fmt::format("German names of notes: H is B, B is B flat{}", shown), !stated_names_,
+             {{0, "names: english"}});
     } else if (habit_.names == NoteNames::solfege) {
       decide(0, "names of notes read as Do Re Mi: Do is C", false);
     } else if (habit_.small == SmallLetters::as_capitals) {
       decide(0, "lower case read as chord names", false);
     } else if (habit_.small == SmallLetters::minor) {
-      decide(0, "chords in lower case read as minor", true);
+      decide(0, "chords in lower case read as minor", true, {{0, "names: english"}});
     }
     letter_parts_ = letter_parts(lines_, habit_);
     if (!letter_parts_.empty()) {
-      decide(lines_[letter_parts_.begin()->first].number, "letters on their own lines read as names of parts", true);
+      std::vector<LineEdit> as_chords;
+      for (const auto& [line, name] : letter_parts_) {
+        as_chords.push_back({lines_[line].number, fmt::format("| {} |", lines_[line].text)});
+      }
+      const int first = as_chords.front().line;
+      decide(first, "letters on their own lines read as names of parts", true, std::move(as_chords));
     }
   }
 
@@ -314,7 +320,8 @@ class SongAssembler {
       }
     }
     sections_.open_unnamed();
-    decide(line.number, "the order of the sections taken from a sentence", true);
+    decide(line.number, "the order of the sections taken from a sentence", true,
+           {{line.number, fmt::format("# {}", line.raw)}});
     return true;
   }
 
@@ -387,7 +394,9 @@ class SongAssembler {
   }
 
   Progression& song() { return result_.reading.progression; }
-  void decide(int line, std::string text, bool doubtful) { notes_.decide(line, std::move(text), doubtful); }
+  void decide(int line, std::string text, bool doubtful, std::vector<LineEdit> otherwise = {}) {
+    notes_.decide(line, std::move(text), doubtful, std::move(otherwise));
+  }
   void leave_out(const SongLine& line, std::string text) { notes_.leave_out(line, std::move(text)); }
   void fail(const SongLine& line, std::size_t at, std::size_t length, std::string message, std::string hint) {
     notes_.fail(line, at, length, std::move(message), std::move(hint));

@@ -17,7 +17,10 @@ class SongNotes {
   /// @param source what errors call the text
   explicit SongNotes(std::string source) : source_(std::move(source)) {}
 
-  void decide(int line, std::string text, bool doubtful) { decisions.push_back({line, std::move(text), doubtful}); }
+  /// @param otherwise what makes it be read the other way
+  void decide(int line, std::string text, bool doubtful, std::vector<LineEdit> otherwise = {}) {
+    decisions.push_back({line, std::move(text), doubtful, std::move(otherwise)});
+  }
   void leave_out(const SongLine& line, std::string text) { left_out.push_back({line.number, std::move(text), false}); }
 
   /// @param at byte in the line @param length bytes

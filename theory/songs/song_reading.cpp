@@ -132,6 +132,24 @@ void tell_capo(SongReading& reading, int line) {
 
 }  // namespace
 
+std::string edited(std::string_view text, const std::vector<LineEdit>& edits) {
+  std::string result;
+  const auto put = [&](int line) {
+    const auto found =
+        std::find_if(edits.begin(), edits.end(), [&](const LineEdit& edit) { return edit.line == line; });
+    if (found == edits.end()) return false;
+    if (!found->text.empty()) result += found->text + "\n";
+    return true;
+  };
+  put(0);
+  for (int line = 1; !text.empty(); ++line) {
+    const std::size_t end = std::min(text.find('\n'), text.size() - 1) + 1;
+    if (!put(line)) result += text.substr(0, end);
+    text.remove_prefix(end);
+  }
+  return result;
+}
+
 Parsed<SongReading> read_song(std::string_view text, const std::string& source, const SongReadingSettings& settings) {
   Parsed<Progression> strict = parse_progression(text, source);
   const bool other_names = settings.names.value_or(settings.usual_names) != NoteNames::english;

@@ -11,12 +11,22 @@
 
 namespace romanesca {
 
+/// A change of one line of a text.
+struct LineEdit {
+  int line = 0;      ///< the line to be replaced, from 1; 0 for a new line before the first
+  std::string text;  ///< what stands there then; empty where the line is taken out
+};
+
 /// Something that was decided about a text, or left out of it.
 struct SongNote {
-  int line = 0;           ///< from 1; 0 for the whole text
-  std::string text;       ///< "lower case read as chord names"
-  bool doubtful = false;  ///< a musician who does not know the song could read it otherwise
+  int line = 0;                       ///< from 1; 0 for the whole text
+  std::string text;                   ///< "lower case read as chord names"
+  bool doubtful = false;              ///< a musician who does not know the song could read it otherwise
+  std::vector<LineEdit> otherwise{};  ///< what makes it be read the other way; empty where no simple change does
 };
+
+/// The text with its lines changed. @param edits of different lines
+[[nodiscard]] std::string edited(std::string_view text, const std::vector<LineEdit>& edits);
 
 /// A section as played.
 struct SectionReading {

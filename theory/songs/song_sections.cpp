@@ -62,7 +62,7 @@ void SongSections::multiply(int times, const SongLine& line) {
   notes_.decide(line.number,
                 fmt::format("{} played {} times: the count stands alone",
                             section.name.empty() ? "the part" : section.name, times),
-                true);
+                true, {{line.number, ""}});
 }
 
 void SongSections::mark(const FormMarks& marks) {
@@ -141,7 +141,7 @@ void SongSections::take_chords(WrittenSection& section, const WrittenSection& so
   if (same_name || (!asked_.empty() && heading_id(asked_) == id)) section.name = source.name;
   if (!same_name) {
     notes_.decide(section.line, fmt::format("{} has no chords of its own: played as {}", section.name, source.name),
-                  asked_.empty());
+                  asked_.empty(), {{section.line, ""}});
   }
   asked_.clear();
   move_to_stated_key(section);

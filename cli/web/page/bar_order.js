@@ -15,16 +15,16 @@ export function region_of(loop, bars) {
 /**
  * The place after this one; null after the last if it goes once only.
  * @param {Place} place
- * @param {import("./types.js").Wish} wish
+ * @param {import("./types.js").PlaySettings} settings
  * @param {number} bars of the song
  * @returns {Place | null}
  */
-export function place_after(place, wish, bars) {
-  const region = region_of(wish.loop, bars);
+export function place_after(place, settings, bars) {
+  const region = region_of(settings.loop, bars);
   const next = place.bar + 1;
   // A region that lies elsewhere is entered at its beginning.
   if (next >= region.from && next < region.to) return { bar: next, round: place.round };
-  if (next === region.to && wish.once) return null;
+  if (next === region.to && settings.once) return null;
   const inside = place.bar >= region.from && place.bar < region.to;
   return { bar: region.from, round: inside ? place.round + 1 : 0 };
 }
@@ -34,21 +34,21 @@ export const fastest = 400;
 
 /**
  * The tempo of a round, which rises from round to round if that is asked for.
- * @param {import("./types.js").Wish} wish
+ * @param {import("./types.js").PlaySettings} settings
  * @param {number} own tempo of the song
  * @param {number} round from 0
  */
-export function tempo_of_round(wish, own, round) {
-  return Math.min(fastest, Math.max(slowest, (wish.tempo || own) + wish.rise * round));
+export function tempo_of_round(settings, own, round) {
+  return Math.min(fastest, Math.max(slowest, (settings.tempo || own) + settings.rise * round));
 }
 
 /**
- * What differs between two wishes, as names of their members.
- * @param {import("./types.js").Wish} one
- * @param {import("./types.js").Wish} other
+ * What differs between two settings, as names of their members.
+ * @param {import("./types.js").PlaySettings} one
+ * @param {import("./types.js").PlaySettings} other
  * @returns {string[]}
  */
 export function differences(one, other) {
-  const names = /** @type {(keyof import("./types.js").Wish)[]} */ (Object.keys(one));
+  const names = /** @type {(keyof import("./types.js").PlaySettings)[]} */ (Object.keys(one));
   return names.filter((name) => JSON.stringify(one[name]) !== JSON.stringify(other[name]));
 }

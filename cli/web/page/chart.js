@@ -23,15 +23,15 @@ export class Chart {
     const song = practice.shown_song();
     if (!song) return;
     const bar = practice.timeline.sounding();
-    const wish = bar?.wish ?? practice.wish;
+    const settings = bar?.settings ?? practice.settings;
     const form = bar?.form;
     const hidden = practice.answer_shown ? [] : (practice.data.task?.hidden ?? []);
-    const state = JSON.stringify([song.placed_key, song.chords.map((chord) => [chord.symbol, chord.bar, chord.numeral]), song.sections, wish.loop, form?.bars.map((each) => each.you), hidden]);
+    const state = JSON.stringify([song.placed_key, song.chords.map((chord) => [chord.symbol, chord.bar, chord.numeral, chord.words]), song.sections, settings.loop, form?.bars.map((each) => each.you), hidden]);
     if (state === this.drawn) return this.follow();
     this.drawn = state;
     this.cursor = "";
     this.bars = [];
-    this.element.replaceChildren(...song.sections.map((section, place) => this.section(song, section, place, wish.loop, form, hidden)));
+    this.element.replaceChildren(...song.sections.map((section, place) => this.section(song, section, place, settings.loop, form, hidden)));
     this.rove(Math.min(this.focused, this.bars.length - 1));
     this.follow();
   }
@@ -50,6 +50,7 @@ export class Chart {
     const name = section.name || say("song");
     const sign = looped ? [icon("repeat"), make("span.lab", {}, say("looped"))] : [icon("repeat"), make("span.vh", {}, `, ${say("go_round")}`)];
     const heading = make("h2", {}, make("button.sname", { id, "aria-pressed": String(looped), onclick: () => this.practice.loop_section(section) }, name, ...sign));
+    const sung = song.chords.some((chord) => chord.words);
     const bars = make("div.bars", { role: "group", "aria-labelledby": id });
     for (let i = 0; i < section.bars; ++i) {
       const number = section.bar - 1 + i;
@@ -60,6 +61,7 @@ export class Chart {
         make("span.vh", {}, `${say("bar_n", i + 1)}: `),
         make(chords.length > 1 ? "span.cs.two" : "span.cs", {}, ...shown),
         make("span.num", { "aria-hidden": "true" }, ...chords.map((chord) => (chord.numeral && !hidden.length ? numeral_symbol(chord.numeral) : make("span", {}, "\u00a0")))),
+        sung ? make("span.sung", {}, ...chords.map((chord) => make("span", {}, chord.words || "\u00a0"))) : null,
         form?.bars[number]?.you ? make("span.who", {}, say("you")) : null);
       button.className = `bar ${marks.filter(Boolean).join(" ")}`;
       button.style.setProperty("--count", String(Math.max(1, chords.length)));

@@ -54,7 +54,7 @@ function heard_of(exercise) {
  */
 async function with_shapes(practice, exercise) {
   if (exercise.shapes?.length || exercise.notes?.length || exercise.task || !exercise.text) return exercise;
-  const song = await practice.cache.song({ text: exercise.text, key: "", mode: "", hands: practice.wish.hands });
+  const song = await practice.cache.song({ text: exercise.text, key: "", mode: "", hands: practice.settings.hands });
   if (song.error) return exercise;
   const chords = song.chords.filter((chord) => chord.root).slice(0, most_shapes);
   return { ...exercise, meter: exercise.meter ?? song.meter, shapes: chords.map((chord) => ({ name: chord.symbol, right: chord.right, left: chord.left })) };

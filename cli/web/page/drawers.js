@@ -32,31 +32,31 @@ export function segments(name, label, choices, chosen, change) {
 
 /** @param {Practice} practice */
 function practise(practice) {
-  const { wish } = practice;
+  const { settings } = practice;
   const hands = ["left", "both", "right"].map((value) => ({ value, text: say(value) }));
-  const change = (/** @type {Partial<import("./types.js").Wish>} */ changes) => practice.change(changes);
+  const change = (/** @type {Partial<import("./types.js").PlaySettings>} */ changes) => practice.change(changes);
   const styles = practice.song?.styles ?? [];
   const choose = make("select", { id: "style", onchange: () => change({ style: choose.value }) },
     ...styles.map((style) => make("option", { value: style.id }, `${style.id.replaceAll("-", " ")}: ${style.feel}`)));
-  choose.value = wish.style || practice.song?.style || "";
+  choose.value = settings.style || practice.song?.style || "";
   return [
-    make("div.way", {}, make("span", {}, say("hands")), segments("hand", say("hands"), hands, wish.hand, (hand) => change({ hand: /** @type {any} */ (hand) }))),
+    make("div.way", {}, make("span", {}, say("hands")), segments("hand", say("hands"), hands, settings.hand, (hand) => change({ hand: /** @type {any} */ (hand) }))),
     make("label.way", {}, make("span", {}, say("style")), choose),
-    way(say("listen_first"), say("listen_first_says"), wish.listen, (listen) => change({ listen }), "listen"),
-    way(say("call_and_answer"), say("call_and_answer_says"), wish.trade > 0, (on) => change({ trade: on ? call_bars : 0 }), "trade"),
-    way(say("a_little_faster"), say("a_little_faster_says"), wish.rise > 0, (on) => change({ rise: on ? faster_each_round : 0 }), "rise"),
-    way(say("once"), "", wish.once, (once) => change({ once }), "once"),
+    way(say("listen_first"), say("listen_first_says"), settings.listen, (listen) => change({ listen }), "listen"),
+    way(say("call_and_answer"), say("call_and_answer_says"), settings.trade > 0, (on) => change({ trade: on ? call_bars : 0 }), "trade"),
+    way(say("a_little_faster"), say("a_little_faster_says"), settings.rise > 0, (on) => change({ rise: on ? faster_each_round : 0 }), "rise"),
+    way(say("once"), "", settings.once, (once) => change({ once }), "once"),
     way(say("count_before"), say("count_before_says"), practice.count_in, (on) => {
       practice.count_in = on;
       remember("count_in", on);
     }, "count-in"),
-    way(say("click"), "", wish.click, (click) => change({ click }), "click"),
+    way(say("click"), "", settings.click, (click) => change({ click }), "click"),
     "requestMIDIAccess" in navigator ? midi_way(practice) : null,
     way(say("say_chords"), say("say_chords_says"), practice.say_chords, (on) => {
       practice.say_chords = on;
       remember("say_chords", on);
     }, "say-chords"),
-    wish.rise > 0 ? make("button.link", { onclick: () => practice.go_to(wish.loop?.from ?? 0) }, say("start_tempo")) : null,
+    settings.rise > 0 ? make("button.link", { onclick: () => practice.go_to(settings.loop?.from ?? 0) }, say("start_tempo")) : null,
   ];
 }
 
@@ -74,7 +74,7 @@ function midi_way(practice) {
   const take = make("button.btn", { id: "take", hidden: practice.midi.take.length === 0, onclick: () => practice.hear("take", practice.midi.take_as_heard()) }, say("hear_take"));
   return make("div", {},
     make("div.way", {}, said, make("button.btn", { id: "midi", onclick: ask }, say("midi"))),
-    way(say("wait_for_me"), say("wait_for_me_says"), practice.wish.wait, (wait) => practice.change({ wait }), "wait"),
+    way(say("wait_for_me"), say("wait_for_me_says"), practice.settings.wait, (wait) => practice.change({ wait }), "wait"),
     take);
 }
 
@@ -83,10 +83,10 @@ function parts(practice) {
   const bar = practice.timeline.sounding();
   const listed = bar?.form.parts ?? practice.form?.parts ?? [];
   const rows = listed.filter((part) => part.name !== "click").map((part) => {
-    const own = practice.wish.parts[part.name] ?? {};
+    const own = practice.settings.parts[part.name] ?? {};
     const set = (/** @type {import("./types.js").PartSetting} */ changes) => {
-      const now = practice.wish.parts[part.name] ?? {};
-      practice.change({ parts: { ...practice.wish.parts, [part.name]: { ...now, ...changes } } });
+      const now = practice.settings.parts[part.name] ?? {};
+      practice.change({ parts: { ...practice.settings.parts, [part.name]: { ...now, ...changes } } });
     };
     const name = part_name(part.name);
     const on = make("input.chk", { type: "checkbox", checked: !(own.out ?? part.out), "aria-label": say("sounds", name), onchange: () => set({ out: !on.checked }) });
@@ -133,7 +133,7 @@ function voicings(practice) {
     const hear = make("button.hear", { onclick: () => practice.touch([...chord.left, ...chord.right].map((note) => note.midi)) },
       icon("ear"), make("span.vh", {}, say("hear")), chord_symbol(chord.symbol));
     const row = make("li", {}, make("div", {}, hear, make("span.lab", {}, say("bar_n", bars_shown))), place);
-    return { row, draw: () => draw_keyboard(place, { low, high, asked: asked_keys(chord, practice.wish.hand), least: 58, most: 70 }) };
+    return { row, draw: () => draw_keyboard(place, { low, high, asked: asked_keys(chord, practice.settings.hand), least: 58, most: 70 }) };
   });
   requestAnimationFrame(() => drawn.forEach((each) => each.draw()));
   return [make("ul.voic", {}, ...drawn.map((each) => each.row))];

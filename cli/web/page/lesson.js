@@ -53,7 +53,7 @@ function begin_lesson() {
   // Settings are kept with the song whenever they change.
   let kept = "";
   practice.listeners.push(() => {
-    const { key, tempo, style, text } = practice.wish;
+    const { key, tempo, style, text } = practice.settings;
     const state = JSON.stringify([key, tempo, style]);
     if (state === kept || !text || write_room.text !== text) return;
     kept = state;

@@ -97,9 +97,9 @@ export class Page {
     const { timeline } = this.practice;
     const bar = timeline.sounding();
     if (bar !== this.last_bar) {
-      const wish = bar?.wish !== this.last_bar?.wish || bar?.song !== this.last_bar?.song;
+      const settings = bar?.settings !== this.last_bar?.settings || bar?.song !== this.last_bar?.song;
       this.last_bar = bar;
-      if (wish || !bar) this.practice.changed();
+      if (settings || !bar) this.practice.changed();
       else this.transport.update();
     }
     if (!timeline.playing) return;
@@ -114,7 +114,7 @@ export async function start_page(practice, begin) {
     const started = practice.engine.start();
     begin();
     await started;
-    if (practice.wish.text) await practice.read_song();
+    if (practice.settings.text) await practice.read_song();
     document.body.dataset.ready = String(Math.round(performance.now()));
   } catch (fault) {
     document.body.prepend(make("p", { role: "alert" }, say("refused", fault instanceof Error ? fault.message : String(fault))));

@@ -146,10 +146,10 @@ export class PlayRoom {
   keys() {
     const moment = this.moment();
     const [low, high] = this.practice.range();
-    const wish = moment?.position?.bar.wish ?? this.practice.wish;
+    const settings = moment?.position?.bar.settings ?? this.practice.settings;
     const task = this.practice.data.task;
     const hidden = task && !this.practice.answer_shown && moment?.chord && task.hidden.includes(moment.song.chords.indexOf(moment.chord));
-    const asked = moment && !hidden ? asked_keys(moment.chord, wish.hand) : [];
+    const asked = moment && !hidden ? asked_keys(moment.chord, settings.hand) : [];
     const now = performance.now();
     for (const [midi, until] of this.touched) if (until < now) this.touched.delete(midi);
     const played = new Set([...this.practice.midi.held, ...this.touched.keys()]);

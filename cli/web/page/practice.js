@@ -9,11 +9,11 @@ import { SongCache } from "./song_cache.js";
 import { recall, remember } from "./store.js";
 import { Timeline } from "./timeline.js";
 
-/** @typedef {import("./types.js").Wish} Wish */
+/** @typedef {import("./types.js").PlaySettings} PlaySettings */
 /** @typedef {import("./types.js").Song} Song */
 
-/** @type {Wish} */
-const first_wish = {
+/** @type {PlaySettings} */
+const first_settings = {
   text: "", mode: "", key: "", style: "", tempo: 0, click: false, trade: 0, hands: {}, parts: {}, hand: "both", listen: false, rise: 0,
   once: false, wait: false, loop: null,
 };
@@ -28,19 +28,19 @@ export class Practice {
     this.midi = new MidiKeyboard();
     this.awake = new WakeLock();
     const { text, key = "", mode = "", style = "", tempo = 0, hands = {} } = data;
-    this.timeline = new Timeline(this.engine, this.output, this.cache, { ...first_wish, text, key, mode, style, tempo, hands });
+    this.timeline = new Timeline(this.engine, this.output, this.cache, { ...first_settings, text, key, mode, style, tempo, hands });
     this.count_in = recall("count_in", true);
     this.say_chords = recall("say_chords", false);
     this.output.volume = recall("volume", 0.7);
     /** @type {Song | null} */
-    this.song = null; // of the wish, where it can be read
+    this.song = null; // of the settings, where it can be read
     /** @type {import("./types.js").Fault | null} */
     this.fault = null;
     this.asleep = false; // the browser lets no sound out
     this.message = "";
     this.answer_shown = false; // of a task with hidden chords
     /** @type {import("./types.js").Form | null} */
-    this.form = null; // of the wish, as last known
+    this.form = null; // of the settings, as last known
     this.played_s = recall("played_s", /** @type {Record<string, number>} */ ({}));
     /** @type {number | undefined} */
     this.since = undefined; // when Play was pressed, in milliseconds
@@ -62,7 +62,7 @@ export class Practice {
       this.message = fault.message;
       this.changed();
     };
-    timeline.found = (bar) => midi.connected === 0 || has_chord(midi.held, asked_keys(first_chord(bar.song, bar.bar), bar.wish.hand));
+    timeline.found = (bar) => midi.connected === 0 || has_chord(midi.held, asked_keys(first_chord(bar.song, bar.bar), bar.settings.hand));
     midi.clock = () => (this.output.context ? this.output.now : performance.now() / 1000);
     midi.on_keys = () => {
       if (timeline.waiting) timeline.render_ahead();
@@ -84,21 +84,21 @@ export class Practice {
     await this.read_song();
   }
 
-  get wish() {
-    return this.timeline.wish;
+  get settings() {
+    return this.timeline.settings;
   }
 
-  /** The song of the bar that sounds, else that of the wish. */
+  /** The song of the bar that sounds, else that of the settings. */
   shown_song() {
     return this.timeline.sounding()?.song ?? this.song;
   }
 
-  /** Asks the program about the song of the wish. @returns {Promise<import("./types.js").Fault | null>} */
+  /** Asks the program about the song of the settings. @returns {Promise<import("./types.js").Fault | null>} */
   async read_song() {
-    const { wish } = this;
-    const answer = await this.cache.song(wish, this.data.level ?? 0);
-    const now = this.wish;
-    if (wish.text !== now.text || wish.key !== now.key || wish.mode !== now.mode || wish.hands !== now.hands) return this.fault;
+    const { settings } = this;
+    const answer = await this.cache.song(settings, this.data.level ?? 0);
+    const now = this.settings;
+    if (settings.text !== now.text || settings.key !== now.key || settings.mode !== now.mode || settings.hands !== now.hands) return this.fault;
     this.fault = answer.error ?? null;
     if (!answer.error) this.song = answer;
     this.changed();
@@ -108,15 +108,15 @@ export class Practice {
 
   /** Arranges the song before it is played. */
   async prepare() {
-    const { wish } = this;
-    const form = await this.cache.form(wish);
-    if (wish !== this.wish || form.error) return;
+    const { settings } = this;
+    const form = await this.cache.form(settings);
+    if (settings !== this.settings || form.error) return;
     this.form = form;
     this.changed();
-    if (!this.timeline.playing) await this.cache.level(wish);
+    if (!this.timeline.playing) await this.cache.level(settings);
   }
 
-  /** Another wish. @param {Partial<Wish>} changes */
+  /** Other settings. @param {Partial<PlaySettings>} changes */
   async change(changes) {
     this.message = "";
     this.timeline.change(changes);
@@ -132,7 +132,7 @@ export class Practice {
   async play(bar) {
     if (!this.song) return;
     this.stop_heard();
-    const region = region_of(this.wish.loop, this.song.bars);
+    const region = region_of(this.settings.loop, this.song.bars);
     const wanted = bar ?? this.timeline.from;
     const from = wanted >= region.from && wanted < region.to ? wanted : region.from;
     if (this.midi.connected > 0) this.midi.begin_take();
@@ -149,8 +149,8 @@ export class Practice {
 
   /** Begins at a bar, now or, while music plays, at the next bar line. @param {number} bar from 0 */
   go_to(bar) {
-    const { loop } = this.wish;
-    if (loop && (bar < loop.from || bar >= loop.to)) this.timeline.wish = { ...this.wish, loop: null };
+    const { loop } = this.settings;
+    if (loop && (bar < loop.from || bar >= loop.to)) this.timeline.settings = { ...this.settings, loop: null };
     this.timeline.go_to(bar);
     if (!this.timeline.playing) this.changed();
   }
@@ -158,7 +158,7 @@ export class Practice {
   /** A section goes round, or no longer does. @param {import("./types.js").Section} section */
   loop_section(section) {
     const region = { from: section.bar - 1, to: section.bar - 1 + section.bars };
-    const { loop } = this.wish;
+    const { loop } = this.settings;
     const same = loop && loop.from === region.from && loop.to === region.to;
     if (!this.timeline.playing && !same) this.timeline.from = region.from;
     this.change({ loop: same ? null : region });
@@ -170,14 +170,14 @@ export class Practice {
   }
 
   tempo() {
-    return this.wish.tempo || this.song?.tempo || 92;
+    return this.settings.tempo || this.song?.tempo || 92;
   }
 
   /** @param {number} semitones */
   change_key(semitones) {
     const song = this.song;
     if (!song) return;
-    const tonic = pitch_class((this.wish.key || song.placed_key).split(" ")[0]);
+    const tonic = pitch_class((this.settings.key || song.placed_key).split(" ")[0]);
     const wanted = (tonic + semitones + 12) % 12;
     const key = song.keys.find((each) => pitch_class(each.split(" ")[0]) === wanted);
     if (key) this.change({ key });

@@ -1,13 +1,13 @@
-// What the program says about a wish: its chart, its form and its level. Each is asked for once.
+// What the program says about settings: its chart, its form and its level. Each is asked for once.
 
-/** @typedef {import("./types.js").Wish} Wish */
+/** @typedef {import("./types.js").PlaySettings} PlaySettings */
 
 const most_kept = 24;
 const level_rate = 24000; // samples per second, enough to measure loudness, in half the time
 
-/** @param {Wish} wish */
-export const band_request = (wish) => ({
-  text: wish.text, key: wish.key, mode: wish.mode, style: wish.style, click: wish.click, trade: wish.trade, hands: wish.hands,
+/** @param {PlaySettings} settings */
+export const band_request = (settings) => ({
+  text: settings.text, key: settings.key, mode: settings.mode, style: settings.style, click: settings.click, trade: settings.trade, hands: settings.hands,
 });
 
 export class SongCache {
@@ -32,27 +32,27 @@ export class SongCache {
 
   /**
    * The chart, or {error}.
-   * @param {Pick<Wish, "text" | "key" | "mode" | "hands">} wish
+   * @param {Pick<PlaySettings, "text" | "key" | "mode" | "hands">} settings
    * @param {number} [level] that ideas are for
    * @returns {Promise<import("./types.js").Song & {error?: import("./types.js").Fault}>}
    */
-  song(wish, level = 0) {
-    const request = { do: "song", text: wish.text, key: wish.key, mode: wish.mode, hands: wish.hands, level };
+  song(settings, level = 0) {
+    const request = { do: "song", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, level };
     return this.once(JSON.stringify(request), () => this.engine.ask(request));
   }
 
-  /** @param {Wish} wish @returns {Promise<import("./types.js").Form & {error?: import("./types.js").Fault}>} */
-  form(wish) {
-    const request = { do: "form", ...band_request(wish) };
+  /** @param {PlaySettings} settings @returns {Promise<import("./types.js").Form & {error?: import("./types.js").Fault}>} */
+  form(settings) {
+    const request = { do: "form", ...band_request(settings) };
     return this.once(JSON.stringify(request), () => this.engine.ask(request));
   }
 
   /**
    * The gain of a song in a style; another key or tempo does not change it.
-   * @param {Wish} wish
+   * @param {PlaySettings} settings
    */
-  level(wish) {
-    const request = { ...band_request(wish), key: "" };
+  level(settings) {
+    const request = { ...band_request(settings), key: "" };
     return this.once(`level ${JSON.stringify(request)}`, () => this.engine.level(request, level_rate));
   }
 }

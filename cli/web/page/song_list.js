@@ -40,9 +40,9 @@ export class SongList {
   /** Keeps the song that is on the desk. @param {string} text */
   keep(text) {
     if (!text.trim()) return;
-    const { wish, song, data } = this.room.practice;
+    const { settings, song, data } = this.room.practice;
     const known = stored_songs().find((each) => each.id === this.id);
-    const { key, style, tempo, mode } = wish;
+    const { key, style, tempo, mode } = settings;
     const title = this.room.practice.fault ? (known?.title ?? "") : (/^title:\s*(.*)$/im.exec(text)?.[1] ?? "");
     const kept = { id: this.id, title, text, key, style, tempo, mode, level: data.level ?? 3, changed: Date.now() };
     const same = known && ["text", "key", "style", "tempo", "mode", "title"].every((name) => JSON.stringify(/** @type {any} */ (known)[name]) === JSON.stringify(/** @type {any} */ (kept)[name]));

@@ -74,10 +74,10 @@ export class TakeRoom {
   /** Three exercises for the level, the student's song first. */
   async read_exercises() {
     const { practice, draft } = this;
-    const asked = JSON.stringify([practice.wish.text, practice.wish.key, draft.level, draft.seed]);
+    const asked = JSON.stringify([practice.settings.text, practice.settings.key, draft.level, draft.seed]);
     if (asked === this.asked || !practice.song) return;
     this.asked = asked;
-    const answer = await practice.engine.ask({ do: "exercises", text: practice.wish.text, key: practice.wish.key, mode: practice.wish.mode, level: draft.level, seed: draft.seed, choices: 3 });
+    const answer = await practice.engine.ask({ do: "exercises", text: practice.settings.text, key: practice.settings.key, mode: practice.settings.mode, level: draft.level, seed: draft.seed, choices: 3 });
     if (this.asked !== asked) return;
     this.exercises = answer.exercises ?? [];
     if (this.draft.exercise && !this.exercises.some((each) => each.id === this.draft.exercise)) this.draft.exercise = this.exercises[0]?.id ?? "";
@@ -158,10 +158,10 @@ export class TakeRoom {
   /** What the packet holds. @returns {import("./types.js").PageData} */
   packet() {
     const { practice, draft } = this;
-    const { wish, song } = practice;
+    const { settings, song } = practice;
     const exercise = this.exercises.find((each) => each.id === draft.exercise) ?? null;
     return {
-      kind: "packet", id: new_id(), title: this.packet_title(), text: wish.text, key: song?.placed_key ?? "", mode: wish.mode, tempo: wish.tempo, style: wish.style,
+      kind: "packet", id: new_id(), title: this.packet_title(), text: settings.text, key: song?.placed_key ?? "", mode: settings.mode, tempo: settings.tempo, style: settings.style,
       hands: practice.data.levels?.[draft.level - 1] ?? {}, student: draft.student.trim(), song: this.song_title(),
       words: draft.words.split("\n").filter((line) => line.trim()), missed: [], days: draft.days, exercise,
     };

@@ -1,9 +1,9 @@
 // The time line: the list of bars that have sounded, sound and will sound. What is heard and what is shown both come from
-// it. Two to four bars are rendered ahead; a changed wish renders those again that are far enough ahead.
+// it. Two to four bars are rendered ahead; a changed settings renders those again that are far enough ahead.
 import { place_after, region_of, tempo_of_round } from "./bar_order.js";
 import { band_request } from "./song_cache.js";
 
-/** @typedef {import("./types.js").Wish} Wish */
+/** @typedef {import("./types.js").PlaySettings} PlaySettings */
 /** @typedef {import("./types.js").TimedBar} TimedBar */
 
 const lead_s = 0.05; // a bar line nearer than this is too late for a change
@@ -20,19 +20,19 @@ export class Timeline {
    * @param {import("./engine.js").Engine} engine
    * @param {import("./output.js").Output} output
    * @param {import("./song_cache.js").SongCache} cache
-   * @param {Wish} wish
+   * @param {PlaySettings} settings
    */
-  constructor(engine, output, cache, wish) {
+  constructor(engine, output, cache, settings) {
     this.engine = engine;
     this.output = output;
     this.cache = cache;
-    this.wish = wish;
+    this.settings = settings;
     /** @type {TimedBar[]} */
     this.bars = [];
     this.session = 0; // counts starts and stops; nothing of an earlier one may sound
     this.playing = false;
     this.starting = false;
-    this.changed = false; // the wish differs from that of the bars rendered ahead
+    this.changed = false; // the settings differs from that of the bars rendered ahead
     /** @type {number | null} */
     this.jump = null; // the bar, from 0, that the next change goes to
     this.from = 0; // where Play begins
@@ -95,9 +95,9 @@ export class Timeline {
     this.on_change();
   }
 
-  /** Another wish: from the next bar line on, or for the next start. @param {Partial<Wish>} changes */
+  /** Other settings: from the next bar line on, or for the next start. @param {Partial<PlaySettings>} changes */
   change(changes) {
-    this.wish = { ...this.wish, ...changes };
+    this.settings = { ...this.settings, ...changes };
     this.ask_again();
   }
 
@@ -112,7 +112,7 @@ export class Timeline {
   undo() {
     const bar = this.sounding() ?? this.bars[0];
     if (!bar) return;
-    this.wish = bar.wish;
+    this.settings = bar.settings;
     this.jump = null;
     this.ask_again();
   }
@@ -125,10 +125,10 @@ export class Timeline {
     this.on_change();
   }
 
-  /** What waits for a bar line: the bar that sounds, to compare with the wish; null if nothing waits. */
+  /** What waits for a bar line: the bar that sounds, to compare with the settings; null if nothing waits. */
   pending() {
     const bar = this.sounding();
-    return bar && bar.kind !== "count" && (bar.wish !== this.wish || this.jump !== null) ? bar : null;
+    return bar && bar.kind !== "count" && (bar.settings !== this.settings || this.jump !== null) ? bar : null;
   }
 
   /** The bar that the listener hears now. @returns {TimedBar | null} */
@@ -210,19 +210,19 @@ export class Timeline {
     const { count, seconds } = this.bars_ahead();
     const enough = count >= most_ahead || (count >= fewest_ahead && seconds >= ahead_s);
     if (!this.changed && (enough || this.bars.at(-1)?.kind === "rest")) return this.end_after_rest();
-    const wish = this.wish;
+    const settings = this.settings;
     const { jump } = this;
     const n = this.changed ? this.first_open() : (this.bars.at(-1)?.n ?? -1) + 1;
     const before = this.bars.find((bar) => bar.n === n - 1) ?? null;
-    const made = await this.make_bar(wish, before, n, jump, session);
+    const made = await this.make_bar(settings, before, n, jump, session);
     if (!made || session !== this.session) return false;
-    if (wish !== this.wish && seconds > 0.5) return true; // another wish has come: it has time
+    if (settings !== this.settings && seconds > 0.5) return true; // other settings have come: it has time
     if (before && this.output.now > before.until - 0.012) {
       if (n <= (this.bars.at(-1)?.n ?? -1)) return true; // too late for this bar line: the change waits for the next one
       this.zero += this.output.now + start_s - before.until; // the computer was too slow: a gap
     }
     this.schedule(made.bar, made.sides, before);
-    if (wish === this.wish) {
+    if (settings === this.settings) {
       this.changed = false;
       if (jump === this.jump) this.jump = null;
     }
@@ -232,15 +232,15 @@ export class Timeline {
 
   /**
    * The next bar, rendered.
-   * @param {Wish} wish
+   * @param {PlaySettings} settings
    * @param {TimedBar | null} before
    * @param {number} n
    * @param {number | null} jump
    * @param {number} session
    * @param {boolean} [rest]
    */
-  async make_bar(wish, before, n, jump, session, rest = false) {
-    const [song, form, gain] = await Promise.all([this.cache.song(wish), this.cache.form(wish), this.cache.level(wish)]);
+  async make_bar(settings, before, n, jump, session, rest = false) {
+    const [song, form, gain] = await Promise.all([this.cache.song(settings), this.cache.form(settings), this.cache.level(settings)]);
     if (session !== this.session) return null;
     const fault = song.error ?? form.error;
     if (fault) {
@@ -248,15 +248,15 @@ export class Timeline {
       this.on_fault(fault);
       return null;
     }
-    const place = rest ? null : this.place_of(wish, before, jump, form.bars.length);
-    const own = wish.tempo || form.tempo;
-    const tempo = tempo_of_round(wish, own, place?.round ?? before?.round ?? 0);
+    const place = rest ? null : this.place_of(settings, before, jump, form.bars.length);
+    const own = settings.tempo || form.tempo;
+    const tempo = tempo_of_round(settings, own, place?.round ?? before?.round ?? 0);
     /** @type {"count" | "bar" | "rest"} */
     const kind = !before && this.count ? "count" : place ? "bar" : "rest";
     const bar_number = place?.bar ?? before?.bar ?? 0;
     const request = kind === "count"
       ? { do: "clicks", meter: form.meter, tempo: tempo * form.bars[bar_number].factor }
-      : { do: "bar", ...band_request(wish), bar: bar_number, tempo, parts: parts_of(wish, place?.round ?? 0, form), rest: kind === "rest" };
+      : { do: "bar", ...band_request(settings), bar: bar_number, tempo, parts: parts_of(settings, place?.round ?? 0, form), rest: kind === "rest" };
     const number = ++this.rendered;
     const heard = this.sounding()?.n ?? 0;
     const needed = [before?.number ?? 0, ...this.bars.filter((each) => each.n >= heard).map((each) => each.number)];
@@ -264,22 +264,22 @@ export class Timeline {
     this.took_s = 0.7 * this.took_s + 0.3 * (reply.took / 1000);
     /** @type {TimedBar} */
     const bar = {
-      n, bar: bar_number, round: place?.round ?? 0, frame: 0, frames: reply.sides[0]?.length ?? 0, at: 0, until: 0, tempo, wish,
+      n, bar: bar_number, round: place?.round ?? 0, frame: 0, frames: reply.sides[0]?.length ?? 0, at: 0, until: 0, tempo, settings,
       number, song, form, kind, request, gain_db: gain, source: null, gain: null,
     };
     return { bar, sides: reply.sides };
   }
 
-  /** @param {Wish} wish @param {TimedBar | null} before @param {number | null} jump @param {number} bars */
-  place_of(wish, before, jump, bars) {
-    const region = region_of(wish.loop, bars);
+  /** @param {PlaySettings} settings @param {TimedBar | null} before @param {number | null} jump @param {number} bars */
+  place_of(settings, before, jump, bars) {
+    const region = region_of(settings.loop, bars);
     if (jump !== null) return { bar: Math.min(jump, bars - 1), round: 0 };
     if (!before || before.kind === "count") {
       const inside = this.from >= region.from && this.from < region.to;
       return { bar: inside ? this.from : region.from, round: 0 };
     }
     if (before.kind === "rest") return null;
-    return place_after(before, wish, bars);
+    return place_after(before, settings, bars);
   }
 
   /**
@@ -302,14 +302,14 @@ export class Timeline {
     Object.assign(bar, this.output.play(sides, bar.at));
     this.bars.push(bar);
     this.starting = false;
-    if (bar.wish.wait && bar.kind === "bar") this.waiting = true;
+    if (bar.settings.wait && bar.kind === "bar") this.waiting = true;
   }
 
   /** After the last bar has rung out, the music ends. */
   end_after_rest() {
     const last = this.bars.at(-1);
     if (last?.kind === "rest" && this.output.now > last.until) {
-      this.from = region_of(this.wish.loop, last.form.bars.length).from;
+      this.from = region_of(this.settings.loop, last.form.bars.length).from;
       const { from } = this;
       this.stop();
       this.from = from;
@@ -326,7 +326,7 @@ export class Timeline {
   async wait_for_chord(session) {
     const last = this.bars.filter((bar) => bar.kind !== "rest").at(-1);
     if (!last || this.output.now < last.until - 0.5) return false;
-    if (!this.wish.wait) {
+    if (!this.settings.wait) {
       this.waiting = false;
       this.awaited = null;
       this.changed = true;
@@ -334,13 +334,13 @@ export class Timeline {
     }
     let tail = this.bars.at(-1);
     if (tail?.kind !== "rest") {
-      const rest = await this.make_bar(this.wish, last, last.n + 1, null, session, true);
+      const rest = await this.make_bar(this.settings, last, last.n + 1, null, session, true);
       if (!rest || session !== this.session) return false;
       this.schedule(rest.bar, rest.sides, last);
       tail = rest.bar;
     }
-    if (this.awaited?.bar.wish !== this.wish) {
-      this.awaited = await this.make_bar(this.wish, last, last.n + 1, this.jump, session);
+    if (this.awaited?.bar.settings !== this.settings) {
+      this.awaited = await this.make_bar(this.settings, last, last.n + 1, this.jump, session);
       this.on_change();
     }
     if (!this.awaited || session !== this.session) return false;
@@ -366,23 +366,23 @@ export const pulses_of = (bar) => (bar.kind === "bar" ? bar.form.bars[bar.bar]?.
 
 /**
  * Which parts sound, and how loud.
- * @param {Wish} wish
+ * @param {PlaySettings} settings
  * @param {number} round
  * @param {import("./types.js").Form} form
  * @returns {Record<string, import("./types.js").PartSetting>}
  */
-export function parts_of(wish, round, form) {
+export function parts_of(settings, round, form) {
   /** @type {Record<string, import("./types.js").PartSetting>} */
   const parts = {};
   for (const part of form.parts) {
-    const own = wish.parts[part.name] ?? {};
+    const own = settings.parts[part.name] ?? {};
     parts[part.name] = { out: own.out ?? part.out, gain: own.gain ?? 0 };
   }
   // Listen first: the player's part is played in the first round.
-  if (wish.listen && round === 0) {
+  if (settings.listen && round === 0) {
     for (const hand of ["left", "right"]) {
       const part = parts[`${hand} hand`];
-      if (part && (wish.hand === "both" || wish.hand === hand)) part.out = false;
+      if (part && (settings.hand === "both" || settings.hand === hand)) part.out = false;
     }
   }
   return parts;

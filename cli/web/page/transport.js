@@ -9,20 +9,20 @@ import { part_name, say } from "./words.js";
 
 const tap_pause_s = 2; // a longer pause between taps begins anew
 
-/** What another wish changes, in a few words. @param {import("./types.js").Wish} from @param {import("./practice.js").Practice} practice */
+/** What other settings change, in a few words. @param {import("./types.js").PlaySettings} from @param {import("./practice.js").Practice} practice */
 function change_in_words(from, practice) {
-  const { wish, timeline } = practice;
-  const changed = differences(from, wish);
+  const { settings, timeline } = practice;
+  const changed = differences(from, settings);
   if (changed.includes("key") && practice.song) return say("from_next_bar", key_name(practice.song.placed_key).tonic);
-  if (changed.includes("tempo")) return say("from_next_bar", wish.tempo);
-  if (changed.includes("style")) return say("from_next_bar", wish.style);
+  if (changed.includes("tempo")) return say("from_next_bar", settings.tempo);
+  if (changed.includes("style")) return say("from_next_bar", settings.style);
   if (timeline.jump !== null) return say("from_next_bar", say("bar_n", timeline.jump + 1));
   if (changed.includes("loop")) {
-    const section = wish.loop && practice.song ? section_of(practice.song, wish.loop.from) : null;
+    const section = settings.loop && practice.song ? section_of(practice.song, settings.loop.from) : null;
     return say("from_next_bar", section?.name || say("song"));
   }
   if (changed.includes("parts")) {
-    const name = Object.keys(wish.parts).find((each) => JSON.stringify(wish.parts[each]) !== JSON.stringify(from.parts[each]));
+    const name = Object.keys(settings.parts).find((each) => JSON.stringify(settings.parts[each]) !== JSON.stringify(from.parts[each]));
     if (name) return say("from_next_bar", part_name(name));
   }
   return say("change_from_next_bar");
@@ -99,7 +99,7 @@ export class Transport {
     } else this.key.textContent = "–";
     const waits = timeline.pending();
     this.element.classList.toggle("waits", waits !== null);
-    const text = waits ? change_in_words(waits.wish, practice) : "";
+    const text = waits ? change_in_words(waits.settings, practice) : "";
     if (text !== this.pending_text) {
       this.pending_text = text;
       this.pending.replaceChildren(...(text ? [make("em", {}, text), this.undo] : []));

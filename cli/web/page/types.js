@@ -5,10 +5,10 @@
  * A chord of the chart.
  * @typedef {{section: string, bar: number, beat: number, beats: number, symbol: string, root: string | null,
  *   numeral: string | null, right: HandNote[], left: HandNote[], line: number, column: number, width: number,
- *   held?: boolean, inversion: number}} Chord
+ *   held?: boolean, inversion: number, words?: string}} Chord
  */
 /** @typedef {{name: string, bar: number, bars: number}} Section bar counts from 1 */
-/** @typedef {{line: number, text: string, doubtful?: boolean}} SongNote */
+/** @typedef {{line: number, text: string, doubtful?: boolean, otherwise?: string}} SongNote */
 /** @typedef {{message: string, hint?: string, line?: number, column?: number, width?: number}} Fault */
 /**
  * @typedef {{regions?: {bar: number, key: string}[], cadences: {kind: string, bar: number}[],
@@ -31,15 +31,15 @@
 /** @typedef {{from: number, to: number}} Region bars from 0; `to` is the bar after the last */
 /** @typedef {{out?: boolean, gain?: number}} PartSetting */
 /**
- * What is asked of the band. A wish never changes; another wish takes its place at a bar line.
+ * What is asked of the band. Settings never change; others take their place at a bar line.
  * @typedef {{text: string, mode: string, key: string, style: string, tempo: number, click: boolean, trade: number,
  *   hands: object, parts: Record<string, PartSetting>, hand: "left" | "both" | "right", listen: boolean, rise: number,
- *   once: boolean, wait: boolean, loop: Region | null}} Wish
+ *   once: boolean, wait: boolean, loop: Region | null}} PlaySettings
  */
 /**
  * A bar that sounds or will: `n` counts bars as they are heard, `number` as they were rendered. Times are seconds of the audio clock.
  * @typedef {{n: number, number: number, bar: number, round: number, frame: number, frames: number, at: number, until: number,
- *   tempo: number, wish: Wish, song: Song, form: Form, kind: "count" | "bar" | "rest",
+ *   tempo: number, settings: PlaySettings, song: Song, form: Form, kind: "count" | "bar" | "rest",
  *   request: object, gain_db: number,
  *   source: AudioBufferSourceNode | null, gain: GainNode | null}} TimedBar
  */

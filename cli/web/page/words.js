@@ -125,6 +125,8 @@ const table = {
   understood: ["What was understood", "So verstanden"],
   left_out: ["Left out: {0}", "Weggelassen: {0}"],
   line: ["line {0}", "Zeile {0}"],
+  otherwise_done: ["It is read the other way.", "Es wird anders gelesen."],
+  read_otherwise: ["Read it the other way", "Anders lesen"],
   doubtful: ["could be read otherwise", "kann man anders lesen"],
   key_is: ["The key is {0}.", "Die Tonart ist {0}."],
   meter_is: ["The meter is {0}.", "Die Taktart ist {0}."],

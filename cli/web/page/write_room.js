@@ -16,7 +16,7 @@ export class WriteRoom {
   /** @param {import("./practice.js").Practice} practice */
   constructor(practice) {
     this.practice = practice;
-    this.text = practice.wish.text;
+    this.text = practice.settings.text;
     /** @type {string[]} */
     this.before = []; // texts to go back to
     this.editor = new Editor((text) => this.typed(text));
@@ -70,7 +70,7 @@ export class WriteRoom {
   async read() {
     clearTimeout(this.pause);
     const { text, practice } = this;
-    const answer = await practice.cache.song({ ...practice.wish, text }, practice.data.level ?? 0);
+    const answer = await practice.cache.song({ ...practice.settings, text }, practice.data.level ?? 0);
     if (text !== this.text) return;
     this.songs.keep(text);
     if (answer.error) {
@@ -79,7 +79,7 @@ export class WriteRoom {
       return;
     }
     practice.fault = null;
-    if (practice.wish.text !== text) await practice.change({ text });
+    if (practice.settings.text !== text) await practice.change({ text });
     else this.update();
   }
 
@@ -95,7 +95,7 @@ export class WriteRoom {
     const { practice } = this;
     const { song, fault } = practice;
     this.title.textContent = song?.title || say("untitled");
-    const state = JSON.stringify([this.text, fault, song?.placed_key, song?.chords.length, this.as, practice.wish.key, practice.wish.text, this.before.length]);
+    const state = JSON.stringify([this.text, fault, song?.placed_key, song?.chords.length, this.as, practice.settings.key, practice.settings.text, this.before.length]);
     if (state === this.said) return;
     this.said = state;
     this.show_fault(fault);
@@ -110,7 +110,7 @@ export class WriteRoom {
   /** Underlines the fault, else the lines that could be read otherwise. @param {import("./types.js").Song | null} song @param {import("./types.js").Fault | null} fault */
   show_marks(song, fault) {
     if (fault?.line) return this.editor.mark([{ line: fault.line, column: fault.column ?? 1, width: fault.width ?? 1, kind: "bad" }]);
-    const doubtful = this.text === this.practice.wish.text ? (song?.decisions ?? []).filter((each) => each.doubtful && each.line > 0) : [];
+    const doubtful = this.text === this.practice.settings.text ? (song?.decisions ?? []).filter((each) => each.doubtful && each.line > 0) : [];
     const width_of = (/** @type {number} */ line) => [...(this.text.split("\n")[line - 1] ?? "")].length;
     this.editor.mark(doubtful.map((each) => ({ line: each.line, column: 1, width: width_of(each.line), kind: /** @type {"dec"} */ ("dec") })));
   }
@@ -134,7 +134,11 @@ export class WriteRoom {
   show_understood(song) {
     const where = (/** @type {number} */ line) => (line > 0 ? make("span.lab", {}, say("line", line)) : null);
     const go = (/** @type {number} */ line) => (line > 0 ? make("button.link", { onclick: () => this.show_line(line) }, say("change")) : null);
-    const rows = song.decisions.map((each) => make("li", {}, make("span", {}, where(each.line), " ", upper(signed(each.text)), each.doubtful ? make("span.lab", {}, ` (${say("doubtful")})`) : null), go(each.line)));
+    const other = (/** @type {import("./types.js").SongNote} */ note) => {
+      const { otherwise } = note;
+      return otherwise === undefined ? go(note.line) : make("button.link", { "data-otherwise": note.text, onclick: () => this.read_otherwise(otherwise) }, say("read_otherwise"));
+    };
+    const rows = song.decisions.map((each) => make("li", {}, make("span", {}, where(each.line), " ", upper(signed(each.text)), each.doubtful ? make("span.lab", {}, ` (${say("doubtful")})`) : null), other(each)));
     rows.push(...song.left_out.map((each) => make("li", {}, make("span", {}, where(each.line), " ", say("left_out", each.text)), go(each.line))));
     const keys = make("select", { "aria-label": say("key"), onchange: () => this.set_key(keys.value) }, ...song.keys.map((key) => make("option", { value: key }, key_name(key).whole)));
     if (![...keys.options].some((option) => option.value === song.placed_key)) keys.prepend(make("option", { value: song.placed_key }, key_name(song.placed_key).whole));
@@ -192,7 +196,7 @@ export class WriteRoom {
 
   /** @param {string} symbol */
   async hear(symbol) {
-    const answer = await this.practice.cache.song({ ...this.practice.wish, text: `| ${symbol} |`, key: "", mode: "" });
+    const answer = await this.practice.cache.song({ ...this.practice.settings, text: `| ${symbol} |`, key: "", mode: "" });
     const chord = answer.chords?.[0];
     if (chord) this.practice.touch([...chord.left, ...chord.right].map((note) => note.midi));
   }
@@ -201,7 +205,18 @@ export class WriteRoom {
   async put_in(symbol) {
     this.hear(symbol);
     await this.set_text(with_next(this.text, symbol));
-    this.done.replaceChildren(say("put_in_done", printed(symbol)), " ", make("button.link", { id: "undo-text", onclick: () => this.undo() }, say("undo")));
+    this.tell(say("put_in_done", printed(symbol)));
+  }
+
+  /** Reads the text the other way. @param {string} text */
+  async read_otherwise(text) {
+    await this.set_text(text);
+    this.tell(say("otherwise_done"));
+  }
+
+  /** Says what was done to the text, and takes it back on demand. @param {string} done */
+  tell(done) {
+    this.done.replaceChildren(done, " ", make("button.link", { id: "undo-text", onclick: () => this.undo() }, say("undo")));
   }
 
   /** The bars as fields to tap in. @param {import("./types.js").Song} song */

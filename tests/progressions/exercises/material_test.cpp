@@ -89,7 +89,7 @@ TEST(ExerciseMaterial, FaultsHaveAPlace) {
   EXPECT_EQ(kind.error().message, "x: levels must be two numbers from 1 to 8");
   EXPECT_EQ(kind.error().place.line, 1);
   EXPECT_EQ(read_exercise_kinds({"yoga", "[x]\n"}).error().message,
-            "x: the file is not named after a family of exercises");
+            "x: the file's name does not begin with a family of exercises");
   EXPECT_EQ(read_exercise_backings({"backings", "[b]\nmeter = \"4/4\"\nlevel = 1\ntempo = [90, 60]\n"}).error().message,
             "b: tempo must be two numbers from 20 to 400");
   EXPECT_EQ(read_explained_words({"words", "\n[w]\n"}).error().message, "w: means is missing");
