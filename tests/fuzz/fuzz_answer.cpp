@@ -11,8 +11,12 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const ExerciseKind& kind = kinds[data[0] % kinds.size()];
   const auto keys = written_keys();
   const int level_number = kind.lowest + data[1] % (kind.highest - kind.lowest + 1);
-  ExerciseRequest request{
-      keys[data[2] % keys.size()], level(level_number), std::nullopt, kind.id, data[1], 1, {}, false, {}};
+  ExerciseRequest request;
+  request.key = keys[data[2] % keys.size()];
+  request.level = level(level_number);
+  request.id = kind.id;
+  request.seed = data[1];
+  request.choices = 1;
   const auto set = set_exercises(request);
   if (!set) return 0;
   const auto check = check_answer(set->front(), {reinterpret_cast<const char*>(data) + 3, size - 3});
