@@ -75,6 +75,29 @@ void turnarounds(ExerciseDraft& draft) {
   draft.take_hands(hands, true, true);
 }
 
+/// {count} of chords, {way} from root to root.
+void inversions_round_the_circle(ExerciseDraft& draft) {
+  draft.use_plain_mode();
+  const Key key = draft.key();
+  const int level = draft.level().number;
+  const int count = level <= 3 ? 3 : level <= 5 ? 4 : 6;
+  // Falling fifths are what chords do by themselves; rising ones come with the higher levels.
+  const int way = level >= 6 && draft.variation.pick(2) == 1 ? 1 : -1;
+  const ChordType type = level >= 7 && draft.variation.pick(2) == 1 ? chord_types::dominant_seventh
+                         : key.mode == Mode::minor                  ? chord_types::minor
+                                                                    : chord_types::major;
+  std::vector<std::vector<Chord>> bars;
+  for (int turn = 0; turn < count; ++turn) {
+    const PitchClass root = simplest_spelling({PitchClass(key.tonic.fifths() + way * turn), key.mode}).tonic;
+    bars.push_back({Chord::on(root, type)});
+  }
+  draft.take(progression_of(bars, key), key);
+  take_rhythm_of_chords(draft);
+  draft.take_hands(draft.hand_settings(), true, true);
+  draft.say("count", number_word(static_cast<std::size_t>(count)));
+  draft.say("way", way < 0 ? "five steps down, counting the first one" : "five steps up, counting the first one");
+}
+
 /// Loops with a seventh in most of their chords.
 bool has_sevenths(const Loop& loop) {
   const auto& chords = loop.analysis.chords;
@@ -111,6 +134,7 @@ void octave_bass(ExerciseDraft& draft) {
 std::span<const ExerciseBuilder> technique_chord_builders() {
   static constexpr std::array builders{
       ExerciseBuilder{"two-five-one", two_five_one},
+      ExerciseBuilder{"inversions-round-the-circle", inversions_round_the_circle},
       ExerciseBuilder{"turnarounds", turnarounds},
       ExerciseBuilder{"shells", shells},
       ExerciseBuilder{"rootless", rootless},

@@ -88,6 +88,7 @@ std::vector<std::string> lines_within(const std::string& text, double width, dou
 }
 
 std::string shortened(const std::string& text, double width, double size, Face face) {
+  width += 1e-6;  // a size that was chosen to fill the width exactly
   if (text_width(text, size, face) <= width) return text;
   const std::string dots = "\u2026";
   std::vector<std::size_t> ends{0};  // of the characters, in bytes

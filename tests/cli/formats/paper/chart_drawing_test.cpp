@@ -121,6 +121,24 @@ std::string text_in_pdf(const std::string& bytes) {
   return text;
 }
 
+/// A title is made smaller until it fits, and cut only where it would be too small to read.
+TEST(ChartDrawing, ATitleIsMadeSmallerBeforeItIsCut) {
+  int smaller = 0;
+  std::string title = "Rain";
+  for (const char* word :
+       {" on", " the", " tin", " roof", " in", " July", " while", " we", " sing", " along", " softly"}) {
+    title += word;
+    const Drawing drawing = chart_of(placed_song("title: " + title + "\n| C |\n"));
+    for (const Mark& mark : drawing.pages.front().marks) {
+      const auto* text = std::get_if<TextMark>(&mark.shape);
+      if (text == nullptr || text->role != TextRole::title || text->size < 14.5) continue;
+      EXPECT_EQ(text->text, title) << text->size;
+      if (text->size < 25) ++smaller;
+    }
+  }
+  EXPECT_GT(smaller, 1);
+}
+
 TEST(ChartPdf, TextCanBeReadInOrder) {
   const Placement piece =
       placed_song("title: Rain\nkey: G\n\n[Verse]\n| G | D/F# | Em7 | C |\n[Chorus]\n| Am7 | D7 | Bm7b5 E7 | G |\n");
