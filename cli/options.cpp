@@ -93,6 +93,13 @@ NamedProgression CommonOptions::source(Console& console) const {
   NamedProgression song = value_or_throw(read_progression(progression, console.in, settings));
   if (const auto stated = value_or_throw(romanesca::key_given(from, "--from", own_names)); stated)
     song.progression.key = stated;
+  if (!plays) {
+    const auto own = value_or_throw(own_styles(console.configuration));
+    if (const auto style = style_for(song.progression, "", own); !style) {
+      const TextError& error = style.error().error();
+      song.decisions.push_back({0, fmt::format("{}: {}", error.message, error.hint), true, {}});
+    }
+  }
   if (quiet) return song;
   for (const SongNote& note : song.decisions) {
     if (note.doubtful) tell(note, console);

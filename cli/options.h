@@ -24,7 +24,8 @@ struct CommonOptions {
   std::vector<std::string> out;
   bool json = false;
   bool quiet = false;
-  bool moves = true;  ///< --key moves the song; else it says what key the song is in
+  bool moves = true;   ///< --key moves the song; else it says what key the song is in
+  bool plays = false;  ///< the band plays the song, and refuses a style that it does not know; else that is told
   std::string names;
 
   void add_progression(OptionParser& parser, bool required = true);

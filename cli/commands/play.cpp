@@ -266,6 +266,7 @@ void add_options(OptionParser& parser, PlayOptions& options) {
 
 std::function<void()> set_up_play(OptionParser& parser, Console& console) {
   auto options = std::make_shared<PlayOptions>();
+  options->common.plays = true;
   add_options(parser, *options);
   return [options, &console] { run_play(*options, console); };
 }

@@ -271,6 +271,7 @@ void run_render(const RenderOptions& options, Console& console) {
 
 std::function<void()> set_up_render(OptionParser& parser, Console& console) {
   auto options = std::make_shared<RenderOptions>();
+  options->common.plays = true;
   options->common.add_progression(parser);
   options->common.add_key(parser);
   options->common.add_from(parser);

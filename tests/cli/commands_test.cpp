@@ -235,6 +235,20 @@ TEST_F(Commands, ReadShowsASongAndWhatWasDecided) {
             "names: german\nkey: B major\n\n| B | F | B |\n");
 }
 
+TEST_F(Commands, AStyleThatDoesNotExistIsToldOrRefused) {
+  const std::string song = "style: valtz\nmeter: 3/4\n| C | G7 |\n";
+  const auto read = run_in_process({"read", "-"}, song);
+  EXPECT_EQ(read.status, 0);
+  EXPECT_NE(read.out.find("unknown style \"valtz\": did you mean waltz?"), std::string::npos) << read.out;
+  EXPECT_NE(run_in_process({"chart", "-"}, song).err.find("did you mean waltz?"), std::string::npos);
+  EXPECT_EQ(run_in_process({"chart", "-", "--quiet"}, song).err, "");
+  const auto rendered = run_in_process({"render", "-", "--out", path("x.wav")}, song);
+  EXPECT_EQ(rendered.status, 2);
+  EXPECT_EQ(rendered.err.find("valtz"), rendered.err.rfind("valtz")) << "told once: " << rendered.err;
+  EXPECT_NE(run_in_process({"chart", "-"}, "style: waltz\n| C |\n").err.find("the style waltz is in 3/4"),
+            std::string::npos);
+}
+
 TEST_F(Commands, AKeyRealisesNumeralsAndTransposesChords) {
   EXPECT_EQ(run_in_process({"transpose", "I vi7 IV V65/V", "--key", "Db"}).out,
             "key: Db major\n\n| Db | Bbm7 | Gb | Eb7/G |\n");
