@@ -75,27 +75,28 @@ void turnarounds(ExerciseDraft& draft) {
   draft.take_hands(hands, true, true);
 }
 
-/// {count} of chords, {way} from root to root.
+/// {count} of chords: the circle of fifths within the key, as far as the level goes.
 void inversions_round_the_circle(ExerciseDraft& draft) {
   draft.use_plain_mode();
   const Key key = draft.key();
-  const int level = draft.level().number;
-  const int count = level <= 3 ? 3 : level <= 5 ? 4 : 6;
-  // Falling fifths are what chords do by themselves; rising ones come with the higher levels.
-  const int way = level >= 6 && draft.variation.pick(2) == 1 ? 1 : -1;
-  const ChordType type = level >= 7 && draft.variation.pick(2) == 1 ? chord_types::dominant_seventh
-                         : key.mode == Mode::minor                  ? chord_types::minor
-                                                                    : chord_types::major;
+  const bool minor = key.mode == Mode::minor;
+  const bool whole = draft.level().number >= 6 && draft.variation.pick(2) == 1;
+  const bool longer = draft.variation.pick(2) == 1;
+  const bool sevenths = draft.level().number >= 7 && draft.variation.pick(2) == 1;
+  std::vector<int> degrees = minor ? std::vector{1, 4, 7, 3} : std::vector{6, 2, 5, 1};
+  if (longer) degrees.insert(minor ? degrees.end() : degrees.begin(), minor ? 6 : 3);
+  if (whole) degrees = longer ? std::vector{1, 4, 7, 3, 6, 2, 5, 1} : std::vector{4, 7, 3, 6, 2, 5, 1};
   std::vector<std::vector<Chord>> bars;
-  for (int turn = 0; turn < count; ++turn) {
-    const PitchClass root = simplest_spelling({PitchClass(key.tonic.fifths() + way * turn), key.mode}).tonic;
-    bars.push_back({Chord::on(root, type)});
+  for (const int degree : degrees) {
+    Chord chord = key.diatonic_chord(degree, sevenths ? 4 : 3);
+    // The dominant has its major third in minor too.
+    if (degree == 5) chord = Chord::on(chord.root, sevenths ? chord_types::dominant_seventh : chord_types::major);
+    bars.push_back({chord});
   }
   draft.take(progression_of(bars, key), key);
   take_rhythm_of_chords(draft);
   draft.take_hands(draft.hand_settings(), true, true);
-  draft.say("count", number_word(static_cast<std::size_t>(count)));
-  draft.say("way", way < 0 ? "five steps down, counting the first one" : "five steps up, counting the first one");
+  draft.say("count", number_word(degrees.size()));
 }
 
 /// Loops with a seventh in most of their chords.
