@@ -87,7 +87,10 @@ Parsed<const PageBars::Arranged*> PageBars::arranged(const OrderedJson& request)
     error.hint = "take a part of it";
     return error;
   }
-  auto track = arrange_backing(*song, band_request(*song, request));
+  BandRequest band = band_request(*song, request);
+  band.tempo_bpm =
+      0;  // each bar has its own; players are as uneven as at the song's, so that no bar depends on another
+  auto track = arrange_backing(*song, band);
   if (!track) return track.error().error();
   add_hands(*song, request, track->song.performance);
   std::vector<KeySet> keys = keys_of_parts(track->song.performance);

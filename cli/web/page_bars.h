@@ -13,8 +13,8 @@ namespace romanesca {
 /// once, and the last few arrangements are kept.
 class PageBars {
  public:
-  /// The answer to "form": style, tempo, meter, "pulses" of a bar, the names of the parts with whether they rest at
-  /// first, and for each bar whether the player answers alone and its tempo as a factor of the song's.
+  /// The answer to "form": style, the song's own tempo, meter, "pulses" of a bar, the names of the parts with whether
+  /// they rest at first, and for each bar whether the player answers alone and its tempo as a factor of the song's.
   [[nodiscard]] OrderedJson form(const OrderedJson& request);
   /// The answer to "bar": its number of pulses. Further members: "bar" (from 0), "tempo" (pulses a minute), "parts"
   /// ({"drums":{"out":true,"gain":-6}}), "rest" for a bar in which what sounds rings out. @param plan set to the bytes

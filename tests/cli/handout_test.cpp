@@ -314,6 +314,21 @@ TEST(PageEngine, TheBarsOfASongAreAllOfItsNotes) {
   EXPECT_GT(notes, 50U);
 }
 
+/// A bar is the same whatever was asked before it: a change that was taken back leaves no trace.
+TEST(PageEngine, ABarDoesNotDependOnEarlierRequests) {
+  const std::string song = R"("text":"| Eb | Cm7 | Ab | Bb7 |","key":"E","style":"brush-ballad")";
+  const auto bar_after = [&](int earlier_bpm) {
+    PageEngine engine;
+    if (earlier_bpm > 0) (void)engine.answer(fmt::format(R"({{"do":"form",{},"tempo":{}}})", song, earlier_bpm));
+    (void)engine.answer(fmt::format(R"({{"do":"bar",{},"bar":2,"tempo":192}})", song));
+    return std::vector<std::uint8_t>(engine.plan().begin(), engine.plan().end());
+  };
+  const auto alone = bar_after(0);
+  EXPECT_FALSE(alone.empty());
+  EXPECT_EQ(alone, bar_after(60));
+  EXPECT_EQ(alone, bar_after(200));
+}
+
 TEST(PageEngine, PartsRestAndRisePerBar) {
   PageEngine engine;
   (void)engine.answer(
