@@ -2,7 +2,7 @@
 
 const silence_s = 0.02; // from Stop to silence
 const most_taps = 12; // single notes and chords that may sound at once
-const longest_wake_ms = 1500; // a browser that lets no sound out answers nothing
+const longest_wake_ms = 4000; // a browser that lets no sound out answers nothing; wireless loudspeakers take seconds
 const between_measures_ms = 3000; // of the latency
 const limit_db = -1; // threshold of the compressor; a bar peaks at -1.1 dB at most
 const limit_ratio = 20;
