@@ -1,7 +1,7 @@
 #pragma once
 
 #include "progressions/level.h"
-#include "theory/tunes/chord_palette.h"
+#include "theory/harmony/chord_palette.h"
 
 namespace romanesca {
 

@@ -1,4 +1,4 @@
-#include "theory/tunes/harmoniser.h"
+#include "theory/harmony/harmoniser.h"
 
 #include <gtest/gtest.h>
 
@@ -8,7 +8,7 @@
 
 #include "progressions/harmony_level.h"
 #include "tests/theory/tune_maker.h"
-#include "theory/tunes/harmony_path.h"
+#include "theory/harmony/harmony_path.h"
 
 namespace romanesca {
 namespace {
@@ -63,7 +63,7 @@ TEST(Harmoniser, EveryChordIsOfTheLevel) {
         EXPECT_TRUE(limits.allows(chord.timed.chord->type)) << number << ' ' << to_string(*chord.timed.chord);
         ASSERT_TRUE(chord.reading.has_value());
         EXPECT_TRUE(limits.allows(chord.reading->origin)) << number << ' ' << to_string(*chord.timed.chord);
-        if (number < 5) EXPECT_EQ(chord.reading->origin, Origin::diatonic) << number;
+        EXPECT_TRUE(number >= 5 || chord.reading->origin == Origin::diatonic) << number;
         EXPECT_LE(++in_bar[chord.timed.bar], limits.chords_per_bar);
       }
     }
@@ -187,7 +187,7 @@ TEST(HarmonyReason, SaysWhatIsSo) {
       }
       EXPECT_TRUE(found) << choice.reason;
     }
-    if (choice.reason.find(" alone.") != std::string::npos) EXPECT_EQ(choice.kind, HarmonyKind::plain);
+    EXPECT_TRUE(choice.kind == HarmonyKind::plain || choice.reason.find(" alone.") == std::string::npos);
     const bool last_is_perfect =
         !choice.analysis.cadences.empty() && choice.analysis.cadences.back().kind == CadenceKind::authentic;
     EXPECT_EQ(last_is_perfect || choice.reason.find("perfect cadence") == std::string::npos, true) << choice.reason;

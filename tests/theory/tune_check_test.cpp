@@ -1,6 +1,6 @@
 // What long notes outside their chords are called: textbook figures (Kostka & Payne, "Tonal Harmony", the chapters on
 // nonchord tones; from memory), written out here with notes of our own.
-#include "theory/tunes/tune_check.h"
+#include "theory/harmony/tune_check.h"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "theory/tunes/chord_palette.h"
+#include "theory/harmony/chord_palette.h"
 
 #include <algorithm>
 #include <array>

@@ -2,8 +2,8 @@
 
 #include <vector>
 
-#include "theory/tunes/chord_palette.h"
-#include "theory/tunes/tune_spans.h"
+#include "theory/harmony/chord_palette.h"
+#include "theory/harmony/tune_spans.h"
 
 namespace romanesca {
 
@@ -34,10 +34,10 @@ struct HarmonyPath {
 
 /// What a path must have beside fitting well.
 struct PathDemands {
-  PaletteRole counted = PaletteRole::own;  ///< chords of this role must be reached
-  int at_least = 0;                        ///< so many times, where that is possible at all; at most 12
-  std::vector<std::size_t> avoid{};        ///< for each span a chord to avoid, or none; empty for no such wish
-  int avoid_cost = 0;                      ///< what it costs not to avoid it
+  PaletteRole counted = PaletteRole::own;         ///< chords of this role must be reached
+  int at_least = 0;                               ///< so many times, where that is possible at all; at most 12
+  std::vector<std::vector<std::size_t>> avoid{};  ///< for each span the chords to avoid; empty for no such wish
+  int avoid_cost = 0;                             ///< what it costs not to avoid it
 };
 
 /// The chords for the spans that cost least in all, exactly (Viterbi search).

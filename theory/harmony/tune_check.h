@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "theory/chords/key.h"
@@ -21,11 +22,15 @@ enum class OutsideKind : std::uint8_t {
   foreign,       ///< none of these
 };
 
+/// "suspension", "appoggiatura", "colour", "clash", "foreign".
+[[nodiscard]] std::string_view to_string(OutsideKind kind);
+
 /// A long note that is not in the chord that sounds with it.
 struct OutsideNote {
   std::size_t note = 0;  ///< index into the tune
   int bar = 1;           ///< where they sound together first
   Beats beat;            ///< of that bar, from 1 in units of the meter's lower number
+  Beats start;           ///< the same, in quarter notes from bar 1
   Chord chord;
   OutsideKind kind = OutsideKind::foreign;
   std::string text;  ///< what it is and what a songwriter would do about it: one or two sentences

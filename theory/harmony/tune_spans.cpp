@@ -1,4 +1,4 @@
-#include "theory/tunes/tune_spans.h"
+#include "theory/harmony/tune_spans.h"
 
 #include <algorithm>
 #include <cstdlib>

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "theory/tunes/harmoniser.h"
+#include "theory/harmony/harmoniser.h"
 
 namespace romanesca {
 

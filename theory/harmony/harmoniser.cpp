@@ -1,12 +1,12 @@
-#include "theory/tunes/harmoniser.h"
+#include "theory/harmony/harmoniser.h"
 
 #include <algorithm>
 #include <array>
 #include <utility>
 
-#include "theory/tunes/harmony_path.h"
-#include "theory/tunes/harmony_reason.h"
-#include "theory/tunes/tune_spans.h"
+#include "theory/harmony/harmony_path.h"
+#include "theory/harmony/harmony_reason.h"
+#include "theory/harmony/tune_spans.h"
 
 namespace romanesca {
 namespace {
@@ -102,28 +102,40 @@ class Harmoniser {
       return;
     }
     for (int cost = expected_cost; cost <= most_expected_cost; cost *= 2) {
-      if (add(HarmonyKind::surprise, key, surprising(palette, key, best, cost))) return;
+      if (add(HarmonyKind::surprise, key, surprising(palette, key, cost))) return;
     }
   }
 
   /// With chords from outside the key where the level has some; else with other chords of the key than expected.
-  [[nodiscard]] ChordSpans surprising(const std::vector<PaletteChord>& palette, const Key& key, const HarmonyPath& best,
-                                      int cost) const {
+  [[nodiscard]] ChordSpans surprising(const std::vector<PaletteChord>& palette, const Key& key, int cost) const {
     const bool has_foreign = std::any_of(palette.begin(), palette.end(),
                                          [](const PaletteChord& chord) { return chord.role == PaletteRole::surprise; });
     PathDemands demands;
     if (has_foreign) {
       demands.counted = PaletteRole::surprise;
-      demands.at_least = std::max(1, bars_.back().bar / 8) * cost / expected_cost;
-    } else {
-      demands.avoid = best.chords;
+      demands.at_least = std::max(1, bars_.back().bar / 8);
+    }
+    if (!has_foreign || cost > expected_cost) {
+      demands.avoid = expected(palette);
       demands.avoid_cost = cost;
-      for (std::size_t i = 0; i < spans_.size(); ++i) {
-        const bool frame = i == 0 || spans_[i].bar % 4 == 0 || spans_[i].bar == bars_.back().bar;
-        if (frame) demands.avoid[i] = palette.size();
-      }
     }
     return chords_of(spans_, harmony_path(spans_, palette, key, {}, demands), palette);
+  }
+
+  /// For each span the chords of the choices before, but not where phrases begin and end the piece or close.
+  [[nodiscard]] std::vector<std::vector<std::size_t>> expected(const std::vector<PaletteChord>& palette) const {
+    std::vector<std::vector<std::size_t>> result(spans_.size());
+    for (const ChordSpans& choice : chosen_) {
+      std::size_t place = 0;
+      for (std::size_t i = 1; i < spans_.size(); ++i) {
+        while (place + 1 < choice.size() && choice[place + 1].span.start <= spans_[i].start) ++place;
+        if (spans_[i].bar % 4 == 0 || spans_[i].bar == bars_.back().bar) continue;
+        for (std::size_t c = 0; c < palette.size(); ++c) {
+          if (palette[c].chord == choice[place].chord) result[i].push_back(c);
+        }
+      }
+    }
+    return result;
   }
 
   void choose_from_own() {
@@ -232,6 +244,27 @@ std::string_view to_string(HarmonyKind kind) {
 
 Harmonisation harmonise(const Tune& tune, const MeterMap& meters, const HarmonyRequest& request) {
   return Harmoniser(tune, meters, request).run();
+}
+
+Progression with_harmony(Progression song, const HarmonyChoice& choice) {
+  std::vector<const Bar*> chords;
+  for (const Row& row : choice.progression.sections.front().rows) {
+    for (const Bar& bar : row.bars) chords.push_back(&bar);
+  }
+  std::size_t place = 0;
+  for (Section& section : song.sections) {
+    for (Row& row : section.rows) {
+      for (Bar& bar : row.bars) {
+        if (place == chords.size()) break;
+        bar.slots = chords[place++]->slots;
+        bar.repeats_last = false;
+      }
+    }
+  }
+  song.form.reset();
+  song.key = choice.progression.key;
+  song.notation = Notation::absolute;
+  return song;
 }
 
 }  // namespace romanesca

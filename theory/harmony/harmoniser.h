@@ -6,11 +6,11 @@
 #include <vector>
 
 #include "theory/analysis/analysis.h"
+#include "theory/harmony/chord_palette.h"
+#include "theory/harmony/tune_check.h"
+#include "theory/harmony/tune_key.h"
 #include "theory/songs/progression.h"
-#include "theory/tunes/chord_palette.h"
 #include "theory/tunes/tune.h"
-#include "theory/tunes/tune_check.h"
-#include "theory/tunes/tune_key.h"
 
 namespace romanesca {
 
@@ -55,5 +55,9 @@ struct HarmonyRequest {
 /// dominant before the tonic gets its seventh where that is allowed.
 /// @param tune with at least one note that ends in bar 1 or later; for another one there are no choices
 [[nodiscard]] Harmonisation harmonise(const Tune& tune, const MeterMap& meters, const HarmonyRequest& request = {});
+
+/// The song with the chords of a choice in place of its own, bar by bar as played; bars after the tune's end keep
+/// theirs. Its form on paper is given up, as what was written once may have other chords the second time.
+[[nodiscard]] Progression with_harmony(Progression song, const HarmonyChoice& choice);
 
 }  // namespace romanesca

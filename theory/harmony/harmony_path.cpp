@@ -1,4 +1,4 @@
-#include "theory/tunes/harmony_path.h"
+#include "theory/harmony/harmony_path.h"
 
 #include <algorithm>
 #include <array>
@@ -94,7 +94,10 @@ class PathSearch {
         !prompted(span, chord)) {
       cost += weights_.unprompted;
     }
-    if (span < demands_.avoid.size() && demands_.avoid[span] == chord) cost += demands_.avoid_cost;
+    if (span < demands_.avoid.size()) {
+      const std::vector<std::size_t>& avoided = demands_.avoid[span];
+      if (std::find(avoided.begin(), avoided.end(), chord) != avoided.end()) cost += demands_.avoid_cost;
+    }
     if (last && !is_tonic(chord)) cost += weights_.other_last;
     if (!last && ends_bar && spans_[span].bar % 4 == 0 && !is_tonic(chord) && !is_dominant(chord)) {
       cost += weights_.other_phrase_end;

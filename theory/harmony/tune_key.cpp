@@ -1,10 +1,10 @@
-#include "theory/tunes/tune_key.h"
+#include "theory/harmony/tune_key.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 
-#include "theory/tunes/harmony_path.h"
+#include "theory/harmony/harmony_path.h"
 
 namespace romanesca {
 namespace {

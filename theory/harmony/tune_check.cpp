@@ -1,13 +1,14 @@
-#include "theory/tunes/tune_check.h"
+#include "theory/harmony/tune_check.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <optional>
 
 #include "theory/chords/chord_naming.h"
-#include "theory/tunes/chord_palette.h"
+#include "theory/harmony/chord_palette.h"
 
 namespace romanesca {
 namespace {
@@ -65,6 +66,7 @@ class Checker {
     OutsideNote result{meeting.note,
                        timed.bar,
                        Beats(1) + Beats(place.numerator() * unit.denominator(), place.denominator() * unit.numerator()),
+                       meeting.start,
                        chord,
                        kind_of(meeting, chord, name),
                        {}};
@@ -151,6 +153,11 @@ class Checker {
 };
 
 }  // namespace
+
+std::string_view to_string(OutsideKind kind) {
+  constexpr std::array<std::string_view, 5> names{"suspension", "appoggiatura", "colour", "clash", "foreign"};
+  return names[static_cast<std::size_t>(kind)];
+}
 
 std::vector<OutsideNote> notes_outside_chords(const Tune& tune, const Timeline& timeline, const Key& key) {
   std::vector<OutsideNote> found;

@@ -1,4 +1,4 @@
-#include "theory/tunes/harmony_reason.h"
+#include "theory/harmony/harmony_reason.h"
 
 #include <fmt/format.h>
 
