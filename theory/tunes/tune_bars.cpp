@@ -52,6 +52,35 @@ void open_repeats(std::vector<Measure>& measures) {
   }
 }
 
+/// A tie that leads to another pitch, or to nothing, is none.
+void drop_loose_ties(std::vector<Measure>& measures) {
+  BarNote* last = nullptr;
+  Beats last_end;  // of the last note, from the beginning of the present measure
+  for (Measure& measure : measures) {
+    for (BarNote& note : measure.notes) {
+      if (last != nullptr && last->tied) last->tied = last->pitch == note.pitch && last_end == note.start;
+      last = &note;
+      last_end = note.start + note.length;
+    }
+    last_end -= measure.length;
+  }
+  if (last != nullptr) last->tied = false;
+}
+
+/// Notes that are tied inside a bar are one.
+void merge_ties(BarNotes& notes) {
+  BarNotes merged;
+  for (BarNote& note : notes) {
+    if (merged.empty() || !merged.back().tied) {
+      merged.push_back(std::move(note));
+      continue;
+    }
+    merged.back().length += note.length;
+    merged.back().tied = note.tied;
+  }
+  notes = std::move(merged);
+}
+
 class BarJoiner {
  public:
   explicit BarJoiner(std::vector<std::string>& remarks) : remarks_(remarks) {}
@@ -108,6 +137,7 @@ class BarJoiner {
 
   void take_upbeat(Measure& measure, Measure& next) {
     upbeat_ = std::move(measure.notes);
+    merge_ties(upbeat_);
     for (BarNote& note : upbeat_) note.start -= measure.length;
     hand_on(measure, next);
     next.begins_row = true;
@@ -141,6 +171,7 @@ class BarJoiner {
     WrittenBar bar;
     bar.slots = slots_of(measure.chords, measure.meter, before_);
     bar.tune = std::move(measure.notes);
+    merge_ties(bar.tune);
     bar.opens = measure.opens;
     bar.closes = measure.closes ? 2 : 0;
     if (measure.ending > 0) bar.ending = std::clamp(measure.ending_to - measure.ending + 1, 1, 9);
@@ -161,6 +192,7 @@ class BarJoiner {
 }  // namespace
 
 std::vector<WrittenSection> sections_of(std::vector<Measure> measures, std::vector<std::string>& remarks) {
+  drop_loose_ties(measures);
   open_repeats(measures);
   return BarJoiner(remarks).join(std::move(measures));
 }
