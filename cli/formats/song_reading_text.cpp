@@ -5,8 +5,8 @@
 #include "cli/formats/chords_json.h"
 #include "cli/formats/wrapped_text.h"
 #include "theory/songs/progression_writer.h"
+#include "theory/songs/song_tune.h"
 #include "theory/songs/symbol_text.h"
-#include "theory/tunes/song_tune.h"
 
 namespace romanesca {
 namespace {

@@ -7,11 +7,11 @@
 #include <pugixml.hpp>
 #include <utility>
 
+#include "theory/songs/abc_fields.h"
 #include "theory/songs/chord_names.h"
 #include "theory/songs/song_form.h"
+#include "theory/songs/tune_bars.h"
 #include "theory/text/characters.h"
-#include "theory/tunes/abc_fields.h"
-#include "theory/tunes/tune_bars.h"
 
 namespace romanesca {
 namespace {

@@ -7,9 +7,9 @@
 
 #include "cli/studio/musicxml_reader.h"
 #include "synth/files/midi_reader.h"
+#include "theory/songs/abc_fields.h"
+#include "theory/songs/take_to_song.h"
 #include "theory/text/characters.h"
-#include "theory/tunes/abc_fields.h"
-#include "theory/tunes/take_to_song.h"
 
 namespace romanesca {
 namespace {

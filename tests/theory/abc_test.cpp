@@ -1,10 +1,10 @@
 #include <gtest/gtest.h>
 
+#include "theory/songs/abc_fields.h"
+#include "theory/songs/abc_reader.h"
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
-#include "theory/tunes/abc_fields.h"
-#include "theory/tunes/abc_reader.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {

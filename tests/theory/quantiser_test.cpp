@@ -7,8 +7,8 @@
 #include <random>
 
 #include "theory/songs/progression_writer.h"
-#include "theory/tunes/song_tune.h"
-#include "theory/tunes/take_to_song.h"
+#include "theory/songs/song_tune.h"
+#include "theory/songs/take_to_song.h"
 
 namespace romanesca {
 namespace {

@@ -2,7 +2,7 @@
 
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {

@@ -4,7 +4,7 @@
 #include <array>
 #include <cstdlib>
 
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {

@@ -7,9 +7,9 @@
 
 #include "theory/songs/header_text.h"
 #include "theory/songs/song_heading.h"
+#include "theory/songs/song_tune.h"
 #include "theory/songs/symbol_text.h"
 #include "theory/text/characters.h"
-#include "theory/tunes/song_tune.h"
 #include "theory/tunes/syllables.h"
 #include "theory/tunes/tune_writer.h"
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/songs/abc_reader.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
 #include "theory/songs/song_assembly.h"
@@ -13,7 +14,6 @@
 #include "theory/songs/song_tune_lines.h"
 #include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
-#include "theory/tunes/abc_reader.h"
 
 namespace romanesca {
 namespace {

@@ -45,7 +45,7 @@ struct SongReadingSettings {
 
 /// Reads a song as people type it: the text format of parse_progression, and chords among words, headings, repeats and
 /// everything else that musicians write (song_words.txt has the words).
-/// A text that begins as a tune in ABC is read as one (theory/tunes/abc_reader.h).
+/// A text that begins as a tune in ABC is read as one (theory/songs/abc_reader.h).
 /// A text longer than longest_typed_song is read in the format of parse_progression only.
 /// @param source what errors call the text: a file's name.
 /// Refuses with a place what no musician could read: an unknown chord among chords, a bar that does not fill its meter,

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/songs/song_tune.h"
 #include "theory/text/characters.h"
-#include "theory/tunes/song_tune.h"
 #include "theory/tunes/syllables.h"
 #include "theory/tunes/tune_line.h"
 

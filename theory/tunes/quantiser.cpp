@@ -103,11 +103,8 @@ struct Grid {
     const std::int64_t in_beat = from % beat;
     if (in_beat % (parts / 2) == 0) return 0;
     const bool sixteenth = in_beat % (parts / 4) == 0;
-    const bool triplet = in_beat % (parts / 3) == 0;
-    const std::int64_t stronger = sixteenth                    ? parts / 2
-                                  : triplet                    ? parts
-                                  : in_beat % (parts / 8) == 0 ? parts / 4
-                                                               : parts / 3;
+    if (!sixteenth && in_beat % (parts / 3) == 0) return to > from + parts / 3 ? syncopation_cost : 0;
+    const std::int64_t stronger = sixteenth ? parts / 2 : in_beat % (parts / 8) == 0 ? parts / 4 : parts / 3;
     return to > (from / stronger + 1) * stronger ? syncopation_cost : 0;
   }
 };

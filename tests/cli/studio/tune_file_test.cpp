@@ -4,7 +4,7 @@
 
 #include "cli/studio/musicxml_reader.h"
 #include "theory/songs/progression_writer.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {

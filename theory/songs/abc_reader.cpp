@@ -1,16 +1,16 @@
-#include "theory/tunes/abc_reader.h"
+#include "theory/songs/abc_reader.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "theory/songs/abc_fields.h"
 #include "theory/songs/chord_names.h"
+#include "theory/songs/song_tune.h"
+#include "theory/songs/tune_bars.h"
 #include "theory/text/characters.h"
-#include "theory/tunes/abc_fields.h"
 #include "theory/tunes/music_code.h"
-#include "theory/tunes/song_tune.h"
 #include "theory/tunes/syllables.h"
-#include "theory/tunes/tune_bars.h"
 #include "theory/tunes/written_pitch.h"
 
 namespace romanesca {

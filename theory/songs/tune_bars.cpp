@@ -1,4 +1,4 @@
-#include "theory/tunes/tune_bars.h"
+#include "theory/songs/tune_bars.h"
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-#include "theory/tunes/take_to_song.h"
+#include "theory/songs/take_to_song.h"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/chord_names.h"
-#include "theory/tunes/tune_bars.h"
+#include "theory/songs/tune_bars.h"
 
 namespace romanesca {
 namespace {

@@ -1,4 +1,4 @@
-#include "theory/tunes/abc_fields.h"
+#include "theory/songs/abc_fields.h"
 
 #include <array>
 #include <string>

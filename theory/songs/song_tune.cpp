@@ -1,4 +1,4 @@
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 #include <algorithm>
 
