@@ -14,7 +14,7 @@
 #include "cli/options.h"
 #include "cli/studio/file_io.h"
 #include "theory/tunes/singer_range.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {

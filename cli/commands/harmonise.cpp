@@ -12,7 +12,7 @@
 #include "progressions/harmony_level.h"
 #include "theory/songs/progression_text.h"
 #include "theory/songs/progression_writer.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
@@ -92,7 +92,7 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
                     "write one under its bars, as the reference says, or give a MIDI, MusicXML or ABC file");
     }
     HarmonyRequest request;
-    request.key = stated ? stated : song.key;
+    request.key = stated ? stated : source.key_found ? std::nullopt : song.key;
     request.limits = harmony_limits(level_here);
     request.terms = options->terms.checked();
     const Key written = request.key ? Key{request.key->tonic, request.key->mode.value_or(Mode::major)} : Key{};

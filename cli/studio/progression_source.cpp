@@ -45,6 +45,7 @@ NamedProgression named(SongReading reading, const std::string& otherwise) {
   song.progression = std::move(reading.progression);
   song.sections = std::move(reading.sections);
   song.decisions = std::move(reading.decisions);
+  song.key_found = reading.key_found;
   song.left_out = std::move(reading.left_out);
   return song;
 }

@@ -32,6 +32,7 @@ struct SongReading {
   std::vector<SectionReading> sections;
   std::vector<SongNote> decisions;  ///< in the order of the lines
   std::vector<SongNote> left_out;   ///< in the order of the lines
+  bool key_found = false;           ///< no key was stated: the progression's was found from the notes that were played
 };
 
 /// Bytes.

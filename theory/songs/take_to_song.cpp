@@ -169,6 +169,7 @@ Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts&
     reading.sections.push_back({{}, bars, {}, 1});
     song.sections.push_back({{}, std::move(each.rows), std::nullopt});
   }
+  reading.key_found = !facts.key;
   if (!facts.key) reading.decisions.push_back({0, fmt::format("the notes taken to be in {}", to_string(key)), true});
   if (take.best.swung) reading.decisions.push_back({0, "swung eighths written as plain ones", true});
   if (take.second) {

@@ -10,7 +10,7 @@
 #include "tests/cli/formats/paper/page_geometry.h"
 #include "tests/cli/formats/paper/paper_songs.h"
 #include "theory/songs/song_reading.h"
-#include "theory/tunes/song_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
