@@ -84,13 +84,13 @@ class Checker {
            (meeting.note > 0 && tune_.notes[meeting.note - 1].pitch.midi() == note.pitch.midi());
   }
 
-  [[nodiscard]] bool semitone_above_tone(const Chord& chord, PitchClass name) const {
+  [[nodiscard]] static bool semitone_above_tone(const Chord& chord, PitchClass name) {
     const int below = (name.semitone() + 11) % 12;
     return (chord.sounding_tones() >> static_cast<unsigned>(below) & 1U) != 0;
   }
 
   /// The chord with the note as a tone more, where that is one that players use.
-  [[nodiscard]] std::optional<Chord> coloured(const Chord& chord, PitchClass name) const {
+  [[nodiscard]] static std::optional<Chord> coloured(const Chord& chord, PitchClass name) {
     Chord more = chord;
     more.type.add(name - chord.root);
     for (const ChordTypeRow& row : chord_type_rows()) {
