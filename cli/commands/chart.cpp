@@ -13,19 +13,26 @@
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
 #include "cli/studio/file_io.h"
+#include "theory/tunes/singer_range.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
 
 struct PageOptions {
-  std::string paper = "a4";
-  bool large = false, staves = false, slashes = false, all_keys = false;
+  std::string paper = "a4", composer, range;
+  bool large = false, staves = false, slashes = false, all_keys = false, without_tune = false;
 
   void add(OptionParser& parser) {
     parser.add_option("--paper", paper, "a4 or letter, for .pdf, .svg and .png").value_name("SIZE");
     parser.add_flag("--large", large, "large print");
-    parser.add_flag("--staves", staves, "both hands on two staves, in the chart's rhythm");
+    parser.add_flag("--staves", staves,
+                    "both hands on two staves, in the chart's rhythm; with a tune, it and the left hand");
     parser.add_flag("--slashes", slashes, "one staff with slashes under the chord symbols");
+    parser.add_flag("--without-tune", without_tune, "the chart of a song that has a tune, not its lead sheet");
+    parser.add_option("--composer", composer, "whose tune it is, for the lead sheet").value_name("NAME");
+    parser.add_option("--range", range, "put the tune where a singer reaches it, lowest and highest note")
+        .value_name("A3-D5");
     parser.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
   }
 
@@ -53,6 +60,43 @@ Chart make_chart(const NamedProgression& source, const std::optional<KeyText>& k
   hand_options.lead_bass(chart.placed);
   chart.hands = hands_for(chart.placed.analysis.timeline, settings, chart.placed.analysis.keys.by_bar);
   return chart;
+}
+
+/// The key in which the tune lies in a singer's range, and the tune there. Throws Failure where it cannot.
+struct SungKey {
+  KeyText key;
+  int lowest_midi = 0;  ///< of the tune there
+};
+SungKey key_for_range(const Placement& placed, const std::string& range_text) {
+  const auto range = parse_singer_range(range_text);
+  if (!range) {
+    throw Failure(ExitStatus::wrong_input, fmt::format("--range: \"{}\" is no range", range_text),
+                  "name the lowest and the highest note, like A3-D5");
+  }
+  const Tune tune = tune_of(placed.progression, placed.key);
+  const auto own = range_of(tune);
+  if (!own)
+    throw Failure(ExitStatus::wrong_input, "--range: there is no tune in that song", "write one under its bars");
+  const auto shift = shift_into(*range, tune);
+  if (!shift) {
+    throw Failure(ExitStatus::wrong_input,
+                  fmt::format("--range: the tune goes from {} to {}, {} semitones; {} has {}", to_string(own->lowest),
+                              to_string(own->highest), own->highest.midi() - own->lowest.midi(), range_text,
+                              range->highest.midi() - range->lowest.midi()),
+                  "name a wider range");
+  }
+  const int semitone = ((placed.key.tonic.semitone() + *shift) % 12 + 12) % 12;
+  Key key = placed.key;
+  if (*shift % 12 != 0) key = simplest_spelling({PitchClass((semitone * 7 + 5) % 12 - 5), placed.key.mode});
+  return {{key.tonic, key.mode}, own->lowest.midi() + *shift};
+}
+
+/// The tune of the chart, an octave or more away where the singer needs it.
+Tune tune_on_sheet(const Chart& chart, const std::optional<SungKey>& sung) {
+  Tune tune = tune_of(chart.placed.progression, chart.placed.key);
+  const auto own = range_of(tune);
+  if (!sung || !own) return tune;
+  return moved_by_octaves(std::move(tune), (sung->lowest_midi - own->lowest.midi()) / 12);
 }
 
 /// The piece in twelve keys, from its own by fifths upwards.
@@ -93,13 +137,24 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
     }
     const NamedProgression source = options->source(console);
     const HandSettings settings = hand_options->settings(console);
-    const Chart chart = make_chart(source, options->key_given(console), *hand_options, settings);
+    Chart chart = make_chart(source, options->key_given(console), *hand_options, settings);
+    std::optional<SungKey> sung;
+    if (!page_options->range.empty()) {
+      sung = key_for_range(chart.placed, page_options->range);
+      chart = make_chart(source, sung->key, *hand_options, settings);
+    }
+    const bool shows_tune = file && can_show_tune(ending) && !page_options->without_tune && !page_options->slashes &&
+                            !page_options->all_keys && has_tune(chart.placed.progression);
+    if (shows_tune) paper.staves = page_options->staves ? StaffKind::tune_and_left : StaffKind::tune;
     if (file) check_bars_on_paper(chart.placed.analysis.timeline.bars * (page_options->all_keys ? 12 : 1), ending);
     if (options->json)
       write_output(chart_json(chart.placed.progression, chart.placed.analysis, chart.hands).text(), std::nullopt,
                    console);
     if (page_options->all_keys) {
       write_output(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
+    } else if (shows_tune) {
+      const LeadSheet sheet{tune_on_sheet(chart, sung), page_options->composer};
+      write_output(lead_sheet_in_format(ending, chart.placed, sheet, chart.hands, paper), file, console);
     } else if (file) {
       write_output(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);
     } else if (!options->json) {

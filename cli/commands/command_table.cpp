@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 13> command_rows{{
+constexpr std::array<Command, 14> command_rows{{
     {"read", "", "shows a song as it was understood, and what was decided",
      "  romanesca read song.txt                           is that the song?\n"
      "  romanesca read mail.txt --out song.txt            keep it in a form that is easy to correct\n"
@@ -30,6 +30,11 @@ constexpr std::array<Command, 13> command_rows{{
      "  romanesca transpose song.txt --key Bb --out song-Bb.txt\n"
      "  romanesca transpose song.txt --simplify 2          chords and a key for a beginner, and what changed\n",
      set_up_transpose},
+    {"harmonise", "harmonize", "chords for a tune: three choices at the student's level, with reasons",
+     "  romanesca harmonise song.txt --level 2            three choices under the tune's bars\n"
+     "  romanesca harmonise song.txt --with \"C Am F G\"    the student's own four chords, where they fit\n"
+     "  romanesca harmonise song.txt --choice B --out with-chords.txt  keep the second one\n",
+     set_up_harmonise},
     {"render", "", "a backing track to an audio file or a MIDI file",
      "  romanesca render \"I vi IV V\" --key Eb --out loop.wav          a loop to improvise over, without the piano\n"
      "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.mp3  slower, with a bar of clicks\n"

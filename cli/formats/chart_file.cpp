@@ -6,6 +6,7 @@
 #include "cli/formats/chart_text.h"
 #include "cli/formats/chords_json.h"
 #include "cli/formats/paper/chart_drawing.h"
+#include "cli/formats/paper/lead_sheet.h"
 #include "cli/formats/paper/paint.h"
 #include "theory/text/errors.h"
 
@@ -30,6 +31,18 @@ std::string chart_in_format(const std::string& ending, const Placement& placed, 
   if (ending == "json") return chart_json(placed.progression, placed.analysis, hands).text();
   if (ending == "musicxml" || ending == "xml") return chart_musicxml(placed, hands);
   return painted(chart_drawing(placed, hands, paper), ending);
+}
+
+bool can_show_tune(const std::string& ending) {
+  return ending == "pdf" || ending == "svg" || ending == "png" || ending == "musicxml" || ending == "xml";
+}
+
+std::string lead_sheet_in_format(const std::string& ending, const Placement& placed, const LeadSheet& sheet,
+                                 const Hands& hands, const PaperSettings& paper) {
+  if (ending == "musicxml" || ending == "xml") {
+    return lead_sheet_musicxml(placed, sheet.tune, hands, sheet.composer, paper.staves == StaffKind::tune_and_left);
+  }
+  return painted(lead_sheet_drawing(placed, sheet.tune, hands, paper, sheet.composer), ending);
 }
 
 }  // namespace romanesca

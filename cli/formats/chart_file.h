@@ -5,6 +5,7 @@
 
 #include "cli/formats/paper/paper_settings.h"
 #include "theory/analysis/placement.h"
+#include "theory/tunes/tune.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -21,5 +22,16 @@ void check_bars_on_paper(int bars, const std::string& ending);
 /// nothing, from the paper.
 [[nodiscard]] std::string chart_in_format(const std::string& ending, const Placement& placed, const Hands& hands,
                                           const PaperSettings& paper);
+
+/// A song's tune as it goes on a lead sheet.
+struct LeadSheet {
+  Tune tune;             ///< of the piece as placed
+  std::string composer;  ///< empty for none
+};
+/// Whether a file of this ending can show a tune.
+[[nodiscard]] bool can_show_tune(const std::string& ending);
+/// The content of a lead sheet's file. @param ending one that can show a tune
+[[nodiscard]] std::string lead_sheet_in_format(const std::string& ending, const Placement& placed,
+                                               const LeadSheet& sheet, const Hands& hands, const PaperSettings& paper);
 
 }  // namespace romanesca

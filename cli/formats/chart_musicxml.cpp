@@ -11,6 +11,8 @@
 
 #include "cli/formats/musicxml_harmony.h"
 #include "cli/formats/musicxml_note.h"
+#include "cli/formats/musicxml_score.h"
+#include "cli/formats/musicxml_tune.h"
 #include "cli/formats/written_rhythm.h"
 #include "theory/analysis/regions.h"
 #include "theory/chords/numeral_text.h"
@@ -19,21 +21,8 @@
 namespace romanesca {
 namespace {
 
-constexpr const char* indent = " ";
 /// The most that a MIDI file can have.
 constexpr std::int64_t most_divisions = 16383;
-
-struct TextWriter : pugi::xml_writer {
-  std::string text;
-  void write(const void* data, std::size_t size) override { text.append(static_cast<const char*>(data), size); }
-};
-
-/// Without the characters that XML 1.0 does not allow; a file's name may contain any byte.
-std::string printable(const std::string& text) {
-  std::string clean;
-  for (const char c : text) clean += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-  return clean;
-}
 
 /// The passes that an ending is for, as MusicXML lists them: "1, 2".
 std::string ending_numbers(const PrintedBar& bar) {
@@ -46,9 +35,11 @@ std::string ending_numbers(const PrintedBar& bar) {
 /// Makes the measures one after the other, each from its own small tree, so that a long song needs no tree of all.
 class MeasureWriter {
  public:
-  MeasureWriter(const Placement& placed, const Hands& hands)
+  MeasureWriter(const Placement& placed, const Hands& hands, const Tune* tune, bool with_left)
       : placed_(placed),
         hands_(hands),
+        tune_(tune),
+        two_staves_(tune == nullptr || with_left),
         timeline_(placed.analysis.timeline),
         words_(words_by_chord(placed.progression)),
         form_(printed_form(placed.progression)),
@@ -61,13 +52,17 @@ class MeasureWriter {
       if (common <= most_divisions) common = std::lcm(common, divisions_for(rhythm_of(first, end)));
       first = end;
     }
+    for (int bar = 0; tune_ != nullptr && bar <= timeline_.bars; ++bar) {
+      if (common <= most_divisions)
+        common = std::lcm(common, romanesca::divisions_for(written_tune_bar(*tune_, timeline_.meters, bar)));
+    }
     if (common <= most_divisions) common_divisions_ = std::lcm(common, bar_denominator());
     for (const PrintedSection& section : form_.sections) bars_ += section.bars.size();
   }
 
   /// All measures, as they stand on paper. Recalled sections are written out, since a measure cannot stand for them.
   [[nodiscard]] std::string all() {
-    std::string text;
+    std::string text = tune_ != nullptr && tune_->upbeat > Beats(0) ? upbeat() : "";
     for (const PrintedSection& section : form_.sections) {
       for (std::size_t i = 0; i < section.bars.size(); ++i) text += next(section, i);
     }
@@ -106,6 +101,9 @@ class MeasureWriter {
   void add_tempo(pugi::xml_node measure);
   static void add_section(pugi::xml_node measure, const PrintedSection& section);
   void add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm);
+  /// The tune's bar in place of the right hand. @param bar 0 for the upbeat
+  void add_tune(pugi::xml_node measure, int bar);
+  [[nodiscard]] std::string upbeat();
   /// The chord symbol over the first staff, the numeral under the second.
   void add_signs(pugi::xml_node measure, int staff, std::size_t chord);
   void add_numeral(pugi::xml_node measure, const AnalysedChord& chord);
@@ -120,6 +118,8 @@ class MeasureWriter {
 
   const Placement& placed_;
   const Hands& hands_;
+  const Tune* tune_;
+  bool two_staves_;
   const Timeline& timeline_;
   std::vector<std::string> words_;  // of each chord; empty for a song without words
   PrintedForm form_;
@@ -178,8 +178,9 @@ void MeasureWriter::add_attributes(pugi::xml_node measure, const Attributes& whi
     time.append_child("beat-type").text() = meter().lower;
   }
   if (!which.rest) return;
-  attributes.append_child("staves").text() = 2;
+  if (two_staves_) attributes.append_child("staves").text() = 2;
   for (const int staff : {1, 2}) {
+    if (staff == 2 && !two_staves_) break;
     pugi::xml_node clef = attributes.append_child("clef");
     clef.append_attribute("number") = staff;
     clef.append_child("sign").text() = staff == 1 ? "G" : "F";
@@ -219,7 +220,7 @@ void MeasureWriter::add_section(pugi::xml_node measure, const PrintedSection& se
   const std::string name = section.times > 1 ? fmt::format("{} x{}", section.name, section.times) : section.name;
   pugi::xml_node direction = measure.append_child("direction");
   direction.append_attribute("placement") = "above";
-  direction.append_child("direction-type").append_child("rehearsal").text() = printable(name).c_str();
+  direction.append_child("direction-type").append_child("rehearsal").text() = xml_text(name).c_str();
   direction.append_child("staff").text() = 1;
 }
 
@@ -260,7 +261,7 @@ std::vector<WrittenChord::Note> MeasureWriter::notes_of(std::size_t chord, int s
 void MeasureWriter::add_signs(pugi::xml_node measure, int staff, std::size_t chord) {
   if (timeline_.chords[chord].held) return;
   if (staff == 1) add_harmony(measure, timeline_.chords[chord].chord);
-  if (staff == 2) add_numeral(measure, placed_.analysis.chords[chord]);
+  if (staff == 2 && tune_ == nullptr) add_numeral(measure, placed_.analysis.chords[chord]);
 }
 
 void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vector<WrittenNote>& rhythm) {
@@ -276,12 +277,41 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
     const bool from = i > 0 && rhythm[i - 1].event == rhythm[i].event;
     const bool to = i + 1 < rhythm.size() && rhythm[i + 1].event == rhythm[i].event;
     if (!from) add_signs(measure, staff, chord);
-    const std::string words = staff == 1 && !from && chord < words_.size() ? printable(words_[chord]) : std::string();
+    const std::string words = staff == 1 && !from && chord < words_.size() ? xml_text(words_[chord]) : std::string();
     add_notes(measure,
               {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff,
                std::string(trimmed(words))},
               accidentals);
   }
+}
+
+void MeasureWriter::add_tune(pugi::xml_node measure, int bar) {
+  accidentals_[0].start_bar();
+  std::vector<TimedChord> chords;
+  if (bar > 0) {
+    for (std::size_t i = chord_; i < end_of_bar(chord_); ++i) chords.push_back(timeline_.chords[i]);
+  }
+  add_tune_notes(measure, *tune_, written_tune_bar(*tune_, timeline_.meters, bar), chords,
+                 bar > 0 ? timeline_.meters.start_of(bar) : Beats(0), divisions_, accidentals_[0]);
+}
+
+std::string MeasureWriter::upbeat() {
+  pugi::xml_document tree;
+  pugi::xml_node measure = tree.append_child("measure");
+  measure.append_attribute("number") = 0;
+  measure.append_attribute("implicit") = "yes";
+  divisions_ = common_divisions_.value_or(romanesca::divisions_for(written_tune_bar(*tune_, timeline_.meters, 0)));
+  const bool key_begins = enters_key();
+  meter_ = meter();
+  add_attributes(measure, {true, key_begins, true, true});
+  add_tempo(measure);
+  add_tune(measure, 0);
+  if (two_staves_) {
+    const Beats length = meter().bar_length() - tune_bar_begin(*tune_, timeline_.meters, 0);
+    measure.append_child("backup").append_child("duration").text() = static_cast<long long>(in_divisions(length));
+    add_bar_rest(measure, in_divisions(length), 2);
+  }
+  return text_of_measure(measure);
 }
 
 void MeasureWriter::add_left_barline(pugi::xml_node measure, const PrintedBar& bar) {
@@ -352,6 +382,8 @@ std::string MeasureWriter::next(const PrintedSection& section, std::size_t index
   const std::int64_t before = divisions_;
   add_left_barline(measure, bar);
   divisions_ = common_divisions_ ? *common_divisions_ : std::lcm(divisions_for(rhythm), bar_denominator());
+  if (!common_divisions_ && tune_ != nullptr)
+    divisions_ = std::lcm(divisions_, romanesca::divisions_for(written_tune_bar(*tune_, timeline_.meters, bar_)));
   const bool first = before == 0;
   add_attributes(measure, {divisions_ != before, enters_key() || first, meter_ != meter(), first});
   meter_ = meter();
@@ -359,49 +391,34 @@ std::string MeasureWriter::next(const PrintedSection& section, std::size_t index
   if (bar.segno) add_form_sign(measure, "segno", nullptr, "segno", "segno");
   if (bar.coda) add_form_sign(measure, "coda", nullptr, "coda", "coda");
   add_tempo(measure);
-  add_staff(measure, 1, rhythm);
-  measure.append_child("backup").append_child("duration").text() =
-      static_cast<long long>(in_divisions(meter().bar_length()));
-  add_staff(measure, 2, rhythm);
+  tune_ == nullptr ? add_staff(measure, 1, rhythm) : add_tune(measure, bar_);
+  if (two_staves_) {
+    measure.append_child("backup").append_child("duration").text() =
+        static_cast<long long>(in_divisions(meter().bar_length()));
+    add_staff(measure, 2, rhythm);
+  }
   const bool section_ends = index + 1 == section.bars.size();
   add_signs_after(measure, bar, section_ends ? section.jump : Jump::none);
   add_right_barline(measure, bar, section_ends);
-  TextWriter writer;
-  measure.print(writer, indent, pugi::format_default, pugi::encoding_utf8, 2);
-  return writer.text;
+  return text_of_measure(measure);
 }
 
-/// The score without its measures.
-std::string frame(const Placement& placed) {
-  pugi::xml_document tree;
-  pugi::xml_node declaration = tree.append_child(pugi::node_declaration);
-  declaration.append_attribute("version") = "1.0";
-  declaration.append_attribute("encoding") = "UTF-8";
-  pugi::xml_node score = tree.append_child("score-partwise");
-  score.append_attribute("version") = "4.0";
+std::string title_of(const Placement& placed) {
   const std::string& title = placed.progression.title;
-  score.append_child("work").append_child("work-title").text() = printable(title.empty() ? placed.name : title).c_str();
-  score.append_child("identification").append_child("encoding").append_child("software").text() = "romanesca";
-  pugi::xml_node listed = score.append_child("part-list").append_child("score-part");
-  listed.append_attribute("id") = "P1";
-  listed.append_child("part-name").text() = "Piano";
-  score.append_child("part").append_attribute("id") = "P1";
-  TextWriter writer;
-  tree.save(writer, indent, pugi::format_default, pugi::encoding_utf8);
-  return writer.text;
+  return title.empty() ? placed.name : title;
 }
 
 }  // namespace
 
 std::string chart_musicxml(const Placement& placed, const Hands& hands) {
-  constexpr std::string_view gap = "<part id=\"P1\" />";  // stands here only: a "<" in a title is escaped
-  const std::string whole = frame(placed);
-  const std::size_t at = whole.find(gap);
-  std::string text = whole.substr(0, at) + "<part id=\"P1\">\n";
-  MeasureWriter measures(placed, hands);
-  text += measures.all();
-  text += std::string(indent) + "</part>" + whole.substr(at + gap.size());
-  return text;
+  MeasureWriter measures(placed, hands, nullptr, true);
+  return musicxml_score(title_of(placed), "", "Piano", measures.all());
+}
+
+std::string lead_sheet_musicxml(const Placement& placed, const Tune& tune, const Hands& hands,
+                                const std::string& composer, bool with_left) {
+  MeasureWriter measures(placed, hands, &tune, with_left);
+  return musicxml_score(title_of(placed), composer, with_left ? "Piano" : "Voice", measures.all());
 }
 
 }  // namespace romanesca

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "theory/analysis/placement.h"
+#include "theory/tunes/tune.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -17,5 +18,12 @@ namespace romanesca {
 /// are so many that it would pass 16383, which MIDI cannot have: then each bar has its own. No stems, beams or page
 /// layout: notation programs make their own. An accidental is written out where it is needed.
 [[nodiscard]] std::string chart_musicxml(const Placement& placed, const Hands& hands);
+
+/// A lead sheet as MusicXML: the tune on a staff with its words by syllable and the chord symbols, an upbeat as a
+/// measure 0 that is implicit, form and tempo as above.
+/// @param tune of the piece as placed @param composer empty for none
+/// @param with_left the left hand stands on a second staff
+[[nodiscard]] std::string lead_sheet_musicxml(const Placement& placed, const Tune& tune, const Hands& hands,
+                                              const std::string& composer, bool with_left);
 
 }  // namespace romanesca

@@ -83,8 +83,9 @@ void add_note(pugi::xml_node measure, const WrittenChord& chord, const WrittenCh
   add_notations(note, chord, sounding, first);
   if (!first || chord.words.empty()) return;
   pugi::xml_node lyric = note.append_child("lyric");
-  lyric.append_child("syllabic").text() = "single";
+  lyric.append_child("syllabic").text() = chord.syllabic.c_str();
   lyric.append_child("text").text() = chord.words.c_str();
+  if (chord.extends) lyric.append_child("extend");
 }
 
 }  // namespace

@@ -39,9 +39,11 @@ struct WrittenChord {
   };
   std::vector<Note> notes;  ///< low to high
   WrittenNote rhythm;
-  std::int64_t duration = 0;  ///< in divisions
-  int staff = 1;              ///< 1 right hand, 2 left hand; each is its own voice
-  std::string words{};        ///< sung from here on; empty for none
+  std::int64_t duration = 0;        ///< in divisions
+  int staff = 1;                    ///< 1 right hand, 2 left hand; each is its own voice
+  std::string words{};              ///< sung from here on; empty for none
+  std::string syllabic = "single";  ///< its place in its word, as MusicXML calls it
+  bool extends = false;             ///< held over the notes after it
 };
 
 /// Adds the <note>s of one moment to a measure. The direction of stems and the beams are left to the reader.

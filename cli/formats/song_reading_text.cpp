@@ -5,6 +5,7 @@
 #include "cli/formats/chords_json.h"
 #include "cli/formats/wrapped_text.h"
 #include "theory/songs/progression_writer.h"
+#include "theory/songs/song_tune.h"
 #include "theory/songs/symbol_text.h"
 
 namespace romanesca {
@@ -66,6 +67,20 @@ OrderedJson notes_json(const std::vector<SongNote>& notes) {
   return list;
 }
 
+/// Times in quarter notes from the first beat of bar 1.
+void add_tune(OrderedJson& json, const Tune& tune) {
+  json["upbeat"] = tune.upbeat.quarters();
+  json["notes"] = OrderedJson::array();
+  for (const TuneNote& note : tune.notes) {
+    OrderedJson object{{"start", note.start.quarters()},
+                       {"length", note.length.quarters()},
+                       {"note", to_string(note.pitch)},
+                       {"midi", note.pitch.midi()}};
+    if (!note.syllable.empty()) object["syllable"] = note.syllable;
+    json["notes"].push_back(std::move(object));
+  }
+}
+
 }  // namespace
 
 std::string song_notes_text(const NamedProgression& song, int width) {
@@ -100,6 +115,7 @@ std::string song_reading_json(const NamedProgression& song) {
   for (const Section& section : progression.sections) {
     for (const Row& row : section.rows) add_bars(json["bars"], section, row, progression.meter(), bar, last);
   }
+  if (has_tune(progression)) add_tune(json, tune_of(progression, key_of_numerals(progression, std::nullopt)));
   json["decisions"] = notes_json(song.decisions);
   json["left_out"] = notes_json(song.left_out);
   return json.dump() + "\n";

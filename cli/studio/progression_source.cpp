@@ -9,6 +9,7 @@
 #include <iterator>
 
 #include "cli/studio/file_io.h"
+#include "cli/studio/tune_file.h"
 #include "progressions/library.h"
 #include "synth/files/midi_reader.h"
 #include "theory/songs/chord_names.h"
@@ -23,8 +24,8 @@ namespace {
 
 /// A file that a teacher may have meant, also one that holds no chords.
 bool looks_like_path(const std::string& argument) {
-  constexpr std::array<std::string_view, 15> endings{".txt", ".text", ".mid", ".midi", ".musicxml",
-                                                     ".xml", ".pdf",  ".doc", ".docx", ".odt",
+  constexpr std::array<std::string_view, 17> endings{".txt", ".text", ".mid", ".midi", ".musicxml", ".mxl",
+                                                     ".abc", ".xml",  ".pdf", ".doc",  ".docx",     ".odt",
                                                      ".rtf", ".wav",  ".mp3", ".png",  ".jpg"};
   const std::string ending = std::filesystem::path(argument).extension().string();
   if (std::find(endings.begin(), endings.end(), ending) != endings.end()) return true;
@@ -44,6 +45,7 @@ NamedProgression named(SongReading reading, const std::string& otherwise) {
   song.progression = std::move(reading.progression);
   song.sections = std::move(reading.sections);
   song.decisions = std::move(reading.decisions);
+  song.key_found = reading.key_found;
   song.left_out = std::move(reading.left_out);
   return song;
 }
@@ -51,6 +53,11 @@ NamedProgression named(SongReading reading, const std::string& otherwise) {
 /// @param source what errors call the text @param otherwise its name if it has no title
 Result<NamedProgression> read_bytes(std::string bytes, const std::string& source, const std::string& otherwise,
                                     const SongReadingSettings& settings) {
+  if (is_tune_file(bytes)) {
+    auto tune = read_tune_file(bytes, source);
+    if (!tune) return tune.error();
+    return named(std::move(*tune), otherwise);
+  }
   const DecodedText decoded = decode_text(std::move(bytes));
   auto reading = read_song(decoded.text, source, settings);
   if (!reading) return reading.error();

@@ -1,6 +1,8 @@
 // Speed from text to sound. Run through tests/benchmarks/run; figures stand in DEVELOPERS.md.
 #include <benchmark/benchmark.h>
 
+#include <array>
+
 #include "cli/formats/paper/chart_drawing.h"
 #include "cli/formats/paper/paint.h"
 #include "progressions/pattern_match.h"
@@ -10,6 +12,7 @@
 #include "synth/sound/track_renderer.h"
 #include "theory/analysis/analysis.h"
 #include "theory/analysis/remarks.h"
+#include "theory/harmony/harmoniser.h"
 #include "theory/songs/progression_text.h"
 #include "theory/voicing/voice_leading.h"
 
@@ -50,6 +53,18 @@ void voice(benchmark::State& state) {
   state.SetItemsProcessed(state.iterations() * state.range(0));
 }
 BENCHMARK(voice)->Arg(32)->Arg(320)->Arg(3200);
+
+/// Three choices of chords, with applied and borrowed ones, for a tune in eighths of as many bars.
+void harmonise_bars(benchmark::State& state) {
+  Tune tune;
+  for (int i = 0; i < 8 * static_cast<int>(state.range(0)); ++i) {
+    constexpr std::array<int, 8> degrees{0, 2, 4, 3, 2, 5, 6, 1};
+    const int letter = (degrees[static_cast<std::size_t>(i % 8)] + i / 32) % 7;
+    tune.notes.push_back({Beats(i, 2), Beats(1, 2), Pitch(PitchClass::of(letter, 0), 4)});
+  }
+  for (auto _ : state) benchmark::DoNotOptimize(harmonise(tune, MeterMap()));
+}
+BENCHMARK(harmonise_bars)->Arg(16)->Arg(64)->Unit(benchmark::kMillisecond);
 
 /// A chart from its text to PDF; the argument is bars, and 1 for a grand staff.
 void chart_to_pdf(benchmark::State& state) {

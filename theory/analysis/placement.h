@@ -18,6 +18,7 @@ struct NamedProgression {
   std::vector<SectionReading> sections{};  ///< of a text that was read
   std::vector<SongNote> decisions{};       ///< about the text
   std::vector<SongNote> left_out{};        ///< of the text
+  bool key_found = false;                  ///< no key was stated: it was found from the notes that were played
 };
 
 /// A progression in the key that was asked for, as absolute chords, with its analysis: numerals and numbers realised in

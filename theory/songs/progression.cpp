@@ -4,6 +4,8 @@
 #include <array>
 #include <cstdlib>
 
+#include "theory/songs/song_tune.h"
+
 namespace romanesca {
 namespace {
 
@@ -194,7 +196,9 @@ Progression transposed(const Progression& progression, Interval by) {
     if (Chord* chord = std::get_if<Chord>(&content)) *chord = transposed(*chord, by);
     return content;
   });
-  if (moved.notation == Notation::absolute) move_keys(moved, by);
+  if (moved.notation != Notation::absolute) return moved;
+  move_keys(moved, by);
+  transpose_tune(moved, by);
   return moved;
 }
 
@@ -239,7 +243,10 @@ Progression shapes_with_capo(const Progression& sounding) {
 
 Progression realised(const Progression& progression, const Key& key) {
   Progression result = progression;
-  if (result.notation != Notation::absolute && result.key) move_keys(result, key.tonic - result.key->tonic);
+  if (result.notation != Notation::absolute) {
+    transpose_tune(result, key.tonic - (result.key ? result.key->tonic : PitchClass(0)));
+    if (result.key) move_keys(result, key.tonic - result.key->tonic);
+  }
   Key here = key;
   for (Section& section : result.sections) {
     for (Row& row : section.rows) {

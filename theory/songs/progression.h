@@ -14,6 +14,7 @@
 #include "theory/notes/meter_map.h"
 #include "theory/songs/printed_form.h"
 #include "theory/text/errors.h"
+#include "theory/tunes/bar_notes.h"
 
 namespace romanesca {
 
@@ -38,6 +39,7 @@ struct Slot {
 struct Bar {
   std::vector<Slot> slots;
   bool repeats_last = false;  ///< written "%": has no slots of its own
+  BarNotes tune{};            ///< empty for a bar of rest
 };
 
 /// What counts from the first bar of a row on, until another is stated: in the sections after it too.
@@ -58,6 +60,8 @@ struct Row {
   /// than chords.
   std::vector<std::string> words{};
   SongChange change{};
+  /// Notes of the tune that sound before its first bar, at the end of the bar before or before the song.
+  BarNotes upbeat{};
 };
 
 struct Section {
@@ -157,7 +161,8 @@ template <typename Change>
 /// written as its neighbour that sounds the same.
 [[nodiscard]] Chord transposed(const Chord& chord, Interval by);
 
-/// Absolute chords moved by the interval, and the written keys with them; numerals and numbers stay as they are.
+/// Absolute chords moved by the interval, and the written keys with them; numerals and numbers stay as they are. So
+/// does the tune, which goes with absolute chords to the nearest octave.
 [[nodiscard]] Progression transposed(const Progression& progression, Interval by);
 
 /// From shapes that are written for a guitar with its capo at progression.capo to what sounds: absolute chords go up by

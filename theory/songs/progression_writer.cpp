@@ -7,8 +7,11 @@
 
 #include "theory/songs/header_text.h"
 #include "theory/songs/song_heading.h"
+#include "theory/songs/song_tune.h"
 #include "theory/songs/symbol_text.h"
 #include "theory/text/characters.h"
+#include "theory/tunes/syllables.h"
+#include "theory/tunes/tune_writer.h"
 
 namespace romanesca {
 namespace {
@@ -24,16 +27,57 @@ std::string write_slot(const Slot& slot, NoteNames names) {
 struct PlacedBar {
   const Row* row = nullptr;
   const Bar* bar = nullptr;
+  Meter meter{};
+  int signature = 0;         ///< of the key that counts in it
+  bool tied_before = false;  ///< the tune of the bar before is tied to its first note
 };
 
 std::vector<PlacedBar> placed_bars(const Progression& progression) {
   std::vector<PlacedBar> bars;
+  Meter meter = progression.meter();
+  std::optional<KeyText> key = progression.key;
+  bool tied = false;
   for (const Section& section : progression.sections) {
     for (const Row& row : section.rows) {
-      for (const Bar& bar : row.bars) bars.push_back({&row, &bar});
+      if (row.change.meter) meter = *row.change.meter;
+      if (row.change.key) key = row.change.key;
+      for (const Bar& bar : row.bars) {
+        bars.push_back({&row, &bar, meter, tune_signature(key), tied});
+        tied = !bar.tune.empty() && bar.tune.back().tied;
+      }
     }
   }
   return bars;
+}
+
+/// The line of the tune under a line of bars, and its syllables; empty for bars of rest.
+std::string write_tune(const std::vector<PlacedBar>& bars) {
+  if (bars.empty()) return {};
+  const PlacedBar& first = bars.front();
+  const bool begins_row = !first.row->bars.empty() && first.bar == first.row->bars.data();
+  BarNotes upbeat = begins_row ? first.row->upbeat : BarNotes();
+  std::vector<BarNotes> notes;  // copies, as syllables are read through places that may be written to
+  for (const PlacedBar& bar : bars) notes.push_back(bar.bar->tune);
+  BarsToWrite line{&upbeat, {}, first.signature, first.meter};
+  std::vector<BarNotes*> places;
+  for (BarNotes& bar : notes) {
+    line.bars.push_back(&bar);
+    places.push_back(&bar);
+  }
+  const bool any = std::any_of(notes.begin(), notes.end(), [](const BarNotes& bar) { return !bar.empty(); });
+  if (!any && upbeat.empty()) return {};
+  std::string text = upbeat.empty() ? "tune: | " : "tune: ";
+  for (const std::string& bar : write_tune_bars(line)) text += bar + " | ";
+  text.back() = '\n';
+  const std::string words = syllables_text(sung_notes(upbeat, places, first.tied_before));
+  return words.empty() ? text : text + "words: " + words + "\n";
+}
+
+bool has_syllables(const std::vector<PlacedBar>& bars) {
+  return std::any_of(bars.begin(), bars.end(), [](const PlacedBar& bar) {
+    return std::any_of(bar.bar->tune.begin(), bar.bar->tune.end(),
+                       [](const BarNote& note) { return !note.syllable.empty(); });
+  });
 }
 
 /// One line of bars on paper.
@@ -131,13 +175,13 @@ std::string write_bars(const PrintedSection& section, const std::vector<PlacedBa
     std::size_t to = from + 1;
     while (to < section.bars.size() && !section.bars[to].begins_row) ++to;
     const Row& row = *bars[static_cast<std::size_t>(section.bars[from].bar) - 1].row;
-    const Row* const words = row.words.empty() ? nullptr : &row;
     text += write_change(row.change, names);
     RowText line(names);
-    for (std::size_t i = from; i < to; ++i) {
-      line.add(*bars[static_cast<std::size_t>(section.bars[i].bar) - 1].bar, section.bars[i], words);
-    }
-    text += line.text(words, row.comment);
+    std::vector<PlacedBar> placed;
+    for (std::size_t i = from; i < to; ++i) placed.push_back(bars[static_cast<std::size_t>(section.bars[i].bar) - 1]);
+    const Row* const words = row.words.empty() || has_syllables(placed) ? nullptr : &row;
+    for (std::size_t i = from; i < to; ++i) line.add(*placed[i - from].bar, section.bars[i], words);
+    text += line.text(words, row.comment) + write_tune(placed);
     from = to;
   }
   return text;
@@ -169,13 +213,14 @@ std::string write_form(const Progression& progression, const PrintedForm& form) 
   return text;
 }
 
-std::string write_row(const Row& row, NoteNames names) {
+/// @param bars those of the row
+std::string write_row(const Row& row, const std::vector<PlacedBar>& bars, NoteNames names) {
   std::string text = write_change(row.change, names);
   if (row.bars.empty()) return text + row.comment + "\n";
-  const Row* const words = row.words.empty() ? nullptr : &row;
+  const Row* const words = row.words.empty() || has_syllables(bars) ? nullptr : &row;
   RowText line(names);
   for (const Bar& bar : row.bars) line.add(bar, {}, words);
-  return text + line.text(words, row.comment);
+  return text + line.text(words, row.comment) + write_tune(bars);
 }
 
 }  // namespace
@@ -187,11 +232,17 @@ std::string write_progression(const Progression& written) {
     text += write_form(progression, printed_form(progression));
     return text.starts_with('\n') ? text.substr(1) : text;
   }
+  const std::vector<PlacedBar> bars = placed_bars(progression);
+  auto next = bars.begin();
   for (const Section& section : progression.sections) {
     if (!text.empty()) text += "\n";
     if (!section.name.empty()) text += fmt::format("[{}]\n", section.name);
     if (section.tempo_bpm) text += fmt::format("tempo: {}\n", *section.tempo_bpm);
-    for (const Row& row : section.rows) text += write_row(row, progression.names);
+    for (const Row& row : section.rows) {
+      const auto end = next + static_cast<std::ptrdiff_t>(row.bars.size());
+      text += write_row(row, {next, end}, progression.names);
+      next = end;
+    }
   }
   return text;
 }

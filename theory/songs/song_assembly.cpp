@@ -13,6 +13,7 @@
 #include "theory/songs/song_lines.h"
 #include "theory/songs/song_rows.h"
 #include "theory/songs/song_sections.h"
+#include "theory/songs/song_tune_lines.h"
 #include "theory/songs/song_words.h"
 #include "theory/songs/typed_line.h"
 #include "theory/text/characters.h"
@@ -28,12 +29,14 @@ class SongAssembler {
         usual_(settings.usual_names),
         notes_(source),
         sections_(lines_, notes_),
-        changes_(result_.reading.progression, sections_, notes_) {}
+        changes_(result_.reading.progression, sections_, notes_),
+        tunes_(sections_, notes_) {}
 
   AssembledSong assemble() {
     find_habit();
     for (index_ = 0; index_ < lines_.size() && !notes_.fault; ++index_) read_line();
     if (!notes_.fault) sections_.close();
+    if (!notes_.fault) tunes_.finish();
     if (!notes_.fault) finish();
     result_.fault = std::move(notes_.fault);
     result_.reading.decisions = std::move(notes_.decisions);
@@ -90,9 +93,11 @@ class SongAssembler {
       if (line.title_mark && !seen_title_ && !sections_.any_headed() && !found_chords_) return take_title(line);
       if (line.title_mark || !line.comment.empty()) return leave_out(line, line.comment);
       after_row_ = false;
+      tunes_.close();
       blank_after_heading_ = sections_.waits_for_chords();
       return;
     }
+    if (read_tune(line)) return;
     if (const auto part = letter_parts_.find(index_); part != letter_parts_.end()) return open_part(part->second, line);
     if (const auto letter = without_brackets(line.text); sections_.has_letter_part(letter))
       return open_part(std::string(letter), line);
@@ -216,9 +221,20 @@ class SongAssembler {
     last_bar_ = row.row.bars.back().slots;
     sections_.add_row(std::move(row.row));
     after_row_ = !inline_chords;
+    tunes_.open_row();
     row_seen_ = true;
     row_items_ = std::move(typed);
     row_line_ = index_;
+    return true;
+  }
+
+  /// "tune: C2 D2 | E4" under a line of chords or with bars of its own, and the words under it.
+  bool read_tune(const SongLine& line) {
+    if (!tunes_.read(line, index_, changes_)) return false;
+    if (notes_.fault || sections_.current().rows.empty()) return true;
+    found_chords_ = row_seen_ = true;
+    after_row_ = false;
+    last_bar_ = sections_.current().rows.back().bars.back().slots;
     return true;
   }
 
@@ -334,6 +350,7 @@ class SongAssembler {
       const bool title = !seen_title_ && !named && !is_letter_text(text) && !is_character(text);
       return title ? set_title(text, line) : leave_out(line, text);
     }
+    if (tunes_.put_words(line)) return;
     if (after_row_) return put_words(sections_.current().rows.back(), line);
     // "Chorus", a blank line, "Thanks!": the letter goes on, the chorus does not.
     if (blank_after_heading_ && is_letter_text(text)) sections_.open_unnamed();
@@ -391,6 +408,7 @@ class SongAssembler {
     changes_.begin_section();
     if (!heading.remark.empty()) read_remark(heading.remark, line);
     after_row_ = row_seen_ = false;
+    tunes_.close();
   }
 
   Progression& song() { return result_.reading.progression; }
@@ -411,6 +429,7 @@ class SongAssembler {
   SongNotes notes_;
   SongSections sections_;
   SongChanges changes_;
+  SongTuneLines tunes_;
   std::vector<FormStep> order_;  // as a line says
   std::size_t order_line_ = 0;
   std::vector<Slot> last_bar_;

@@ -120,11 +120,12 @@ std::vector<Row> rows_of(const std::vector<PlayedBar>& bars, SongChange& countin
       if (whole) {
         rows.back().comment = each.row->comment;
         rows.back().words = each.row->words;
+        rows.back().upbeat = each.row->upbeat;
       }
       rows.back().change = change_between(counting, each.row->counts);
       counting = each.row->counts;
     }
-    rows.back().bars.push_back({each.bar->slots, false});
+    rows.back().bars.push_back({each.bar->slots, false, each.bar->tune});
     last_row = each.row;
     last = each.bar;
   }

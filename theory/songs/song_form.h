@@ -11,6 +11,7 @@ namespace romanesca {
 /// A bar as written, with the signs of the form at it.
 struct WrittenBar {
   std::vector<Slot> slots;
+  BarNotes tune{};
   bool opens = false;          ///< "|:" before it
   int closes = 0;              ///< ":|" after it: how many times the part is played in all
   int ending = 0;              ///< the first bar of an ending: for how many passes it is
@@ -26,6 +27,7 @@ struct WrittenRow {
   std::string comment;
   std::vector<std::string> words;  ///< as Row::words
   SongChange counts;               ///< the meter, key and tempo that count in it; not those of its section alone
+  BarNotes upbeat{};               ///< as Row::upbeat
 };
 
 struct WrittenSection {

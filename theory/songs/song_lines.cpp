@@ -4,6 +4,7 @@
 #include <array>
 
 #include "theory/songs/song_heading.h"
+#include "theory/songs/song_tune_lines.h"
 #include "theory/songs/song_words.h"
 #include "theory/songs/typed_line.h"
 #include "theory/text/characters.h"
@@ -141,7 +142,7 @@ constexpr std::array<ChordHabit, 7> habits{{{NoteNames::english, SmallLetters::r
 class HabitSeeker {
  public:
   void add(const SongLine& line) {
-    if (line.blank || line.table_rule) return;
+    if (line.blank || line.table_rule || is_tune_line(line.raw)) return;
     if (has_german_word(beginning_of(line.text))) ++german_words_;
     for (std::size_t i = 0; i < habits.size(); ++i) {
       const Share share = share_of(beginning_of(line.text), habits[i]);
@@ -280,7 +281,9 @@ std::map<std::size_t, std::string> letter_parts(const std::vector<SongLine>& lin
     if (!letter || text[0] > next_new || (text.size() == 2 && read_typed_chord(text, habit))) continue;
     const bool apart = i == 0 || lines[i - 1].blank || !read_typed_line(lines[i - 1].text, habit).is_chords();
     const TypedLine next = read_typed_line(lines[i + 1].text, habit);
-    const bool heads = next.chords > next.words && (next.chords > 1 || next.barred);
+    const bool bracketed = trimmed(lines[i].text).starts_with('[');
+    const bool heads =
+        (next.chords > next.words && (next.chords > 1 || next.barred)) || (bracketed && is_tune_line(lines[i + 1].raw));
     if (!heads || !(apart || !parts.empty())) continue;
     if (text[0] == next_new) ++next_new;
     parts[i] = std::string(text);

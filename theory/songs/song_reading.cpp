@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <array>
 
+#include "theory/songs/abc_reader.h"
 #include "theory/songs/header_text.h"
 #include "theory/songs/progression_text.h"
 #include "theory/songs/song_assembly.h"
 #include "theory/songs/song_form.h"
 #include "theory/songs/song_lines.h"
+#include "theory/songs/song_tune_lines.h"
 #include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 
@@ -151,6 +153,7 @@ std::string edited(std::string_view text, const std::vector<LineEdit>& edits) {
 }
 
 Parsed<SongReading> read_song(std::string_view text, const std::string& source, const SongReadingSettings& settings) {
+  if (looks_like_abc(text) && text.size() <= longest_typed_song) return read_abc(text, source);
   Parsed<Progression> strict = parse_progression(text, source);
   const bool other_names = settings.names.value_or(settings.usual_names) != NoteNames::english;
   if (strict && !other_names && !has_lone_letter(text) && !has_empty_section(*strict)) {
@@ -173,7 +176,9 @@ Parsed<SongReading> read_song(std::string_view text, const std::string& source, 
     const std::string& what = strict.error().message;
     const bool same = what == song.fault->message;
     if (song.nothing_found) return one_line || same ? strict.error() : *song.fault;
-    const bool vague = what.starts_with("unknown header") || began_with_meter(what) ||
+    const std::string& line = strict.error().line_text;
+    const bool vague = what.starts_with("unknown header") || is_tune_line(line) || is_words_line(line) ||
+                       began_with_meter(what) ||
                        (what.starts_with("unknown chord") && !song.fault->message.starts_with("unknown chord"));
     return further || vague ? *song.fault : strict.error();
   }

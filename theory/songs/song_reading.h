@@ -42,6 +42,7 @@ struct SongReading {
   std::vector<SectionReading> sections;
   std::vector<SongNote> decisions;  ///< in the order of the lines
   std::vector<SongNote> left_out;   ///< in the order of the lines
+  bool key_found = false;           ///< no key was stated: the progression's was found from the notes that were played
 };
 
 /// Bytes.
@@ -55,6 +56,7 @@ struct SongReadingSettings {
 
 /// Reads a song as people type it: the text format of parse_progression, and chords among words, headings, repeats and
 /// everything else that musicians write (song_words.txt has the words).
+/// A text that begins as a tune in ABC is read as one (theory/songs/abc_reader.h).
 /// A text longer than longest_typed_song is read in the format of parse_progression only.
 /// @param source what errors call the text: a file's name.
 /// Refuses with a place what no musician could read: an unknown chord among chords, a bar that does not fill its meter,

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "theory/songs/song_tune_lines.h"
+
 namespace romanesca {
 namespace {
 
@@ -166,7 +168,9 @@ void SongSections::move_to_stated_key(WrittenSection& section) {
   if (by == Interval()) return;
   for (WrittenRow& row : section.rows) {
     if (row.counts.key) row.counts.key = KeyText{row.counts.key->tonic + by, row.counts.key->mode};
+    transpose(row.upbeat, nearest_octave_of(by));
     for (WrittenBar& bar : row.bars) {
+      transpose(bar.tune, nearest_octave_of(by));
       for (Slot& slot : bar.slots) {
         if (Chord* chord = std::get_if<Chord>(&slot.content)) *chord = transposed(*chord, by);
       }
@@ -185,7 +189,17 @@ void SongSections::put_words_under(WrittenSection& section) {
   for (WrittenRow& row : section.rows) row.words.clear();
   if (words_.size() != section.rows.size()) return leave_words_out();
   section.own_words = true;
-  for (std::size_t i = 0; i < words_.size(); ++i) section.rows[i].words = {"", text_of(lines_[words_[i]])};
+  bool tied_before = false;
+  for (std::size_t i = 0; i < words_.size(); ++i) {
+    WrittenRow& row = section.rows[i];
+    const SongLine& line = lines_[words_[i]];
+    if (has_tune(row)) {
+      put_words_to_tune(line, row, tied_before, notes_);
+      tied_before = ends_tied(row);
+    } else {
+      row.words = {"", text_of(line)};
+    }
+  }
   words_.clear();
 }
 

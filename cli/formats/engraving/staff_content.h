@@ -40,14 +40,17 @@ enum class BarLine : std::uint8_t { none, single, twofold, final, start_repeat, 
 
 /// Something that is set over a column of notes by whoever sets the page, as a chord symbol.
 struct StaffLabel {
-  Beats at;          ///< from the beginning of its bar
-  double width = 0;  ///< in points, with the air after it
+  Beats at;           ///< from the beginning of its bar
+  double width = 0;   ///< in points, with the air after it
+  double before = 0;  ///< how far it reaches to the left of the column, in points
 };
 
 struct StaffBar {
   Meter meter;
   std::vector<std::vector<StaffEvent>> staves;  ///< for each staff its events, without gaps; no events for an empty bar
   std::vector<StaffLabel> labels;
+  std::vector<StaffLabel> syllables{};  ///< under the highest staff; they keep clear of each other, not of the labels
+  Beats begins{};                       ///< what sounds of the bar begins here: more than 0 in an upbeat
   BarLine left = BarLine::none, right = BarLine::single;
 };
 
@@ -62,6 +65,7 @@ struct StaffSystem {
   double space = 5;            ///< between two lines, in points
   double finger_height = 5.6;  ///< of fingering, in points
   bool even_bars = false;      ///< bars of equal width, to write in
+  double words_height = 0;     ///< room for words under the highest of several staves, in points
 };
 
 }  // namespace romanesca

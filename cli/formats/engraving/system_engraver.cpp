@@ -39,7 +39,8 @@ SystemEngraver::SystemEngraver(StaffSystem system, double width) : SystemEngrave
     fit_tuplets(staff);
     measure_staff(staff, fingers_above(staff));
     if (i > 0) {
-      const double gap = std::max(least_staff_gap, staves_[i - 1].bottom + staff.top + 1.0);
+      const double words = i == 1 ? system_.words_height / space() : 0;
+      const double gap = std::max(least_staff_gap, staves_[i - 1].bottom + words + staff.top + 1.0);
       y += 4 + std::ceil(gap);
     }
     staff.y = y;
@@ -61,6 +62,9 @@ double SystemEngraver::height() const { return (staves_.back().y + 4) * space();
 double SystemEngraver::below() const { return staves_.back().bottom * space(); }
 
 double SystemEngraver::label_x(std::size_t bar, std::size_t label) const { return label_x_[bar][label] * space(); }
+double SystemEngraver::syllable_x(std::size_t bar, std::size_t syllable) const {
+  return syllable_x_[bar][syllable] * space();
+}
 
 void SystemEngraver::shape_staff(std::size_t number) {
   Staff& staff = staves_[number];
@@ -138,7 +142,7 @@ void SystemEngraver::make_columns() {
 
 void SystemEngraver::add_note_columns(std::size_t bar) {
   const StaffBar& content = system_.bars[bar];
-  std::set<Beats> times{Beats{}};
+  std::set<Beats> times{content.begins};
   for (const auto& staff : content.staves) {
     for (const StaffEvent& event : staff) times.insert(event.start);
   }
@@ -190,22 +194,32 @@ void SystemEngraver::set_distances() {
     }
     add(i, i + 1, distance);
   }
+  keep_apart(&StaffBar::labels);
+  keep_apart(&StaffBar::syllables);
+  std::stable_sort(distances_.begin(), distances_.end(), [](const auto& a, const auto& b) { return a.to < b.to; });
+}
+
+void SystemEngraver::keep_apart(std::vector<StaffLabel> StaffBar::*labels) {
   std::optional<std::pair<std::size_t, double>> before;
   for (std::size_t bar = 0; bar < system_.bars.size(); ++bar) {
-    for (const StaffLabel& label : system_.bars[bar].labels) {
+    for (const StaffLabel& label : system_.bars[bar].*labels) {
       const std::size_t column = column_at(bar, label.at);
-      if (before && column > before->first) add(before->first, column, before->second);
+      if (before && column > before->first) {
+        distances_.push_back(
+            {static_cast<int>(before->first), static_cast<int>(column), before->second + label.before / space()});
+      }
       before = {column, label.width / space()};
     }
   }
-  if (before) add(before->first, columns_.size() - 1, before->second);
-  std::stable_sort(distances_.begin(), distances_.end(), [](const auto& a, const auto& b) { return a.to < b.to; });
+  if (!before) return;
+  distances_.push_back({static_cast<int>(before->first), static_cast<int>(columns_.size() - 1), before->second});
 }
 
 void SystemEngraver::place(double width) {
   column_x_ = space_columns(spacing_, distances_, width - columns_.back().right);
   width_ = column_x_.back() + columns_.back().right;
   label_x_.resize(system_.bars.size());
+  syllable_x_.resize(system_.bars.size());
   bar_left_.assign(system_.bars.size(), 0);
   bar_right_.assign(system_.bars.size(), 0);
   for (std::size_t i = 0; i < columns_.size(); ++i) {
@@ -223,6 +237,8 @@ void SystemEngraver::place(double width) {
   for (std::size_t bar = 0; bar < system_.bars.size(); ++bar) {
     for (const StaffLabel& label : system_.bars[bar].labels)
       label_x_[bar].push_back(column_x_[column_at(bar, label.at)]);
+    for (const StaffLabel& syllable : system_.bars[bar].syllables)
+      syllable_x_[bar].push_back(column_x_[column_at(bar, syllable.at)]);
   }
   for (Staff& staff : staves_) {
     for (Placed& placed : staff.events) {

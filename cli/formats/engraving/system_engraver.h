@@ -34,6 +34,10 @@ class SystemEngraver {
   [[nodiscard]] double below() const;
   /// Where a label begins, from the left end of the staves. @param label of the bar, in its order
   [[nodiscard]] double label_x(std::size_t bar, std::size_t label) const;
+  /// The same of a syllable: where the heads of its column begin.
+  [[nodiscard]] double syllable_x(std::size_t bar, std::size_t syllable) const;
+  /// From the top line of the highest staff down to the ink under that staff alone.
+  [[nodiscard]] double highest_staff_depth() const { return (4 + staves_.front().bottom) * space(); }
   /// The left and right edge of a bar: from the line before it to its own line.
   [[nodiscard]] double bar_left(std::size_t bar) const { return bar_left_[bar] * space(); }
   [[nodiscard]] double bar_right(std::size_t bar) const { return bar_right_[bar] * space(); }
@@ -93,6 +97,7 @@ class SystemEngraver {
   void make_columns();
   void add_note_columns(std::size_t bar);
   void set_distances();
+  void keep_apart(std::vector<StaffLabel> StaffBar::*labels);
   [[nodiscard]] std::size_t column_at(std::size_t bar, Beats time) const;
   void place(double width);
   void place_even_bars(double width);
@@ -119,7 +124,7 @@ class SystemEngraver {
   std::vector<SpacingColumn> spacing_;
   std::vector<LeastDistance> distances_;
   std::vector<double> column_x_, bar_left_, bar_right_;
-  std::vector<std::vector<double>> label_x_;
+  std::vector<std::vector<double>> label_x_, syllable_x_;
   double width_ = 0;
 };
 

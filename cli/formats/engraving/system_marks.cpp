@@ -61,15 +61,23 @@ void SystemEngraver::put_bar_lines(std::vector<Mark>& marks, double x, double y)
   const double edge = staff_line * space() / 2;
   const bool rhythm = staves_.size() == 1 && staves_.front().clef == Clef::rhythm;
   const double inset = rhythm ? space() : 0;
+  const auto put = [&](double top, double bottom, const std::vector<double>& dots) {
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+      if (!columns_[i].bar_line) continue;
+      put_bar_line(marks, x + column_x_[i] * space(), top - edge + inset, bottom + edge - inset, space(),
+                   columns_[i].line, dots);
+    }
+  };
   std::vector<double> dots;
   for (const Staff& staff : staves_) {
-    for (const double line : {1.5, 2.5}) dots.push_back(y + (staff.y + line) * space());
+    const double top = y + staff.y * space();
+    std::vector<double> own;
+    for (const double line : {1.5, 2.5}) own.push_back(top + line * space());
+    // Words stand between the staves: the lines are broken there, as over a singer's words.
+    if (system_.words_height > 0) put(top, top + 4 * space(), own);
+    dots.insert(dots.end(), own.begin(), own.end());
   }
-  for (std::size_t i = 0; i < columns_.size(); ++i) {
-    if (!columns_[i].bar_line) continue;
-    put_bar_line(marks, x + column_x_[i] * space(), y - edge + inset, y + height() + edge - inset, space(),
-                 columns_[i].line, dots);
-  }
+  if (system_.words_height <= 0) put(y, y + height(), dots);
 }
 
 void SystemEngraver::put_ledgers(std::vector<Mark>& marks, const EventShape& shape, double x, double middle,

@@ -9,8 +9,10 @@ namespace romanesca {
 /// How the music of a chart is shown beside its chords.
 enum class StaffKind : std::uint8_t {
   none,
-  grand,    ///< both hands on two staves, in the chart's rhythm
-  slashes,  ///< one staff with the chords' rhythm as slashes
+  grand,          ///< both hands on two staves, in the chart's rhythm
+  slashes,        ///< one staff with the chords' rhythm as slashes
+  tune,           ///< the tune with its words and chord symbols: a lead sheet
+  tune_and_left,  ///< the same, and the left hand on a staff under it
 };
 
 /// How a chart is set on paper.

@@ -111,7 +111,7 @@ function measureOfMei(measure, ending, tieStarts, first) {
     else if (each.name === 'reh') lines.push(`section ${text}`);
     else if (each.name === 'fing') lines.push(`finger ${text}`);
     else if (each.name === 'tempo') lines.push(`tempo ${each.attributes['mm.unit'] ?? ''}${'.'.repeat(Number(each.attributes['mm.dots'] ?? 0))} ${each.attributes.mm ?? text}`);
-    else if (!['staff', 'tie', 'tupletSpan', 'beamSpan'].includes(each.name)) throw new Error(`this script does not know MEI's <${each.name}> in a measure`);
+    else if (!['staff', 'mNum', 'tie', 'tupletSpan', 'beamSpan'].includes(each.name)) throw new Error(`this script does not know MEI's <${each.name}> in a measure`);
   }
   const { left, right } = measure.attributes;
   if (left === 'rptstart') lines.push('repeat forward');

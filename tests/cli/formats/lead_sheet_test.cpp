@@ -1,0 +1,144 @@
+// Lead sheets in every form: marks that must not touch, and MusicXML read back by the standard's rules.
+#include "cli/formats/paper/lead_sheet.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "cli/formats/chart_musicxml.h"
+#include "tests/cli/formats/musicxml_score.h"
+#include "tests/cli/formats/paper/page_geometry.h"
+#include "tests/cli/formats/paper/paper_songs.h"
+#include "theory/songs/song_reading.h"
+#include "theory/songs/song_tune.h"
+
+namespace romanesca {
+namespace {
+
+/// Songs with tunes and words, invented for these tests.
+const std::vector<std::string>& sung_songs() {
+  static const std::vector<std::string> songs{
+      // An upbeat, a triplet, a syllable over two notes, rests.
+      "title: Snow on the Gate\nkey: G major\nmeter: 3/4\ntempo: 96\n\n[Verse]\n| G | D7 | C | G |\n"
+      "tune: D2 | G2 A2 B2 | A3 B A2 | (3c2B2A2 E2 | D4 z2 |\n"
+      "words: The snow came soft-ly o-ver_ our gate to-night\n",
+      // Many flats and accidentals, dotted and tied notes, long words.
+      "title: Under the Harbour Lamps\nkey: Eb major\n| Eb Cm7 | Fm7 Bb7 | Ebmaj7 | Ab Bb |\n"
+      "tune: E2 F2 G3 ^F | G2 _G2 F4 | E6- E B, | C2 D2 =A2 _A2 |\n"
+      "words: Straight-for-ward-ly through thought-ful-ness, strengths,_ the schoon-ers\n",
+      // Compound meter, high and low notes, no words.
+      "title: Wheels\nkey: D minor\nmeter: 6/8\n| Dm | Gm | A7 | Dm |\ntune: A,2 D F2 A | d2 c' b2 g | ^c3 e3 | d6 |\n",
+      // Repeats with endings.
+      "title: Round Again\nkey: F\n|: F | Bb |1 C7 | F :|2 C7 | F |\n"
+      "tune: F2 G2 A2 c2 | d4 B4 | c2 B2 A2 G2 | F8 | c2 e2 g2 e2 | f8 |\n",
+  };
+  return songs;
+}
+
+Placement sung(const std::string& text, const std::optional<KeyText>& key = std::nullopt) {
+  const auto read = read_song(text, "song", {});
+  NamedProgression named;
+  if (!read) {
+    ADD_FAILURE() << text << read.error().message;
+    return {};
+  }
+  named.progression = read->progression;
+  named.name = "song";
+  return *place_in_key(named, key);
+}
+
+Hands hands_of(const Placement& placed) { return hands_for(placed.analysis.timeline, {}, placed.analysis.keys.by_bar); }
+
+TEST(LeadSheet, NoMarksTouch) {
+  for (const std::string& song : sung_songs()) {
+    const Placement placed = sung(song);
+    const Tune tune = tune_of(placed.progression, placed.key);
+    ASSERT_FALSE(tune.notes.empty()) << song;
+    for (const StaffKind kind : {StaffKind::tune, StaffKind::tune_and_left}) {
+      for (const bool large : {false, true}) {
+        PaperSettings paper;
+        paper.staves = kind;
+        paper.large = large;
+        const Drawing drawing = lead_sheet_drawing(placed, tune, hands_of(placed), paper, "Mira Lind");
+        for (const Page& page : drawing.pages) {
+          for (const std::string& fault : page_faults(page)) ADD_FAILURE() << song.substr(0, 40) << ": " << fault;
+        }
+      }
+    }
+  }
+}
+
+TEST(LeadSheet, EverySyllableStandsOnThePage) {
+  const Placement placed = sung(sung_songs()[1]);
+  const Tune tune = tune_of(placed.progression, placed.key);
+  PaperSettings paper;
+  paper.staves = StaffKind::tune;
+  const Drawing drawing = lead_sheet_drawing(placed, tune, hands_of(placed), paper, "");
+  std::vector<std::string> words;
+  for (const Page& page : drawing.pages) {
+    for (const Mark& mark : page.marks) {
+      const auto* text = std::get_if<TextMark>(&mark.shape);
+      if (text != nullptr && mark.kind == MarkKind::words) words.push_back(text->text);
+    }
+  }
+  std::vector<std::string> sung_words;
+  for (const TuneNote& note : tune.notes) {
+    if (!note.syllable.empty()) sung_words.push_back(note.syllable);
+  }
+  EXPECT_EQ(words, sung_words);
+}
+
+TEST(LeadSheet, MusicXmlHasTheTuneInTwelveKeys) {
+  for (const std::string& song : {sung_songs()[0], sung_songs()[1], sung_songs()[2]}) {
+    const Placement home = sung(song);
+    for (int fifths = -6; fifths <= 5; ++fifths) {
+      const Key key = simplest_spelling({PitchClass(fifths), home.key.mode});
+      const Placement placed = sung(song, KeyText{key.tonic, key.mode});
+      const Tune tune = tune_of(placed.progression, placed.key);
+      test::Score score;
+      test::read_score(lead_sheet_musicxml(placed, tune, hands_of(placed), "Mira Lind", false), score);
+      std::vector<int> read, wanted;
+      std::vector<Beats> lengths, wanted_lengths;
+      for (const test::ScoreNote& note : score.notes) {
+        EXPECT_EQ(note.length, note.shown) << song.substr(0, 30);
+        if (note.midi < 0) continue;
+        if (note.tied_from) {
+          lengths.back() += note.length;
+          continue;
+        }
+        read.push_back(note.midi);
+        lengths.push_back(note.length);
+      }
+      for (const TuneNote& note : tune.notes) {
+        wanted.push_back(note.pitch.midi());
+        wanted_lengths.push_back(note.length);
+      }
+      EXPECT_EQ(read, wanted) << to_string(key);
+      EXPECT_EQ(lengths, wanted_lengths) << to_string(key);
+    }
+  }
+}
+
+TEST(LeadSheet, MusicXmlHasTheWordsAndTheUpbeat) {
+  const Placement placed = sung(sung_songs()[0]);
+  const Tune tune = tune_of(placed.progression, placed.key);
+  test::Score score;
+  test::read_score(lead_sheet_musicxml(placed, tune, hands_of(placed), "Mira Lind", true), score);
+  const auto part = score.tree.child("score-partwise").child("part");
+  EXPECT_STREQ(part.child("measure").attribute("number").value(), "0");
+  EXPECT_STREQ(part.child("measure").attribute("implicit").value(), "yes");
+  std::string words;
+  for (const auto measure : part.children("measure")) {
+    for (const auto note : measure.children("note")) {
+      const auto lyric = note.child("lyric");
+      if (!lyric) continue;
+      const std::string place = lyric.child_value("syllabic");
+      words += lyric.child_value("text") + std::string(place == "begin" || place == "middle" ? "-" : " ");
+    }
+  }
+  EXPECT_EQ(words, "The snow came soft-ly o-ver our gate to-night ");
+  EXPECT_STREQ(score.tree.child("score-partwise").child("identification").child("creator").child_value(), "Mira Lind");
+}
+
+}  // namespace
+}  // namespace romanesca

@@ -1,0 +1,198 @@
+#include "theory/harmony/harmoniser.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "progressions/harmony_level.h"
+#include "tests/theory/tune_maker.h"
+#include "theory/harmony/harmony_path.h"
+
+namespace romanesca {
+namespace {
+
+std::vector<std::string> chord_names(const Analysis& analysis) {
+  std::vector<std::string> names;
+  for (const AnalysedChord& chord : analysis.chords) names.push_back(to_string(*chord.timed.chord));
+  return names;
+}
+
+const HarmonyChoice* choice_of(const Harmonisation& harmony, HarmonyKind kind) {
+  for (const HarmonyChoice& choice : harmony.choices) {
+    if (choice.kind == kind) return &choice;
+  }
+  return nullptr;
+}
+
+HarmonyRequest at_level(int number) {
+  HarmonyRequest request;
+  request.limits = harmony_limits(level(number));
+  return request;
+}
+
+// A tune that spells the triads of I IV V I note by note: every harmony textbook harmonises it so.
+TEST(Harmoniser, BrokenTriadsGetTheirTriads) {
+  const Tune tune = tune_of_text("C4 E4 G4 C5 F4 A4 C5 A4 G4 B4 D5 B4 C5 - - -");
+  const Harmonisation harmony = harmonise(tune, MeterMap(), at_level(1));
+  ASSERT_FALSE(harmony.choices.empty());
+  EXPECT_EQ(chord_names(harmony.choices.front().analysis), (std::vector<std::string>{"C", "F", "G", "C"}));
+  EXPECT_EQ(to_string(harmony.keys.front().key), "C major");
+  EXPECT_EQ(harmony.choices.front().kind, HarmonyKind::plain);
+}
+
+TEST(Harmoniser, ThreeChoicesThatDifferAtEveryLevel) {
+  const Tune tune = tune_of_text(little_tune);
+  for (int number = 1; number <= 8; ++number) {
+    const Harmonisation harmony = harmonise(tune, MeterMap(), at_level(number));
+    ASSERT_EQ(harmony.choices.size(), 3U) << number;
+    std::set<std::vector<std::string>> different;
+    for (const HarmonyChoice& choice : harmony.choices) different.insert(chord_names(choice.analysis));
+    EXPECT_EQ(different.size(), 3U) << number;
+  }
+}
+
+TEST(Harmoniser, EveryChordIsOfTheLevel) {
+  const Tune tune = tune_of_text(little_tune);
+  for (int number = 1; number <= 8; ++number) {
+    const Level& limits = level(number);
+    for (const HarmonyChoice& choice : harmonise(tune, MeterMap(), at_level(number)).choices) {
+      std::map<int, int> in_bar;
+      for (const AnalysedChord& chord : choice.analysis.chords) {
+        EXPECT_TRUE(limits.allows(chord.timed.chord->type)) << number << ' ' << to_string(*chord.timed.chord);
+        ASSERT_TRUE(chord.reading.has_value());
+        EXPECT_TRUE(limits.allows(chord.reading->origin)) << number << ' ' << to_string(*chord.timed.chord);
+        EXPECT_TRUE(number >= 5 || chord.reading->origin == Origin::diatonic) << number;
+        EXPECT_LE(++in_bar[chord.timed.bar], limits.chords_per_bar);
+      }
+    }
+  }
+}
+
+TEST(Harmoniser, PlainHasTheThreeMainChordsAndSurpriseHasAForeignOne) {
+  const Harmonisation harmony = harmonise(tune_of_text(little_tune), MeterMap(), at_level(6));
+  const HarmonyChoice* plain = choice_of(harmony, HarmonyKind::plain);
+  ASSERT_NE(plain, nullptr);
+  for (const std::string& name : chord_names(plain->analysis)) {
+    EXPECT_TRUE((std::set<std::string>{"C", "F", "G", "G7"}.contains(name))) << name;
+  }
+  const HarmonyChoice* surprise = choice_of(harmony, HarmonyKind::surprise);
+  ASSERT_NE(surprise, nullptr);
+  const auto& chords = surprise->analysis.chords;
+  EXPECT_TRUE(std::any_of(chords.begin(), chords.end(),
+                          [](const AnalysedChord& each) { return each.reading->origin != Origin::diatonic; }));
+}
+
+TEST(Harmoniser, TwelveKeysGetTheSameChordsMoved) {
+  const Tune tune = tune_of_text(little_tune);
+  const Harmonisation home = harmonise(tune, MeterMap(), at_level(6));
+  for (int up = 1; up < 12; ++up) {
+    const Harmonisation there = harmonise(moved(tune, up), MeterMap(), at_level(6));
+    ASSERT_EQ(there.choices.size(), home.choices.size());
+    for (std::size_t c = 0; c < home.choices.size(); ++c) {
+      const auto& a = home.choices[c].analysis.chords;
+      const auto& b = there.choices[c].analysis.chords;
+      ASSERT_EQ(a.size(), b.size()) << up;
+      for (std::size_t i = 0; i < a.size(); ++i) {
+        EXPECT_EQ((a[i].timed.chord->root.semitone() + up) % 12, b[i].timed.chord->root.semitone());
+        EXPECT_EQ(a[i].timed.chord->type, b[i].timed.chord->type);
+        EXPECT_EQ(a[i].timed.start, b[i].timed.start);
+      }
+    }
+  }
+}
+
+TEST(Harmoniser, OwnChordsAloneAreUsed) {
+  HarmonyRequest request = at_level(3);
+  for (const char* name : {"C", "Am", "F", "G"}) request.own.push_back(*parse_chord(name));
+  const Harmonisation harmony = harmonise(tune_of_text(little_tune), MeterMap(), request);
+  ASSERT_GE(harmony.choices.size(), 2U);
+  for (const HarmonyChoice& choice : harmony.choices) {
+    for (const std::string& name : chord_names(choice.analysis)) {
+      EXPECT_TRUE((std::set<std::string>{"C", "Am", "F", "G"}.contains(name))) << name;
+    }
+  }
+  const HarmonyChoice* round = choice_of(harmony, HarmonyKind::own_round);
+  ASSERT_NE(round, nullptr);
+  EXPECT_EQ(chord_names(round->analysis), (std::vector<std::string>{"C", "Am", "F", "G", "C", "Am", "F", "G"}));
+}
+
+TEST(Harmoniser, UpbeatsAndChangesOfMeter) {
+  Tune tune = tune_of_text("G4 C5 - E5 D5 C5 - B4 C5 - -", Beats(1), Beats(-1));
+  const Harmonisation waltz = harmonise(tune, MeterMap(Meter{3, 4}), at_level(2));
+  ASSERT_FALSE(waltz.choices.empty());
+  EXPECT_EQ(waltz.choices.front().analysis.timeline.bars, 4);
+  EXPECT_EQ(waltz.choices.front().analysis.chords.front().timed.start, Beats(0));
+  MeterMap meters(Meter{3, 4});
+  meters.change(2, Meter{4, 4});
+  const Harmonisation changed = harmonise(tune, meters, at_level(2));
+  EXPECT_EQ(changed.choices.front().analysis.timeline.meters.at(2), (Meter{4, 4}));
+  EXPECT_EQ(changed.choices.front().analysis.timeline.bars, 3);
+}
+
+TEST(Harmoniser, NothingForATuneWithoutBars) {
+  EXPECT_TRUE(harmonise({}, MeterMap()).choices.empty());
+  EXPECT_TRUE(harmonise(tune_of_text("G4 A4", Beats(1), Beats(-2)), MeterMap()).choices.empty());
+}
+
+// The search against all combinations, in a tune short enough to try them.
+TEST(HarmonyPath, CostsNoMoreThanAnyOtherPath) {
+  const Key key;
+  HarmonyLimits limits;
+  const auto palette = palette_of(key, limits);
+  const auto spans = tune_spans(tune_of_text("C4 E4 A4 F4 B4 D5 G#4 - C5 - - -"), MeterMap(), SpanSize::bar);
+  ASSERT_EQ(spans.size(), 3U);
+  const HarmonyPath best = harmony_path(spans, palette, key);
+  // A palette of one chord a span makes the search cost that very path.
+  for (std::size_t a = 0; a < palette.size(); ++a) {
+    for (std::size_t b = 0; b < palette.size(); ++b) {
+      std::vector<PaletteChord> two{palette[a]};
+      if (b != a) two.push_back(palette[b]);
+      EXPECT_GE(harmony_path(spans, two, key).cost, best.cost);
+    }
+  }
+}
+
+TEST(TuneKey, MajorAndMinorInTwelveKeys) {
+  const Tune major = tune_of_text(little_tune);
+  const Tune minor = tune_of_text("A4 C5 E5 C5 D5 F5 E5 - E5 D5 C5 B4 A4 B4 C5 D5 E5 - G#4 B4 A4 - - -");
+  for (int up = 0; up < 12; ++up) {
+    const auto first = find_tune_key(moved(major, up), MeterMap());
+    EXPECT_EQ(first.front().key.tonic.semitone(), up);
+    EXPECT_EQ(first.front().key.mode, Mode::major);
+    const auto second = find_tune_key(moved(minor, up), MeterMap());
+    EXPECT_EQ(second.front().key.tonic.semitone(), (9 + up) % 12);
+    EXPECT_EQ(second.front().key.mode, Mode::minor);
+    double sum = 0;
+    for (const TuneKeyGuess& guess : second) sum += guess.confidence;
+    EXPECT_NEAR(sum, 1.0, 1e-9);
+  }
+}
+
+TEST(HarmonyReason, SaysWhatIsSo) {
+  const Harmonisation harmony = harmonise(tune_of_text(little_tune), MeterMap(), at_level(6));
+  for (const HarmonyChoice& choice : harmony.choices) {
+    const auto& chords = choice.analysis.chords;
+    const std::size_t at = choice.reason.find(" is the dominant of ");
+    if (at != std::string::npos) {
+      bool found = false;
+      for (std::size_t i = 0; i + 1 < chords.size(); ++i) {
+        const Chord& here = *chords[i].timed.chord;
+        const Chord& next = *chords[i + 1].timed.chord;
+        found =
+            found || (choice.reason.find(to_string(here) + " in bar " + std::to_string(chords[i].timed.bar) +
+                                         " is the dominant of " + to_string(next) + ",") != std::string::npos &&
+                      (here.root.semitone() + 5) % 12 == next.root.semitone() && here.type.has(intervals::major_third));
+      }
+      EXPECT_TRUE(found) << choice.reason;
+    }
+    EXPECT_TRUE(choice.kind == HarmonyKind::plain || choice.reason.find(" alone.") == std::string::npos);
+    const bool last_is_perfect =
+        !choice.analysis.cadences.empty() && choice.analysis.cadences.back().kind == CadenceKind::authentic;
+    EXPECT_EQ(last_is_perfect || choice.reason.find("perfect cadence") == std::string::npos, true) << choice.reason;
+  }
+}
+
+}  // namespace
+}  // namespace romanesca

@@ -1,0 +1,102 @@
+#include "theory/songs/song_tune.h"
+
+#include <algorithm>
+
+namespace romanesca {
+namespace {
+
+/// Puts the bars' notes one after the other.
+class TuneBuilder {
+ public:
+  void add_upbeat(const BarNotes& upbeat) {
+    if (upbeat.empty()) return;
+    const Beats from = bar_start_ + upbeat.front().start;
+    if (bar_start_ == Beats(0)) tune_.upbeat = Beats(0) - upbeat.front().start;
+    cut_at(from);
+    for (const BarNote& note : upbeat) add(note);
+  }
+
+  void add_bar(const BarNotes& bar, Beats length) {
+    for (const BarNote& note : bar) add(note);
+    bar_start_ += length;
+  }
+
+  Tune take() { return std::move(tune_); }
+
+ private:
+  void cut_at(Beats time) {
+    while (!tune_.notes.empty() && tune_.notes.back().start >= time) tune_.notes.pop_back();
+    if (tune_.notes.empty()) return;
+    TuneNote& last = tune_.notes.back();
+    if (last.start + last.length <= time) return;
+    last.length = time - last.start;
+    tied_ = false;
+  }
+
+  void add(const BarNote& note) {
+    const Beats start = bar_start_ + note.start;
+    if (tied_ && !tune_.notes.empty()) {
+      TuneNote& last = tune_.notes.back();
+      if (last.pitch == note.pitch && last.start + last.length == start) {
+        last.length += note.length;
+        tied_ = note.tied;
+        return;
+      }
+    }
+    tune_.notes.push_back({start, note.length, note.pitch, note.syllable, note.end});
+    tied_ = note.tied;
+  }
+
+  Tune tune_;
+  Beats bar_start_;
+  bool tied_ = false;
+};
+
+}  // namespace
+
+bool has_tune(const Progression& progression) {
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) {
+      if (!row.upbeat.empty()) return true;
+      for (const Bar& bar : row.bars) {
+        if (!bar.tune.empty()) return true;
+      }
+    }
+  }
+  return false;
+}
+
+Tune tune_of(const Progression& progression, const Key& key) {
+  TuneBuilder builder;
+  Meter meter = progression.meter();
+  for (const Section& section : progression.sections) {
+    for (const Row& row : section.rows) {
+      if (row.change.meter) meter = *row.change.meter;
+      builder.add_upbeat(row.upbeat);
+      for (const Bar& bar : row.bars) builder.add_bar(bar.tune, meter.bar_length());
+    }
+  }
+  Tune tune = builder.take();
+  if (progression.notation == Notation::absolute) return tune;
+  const PitchClass written = progression.key ? progression.key->tonic : PitchClass(0);
+  const Interval by = nearest_octave_of(key.tonic - written);
+  for (TuneNote& note : tune.notes) note.pitch = note.pitch + by;
+  return tune;
+}
+
+int tune_signature(const std::optional<KeyText>& key) {
+  if (!key) return 0;
+  return std::clamp(Key{key->tonic, key->mode.value_or(Mode::major)}.signature(), -7, 7);
+}
+
+void transpose_tune(Progression& progression, Interval by) {
+  const Interval near = nearest_octave_of(by);
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      transpose(row.upbeat, near);
+      for (Bar& bar : row.bars) transpose(bar.tune, near);
+    }
+  }
+}
+
+}  // namespace romanesca

@@ -1,0 +1,182 @@
+#include "theory/songs/take_to_song.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "theory/chords/chord_naming.h"
+#include "theory/songs/chord_names.h"
+#include "theory/songs/tune_bars.h"
+
+namespace romanesca {
+namespace {
+
+constexpr std::size_t bars_in_row = 4;
+
+/// Notes cut at the bar lines, from the bar line at or before the first note on.
+class TakeBars {
+ public:
+  TakeBars(const TakeFacts& facts, Beats first) : facts_(facts), bar_(facts.meter.bar_length()) {
+    from_ = bar_ * whole_times(first, bar_);
+    has_upbeat_ = (first - from_) * 2 >= bar_;
+  }
+
+  std::vector<Measure> cut(const std::vector<QuantisedNote>& notes, const std::vector<Pitch>& pitches) {
+    for (std::size_t i = 0; i < notes.size(); ++i) add(notes[i], pitches[i]);
+    for (Measure& measure : measures_) {
+      measure.meter = facts_.meter;
+      measure.length = bar_;
+    }
+    if (has_upbeat_ && measures_.size() > 1) shorten_upbeat();
+    add_chords();
+    for (std::size_t i = has_upbeat_ ? 1 : 0, k = 0; i < measures_.size(); ++i, ++k) {
+      measures_[i].begins_row = k % bars_in_row == 0;
+    }
+    return std::move(measures_);
+  }
+
+ private:
+  void add(const QuantisedNote& note, Pitch pitch) {
+    Beats at = note.start - from_;
+    const Beats end = at + note.length;
+    while (at < end) {
+      const auto bar = static_cast<std::size_t>(whole_times(at, bar_));
+      if (measures_.size() <= bar) measures_.resize(bar + 1);
+      const Beats begins = bar_ * static_cast<std::int64_t>(bar);
+      const Beats until = std::min(end, begins + bar_);
+      measures_[bar].notes.push_back({at - begins, until - at, pitch, until < end});
+      at = until;
+    }
+  }
+
+  void shorten_upbeat() {
+    Measure& upbeat = measures_.front();
+    const Beats silent = upbeat.notes.front().start;
+    for (BarNote& note : upbeat.notes) note.start -= silent;
+    upbeat.length -= silent;
+  }
+
+  void add_chords() {
+    for (const TakeChord& chord : facts_.chords) {
+      const auto symbol = read_typed_chord(chord.symbol, {});
+      const Chord* const read = symbol ? std::get_if<Chord>(&*symbol) : nullptr;
+      if (read == nullptr) continue;
+      const Beats at = std::max(Beats(0), chord.start - from_);
+      const auto bar = static_cast<std::size_t>(whole_times(at, bar_));
+      if (bar >= measures_.size() || (bar == 0 && has_upbeat_)) continue;
+      const Beats inside = at - bar_ * static_cast<std::int64_t>(bar);
+      std::vector<MeasureChord>& chords = measures_[bar].chords;
+      if (!chords.empty() && chords.back().start == inside) chords.pop_back();
+      chords.push_back({inside, {*read, {}}});
+    }
+  }
+
+  const TakeFacts& facts_;
+  Beats bar_, from_;
+  bool has_upbeat_ = false;
+  std::vector<Measure> measures_;
+};
+
+}  // namespace
+
+Key key_of_notes(std::span<const PlayedNote> notes) {
+  constexpr std::array<double, 12> major{6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88};
+  constexpr std::array<double, 12> minor{6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17};
+  std::array<double, 12> sounding{};
+  double all = 0;
+  for (const PlayedNote& note : notes) {
+    const double length = std::clamp(note.end - note.start, 0.0, 4.0);
+    sounding[static_cast<std::size_t>(note.midi % 12)] += length;
+    all += length;
+  }
+  const int last = notes.empty() ? 0 : notes.back().midi % 12;
+  Key best;
+  double most = -1e9;
+  for (const Key& key : written_keys()) {
+    const auto& profile = is_minorish(key.mode) ? minor : major;
+    double sum = 0;
+    for (std::size_t i = 0; i < 12; ++i) {
+      sum += sounding[i] * profile[(i + 12 - static_cast<std::size_t>(key.tonic.semitone())) % 12];
+    }
+    if (key.tonic.semitone() == last) sum += 0.5 * all;
+    sum -= 0.001 * all * std::abs(key.signature());  // of two spellings the one with fewer accidentals
+    if (sum <= most) continue;
+    most = sum;
+    best = key;
+  }
+  return best;
+}
+
+std::vector<PlayedNote> top_line(std::vector<PlayedNote> notes) {
+  constexpr double together = 0.06;  // quarters
+  std::stable_sort(notes.begin(), notes.end(),
+                   [](const PlayedNote& a, const PlayedNote& b) { return a.start < b.start; });
+  std::vector<PlayedNote> line;
+  for (const PlayedNote& note : notes) {
+    if (!line.empty()) {
+      PlayedNote& before = line.back();
+      if (note.start - before.start < together) {
+        if (note.midi > before.midi) before = note;
+        continue;
+      }
+      if (note.midi < before.midi && before.end >= note.end) continue;
+    }
+    line.push_back(note);
+  }
+  return line;
+}
+
+std::vector<Pitch> spelled_line(std::span<const PlayedNote> notes, const Key& key) {
+  std::vector<Pitch> line;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    PitchClass name = spelled_in(notes[i].midi % 12, key);
+    if (!key.contains(name) && i + 1 < notes.size()) {
+      const int step = notes[i + 1].midi - notes[i].midi;
+      const PitchClass next = spelled_in(notes[i + 1].midi % 12, key);
+      // A minor second below or above the next note is another letter; not for the sake of a white key with a sign.
+      const PitchClass led = step == 1 ? next - intervals::minor_second : next + intervals::minor_second;
+      const bool plain = led.alteration() == 0 || (std::abs(led.alteration()) == 1 && is_black_key(notes[i].midi));
+      if (std::abs(step) == 1 && plain) name = led;
+    }
+    line.push_back(lowest_at_or_above(name, notes[i].midi));
+  }
+  return line;
+}
+
+Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts& facts) {
+  notes = top_line(std::move(notes));
+  if (notes.empty()) return TextError{"there are no notes to read", "play a tune, one note at a time"};
+  SongReading reading;
+  const Key key = facts.key.value_or(key_of_notes(notes));
+  const QuantisedTake take = quantise(notes, facts.meter, 60 / facts.quarters_per_minute);
+  const std::vector<Pitch> pitches = spelled_line(notes, key);
+  std::vector<Measure> measures = TakeBars(facts, take.best.notes.front().start).cut(take.best.notes, pitches);
+  Progression& song = reading.progression;
+  song.title = facts.title;
+  song.key = KeyText{key.tonic, key.mode};
+  song.written_meter = facts.meter;
+  const double bpm = facts.quarters_per_minute / facts.meter.pulse_length().quarters();
+  if (bpm >= slowest_bpm && bpm <= fastest_bpm) song.tempo_bpm = std::round(bpm);
+  const SongChange first{song.written_meter, song.key, song.tempo_bpm};
+  for (Measure& measure : measures) measure.counts = first;
+  std::vector<std::string> remarks;
+  PlayedForm form = played_out(sections_of(std::move(measures), remarks), first);
+  for (PlayedSection& each : form.sections) {
+    int bars = 0;
+    for (const Row& row : each.rows) bars += static_cast<int>(row.bars.size());
+    reading.sections.push_back({{}, bars, {}, 1});
+    song.sections.push_back({{}, std::move(each.rows), std::nullopt});
+  }
+  reading.key_found = !facts.key;
+  if (!facts.key) reading.decisions.push_back({0, fmt::format("the notes taken to be in {}", to_string(key)), true});
+  if (take.best.swung) reading.decisions.push_back({0, "swung eighths written as plain ones", true});
+  if (take.second) {
+    reading.decisions.push_back(
+        {0, take.second->swung ? "the eighths may be swung" : "the eighths may be plain, or parts of triplets", true});
+  }
+  return reading;
+}
+
+}  // namespace romanesca
