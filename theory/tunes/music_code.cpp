@@ -95,8 +95,8 @@ class MusicCodeReader {
     note.letter = static_cast<int>(letter);
     note.octave = is_small_letter(c) ? 5 : 4;
     for (++at_; here() == '\'' || here() == ','; ++at_) note.octave += here() == ',' ? -1 : 1;
-    if (note.octave >= 0 && note.octave <= 9) return true;
-    fail(note.at, at_ - note.at, "this note is too high or too low", "notes go from C,,,, to b''''");
+    if (note.octave >= -1 && note.octave <= 9) return true;
+    fail(note.at, at_ - note.at, "this note is too high or too low", "notes go from C,,,,, to b''''");
     return false;
   }
 
