@@ -130,7 +130,7 @@ class BarJoiner {
   }
 
   /// Two halves of a bar that only a line end or a thin bar line parts.
-  [[nodiscard]] bool may_join(const Measure& measure, const Measure& next) const {
+  [[nodiscard]] static bool may_join(const Measure& measure, const Measure& next) {
     const bool parted = measure.closes || next.opens || next.after_double || next.ending > 0 || !next.section.empty();
     return !parted && measure.meter == next.meter && measure.length + next.length == measure.meter.bar_length();
   }
