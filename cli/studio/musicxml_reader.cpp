@@ -308,17 +308,10 @@ class ScoreReader {
 
   void finish() {
     std::vector<std::string> remarks;
-    const SongChange first{song().written_meter, song().key, song().tempo_bpm};
-    PlayedForm form = played_out(sections_of(std::move(measures_), remarks), first);
-    if (form.too_long_at > 0) return fail(1, "the song has too many bars with its repeats", "repeat less often");
-    for (std::string& remark : remarks) reading_.decisions.push_back({0, std::move(remark), true});
-    for (PlayedSection& each : form.sections) {
-      int bars = 0;
-      for (const Row& row : each.rows) bars += static_cast<int>(row.bars.size());
-      reading_.sections.push_back({{}, bars, {}, each.times});
-      song().sections.push_back({{}, std::move(each.rows), std::nullopt});
+    if (!play_into(sections_of(std::move(measures_), remarks), reading_)) {
+      return fail(1, "the song has too many bars with its repeats", "repeat less often");
     }
-    if (!form.printed.is_plain()) song().form = std::move(form.printed);
+    for (std::string& remark : remarks) reading_.decisions.push_back({0, std::move(remark), true});
   }
 
   Progression& song() { return reading_.progression; }

@@ -113,6 +113,17 @@ TEST(Abc, TiesTripletsAndHalfBars) {
             true);
 }
 
+TEST(Abc, WhatTheFuzzerFound) {
+  // A key before the first whole bar is the song's own.
+  EXPECT_EQ(written("X:1\nM:3/4\nL:1/4\nK:Em\nB|[K:G]G2 A|B3|\n"),
+            "key: G major\nmeter: 3/4\n\n| N.C. | N.C. |\ntune: B2 | G4 A2 | B6 |\n");
+  // A bar of rest without a bar line before it.
+  EXPECT_EQ(notes_of(abc("X:1\nM:3/4\nL:1/4\nK:C\nC4 Z D3|\n")), "C4@0 D4@9 ");
+  // A tie that a rest follows.
+  EXPECT_EQ(written("X:1\nM:4/4\nL:1/4\nK:C\nC4-|C2-z2|C4-|\n"),
+            "key: C major\nmeter: 4/4\n\n| N.C. | N.C. | N.C. |\ntune: | C8- | C4 z4 | C8 |\n");
+}
+
 TEST(Abc, FaultsHaveTheirPlace) {
   const auto error = [](const std::string& text) {
     const auto reading = read_song(text, "x");

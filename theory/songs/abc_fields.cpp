@@ -75,7 +75,7 @@ std::optional<double> parse_abc_tempo(std::string_view text, Meter meter) {
   std::string_view counted = text;
   Beats beat(1);
   if (const auto fraction = take_fraction(counted)) {
-    beat = Beats(4 * fraction->first, fraction->second);
+    beat = Beats(fraction->first, fraction->second) * 4;
     counted = trimmed(counted);
     if (!counted.starts_with('=')) return std::nullopt;
     counted = trimmed(counted.substr(1));

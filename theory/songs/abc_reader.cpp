@@ -166,6 +166,7 @@ class AbcReader {
         return;
       case Kind::bar_rest:
         tied_.reset();
+        finish_measure();  // where no bar line stands before it
         for (int i = 0; i < sign.number; ++i) {
           next_.length = next_.meter.bar_length();
           if (i + 1 < sign.number) finish_measure();
@@ -286,24 +287,10 @@ class AbcReader {
     std::vector<std::string> remarks;
     const std::vector<WrittenSection> sections = sections_of(std::move(measures_), remarks);
     for (std::string& remark : remarks) reading_.decisions.push_back({0, std::move(remark), true});
-    if (!play(sections, reading_, {song().meter(), song().key, song().tempo_bpm})) {
+    if (!play_into(sections, reading_)) {
       line_ = {};
       fail(0, 1, "the tune has too many bars with its repeats", "repeat less often");
     }
-  }
-
-  static bool play(const std::vector<WrittenSection>& sections, SongReading& reading, const SongChange& first) {
-    PlayedForm form = played_out(sections, first);
-    if (form.too_long_at > 0) return false;
-    for (PlayedSection& each : form.sections) {
-      const WrittenSection& written = sections[each.written];
-      SectionReading section{written.name, 0, {}, each.times};
-      for (const Row& row : each.rows) section.bars += static_cast<int>(row.bars.size());
-      reading.sections.push_back(std::move(section));
-      reading.progression.sections.push_back({written.name, std::move(each.rows), std::nullopt});
-    }
-    if (!form.printed.is_plain()) reading.progression.form = std::move(form.printed);
-    return true;
   }
 
   Progression& song() { return reading_.progression; }

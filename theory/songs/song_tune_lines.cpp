@@ -87,7 +87,11 @@ void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, 
   if (const auto fault = put_syllables(words, sung, true)) {
     return notes.fail(line, label + fault->at, fault->length, fault->message, fault->hint);
   }
-  row.words = words_under_chords(row, row.counts.meter.value_or(Meter{}));
+  const auto silent = [](const SungNote& each) { return each.note->syllable.empty(); };
+  row.words.clear();
+  if (!std::all_of(sung.begin(), sung.end(), silent)) {
+    row.words = words_under_chords(row, row.counts.meter.value_or(Meter{}));
+  }
 }
 
 bool SongTuneLines::read(const SongLine& line, std::size_t index, const SongChanges& changes) {

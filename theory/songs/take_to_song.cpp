@@ -162,12 +162,8 @@ Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts&
   const SongChange first{song.written_meter, song.key, song.tempo_bpm};
   for (Measure& measure : measures) measure.counts = first;
   std::vector<std::string> remarks;
-  PlayedForm form = played_out(sections_of(std::move(measures), remarks), first);
-  for (PlayedSection& each : form.sections) {
-    int bars = 0;
-    for (const Row& row : each.rows) bars += static_cast<int>(row.bars.size());
-    reading.sections.push_back({{}, bars, {}, 1});
-    song.sections.push_back({{}, std::move(each.rows), std::nullopt});
+  if (!play_into(sections_of(std::move(measures), remarks), reading)) {
+    return TextError{"the take is too long", "record it in parts"};
   }
   reading.key_found = !facts.key;
   if (!facts.key) reading.decisions.push_back({0, fmt::format("the notes taken to be in {}", to_string(key)), true});

@@ -52,26 +52,48 @@ void open_repeats(std::vector<Measure>& measures) {
   }
 }
 
-/// A tie that leads to another pitch, or to nothing, is none.
-void drop_loose_ties(std::vector<Measure>& measures) {
+/// A tie that leads to another pitch, to a rest or to nothing is none.
+void drop_loose_ties(std::vector<WrittenSection>& sections) {
   BarNote* last = nullptr;
-  Beats last_end;  // of the last note, from the beginning of the present measure
-  for (Measure& measure : measures) {
-    for (BarNote& note : measure.notes) {
+  Beats last_end;  // of the last note, from the beginning of the present bar
+  const auto pass = [&](BarNotes& notes) {
+    for (BarNote& note : notes) {
       if (last != nullptr && last->tied) last->tied = last->pitch == note.pitch && last_end == note.start;
       last = &note;
       last_end = note.start + note.length;
     }
-    last_end -= measure.length;
+  };
+  for (WrittenSection& section : sections) {
+    for (WrittenRow& row : section.rows) {
+      pass(row.upbeat);
+      for (WrittenBar& bar : row.bars) {
+        pass(bar.tune);
+        last_end -= row.counts.meter.value_or(Meter{}).bar_length();
+      }
+    }
   }
   if (last != nullptr) last->tied = false;
+}
+
+/// A syllable is held only over notes that have none of their own.
+void drop_loose_extensions(std::vector<Measure>& measures) {
+  BarNote* sung = nullptr;  // the last syllable, as long as no other note came after it
+  for (Measure& measure : measures) {
+    for (BarNote& note : measure.notes) {
+      if (sung != nullptr && !note.syllable.empty()) sung->end = SyllableEnd::word;
+      sung = note.end == SyllableEnd::held ? &note : nullptr;
+    }
+  }
+  if (sung != nullptr) sung->end = SyllableEnd::word;
 }
 
 /// Notes that are tied inside a bar are one.
 void merge_ties(BarNotes& notes) {
   BarNotes merged;
   for (BarNote& note : notes) {
-    if (merged.empty() || !merged.back().tied) {
+    const bool same = !merged.empty() && merged.back().tied && merged.back().pitch == note.pitch &&
+                      merged.back().start + merged.back().length == note.start;
+    if (!same) {
       merged.push_back(std::move(note));
       continue;
     }
@@ -108,7 +130,7 @@ class BarJoiner {
   }
 
   /// Two halves of a bar that only a line end or a thin bar line parts.
-  [[nodiscard]] bool may_join(const Measure& measure, const Measure& next) const {
+  [[nodiscard]] static bool may_join(const Measure& measure, const Measure& next) {
     const bool parted = measure.closes || next.opens || next.after_double || next.ending > 0 || !next.section.empty();
     return !parted && measure.meter == next.meter && measure.length + next.length == measure.meter.bar_length();
   }
@@ -192,9 +214,31 @@ class BarJoiner {
 }  // namespace
 
 std::vector<WrittenSection> sections_of(std::vector<Measure> measures, std::vector<std::string>& remarks) {
-  drop_loose_ties(measures);
+  drop_loose_extensions(measures);
   open_repeats(measures);
-  return BarJoiner(remarks).join(std::move(measures));
+  std::vector<WrittenSection> sections = BarJoiner(remarks).join(std::move(measures));
+  drop_loose_ties(sections);
+  return sections;
+}
+
+bool play_into(const std::vector<WrittenSection>& sections, SongReading& reading) {
+  Progression& song = reading.progression;
+  SongChange first{song.written_meter, song.key, song.tempo_bpm};
+  if (!sections.empty()) first = sections.front().rows.front().counts;
+  song.written_meter = first.meter;
+  song.key = first.key;
+  song.tempo_bpm = first.tempo_bpm;
+  PlayedForm form = played_out(sections, first);
+  if (form.too_long_at > 0) return false;
+  for (PlayedSection& each : form.sections) {
+    const WrittenSection& written = sections[each.written];
+    SectionReading section{written.name, 0, {}, each.times};
+    for (const Row& row : each.rows) section.bars += static_cast<int>(row.bars.size());
+    reading.sections.push_back(std::move(section));
+    song.sections.push_back({written.name, std::move(each.rows), std::nullopt});
+  }
+  if (!form.printed.is_plain()) song.form = std::move(form.printed);
+  return true;
 }
 
 std::vector<Slot> slots_of(const std::vector<MeasureChord>& chords, Meter meter, Slot& before) {

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "theory/songs/song_form.h"
+#include "theory/songs/song_reading.h"
 #include "theory/tunes/bar_notes.h"
 
 namespace romanesca {
@@ -36,6 +37,10 @@ struct Measure {
 /// several bars. A repeat that is only closed begins at the double bar or repeat sign before it.
 /// @param remarks what was changed is added to it
 [[nodiscard]] std::vector<WrittenSection> sections_of(std::vector<Measure> measures, std::vector<std::string>& remarks);
+
+/// Plays the sections out into a reading. What counts in the first row becomes the song's own meter, key and tempo.
+/// @return false where the song is too long as played
+[[nodiscard]] bool play_into(const std::vector<WrittenSection>& sections, SongReading& reading);
 
 /// The chords of a bar as slots: in equal parts where they fall so, else beat by beat with holds. A bar without a chord
 /// at its beginning goes on with the one before.

@@ -35,7 +35,7 @@ class MusicCodeReader {
 
   void read_sign() {
     const char c = here();
-    if (c == ' ' || c == '\t' || c == '\r' || c == '`') {
+    if (c == ' ' || c == '\t' || c == '\r' || c == '`' || c == ')') {  // ")" ends a slur
       ++at_;
     } else if (c == '|' || (c == ':' && (here(1) == '|' || here(1) == ':')) || (c == '[' && begins_bar_line())) {
       read_bar_line();
@@ -43,8 +43,6 @@ class MusicCodeReader {
       read_broken_rhythm();
     } else if (c == '(') {
       read_tuplet_or_slur();
-    } else if (c == ')') {
-      ++at_;
     } else if (c == '[') {
       read_bracket();
     } else if (c == '"') {
@@ -95,8 +93,8 @@ class MusicCodeReader {
     note.letter = static_cast<int>(letter);
     note.octave = is_small_letter(c) ? 5 : 4;
     for (++at_; here() == '\'' || here() == ','; ++at_) note.octave += here() == ',' ? -1 : 1;
-    if (note.octave >= 0 && note.octave <= 9) return true;
-    fail(note.at, at_ - note.at, "this note is too high or too low", "notes go from C,,,, to b''''");
+    if (note.octave >= -1 && note.octave <= 9) return true;
+    fail(note.at, at_ - note.at, "this note is too high or too low", "notes go from C,,,,, to b''''");
     return false;
   }
 

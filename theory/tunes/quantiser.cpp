@@ -167,7 +167,7 @@ class OnsetSearch {
     double at = static_cast<double>(in_quarter) / parts;
     const bool triple = in_quarter % (parts / 8) != 0;
     if (swing_ != 0.5 && !triple) at = at <= 0.5 ? at * 2 * swing_ : swing_ + (at - 0.5) * 2 * (1 - swing_);
-    return static_cast<double>(place / parts) + at;
+    return static_cast<double>(place - in_quarter) / parts + at;
   }
 
   std::vector<Hypothesis> step(const std::vector<Hypothesis>& before, std::size_t index, double innovation,

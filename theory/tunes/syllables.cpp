@@ -33,8 +33,7 @@ class SyllableReader {
       end_word(SyllableEnd::hyphen);
       ++at_;
     } else if (c == '_') {
-      end_word(SyllableEnd::held);
-      pass_note(1);
+      if (pass_note(1)) end_word(SyllableEnd::held);
       ++at_;
     } else if (c == '*') {
       last_ = nullptr;
@@ -111,7 +110,7 @@ class SyllableReader {
 
 /// A syllable with its own signs marked.
 std::string escaped(std::string_view syllable) {
-  constexpr std::string_view signs = "-_*|~\\";
+  constexpr std::string_view signs = "-_*|~\\#";  // "#" would begin a comment
   std::string text;
   for (const char c : syllable) {
     if (signs.find(c) != std::string_view::npos) text += '\\';
