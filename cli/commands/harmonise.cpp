@@ -94,7 +94,7 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
     HarmonyRequest request;
     request.key = stated ? stated : source.key_found ? std::nullopt : song.key;
     request.limits = harmony_limits(level_here);
-    request.terms = options->terms.checked();
+    request.terms = options->terms.checked(console);
     const Key written = request.key ? Key{request.key->tonic, request.key->mode.value_or(Mode::major)} : Key{};
     const Tune tune = tune_of(song, written);
     const Timeline before = timeline(song, written);

@@ -8,12 +8,6 @@
 namespace romanesca {
 namespace {
 
-/// A whole number where it is one: 1 and not 1.0.
-OrderedJson number_json(Beats value) {
-  if (value.denominator() == 1) return value.numerator();
-  return value.quarters();
-}
-
 double rounded(double probability) { return std::round(probability * 1000) / 1000; }
 
 OrderedJson hand_json(const Voicing& voicing, const Fingers& fingers, const std::vector<bool>& stays) {
@@ -29,6 +23,11 @@ OrderedJson hand_json(const Voicing& voicing, const Fingers& fingers, const std:
 
 }  // namespace
 
+OrderedJson beats_json(Beats beats) {
+  if (beats.denominator() == 1) return beats.numerator();
+  return beats.quarters();
+}
+
 OrderedJson key_json(const KeyGuess& guess) {
   return {{"tonic", to_string(guess.key.tonic)},
           {"mode", to_string(guess.key.mode)},
@@ -41,8 +40,8 @@ OrderedJson chord_json(const Progression& progression, const Analysis& analysis,
   const TimedChord& timed = each.timed;
   OrderedJson chord{{"section", progression.sections[timed.section].name},
                     {"bar", timed.bar},
-                    {"beat", number_json(timeline.beat_in_bar(timed))},
-                    {"beats", number_json(timed.length * timeline.meters.at(timed.bar).lower / 4)},
+                    {"beat", beats_json(timeline.beat_in_bar(timed))},
+                    {"beats", beats_json(timed.length * timeline.meters.at(timed.bar).lower / 4)},
                     {"symbol", timed.chord ? to_string(*timed.chord) : "N.C."}};
   if (timed.chord) {
     OrderedJson tones = OrderedJson::array();

@@ -11,6 +11,8 @@ namespace romanesca {
 
 using OrderedJson = nlohmann::ordered_json;
 
+/// A beat or a length as a number, whole where it is whole: 1 and not 1.0.
+[[nodiscard]] OrderedJson beats_json(Beats beats);
 /// {"tonic":"G","mode":"major","confidence":0.97}
 [[nodiscard]] OrderedJson key_json(const KeyGuess& guess);
 /// A chord of the answer as analyse --json gives it.

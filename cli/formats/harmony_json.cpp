@@ -1,14 +1,8 @@
-#include <nlohmann/json.hpp>
-
+#include "cli/formats/chords_json.h"
 #include "cli/formats/harmony_text.h"
 
 namespace romanesca {
 namespace {
-
-OrderedJson number_json(Beats beats) {
-  if (beats.denominator() == 1) return beats.numerator();
-  return beats.quarters();
-}
 
 /// In units of the meter's lower number.
 Beats in_beats(Beats length, const Meter& meter) { return length * meter.lower / 4; }
@@ -17,8 +11,8 @@ OrderedJson chords_json(const Timeline& timeline) {
   OrderedJson chords = OrderedJson::array();
   for (const TimedChord& timed : timeline.chords) {
     chords.push_back({{"bar", timed.bar},
-                      {"beat", number_json(timeline.beat_in_bar(timed))},
-                      {"beats", number_json(in_beats(timed.length, timeline.meters.at(timed.bar)))},
+                      {"beat", beats_json(timeline.beat_in_bar(timed))},
+                      {"beats", beats_json(in_beats(timed.length, timeline.meters.at(timed.bar)))},
                       {"symbol", to_string(*timed.chord)}});
   }
   return chords;
@@ -28,7 +22,7 @@ OrderedJson outside_json(const std::vector<OutsideNote>& notes, const Tune& tune
   OrderedJson list = OrderedJson::array();
   for (const OutsideNote& note : notes) {
     list.push_back({{"bar", note.bar},
-                    {"beat", number_json(note.beat)},
+                    {"beat", beats_json(note.beat)},
                     {"note", to_string(tune.notes[note.note].pitch)},
                     {"symbol", to_string(note.chord)},
                     {"kind", to_string(note.kind)},

@@ -131,7 +131,8 @@ Status put_music(Packet& packet, const PacketRequest& request, const std::option
   if (!placed) return placed.error();
   packet.placed = std::move(*placed);
   if (!packet.exercise) packet.song_title = packet.placed.progression.title;
-  packet.text = write_progression(packet.placed.progression);
+  packet.text = write_as_played(packet.placed.progression);
+  packet.sung = words_by_chord(packet.placed.progression);
   return ok;
 }
 

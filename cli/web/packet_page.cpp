@@ -69,6 +69,7 @@ std::string packet_page(const Packet& packet) {
   if (packet.exercise) page.plain_html += exercise_html(*packet.exercise);
   page.plain_html += chart_in_words(packet) + "</main>";
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
+  if (!packet.sung.empty()) data["sung"] = packet.sung;
   data["style"] = packet.style;
   data["tempo"] = packet.tempo_bpm;
   data["hands"] = hand_settings_json(packet.hand_settings);

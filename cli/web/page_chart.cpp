@@ -5,10 +5,10 @@
 #include "cli/web/page_data.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
-#include "theory/songs/song_reading.h"
 #include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
+#include "theory/songs/song_reading.h"
 #endif
 
 namespace romanesca {
@@ -27,6 +27,7 @@ OrderedJson sections_json(const Placement& song) {
   return list;
 }
 
+#ifndef ROMANESCA_PACKET
 constexpr std::size_t most_alternatives = 8;  // each is read once more
 
 /// What was told about a text; with "otherwise", the text that is read the other way, where there is one that can be
@@ -44,6 +45,7 @@ OrderedJson notes_json(const std::vector<SongNote>& notes, const std::string& te
   }
   return list;
 }
+#endif
 
 /// The twelve keys to choose from, and the names of the piano's keys in the song's key, both from C up: white keys by
 /// their letter, black keys as the song's key spells them.
@@ -58,10 +60,6 @@ void add_keys(const Key& key, OrderedJson& json) {
 }  // namespace
 
 OrderedJson song_answer(const OrderedJson& request) {
-  auto typed = typed_song(request);
-  if (!typed) return error_json(typed.error());
-  const OrderedJson decisions = notes_json(typed->decisions, text_in(request, "text"));
-  const OrderedJson left_out = notes_json(typed->left_out, {});
   const auto song = song_of(request);
   if (!song) return error_json(song.error());
   const auto hands_member = request.find("hands");
@@ -76,8 +74,6 @@ OrderedJson song_answer(const OrderedJson& request) {
   }
   json["bars"] = song->analysis.timeline.bars;
   json["sections"] = sections_json(*song);
-  json["decisions"] = decisions;
-  json["left_out"] = left_out;
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());
   json["pulses"] = song->progression.meter().pulses();
@@ -90,6 +86,9 @@ OrderedJson song_answer(const OrderedJson& request) {
   json["style"] = style.id;
   json["tempo"] = song->progression.tempo_bpm.value_or(style.usual_bpm);
 #ifndef ROMANESCA_PACKET
+  const auto typed = typed_song(request);
+  json["decisions"] = notes_json(typed->decisions, text_in(request, "text"));
+  json["left_out"] = notes_json(typed->left_out, {});
   json["analysis"] = lesson_analysis(*song, request);
 #endif
   return json;

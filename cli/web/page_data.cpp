@@ -65,7 +65,7 @@ HandSettings read_hand_settings(const nlohmann::ordered_json& json) {
 
 OrderedJson task_json(const Exercise& exercise) {
   if (exercise.hidden.empty() && exercise.heard.empty()) return nullptr;
-  OrderedJson json{{"hidden", exercise.hidden}, {"text", write_progression(exercise.progression)}};
+  OrderedJson json{{"hidden", exercise.hidden}, {"text", write_as_played(exercise.progression)}};
   if (exercise.answer) {
     json["asks"] = exercise.answer->asks;
     for (const auto& place : exercise.answer->solution) json["solution"].push_back(place.empty() ? "" : place.front());

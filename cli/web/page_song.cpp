@@ -3,7 +3,11 @@
 #include <algorithm>
 
 #include "theory/songs/header_text.h"
+#ifdef ROMANESCA_PACKET
+#include "theory/songs/progression_text.h"
+#else
 #include "theory/songs/song_reading.h"
+#endif
 
 namespace romanesca {
 namespace {
@@ -41,6 +45,14 @@ OrderedJson error_json(const TextError& error) {
             {"width", error.place.width}}}};
 }
 
+#ifdef ROMANESCA_PACKET
+/// A packet holds the program's own clean text.
+Parsed<NamedProgression> typed_song(const OrderedJson& request) {
+  auto progression = parse_progression(text_in(request, "text"), "song");
+  if (!progression) return progression.error();
+  return NamedProgression{std::move(*progression), "song", parse_mode(text_in(request, "mode"))};
+}
+#else
 Parsed<NamedProgression> typed_song(const OrderedJson& request) {
   auto reading = read_song(text_in(request, "text"), "song");
   if (!reading) return reading.error();
@@ -50,6 +62,7 @@ Parsed<NamedProgression> typed_song(const OrderedJson& request) {
   song.left_out = std::move(reading->left_out);
   return song;
 }
+#endif
 
 Parsed<Placement> song_of(const OrderedJson& request) {
   auto typed = typed_song(request);

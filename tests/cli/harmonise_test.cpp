@@ -11,12 +11,12 @@ namespace {
 using Json = nlohmann::json;
 
 /// Invented for these tests.
-const char* const song =
+const char* const tune_text =
     "title: Seven Small Boats\nkey: C major\n\n"
     "tune: C2 E2 G2 E2 | F2 A2 G4 | E2 G2 c2 G2 | A2 F2 D4 | E2 C2 E2 G2 | A2 F2 A2 c2 | B2 G2 D2 F2 | C8 |\n";
 
 TEST(Harmonise, JsonHasThreeChoicesThatFillEveryBar) {
-  const auto result = test::run_in_process({"harmonise", "-", "--level", "2", "--json"}, song);
+  const auto result = test::run_in_process({"harmonise", "-", "--level", "2", "--json"}, tune_text);
   ASSERT_EQ(result.status, 0) << result.err;
   const Json answer = Json::parse(result.out);
   EXPECT_EQ(answer["schema"], 1);
@@ -32,10 +32,10 @@ TEST(Harmonise, JsonHasThreeChoicesThatFillEveryBar) {
 }
 
 TEST(Harmonise, TheSongIsWrittenWithTheChordsAndKeepsItsTune) {
-  const auto harmonised = test::run_in_process({"harmonise", "-", "--choice", "B", "--json"}, song);
+  const auto harmonised = test::run_in_process({"harmonise", "-", "--choice", "B", "--json"}, tune_text);
   ASSERT_EQ(harmonised.status, 0) << harmonised.err;
   const std::string path = testing::TempDir() + "romanesca-harmonised.txt";
-  const auto written = test::run_in_process({"harmonise", "-", "--choice", "B", "--out", path}, song);
+  const auto written = test::run_in_process({"harmonise", "-", "--choice", "B", "--out", path}, tune_text);
   ASSERT_EQ(written.status, 0) << written.err;
   const auto read = test::run_in_process({"analyse", path, "--json"});
   ASSERT_EQ(read.status, 0) << read.err;
@@ -47,7 +47,7 @@ TEST(Harmonise, TheSongIsWrittenWithTheChordsAndKeepsItsTune) {
 }
 
 TEST(Harmonise, OwnChordsInTheStudentsOrder) {
-  const auto result = test::run_in_process({"harmonise", "-", "--with", "C Am F G", "--json"}, song);
+  const auto result = test::run_in_process({"harmonise", "-", "--with", "C Am F G", "--json"}, tune_text);
   ASSERT_EQ(result.status, 0) << result.err;
   for (const Json& choice : Json::parse(result.out)["choices"]) {
     for (const Json& chord : choice["chords"]) {
@@ -61,19 +61,19 @@ TEST(Harmonise, RefusesWhatItCannotDo) {
   const auto without = test::run_in_process({"harmonise", "C F G"});
   EXPECT_EQ(without.status, 2);
   EXPECT_NE(without.err.find("there is no tune in that song"), std::string::npos) << without.err;
-  const auto choice = test::run_in_process({"harmonise", "-", "--choice", "D"}, song);
+  const auto choice = test::run_in_process({"harmonise", "-", "--choice", "D"}, tune_text);
   EXPECT_EQ(choice.status, 2);
   EXPECT_NE(choice.err.find("choose A to C"), std::string::npos) << choice.err;
-  const auto level = test::run_in_process({"harmonise", "-", "--level", "9"}, song);
+  const auto level = test::run_in_process({"harmonise", "-", "--level", "9"}, tune_text);
   EXPECT_EQ(level.status, 2);
-  const auto range = test::run_in_process({"chart", "-", "--range", "C4-D4"}, song);
+  const auto range = test::run_in_process({"chart", "-", "--range", "C4-D4"}, tune_text);
   EXPECT_EQ(range.status, 2);
   EXPECT_NE(range.err.find("the tune goes from C4 to C5"), std::string::npos) << range.err;
 }
 
 TEST(LeadSheetCommand, PutsTheTuneWhereASingerReachesIt) {
   const std::string path = testing::TempDir() + "romanesca-sheet.musicxml";
-  const auto low = test::run_in_process({"chart", "-", "--range", "G3-G4", "--out", path}, song);
+  const auto low = test::run_in_process({"chart", "-", "--range", "G3-G4", "--out", path}, tune_text);
   ASSERT_EQ(low.status, 0) << low.err;
   const auto read = test::run_in_process({"read", path});
   EXPECT_NE(read.out.find("G major"), std::string::npos) << read.out;

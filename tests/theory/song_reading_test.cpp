@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "theory/songs/progression_text.h"
 #include "theory/songs/progression_writer.h"
 #include "theory/text/decoding.h"
 
@@ -43,6 +44,28 @@ SongReading read(const std::string& text, const SongReadingSettings& settings = 
 class Typed : public testing::TestWithParam<TypedSong> {};
 
 TEST_P(Typed, IsReadAsMusiciansMeanIt) { EXPECT_EQ(bars_of(read(GetParam().text).progression), GetParam().bars); }
+
+/// A packet holds the song so, and reads it with the plain reader alone.
+TEST_P(Typed, IsTheSameWrittenAsPlayed) {
+  const Progression song = read(GetParam().text).progression;
+  const std::string plain = write_as_played(song);
+  const auto again = parse_progression(plain, "plain");
+  ASSERT_TRUE(again) << plain << again.error().message;
+  EXPECT_EQ(bars_of(*again), bars_of(song)) << plain;
+  const Timeline before = timeline(song, Key{});
+  const Timeline after = timeline(*again, Key{});
+  ASSERT_EQ(after.chords.size(), before.chords.size());
+  for (std::size_t i = 0; i < before.chords.size(); ++i) {
+    EXPECT_EQ(after.chords[i].start, before.chords[i].start);
+    EXPECT_EQ(after.chords[i].length, before.chords[i].length);
+    EXPECT_EQ(after.chords[i].section, before.chords[i].section);
+  }
+  ASSERT_EQ(after.keys.size(), before.keys.size());
+  for (std::size_t i = 0; i < before.keys.size(); ++i) EXPECT_EQ(after.keys[i].bar, before.keys[i].bar);
+  EXPECT_EQ(again->tempo_bpm, song.tempo_bpm);
+  const std::vector<std::string> words = words_by_chord(song);
+  EXPECT_EQ(words.size(), words.empty() ? 0 : before.chords.size());
+}
 
 INSTANTIATE_TEST_SUITE_P(
     SongReading, Typed,

@@ -10,8 +10,8 @@ namespace {
 // How often one triad follows another, in per cent of the changes away from it: counted in the 402 songs in major and
 // the 67 in minor of the open halves of two corpora with free licences (de Clercq & Temperley, Popular Music 30/1,
 // 2011, CC BY 4.0; Burgoyne, Wild & Fujinaga, ISMIR 2011, CC0). Pairs below 1 per cent count as 1.
-constexpr std::size_t rows = 7;
-using Table = std::array<std::array<int, rows>, rows>;
+constexpr std::size_t degree_rows = 7;
+using Table = std::array<std::array<int, degree_rows>, degree_rows>;
 /// I ii iii IV V vi bVII
 constexpr Table major_table{{{0, 7, 3, 38, 21, 12, 8},
                              {21, 0, 5, 14, 45, 3, 5},
@@ -30,8 +30,8 @@ constexpr Table minor_table{{{0, 8, 7, 15, 20, 28, 20},
                              {50, 9, 1, 12, 10, 7, 0}}};
 
 /// Semitones above the tonic of the rows.
-constexpr std::array<int, rows> major_roots{0, 2, 4, 5, 7, 9, 10};
-constexpr std::array<int, rows> minor_roots{0, 3, 5, 7, 8, 10, 5};
+constexpr std::array<int, degree_rows> major_roots{0, 2, 4, 5, 7, 9, 10};
+constexpr std::array<int, degree_rows> minor_roots{0, 3, 5, 7, 8, 10, 5};
 
 /// Into a chord outside the table: about one change in twenty-five, as all chords from outside the key together have in
 /// these corpora.
@@ -43,10 +43,10 @@ constexpr int wrong_way_cost = 2000;
 
 int log_cost(int per_cent) { return static_cast<int>(std::lround(-100.0 * std::log(std::max(per_cent, 1) / 100.0))); }
 
-std::array<std::array<int, rows>, rows> costs_of(const Table& table) {
-  std::array<std::array<int, rows>, rows> costs{};
-  for (std::size_t from = 0; from < rows; ++from) {
-    for (std::size_t to = 0; to < rows; ++to) costs[from][to] = log_cost(table[from][to]);
+std::array<std::array<int, degree_rows>, degree_rows> costs_of(const Table& table) {
+  std::array<std::array<int, degree_rows>, degree_rows> costs{};
+  for (std::size_t from = 0; from < degree_rows; ++from) {
+    for (std::size_t to = 0; to < degree_rows; ++to) costs[from][to] = log_cost(table[from][to]);
   }
   return costs;
 }
@@ -58,12 +58,12 @@ std::optional<std::size_t> row_of(const Chord& chord, const Key& key) {
   const bool minor = chord.type.is_minor();
   if (is_minorish(key.mode)) {
     if (place == 5) return minor ? 2 : 6;
-    for (std::size_t row = 0; row < rows; ++row) {
+    for (std::size_t row = 0; row < degree_rows; ++row) {
       if (minor_roots[row] == place && (minor == (row == 0) || row == 3)) return row;
     }
     return std::nullopt;
   }
-  for (std::size_t row = 0; row < rows; ++row) {
+  for (std::size_t row = 0; row < degree_rows; ++row) {
     if (major_roots[row] == place && minor == (row == 1 || row == 2 || row == 5)) return row;
   }
   return std::nullopt;

@@ -247,4 +247,15 @@ std::string write_progression(const Progression& written) {
   return text;
 }
 
+std::string write_as_played(Progression progression) {
+  progression = without_tune(std::move(progression));
+  progression.form.reset();
+  progression.capo = 0;
+  progression.names = NoteNames::english;
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) row.words.clear();
+  }
+  return write_progression(progression);
+}
+
 }  // namespace romanesca

@@ -12,4 +12,8 @@ namespace romanesca {
 /// progression without header, section or comment comes out as one line per row.
 [[nodiscard]] std::string write_progression(const Progression& progression);
 
+/// The song as played, in the form that parse_progression reads: every bar of it, its sections and changes, with the
+/// chords that sound in English names, but without signs of repeats, words and tune.
+[[nodiscard]] std::string write_as_played(Progression progression);
+
 }  // namespace romanesca

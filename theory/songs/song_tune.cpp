@@ -66,6 +66,16 @@ bool has_tune(const Progression& progression) {
   return false;
 }
 
+Progression without_tune(Progression progression) {
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      row.upbeat.clear();
+      for (Bar& bar : row.bars) bar.tune.clear();
+    }
+  }
+  return progression;
+}
+
 Tune tune_of(const Progression& progression, const Key& key) {
   TuneBuilder builder;
   Meter meter = progression.meter();

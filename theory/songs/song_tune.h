@@ -18,6 +18,9 @@ namespace romanesca {
 /// The signature in which the tune's letters are read and written: none for an open key.
 [[nodiscard]] int tune_signature(const std::optional<KeyText>& key);
 
+/// The song with its chords and words alone.
+[[nodiscard]] Progression without_tune(Progression progression);
+
 /// The notes moved, each to the nearest octave; what transposing a song does.
 void transpose_tune(Progression& progression, Interval by);
 

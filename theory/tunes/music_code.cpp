@@ -9,7 +9,7 @@
 namespace romanesca {
 namespace {
 
-using Kind = MusicSign::Kind;
+using SignKind = MusicSign::Kind;
 
 /// Reads one line from left to right. Each function reads what the section of ABC 2.1 says that is named above it.
 class MusicCodeReader {
@@ -145,7 +145,7 @@ class MusicCodeReader {
       broken_ = 0;
     }
     sign.length = at_ - sign.at;
-    if (here() == '-' && sign.kind == Kind::note) {
+    if (here() == '-' && sign.kind == SignKind::note) {
       sign.tied = true;
       ++at_;
     }
@@ -186,7 +186,7 @@ class MusicCodeReader {
     MusicSign sign;
     sign.at = at_;
     const bool bars = here() == 'Z' || here() == 'X';
-    sign.kind = bars ? Kind::bar_rest : Kind::rest;
+    sign.kind = bars ? SignKind::bar_rest : SignKind::rest;
     ++at_;
     if (!bars) return add_timed(std::move(sign));
     const bool counted = is_digit(here());
@@ -203,7 +203,7 @@ class MusicCodeReader {
 
   void read_bar_line() {
     MusicSign sign;
-    sign.kind = Kind::bar_line;
+    sign.kind = SignKind::bar_line;
     sign.at = at_;
     std::string run;
     while (here() == '|' || here() == ':' || (here() == ']' && run.ends_with('|')) ||
@@ -260,7 +260,7 @@ class MusicCodeReader {
     if (close == std::string_view::npos) return fail(from, 1, "\"[\" is not closed", "close it with ]");
     if (is_letter(here(1)) && here(2) == ':') {
       MusicSign field;
-      field.kind = Kind::field;
+      field.kind = SignKind::field;
       field.at = from;
       field.length = close + 1;
       field.text = line_.substr(from + 1, close - 1);
@@ -327,7 +327,7 @@ class MusicCodeReader {
     constexpr std::string_view annotations = "^_<>@";
     if (!text.empty() && annotations.find(text.front()) == std::string_view::npos) {
       MusicSign sign;
-      sign.kind = Kind::chord_symbol;
+      sign.kind = SignKind::chord_symbol;
       sign.at = at_ + 1;
       sign.length = text.size();
       sign.text = text;

@@ -8,7 +8,7 @@
 namespace romanesca {
 namespace {
 
-using Kind = MusicSign::Kind;
+using SignKind = MusicSign::Kind;
 
 /// A bar while it is read.
 struct OpenBar {
@@ -44,14 +44,14 @@ class TuneLineReader {
 
  private:
   void add(const MusicSign& sign) {
-    if (sign.kind == Kind::bar_line) return finish_bar();
-    if (sign.kind == Kind::field) return read_field(sign);
+    if (sign.kind == SignKind::bar_line) return finish_bar();
+    if (sign.kind == SignKind::field) return read_field(sign);
     if (!bar_.any) bar_.from = sign.at;
     bar_.to = sign.at + sign.length;
     bar_.any = true;
-    if (sign.kind == Kind::bar_rest) return add_bar_rests(sign);
-    if (sign.kind == Kind::note) add_note(sign);
-    if (sign.kind == Kind::rest && tied_) fail_tie(sign);
+    if (sign.kind == SignKind::bar_rest) return add_bar_rests(sign);
+    if (sign.kind == SignKind::note) add_note(sign);
+    if (sign.kind == SignKind::rest && tied_) fail_tie(sign);
     bar_.length += sign.duration;
   }
 

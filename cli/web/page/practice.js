@@ -24,7 +24,7 @@ export class Practice {
     this.data = data;
     this.engine = new Engine();
     this.output = new Output();
-    this.cache = new SongCache(this.engine);
+    this.cache = new SongCache(this.engine, this.data);
     this.midi = new MidiKeyboard();
     this.awake = new WakeLock();
     const { text, key = "", mode = "", style = "", tempo = 0, hands = {} } = data;

@@ -11,9 +11,10 @@ export const band_request = (settings) => ({
 });
 
 export class SongCache {
-  /** @param {import("./engine.js").Engine} engine */
-  constructor(engine) {
+  /** @param {import("./engine.js").Engine} engine @param {import("./types.js").PageData} data */
+  constructor(engine, data) {
     this.engine = engine;
+    this.data = data;
     /** @type {Map<string, Promise<any>>} */
     this.known = new Map();
   }
@@ -38,7 +39,14 @@ export class SongCache {
    */
   song(settings, level = 0) {
     const request = { do: "song", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, level };
-    return this.once(JSON.stringify(request), () => this.engine.ask(request));
+    return this.once(JSON.stringify(request), async () => this.with_words(await this.engine.ask(request), settings.text));
+  }
+
+  /** A packet's text has the chords alone; its words stand beside it. @param {any} song @param {string} text */
+  with_words(song, text) {
+    const { sung } = this.data;
+    if (sung && text === this.data.text) song.chords?.forEach((/** @type {import("./types.js").Chord} */ chord, /** @type {number} */ i) => (chord.words = sung[i]));
+    return song;
   }
 
   /** @param {PlaySettings} settings @returns {Promise<import("./types.js").Form & {error?: import("./types.js").Fault}>} */
