@@ -9,9 +9,9 @@
 namespace romanesca {
 namespace {
 
-constexpr float silence = 6e-5f;           // -84 dB, before the instrument's own gain: such a partial is dropped
+constexpr float silence = 1.5e-4f;         // -76 dB, before the instrument's own gain: such a partial is dropped
 constexpr double highest_fraction = 0.45;  // of the sample rate
-constexpr float first_spread = 0.03f;      // how much the level of a partial differs from note to note: the first
+constexpr float first_spread = 0.05f;      // how much the level of a partial differs from note to note: the first
 constexpr float spread = 0.12f;            // the others; about a decibel, so that strokes differ and loudness does not
 
 /// Sixteen frames at once, in as many registers as that takes (a vector type of GCC and clang, which may lie over an
@@ -64,7 +64,7 @@ void ModalVoice::start(const NoteInput& note, std::uint32_t seed, std::size_t of
   strongest_ = 0;
   blocks_ = 0;
   float varied = scale;
-  Noise chance(seed ^ 0x5BD1E995U);
+  Noise chance(mixed_seed(seed));
   for (std::size_t i = 0; i < patch.count; ++i) {
     const Partial& partial = patch.partials[i];
     const double step_turns = partial.ratio * note.frequency_hz / sample_rate_hz_;

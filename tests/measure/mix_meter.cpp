@@ -1,6 +1,8 @@
 // Compares the mix of each style with the same notes through a SoundFont: octave bands relative to the whole, in dB
 // (ours less the font's), width, and how loud each part is beside the drums, in LU. Nobody listens: it only measures.
+// A part outside the range of part_balance.h is marked with the change of its level_db that brings it in.
 // usage: mix_meter FONT.sf2 [-k] [STYLE...]     -k with the student's keys
+//        mix_meter -i                           the loudness of each instrument in a bar of chords, for its gain
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,6 +11,7 @@
 #include "cli/studio/backing_track.h"
 #include "synth/files/soundfont_player.h"
 #include "tests/measure/octave_bands.h"
+#include "tests/measure/part_balance.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {
@@ -74,14 +77,39 @@ void measure_style(const Style& style, const std::string& font, bool keys, Sum& 
     const double loudness = test::part_loudness_lufs(performance, i, sample_rate_hz);
     if (i == 0) drums = loudness;
     fmt::print(" {} {:.1f}", performance.parts[i].name, i == 0 ? loudness : loudness - drums);
+    const double change = test::balance_correction_db(performance.parts[i].name, loudness - drums).value_or(0);
+    if (i > 0 && change != 0) fmt::print(" ({:+.0f} dB)", change);
   }
   fmt::print("\n");
 }
 
+/// A triad, or a low note of a bass, on four beats.
+void measure_instruments() {
+  for (const InstrumentRow& row : instruments()) {
+    if (row.drums) continue;
+    const bool bass = row.highest <= 60;
+    Performance bar;
+    bar.parts = {{"one", row.id, 0, false}};
+    bar.length = Beats(4);
+    for (int beat = 0; beat < 4; ++beat) {
+      for (const int midi : {60, 64, 67}) {
+        if (bass && midi > 60) continue;
+        bar.events.push_back({Beats(beat), Beats(9, 10), static_cast<std::uint8_t>(bass ? 36 : midi), 80, 0});
+      }
+    }
+    fmt::print("{:15} {:6.1f} LUFS at {:5.1f} dB\n", row.name, test::part_loudness_lufs(bar, 0, sample_rate_hz),
+               row.gain_db);
+  }
+}
+
 int run(std::span<char*> arguments) {
   if (arguments.size() < 2) {
-    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [STYLE...]\n", arguments[0]);
+    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [STYLE...], or -i\n", arguments[0]);
     return 2;
+  }
+  if (std::string_view(arguments[1]) == "-i") {
+    measure_instruments();
+    return 0;
   }
   const std::vector<std::string_view> rest(arguments.begin() + 2, arguments.end());
   const auto asked = [&](std::string_view word) { return std::find(rest.begin(), rest.end(), word) != rest.end(); };

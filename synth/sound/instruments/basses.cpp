@@ -5,7 +5,8 @@
 #include "synth/sound/instruments/instruments.h"
 #include "synth/sound/instruments/plucked_string.h"
 
-// Numbers by comparing partials, decays and octave bands with those of sampled basses (tests/measure/note_meter.cpp).
+// Numbers by comparing partials, decays and octave bands with those of sampled basses and mixes
+// (tests/measure/mix_meter.cpp).
 
 namespace romanesca {
 
@@ -16,8 +17,9 @@ ModalPatch electric_bass(const NoteInput& note) noexcept {
   add_plucked_modes(patch,
                     {.position = 0.16,
                      .pickup = 0.13,
-                     .soft_modes = 2.6 + 15 * force * force,
+                     .soft_modes = 1.8 + 16 * force * force,
                      .highest_hz = 2600,
+                     .lowest_hz = 40,
                      .first_decay_s = 6.0 * exp2_of(-octaves * 0.4),
                      .damping = 0.07,
                      .stiffness = 5e-5,
@@ -39,14 +41,15 @@ ModalPatch upright_bass(const NoteInput& note) noexcept {
   add_plucked_modes(patch,
                     {.position = 0.27,
                      .soft_modes = 1.8 + 7 * force * force,
-                     .highest_hz = 1300,
+                     .highest_hz = 1600,
+                     .lowest_hz = 45,
                      .first_decay_s = 5.0 * exp2_of(-octaves * 0.35),
                      .damping = 0.22,
                      .quick_share = 0.35,
                      .stiffness = 7e-5,
                      .modes = 22},
                     note.frequency_hz);
-  constexpr std::array<BodyMode, 3> body{{{105, 0.9, 0.04}, {215, 0.5, 0.04}, {640, 0.5, 0.02}}};
+  constexpr std::array<BodyMode, 3> body{{{105, 0.9, 0.04}, {215, 0.5, 0.04}, {700, 1.0, 0.02}}};
   add_body(patch, body, note.frequency_hz, 0.16);
   patch.attack_s = 0.005f;
   patch.release_s = 0.16f;
@@ -61,8 +64,8 @@ ModalPatch synth_bass(const NoteInput& note) noexcept {
   ModalPatch patch;
   const auto force = static_cast<double>(note.force);
   // A saw through a low-pass of 12 dB an octave that closes: what it lets through when open dies away, the rest holds.
-  const double closed_hz = 260 + 240 * force;
-  const double open_hz = 900 + 3600 * force * force;
+  const double closed_hz = 200 + 400 * force;
+  const double open_hz = 500 + 4500 * force * force;
   const auto through = [](double hz, double corner_hz) {
     const double high = hz / corner_hz;
     return 1 / (1 + high * high);

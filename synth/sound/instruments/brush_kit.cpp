@@ -22,7 +22,7 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
      .pan = -0.08f},
     {.key = 38,  // tap
      .tones = {{{196, 30, 0.01f, 0.34f, 0.14f}, {340, 20, 0.01f, 0.14f, 0.1f}}},
-     .noises = {{{1100, 10000, 0.34f, 0.2f, 0.002f}, {300, 1500, 0.2f, 0.12f}}},
+     .noises = {{{1100, 8000, 0.3f, 0.2f, 0.002f}, {300, 1500, 0.2f, 0.12f}}},
      .level = 0.85f,
      .pan = -0.06f},
     {.key = 39,  // slap
@@ -32,7 +32,7 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
      .pan = -0.06f},
     {.key = 40,  // swirl
      .noises = {{{1200, 8500, 0.30f, 0.5f, 0.12f}, {400, 1600, 0.10f, 0.4f, 0.1f}, {3000, 11000, 0.10f, 0.5f, 0.18f}}},
-     .level = 1.5f,
+     .level = 0.95f,
      .pan = -0.1f},
     {.key = 41,  // low tom
      .tones = {{{92, 24, 0.03f, 0.8f, 1.1f}, {147, 20, 0.02f, 0.2f, 0.5f}}},
@@ -43,13 +43,13 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
      .noises = {{{6200, 15500, 0.3f, 0.13f, 0.001f}, {500, 4500, 0.05f, 0.06f}}},
      .metal = {3200, 0.14f, 0.12f},
      .choke_group = brush_hats,
-     .level = 0.75f,
+     .level = 0.45f,
      .pan = 0.3f},
     {.key = 44,  // pedal hat
      .noises = {{{4200, 12000, 0.3f, 0.12f, 0.004f}, {400, 2500, 0.12f, 0.05f}}},
      .metal = {2800, 0.2f, 0.1f},
      .choke_group = brush_hats,
-     .level = 0.7f,
+     .level = 0.45f,
      .pan = 0.3f},
     {.key = 45,  // mid tom
      .tones = {{{131, 30, 0.025f, 0.8f, 1.0f}, {209, 24, 0.02f, 0.2f, 0.45f}}},
@@ -75,7 +75,7 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
     {.key = 51,  // ride
      .noises = {{{5200, 15000, 0.18f, 1.5f, 0.001f}, {6500, 16000, 0.2f, 0.06f}, {700, 4000, 0.05f, 0.5f}}},
      .metal = {2500, 0.22f, 1.8f},
-     .level = 0.85f,
+     .level = 0.4f,
      .pan = -0.35f},
     {.key = 53,  // ride bell
      .noises = {{{6000, 14500, 0.1f, 0.8f}}},

@@ -5,7 +5,8 @@
 #include "synth/sound/instruments/instruments.h"
 #include "synth/sound/instruments/plucked_string.h"
 
-// Numbers by comparing partials, decays and octave bands with those of sampled guitars (tests/measure/note_meter.cpp).
+// Numbers by comparing partials, decays and octave bands with those of sampled guitars and mixes
+// (tests/measure/mix_meter.cpp).
 
 namespace romanesca {
 namespace {
@@ -50,15 +51,15 @@ ModalPatch nylon_guitar(const NoteInput& note) noexcept {
   const auto force = static_cast<double>(note.force);
   add_plucked_modes(patch,
                     {.position = 0.24,
-                     .soft_modes = 2.6 + 9 * force * force,
-                     .highest_hz = 4200,
+                     .soft_modes = 2.2 + 9 * force * force,
+                     .highest_hz = 5000,
                      .first_decay_s = 5.0 * exp2_of(-octaves * 0.45),
                      .damping = 0.16,
                      .quick_share = 0.6,
                      .stiffness = 2e-5,
                      .modes = 20},
                     note.frequency_hz);
-  constexpr std::array<BodyMode, 4> body{{{98, 0.6, 0.06}, {196, 1.0, 0.10}, {410, 0.8, 0.05}, {2600, 1.6, 0.02}}};
+  constexpr std::array<BodyMode, 4> body{{{98, 0.3, 0.05}, {196, 0.5, 0.10}, {420, 0.5, 0.05}, {1150, 3.0, 0.03}}};
   add_body(patch, body, note.frequency_hz, 0.25);
   patch.attack_s = 0.0012f;
   patch.release_s = 0.16f;
@@ -75,7 +76,7 @@ ModalPatch steel_guitar(const NoteInput& note) noexcept {
   const auto force = static_cast<double>(note.force);
   add_plucked_modes(patch,
                     {.position = 0.19 - 0.05 * force,
-                     .soft_modes = 3.5 + 22 * force * force,
+                     .soft_modes = 3 + 22 * force * force,
                      .highest_hz = 9000,
                      .first_decay_s = 6.0 * exp2_of(-octaves * 0.4),
                      .damping = 0.09,
@@ -97,7 +98,7 @@ ModalPatch steel_guitar(const NoteInput& note) noexcept {
 ModalPatch clean_guitar(const NoteInput& note) noexcept {
   return electric_guitar(note, {.position = 0.17,
                                 .pickup = 0.13,
-                                .softest_mode = 3.2,
+                                .softest_mode = 1.8,
                                 .hardest_mode = 18,
                                 .highest_hz = 4500,
                                 .decay_s = 6,
@@ -107,10 +108,10 @@ ModalPatch clean_guitar(const NoteInput& note) noexcept {
 ModalPatch muted_guitar(const NoteInput& note) noexcept {
   ModalPatch patch = electric_guitar(note, {.position = 0.15,
                                             .pickup = 0.1,
-                                            .softest_mode = 3,
+                                            .softest_mode = 1.7,
                                             .hardest_mode = 9,
                                             .highest_hz = 3200,
-                                            .decay_s = 0.42,
+                                            .decay_s = 0.5,
                                             .damping = 0.14,
                                             .modes = 20});
   // The heel of the hand knocks on strings and bridge.

@@ -94,7 +94,7 @@ void Percussion::note_on(int midi, int velocity, std::uint32_t seed, std::size_t
   }
   const float force = static_cast<float>(std::clamp(velocity, 1, 127)) / 127.0f;
   const float level = force * std::sqrt(force);
-  Noise chance(seed ^ 0x85EBCA6BU);
+  Noise chance(mixed_seed(seed));
   const float wavered = force * (1 + wavering * chance.next());
   const float hardness = std::clamp((wavered - soft_drum_force) / (1 - soft_drum_force), 0.0f, 1.0f);
   const auto variant = static_cast<std::size_t>((chance.next() + 1) * 1.5f);

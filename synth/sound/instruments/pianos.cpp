@@ -13,7 +13,7 @@ ModalPatch piano(const NoteInput& note) noexcept {
   const double stiffness = 3.0e-4 * exp2_of(std::max(octaves, -1.0) * 1.2);
   const double first_s = 11.0 * exp2_of(-std::max(octaves, -2.5) * 0.8);
   // The felt is a lowpass, by its contact time with the string: shorter with force and for high notes.
-  const double felt_hz = (700 + 5200 * force * force) * exp2_of(octaves * 0.25);
+  const double felt_hz = (600 + 5200 * force * force) * exp2_of(octaves * 0.25);
   const double tuned = std::sqrt(1 + stiffness);
   const int most = octaves < -1 ? 34 : 24;
   for (int n = 1; n <= most; ++n) {

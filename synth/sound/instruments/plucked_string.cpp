@@ -16,7 +16,9 @@ void add_plucked_modes(ModalPatch& patch, const Pluck& pluck, double frequency_h
     const double heard = pluck.pickup > 0 ? std::abs(rotation_of(n * pluck.pickup / 2).sine) + floor : 1;
     const double soft = n / pluck.soft_modes;
     const double high = ratio * frequency_hz / pluck.highest_hz;
-    const double level = released * heard / n / std::sqrt((1 + soft * soft) * (1 + high * high * high * high));
+    const double hz = ratio * frequency_hz;
+    const double low = hz / (hz + pluck.lowest_hz);
+    const double level = low * released * heard / n / std::sqrt((1 + soft * soft) * (1 + high * high * high * high));
     const double decay_s = pluck.first_decay_s / (1 + pluck.damping * (n - 1));
     // The string swings in two planes: the one it was plucked in moves the bridge and dies away sooner.
     if (pluck.quick_share > 0 && n <= 8) {

@@ -12,6 +12,7 @@ struct Pluck {
   double pickup = 0;          ///< place of a magnetic pickup, the same; 0 for a bridge that drives a body
   double soft_modes = 8;      ///< the mode where the width of finger or pick takes off 3 dB; 6 dB an octave beyond
   double highest_hz = 20000;  ///< where body, amplifier or loudspeaker take off 3 dB; 12 dB an octave beyond
+  double lowest_hz = 0;       ///< where they take off 6 dB; 6 dB an octave below
   double first_decay_s = 3;   ///< of the first mode, to fall by 60 dB
   double damping = 0.3;       ///< how much quicker each further mode decays
   double quick_share = 0;     ///< of a mode's level that the plane of the pluck loses four times as quickly, 0 to 0.9

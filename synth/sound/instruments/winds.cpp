@@ -11,7 +11,7 @@ ModalPatch brass(const NoteInput& note) noexcept {
   const auto force = static_cast<double>(note.force);
   // The louder, the further up the spectrum reaches; the upper harmonics come in later (Risset & Mathews, Physics
   // Today 22/2, 1969). What is not there yet is a component of the same pitch that takes it away and dies out.
-  const double bright_hz = 700 + 3400 * force * force;
+  const double bright_hz = 600 + 3500 * force * force;
   for (int n = 1; n <= 18; ++n) {
     const double hz = n * note.frequency_hz;
     if (hz > 10000) break;
@@ -34,7 +34,7 @@ ModalPatch accordion(const NoteInput& note) noexcept {
   const auto force = static_cast<double>(note.force);
   // A free reed opens for a part of its cycle: many harmonics, which the bellows' force brings out.
   const double bright_hz = 1500 + 2800 * force;
-  const double steepness = 0.75 - 0.3 * force;
+  const double steepness = 0.8 - 0.4 * force;
   for (int n = 1; n <= 24; ++n) {
     const double hz = n * note.frequency_hz;
     if (hz > 10000) break;
@@ -56,7 +56,7 @@ ModalPatch clarinet(const NoteInput& note) noexcept {
   // A cylinder closed by the reed: in the low register hardly any even harmonics; they return with height (Fletcher &
   // Rossing, ch. 15).
   const double even = std::clamp(0.12 + 0.25 * note.octaves_above(60), 0.06, 0.7);
-  const double bright_hz = 900 + 2600 * force * force;
+  const double bright_hz = 500 + 2900 * force * force;
   for (int n = 1; n <= 16; ++n) {
     const double hz = n * note.frequency_hz;
     if (hz > 9000) break;
