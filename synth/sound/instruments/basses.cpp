@@ -42,7 +42,7 @@ ModalPatch upright_bass(const NoteInput& note) noexcept {
                     {.position = 0.27,
                      .soft_modes = 1.8 + 7 * force * force,
                      .highest_hz = 1600,
-                     .lowest_hz = 45,
+                     .lowest_hz = 60,
                      .first_decay_s = 5.0 * exp2_of(-octaves * 0.35),
                      .damping = 0.22,
                      .quick_share = 0.35,

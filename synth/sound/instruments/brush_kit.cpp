@@ -43,7 +43,7 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
      .noises = {{{6200, 15500, 0.3f, 0.13f, 0.001f}, {500, 4500, 0.05f, 0.06f}}},
      .metal = {3200, 0.14f, 0.12f},
      .choke_group = brush_hats,
-     .level = 0.45f,
+     .level = 0.32f,
      .pan = 0.3f},
     {.key = 44,  // pedal hat
      .noises = {{{4200, 12000, 0.3f, 0.12f, 0.004f}, {400, 2500, 0.12f, 0.05f}}},
@@ -75,7 +75,7 @@ constexpr std::array<DrumPatch, 14> brush_patches{{
     {.key = 51,  // ride
      .noises = {{{5200, 15000, 0.18f, 1.5f, 0.001f}, {6500, 16000, 0.2f, 0.06f}, {700, 4000, 0.05f, 0.5f}}},
      .metal = {2500, 0.22f, 1.8f},
-     .level = 0.4f,
+     .level = 0.3f,
      .pan = -0.35f},
     {.key = 53,  // ride bell
      .noises = {{{6000, 14500, 0.1f, 0.8f}}},
