@@ -18,7 +18,7 @@ constexpr std::array<InstrumentRow, 22> table{{
     {Id::piano, "piano", false, 21, 108, 0, -17, -0.15f, -17, Insert::none},
     {Id::electric_piano, "electric-piano", false, 28, 103, 4, -16, -0.2f, -16, Insert::chorus},
     {Id::nylon_guitar, "nylon-guitar", false, 40, 88, 24, -18.5f, 0.3f, -16, Insert::none},
-    {Id::steel_guitar, "steel-guitar", false, 40, 88, 25, -20, 0.3f, -17, Insert::none},
+    {Id::steel_guitar, "steel-guitar", false, 40, 88, 25, -19, 0.3f, -17, Insert::none},
     {Id::organ, "organ", false, 36, 96, 16, -21, 0.15f, -14, Insert::rotary},
     {Id::strings, "strings", false, 36, 96, 48, -24.5f, 0, -11, Insert::chorus},
     {Id::pad, "pad", false, 36, 96, 89, -26, 0.1f, -11, Insert::chorus},

@@ -15,8 +15,8 @@ ModalPatch electric_bass(const NoteInput& note) noexcept {
   const double octaves = note.octaves_above(36);
   const auto force = static_cast<double>(note.force);
   add_plucked_modes(patch,
-                    {.position = 0.16,
-                     .pickup = 0.13,
+                    {.position = 0.22,
+                     .pickup = 0.2,
                      .soft_modes = 1.8 + 16 * force * force,
                      .highest_hz = 2600,
                      .lowest_hz = 40,

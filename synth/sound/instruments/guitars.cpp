@@ -76,15 +76,15 @@ ModalPatch steel_guitar(const NoteInput& note) noexcept {
   const auto force = static_cast<double>(note.force);
   add_plucked_modes(patch,
                     {.position = 0.19 - 0.05 * force,
-                     .soft_modes = 3 + 22 * force * force,
+                     .soft_modes = 3 + 15 * force * force,
                      .highest_hz = 9000,
                      .first_decay_s = 6.0 * exp2_of(-octaves * 0.4),
                      .damping = 0.09,
-                     .quick_share = 0.5,
+                     .quick_share = 0.25,
                      .stiffness = 5e-5,
                      .modes = 28},
                     note.frequency_hz);
-  constexpr std::array<BodyMode, 4> body{{{105, 0.4, 0.05}, {200, 0.7, 0.08}, {3200, 1.8, 0.03}, {6200, 1.6, 0.02}}};
+  constexpr std::array<BodyMode, 4> body{{{105, 0.3, 0.05}, {200, 0.4, 0.05}, {3200, 1.8, 0.03}, {6200, 1.6, 0.02}}};
   add_body(patch, body, note.frequency_hz, 0.2);
   patch.attack_s = 0.0006f;
   patch.release_s = 0.14f;
