@@ -28,17 +28,19 @@ struct HandoutOptions {
   CommonOptions common;
   CadenceTermsOption terms;
   PacketRequest request;
-  std::string pdf, audio, roster, paper = "a4", shard;
+  std::string pdf, audio, soundfont, roster, paper = "a4", shard;
   bool lesson = false, again = false;
   int jobs = 1;
 };
 
-/// The loop of a packet, or what its ear exercise plays, as a sound file in a folder. @return its path
-std::string write_audio(const Packet& packet, const std::string& folder, const std::string& name, Console& console) {
+/// The loop of a packet, or what its ear exercise plays, as a sound file in a folder. @param soundfont empty for the
+/// built-in band @return its path
+std::string write_audio(const Packet& packet, const std::string& folder, const std::string& name,
+                        const std::string& soundfont, Console& console) {
   or_throw(make_folder(folder));
   std::string path = (std::filesystem::path(folder) / (name + ".flac")).string();
   if (packet.exercise && packet.exercise->family == ExerciseFamily::ear) {
-    static_cast<void>(export_exercise_audio(*packet.exercise, path, console));
+    static_cast<void>(export_exercise_audio(*packet.exercise, path, console, false, soundfont));
     return path;
   }
   BandRequest band;
@@ -50,7 +52,7 @@ std::string write_audio(const Packet& packet, const std::string& folder, const s
   format.ending = "flac";
   TrackSettings settings;
   settings.sample_rate_hz = format.sample_rate_hz;
-  static_cast<void>(render_shown(track.song.performance, {}, settings, format, path, console));
+  static_cast<void>(render_shown(track.song.performance, soundfont, settings, format, path, console));
   return path;
 }
 
@@ -69,7 +71,7 @@ std::vector<std::string> write_packet(const PacketRequest& request, const Packet
     written.push_back(files.pdf);
   }
   if (!files.audio_folder.empty()) {
-    written.push_back(write_audio(packet, files.audio_folder, files.audio_name, console));
+    written.push_back(write_audio(packet, files.audio_folder, files.audio_name, options.soundfont, console));
   }
   if (!files.page.empty()) {
     or_throw(write_file(files.page, packet_page(packet)));
@@ -220,11 +222,17 @@ void check(const HandoutOptions& options) {
   if (for_many && !options.request.student.empty()) {
     throw Failure(ExitStatus::wrong_input, "the students are those of the roster", "leave --student out");
   }
+  if (!options.soundfont.empty() && options.audio.empty()) {
+    throw Failure(ExitStatus::wrong_input, "--soundfont is for the sound file", "name a folder for it with --audio");
+  }
   if (options.lesson) check_lesson(options);
 }
 
 void run_handout(HandoutOptions options, Console& console) {
   check(options);
+  const bool found = options.soundfont == "auto";
+  options.soundfont = value_or_throw(soundfont_given(options.soundfont));
+  if (found) console.err << "The sound file is played through " << options.soundfont << ".\n";
   options.request.progression = options.common.progression;
   options.request.key = options.common.key;
   options.request.terms = options.terms.checked(console);
@@ -273,6 +281,8 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   parser.add_option("--pdf", options->pdf, "the same on paper; with a roster, any word for each one's own")
       .value_name("FILE");
   parser.add_option("--audio", options->audio, "the loop as a sound file too, in this folder").value_name("FOLDER");
+  parser.add_option("--soundfont", options->soundfont, "play that through a SoundFont file; auto finds one")
+      .value_name("FILE");
   parser.add_option("--paper", options->paper, "a4 or letter").value_name("SIZE");
   parser.add_option("--roster", options->roster, "a table of students (.csv): a packet for each").value_name("FILE");
   parser.add_option("--jobs", options->jobs, "with a roster: so many packets side by side").value_name("N");

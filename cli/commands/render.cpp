@@ -215,6 +215,7 @@ OrderedJson answer_json(const BackingTrack& track, const RenderOptions& options,
   answer["bars"] = track.bars;
   answer["count_in_bars"] = options.band.request.count_in_bars;
   if (run.sounded()) {
+    if (!options.soundfont.empty()) answer["soundfont"] = options.soundfont;
     answer["sample_rate"] = options.rate_hz;
     answer["frames"] = run.sounded()->frames;
     answer["loudness_lufs"] = rounded(run.sounded()->loudness_lufs);
@@ -233,6 +234,7 @@ std::string answer_text(const BackingTrack& track, const RenderOptions& options,
   if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", track.tempo_bpm);
   text += "\n";
   if (track.left_to_student) text += "The keys are left to the student; --with keys puts them in.\n";
+  if (run.sounded() && !options.soundfont.empty()) text += "Played through " + options.soundfont + ".\n";
   if (run.sounded()) text += "Start with the volume low, above all with headphones.\n";
   return text;
 }
@@ -284,13 +286,18 @@ std::function<void()> set_up_render(OptionParser& parser, Console& console) {
   parser.add_option("--stems", options->stems, "also a file for each part, in this folder").value_name("FOLDER");
   parser.add_option("--loudness", options->loudness_lufs, "integrated loudness, -40 to -8; -16 if not given")
       .value_name("LUFS");
-  parser.add_option("--soundfont", options->soundfont, "play it through your own SoundFont file").value_name("FILE");
+  parser.add_option("--soundfont", options->soundfont, "play it through a SoundFont file; auto finds one")
+      .value_name("FILE");
   parser.add_option("--artist", options->artist, "who the files' tags name").value_name("NAME");
   parser.add_option("--bits", options->bits, "24, or 16 with dither, for .wav and .flac").value_name("BITS");
   parser.add_option("--rate", options->rate_hz, "sample rate: 44100, 48000 or 96000").value_name("HZ");
   options->common.add_out(parser, ".wav, .flac, .ogg, .opus, .mp3 or .mid; may be given several times");
   options->common.add_json(parser);
-  return [options, &console] { run_render(*options, console); };
+  return [options, &console] {
+    RenderOptions chosen = *options;
+    chosen.soundfont = value_or_throw(soundfont_given(options->soundfont));
+    run_render(chosen, console);
+  };
 }
 
 }  // namespace romanesca

@@ -41,11 +41,11 @@ TrackResult render_shown(const Performance& performance, const std::string& soun
   return value_or_throw(render_to_file(performance, soundfont, settings, format, path, progress));
 }
 
-std::string export_exercise_audio(const Exercise& exercise, const std::string& path, Console& console,
-                                  bool with_models) {
+std::string export_exercise_audio(const Exercise& exercise, const std::string& path, Console& console, bool with_models,
+                                  const std::string& soundfont) {
   const ExerciseAudio audio = [&] {
     TerminalProgress progress(console);
-    return value_or_throw(write_exercise_audio(exercise, path, progress, with_models));
+    return value_or_throw(write_exercise_audio(exercise, path, progress, with_models, soundfont));
   }();
   if (!audio.track) return fmt::format("{}  MIDI\n", path);
   return fmt::format("{}  {:.1f} s, {}\nStart with the volume low, above all with headphones.\n", path, audio.seconds,

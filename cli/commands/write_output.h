@@ -33,6 +33,6 @@ class TerminalProgress final : public Progress {
                                        const std::string& path, Console& console);
 /// write_exercise_audio likewise. @return a line for a person
 [[nodiscard]] std::string export_exercise_audio(const Exercise& exercise, const std::string& path, Console& console,
-                                                bool with_models = false);
+                                                bool with_models = false, const std::string& soundfont = {});
 
 }  // namespace romanesca

@@ -8,6 +8,7 @@
 #include "cli/studio/file_io.h"
 #include "cli/studio/interrupt.h"
 #include "cli/studio/progression_source.h"
+#include "synth/files/soundfont_finder.h"
 #include "synth/files/soundfont_player.h"
 #include "synth/files/temporary_store.h"
 #include "synth/files/true_peak_meter.h"
@@ -94,6 +95,16 @@ Result<MidiSong> sound_of(const Exercise& exercise, bool with_models) {
 
 }  // namespace
 
+Result<std::string> soundfont_given(const std::string& asked) {
+  if (asked != "auto") return asked;
+  const std::vector<std::filesystem::path> folders = soundfont_folders();
+  if (auto found = find_soundfont(folders)) return std::move(*found);
+  std::string places;
+  for (const std::filesystem::path& folder : folders) places += (places.empty() ? "" : ", ") + folder.string();
+  return Failure(ExitStatus::file_refused, "--soundfont auto: this computer has no SoundFont; none is in " + places,
+                 "install one (Debian and Ubuntu: sudo apt install fluid-soundfont-gm) or name a file");
+}
+
 Result<TrackResult> render_to_file(const Performance& performance, const std::string& soundfont,
                                    const TrackSettings& settings, const AudioFormat& format, const std::string& path,
                                    Progress& progress) {
@@ -133,7 +144,7 @@ Result<TrackResult> render_to_file(const Performance& performance, const std::st
 }
 
 Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path, Progress& progress,
-                                           bool with_models) {
+                                           bool with_models, const std::string& soundfont) {
   const auto song = sound_of(exercise, with_models);
   if (!song) return song.error();
   ExerciseAudio audio;
@@ -151,7 +162,7 @@ Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::
   TrackSettings settings;
   settings.sample_rate_hz = format.sample_rate_hz;
   settings.loop = audio.loops;
-  const auto track = render_to_file(song->performance, {}, settings, format, path, progress);
+  const auto track = render_to_file(song->performance, soundfont, settings, format, path, progress);
   if (!track) return track.error();
   audio.track = *track;
   audio.seconds = static_cast<double>(track->frames) / format.sample_rate_hz;

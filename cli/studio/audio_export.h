@@ -10,6 +10,10 @@
 
 namespace romanesca {
 
+/// The SoundFont that was asked for: a path as it is; for "auto" one of those that this computer has.
+/// @return file_refused, with what can be installed, if it has none
+[[nodiscard]] Result<std::string> soundfont_given(const std::string& asked);
+
 /// Renders a performance to an audio file, whole or not at all.
 /// @param soundfont a SoundFont file to play it through; empty for the built-in instruments
 /// @param progress is called with the progress and can stop the rendering
@@ -27,8 +31,10 @@ struct ExerciseAudio {
 
 /// Writes the sound of an exercise to a .wav, .flac or .mid file: for an ear exercise what the student is to hear, once
 /// through; for every other the backing, an exact loop. Chords that the student does not see are left out of the
-/// backing. @param with_models the exercise's models play over the backing. Errors as render_to_file.
+/// backing. @param with_models the exercise's models play over the backing. @param soundfont as for render_to_file,
+/// whose errors it has.
 [[nodiscard]] Result<ExerciseAudio> write_exercise_audio(const Exercise& exercise, const std::string& path,
-                                                         Progress& progress, bool with_models = false);
+                                                         Progress& progress, bool with_models = false,
+                                                         const std::string& soundfont = {});
 
 }  // namespace romanesca

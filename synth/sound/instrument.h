@@ -24,7 +24,14 @@ enum class InstrumentId {
   bell,
   vibraphone,
   lead,
-  click
+  click,
+  clean_guitar,
+  muted_guitar,
+  driven_guitar,
+  synth_bass,
+  brass,
+  accordion,
+  clarinet
 };
 
 /// The effect of an instrument's channel strip.

@@ -10,12 +10,12 @@ namespace romanesca {
 std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, const KeySet& keys) {
   using Make = std::unique_ptr<Player> (*)(double, const KeySet&);
   // In the order of InstrumentId.
-  constexpr std::array<Make, 15> players{drum_kit,
+  constexpr std::array<Make, 22> players{drum_kit,
                                          brush_kit,
                                          modal_player<electric_bass>,
                                          modal_player<upright_bass>,
                                          modal_player<piano>,
-                                         electric_piano,
+                                         modal_player<electric_piano>,
                                          modal_player<nylon_guitar>,
                                          modal_player<steel_guitar>,
                                          modal_player<organ>,
@@ -24,7 +24,14 @@ std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, cons
                                          modal_player<bell>,
                                          modal_player<vibraphone>,
                                          lead,
-                                         click};
+                                         click,
+                                         modal_player<clean_guitar>,
+                                         modal_player<muted_guitar>,
+                                         modal_player<driven_guitar>,
+                                         modal_player<synth_bass>,
+                                         modal_player<brass>,
+                                         modal_player<accordion>,
+                                         modal_player<clarinet>};
   return players[static_cast<std::size_t>(id)](sample_rate_hz, keys);
 }
 

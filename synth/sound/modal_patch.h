@@ -5,12 +5,12 @@
 
 namespace romanesca {
 
-inline constexpr std::size_t most_partials = 28;
+inline constexpr std::size_t most_partials = 40;
 
 /// One sine of a tone.
 struct Partial {
   double ratio = 1;   ///< to the note's frequency
-  float level = 0;    ///< linear, relative to the others
+  float level = 0;    ///< linear, relative to the others; negative for what is taken away from another of that ratio
   float decay_s = 0;  ///< time to fall by 60 dB; 0 for a tone that holds
 };
 
@@ -23,7 +23,8 @@ struct ModalPatch {
   float noise = 0;              ///< level of the noise of hammer or pick, relative to the tone
   float noise_decay_s = 0.02f;  ///< of that noise, to fall by 60 dB
   float noise_cutoff_hz = 4000;
-  float pan = 0;  ///< of this note within the instrument: -1 left, 0 middle, 1 right
+  float noise_low_hz = 0;  ///< below it the noise is weaker, 6 dB an octave; 0 for none of that
+  float pan = 0;           ///< of this note within the instrument: -1 left, 0 middle, 1 right
 
   /// Partials beyond the most are left out.
   void add(double ratio, double level, double decay_s) noexcept {

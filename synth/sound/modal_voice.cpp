@@ -9,8 +9,10 @@
 namespace romanesca {
 namespace {
 
-constexpr float silence = 6e-5f;           // -84 dB, before the instrument's own gain: such a partial is dropped
+constexpr float silence = 1.5e-4f;         // -76 dB, before the instrument's own gain: such a partial is dropped
 constexpr double highest_fraction = 0.45;  // of the sample rate
+constexpr float first_spread = 0.05f;      // how much the level of a partial differs from note to note: the first
+constexpr float spread = 0.12f;            // the others; about a decibel, so that strokes differ and loudness does not
 
 /// Sixteen frames at once, in as many registers as that takes (a vector type of GCC and clang, which may lie over an
 /// array of floats).
@@ -61,12 +63,18 @@ void ModalVoice::start(const NoteInput& note, std::uint32_t seed, std::size_t of
   count_ = 0;
   strongest_ = 0;
   blocks_ = 0;
+  float varied = scale;
+  Noise chance(mixed_seed(seed));
   for (std::size_t i = 0; i < patch.count; ++i) {
     const Partial& partial = patch.partials[i];
     const double step_turns = partial.ratio * note.frequency_hz / sample_rate_hz_;
-    if (step_turns >= highest_fraction || partial.level * scale < silence) continue;
-    add_partial(step_turns, partial.level * scale, partial.decay_s, partial.ratio);
-    strongest_ = std::max(strongest_, partial.level * scale);
+    // Partials of one ratio belong together.
+    if (i == 0 || partial.ratio != patch.partials[i - 1].ratio)
+      varied = scale * (1 + (i == 0 ? first_spread : spread) * chance.next());
+    const float own = partial.level * varied;
+    if (step_turns >= highest_fraction || std::abs(own) < silence) continue;
+    add_partial(step_turns, own, partial.decay_s, partial.ratio);
+    strongest_ = std::max(strongest_, std::abs(own));
   }
   for (std::size_t p = count_; p < rounded_up(count_, group); ++p) real_[p] = imaginary_[p] = 0;
   envelope_.start({patch.attack_s, patch.release_s, patch.pan, offset}, sample_rate_hz_);
@@ -77,7 +85,9 @@ void ModalVoice::start(const NoteInput& note, std::uint32_t seed, std::size_t of
       static_cast<float>(decay_per_frame(std::max(static_cast<double>(patch.noise_decay_s), 0.001), sample_rate_hz_));
   const auto cutoff = static_cast<double>(patch.noise_cutoff_hz);
   noise_smoothing_ = static_cast<float>(1 - time_constant_decay(0.15915494 / cutoff, sample_rate_hz_));
-  noise_state_ = 0;
+  const auto low = static_cast<double>(patch.noise_low_hz);
+  noise_low_smoothing_ = low > 0 ? static_cast<float>(1 - time_constant_decay(0.15915494 / low, sample_rate_hz_)) : 0;
+  noise_state_ = noise_low_state_ = 0;
 }
 
 void ModalVoice::add_partial(double step_turns, float level, float decay_s, double ratio) noexcept {
@@ -146,13 +156,16 @@ void ModalVoice::drop_silent_partials() noexcept {
 
 void ModalVoice::add_noise(float* tone) noexcept {
   float state = noise_state_;
+  float low = noise_low_state_;
   float level = noise_level_;
   for (std::size_t i = 0; i < block_frames; ++i) {
     state += noise_smoothing_ * (noise_.next() - state);
-    tone[i] += state * level;
+    low += noise_low_smoothing_ * (state - low);
+    tone[i] += (state - low) * level;
     level *= noise_decay_;
   }
   noise_state_ = state;
+  noise_low_state_ = low;
   noise_level_ = level;
 }
 

@@ -17,7 +17,7 @@ namespace romanesca {
 /// costs four operations a frame and partial, all of them vector code, and the phasor moves to the next sub-block by a
 /// complex product in double precision, so tuning does not drift. Sub-blocks are half a block long, so that the shapes
 /// of some hundred partials fit into the first-level cache. Cannot alias: partials above 0.45 of the sample rate are
-/// left out.
+/// left out. No two notes are quite alike: the seed changes the level of every partial a little.
 class ModalVoice {
  public:
   using PatchOf = ModalPatch (*)(const NoteInput&) noexcept;
@@ -60,6 +60,7 @@ class ModalVoice {
   int blocks_ = 0;  ///< since silent partials were dropped
   Noise noise_;
   float noise_level_ = 0, noise_decay_ = 0, noise_smoothing_ = 0, noise_state_ = 0;
+  float noise_low_smoothing_ = 0, noise_low_state_ = 0;
 };
 
 }  // namespace romanesca

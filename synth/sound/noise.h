@@ -4,6 +4,16 @@
 
 namespace romanesca {
 
+/// Another number for every seed, all of whose bits depend on all of the seed's (the last step of MurmurHash3, A.
+/// Appleby, public domain). Noise from seeds that differ in a few bits begins alike; from mixed ones it does not.
+[[nodiscard]] constexpr std::uint32_t mixed_seed(std::uint32_t seed) noexcept {
+  seed ^= seed >> 16U;
+  seed *= 0x85EBCA6BU;
+  seed ^= seed >> 13U;
+  seed *= 0xC2B2AE35U;
+  return seed ^ seed >> 16U;
+}
+
 /// White noise from a seed: the same seed gives the same noise on every machine. Values from -1 to 1, uniformly
 /// distributed (xorshift32: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8/14, 2003).
 class Noise {

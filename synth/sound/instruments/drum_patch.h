@@ -1,12 +1,13 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <span>
 #include <vector>
 
 namespace romanesca {
 
-/// A head or a block of wood: a sine that glides down to its pitch.
+/// A mode of a head or a block of wood: a sine that glides down to its pitch.
 struct DrumTone {
   float hz = 0;
   float glide_hz = 0, glide_s = 0.02f;  ///< starts at hz + glide, falls to hz with that time constant
@@ -29,8 +30,8 @@ struct DrumMetal {
 /// How a drum sounds. Levels are linear.
 struct DrumPatch {
   int key = 36;  ///< General MIDI percussion key
-  std::array<DrumTone, 2> tones{};
-  std::array<DrumNoise, 2> noises{};
+  std::array<DrumTone, 4> tones{};
+  std::array<DrumNoise, 3> noises{};
   DrumMetal metal{};
   int bursts = 1;  ///< of a clap: the noise starts again every burst_s
   float burst_s = 0.011f;
@@ -43,7 +44,17 @@ struct DrumPatch {
 /// @param patches not empty.
 [[nodiscard]] const DrumPatch& nearest_drum_patch(std::span<const DrumPatch> patches, int key) noexcept;
 
-/// The samples of one stroke until silence. @param force 0 to 1 brightens it.
-[[nodiscard]] std::vector<float> synthesise_drum(const DrumPatch& patch, float force, double sample_rate_hz);
+/// One stroke, softly and with full force; both equally long, a multiple of block_frames.
+struct DrumSamples {
+  std::vector<float> soft, hard;
+};
+
+/// The force of DrumSamples::soft.
+inline constexpr float soft_drum_force = 0.25f;
+
+/// The samples of one stroke until silence. @param variant another one has other noise, and its ring other phases: no
+/// two strokes of a drum are alike @param most_frames a stroke that lasts longer is cut there
+[[nodiscard]] DrumSamples synthesise_drum(const DrumPatch& patch, double sample_rate_hz, std::uint32_t variant,
+                                          std::size_t most_frames);
 
 }  // namespace romanesca

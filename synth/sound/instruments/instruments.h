@@ -17,10 +17,11 @@ namespace romanesca {
 /// 62, 1977).
 [[nodiscard]] ModalPatch piano(const NoteInput& note) noexcept;
 
-/// An electric piano of tines, by frequency modulation (Chowning, JAES 21/7, 1973): a tone of two sines at the note,
-/// whose overtones grow with force, and above it the ring of the tine, which modulates a second sine at fourteen times
-/// the note. Towards the top of the keyboard the index falls and the tine is left out, so that nothing aliases.
-[[nodiscard]] std::unique_ptr<Player> electric_piano(double sample_rate_hz, const KeySet& keys);
+/// An electric piano: a tine that swings before a magnetic pickup, whose field bends the swing into harmonics, the more
+/// the harder the key is struck (from memory: the pickup's voltage follows the square of the nearness of the tine), and
+/// for a moment the tine's own upper modes, at 6.3 and 17.5 times the note (a bar clamped at one end: Fletcher &
+/// Rossing, ch. 2).
+[[nodiscard]] ModalPatch electric_piano(const NoteInput& note) noexcept;
 
 /// A vibraphone: metal bars cut so that the second mode is two octaves above the first, and the third near ten times it
 /// (Fletcher & Rossing, ch. 19), with a soft mallet. Meant to be heard through the rotating fans of Insert::fans.
@@ -41,6 +42,27 @@ namespace romanesca {
 
 /// A double bass, plucked: round, with a body resonance at about 100 Hz, and a shorter decay than the electric one.
 [[nodiscard]] ModalPatch upright_bass(const NoteInput& note) noexcept;
+
+/// An electric guitar through a clean amplifier: bright, round at the end of the spectrum.
+[[nodiscard]] ModalPatch clean_guitar(const NoteInput& note) noexcept;
+
+/// The same with the heel of the hand on the strings, for short notes.
+[[nodiscard]] ModalPatch muted_guitar(const NoteInput& note) noexcept;
+
+/// An electric guitar through an overdriven amplifier: a flat, long tone. Each note is distorted on its own.
+[[nodiscard]] ModalPatch driven_guitar(const NoteInput& note) noexcept;
+
+/// A synthetic bass: a saw through a low-pass that closes.
+[[nodiscard]] ModalPatch synth_bass(const NoteInput& note) noexcept;
+
+/// A section of brass, which gets brighter as it gets louder, for Insert::chorus.
+[[nodiscard]] ModalPatch brass(const NoteInput& note) noexcept;
+
+/// An accordion: free reeds, for Insert::chorus, which stands for the second reed.
+[[nodiscard]] ModalPatch accordion(const NoteInput& note) noexcept;
+
+/// A clarinet, without vibrato.
+[[nodiscard]] ModalPatch clarinet(const NoteInput& note) noexcept;
 
 /// An organ of drawbars: sines at the pitches of pipes of 16, 8, 4, 2 2/3, 2 and 1 1/3 feet, that hold as long as the
 /// key is down. A drawbar organ ignores velocity; here a little of the upper drawbars follows it. Meant to be

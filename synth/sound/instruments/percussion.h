@@ -11,8 +11,9 @@
 namespace romanesca {
 
 /// A set of drums. Each drum is synthesised twice when the set is made, softly and hard; a stroke mixes the two by its
-/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. A hi-hat stops the hi-hat that
-/// sounds; drums ignore the release of their key.
+/// force, so velocity changes the timbre and a stroke costs two multiplications a frame. The first moments exist in
+/// three variants, one of which the stroke's seed chooses, and force wavers a little, so that two equal strokes differ.
+/// A hi-hat stops the hi-hat that sounds; drums ignore the release of their key.
 class Percussion final : public Player {
  public:
   /// @param keys to be played: the others are not synthesised and stay silent.
@@ -26,16 +27,19 @@ class Percussion final : public Player {
  private:
   struct Drum {
     int choke_group = 0;
-    float left = 1, right = 1;      ///< gains of its pan
-    std::vector<float> soft, hard;  ///< equally long: whole blocks
+    float left = 1, right = 1;  ///< gains of its pan
+    DrumSamples whole;
+    std::array<DrumSamples, 2> heads;  ///< other variants of its beginning, which end as the whole goes on
   };
   struct Stroke {
     const Drum* drum = nullptr;
     std::size_t position = 0, offset = 0;
     float soft_gain = 0, hard_gain = 0;
-    float fade = 1, fade_step = 0;  ///< falls to 0 once choked
+    float fade = 1, fade_step = 0;      ///< falls to 0 once choked
+    const DrumSamples* head = nullptr;  ///< of the drum; null for the beginning of the whole
   };
 
+  static std::unique_ptr<Drum> make_drum(const DrumPatch& patch, double sample_rate_hz);
   Stroke& free_stroke() noexcept;
 
   std::vector<std::unique_ptr<Drum>> drums_;

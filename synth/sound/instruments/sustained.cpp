@@ -25,10 +25,10 @@ ModalPatch organ(const NoteInput& note) noexcept {
 ModalPatch strings(const NoteInput& note) noexcept {
   ModalPatch patch;
   const auto force = static_cast<double>(note.force);
-  const double bright_hz = 300 + 4200 * force * force;
-  for (int n = 1; n <= 14; ++n) {
+  const double bright_hz = 500 + 5200 * force * force;
+  for (int n = 1; n <= 20; ++n) {
     const double hz = n * note.frequency_hz;
-    if (hz > 9000) break;
+    if (hz > 11000) break;
     const double body = hz / (hz + 160) / (1 + hz / bright_hz * (hz / bright_hz));
     patch.add(n, body / n, 0);
   }
@@ -40,8 +40,8 @@ ModalPatch strings(const NoteInput& note) noexcept {
 
 ModalPatch pad(const NoteInput& note) noexcept {
   ModalPatch patch;
-  const double steepness = 0.75 - 0.45 * static_cast<double>(note.force);
-  for (int n = 1; n <= 6; ++n) patch.add(n, exp_of(-steepness * (n - 1)) / n, 0);
+  const double steepness = 0.62 - 0.42 * static_cast<double>(note.force);
+  for (int n = 1; n <= 8; ++n) patch.add(n, exp_of(-steepness * (n - 1)) / n, 0);
   patch.attack_s = 0.14f;
   patch.release_s = 0.9f;
   return patch;

@@ -1,0 +1,47 @@
+// Loudness by role: how loud each part of a style is beside its drums (tests/measure/part_balance.h, common practice,
+// no source). A sample of the styles; tests/measure/mix_meter.cpp measures all of them beside a SoundFont.
+#include <gtest/gtest.h>
+
+#include "cli/studio/backing_track.h"
+#include "tests/measure/octave_bands.h"
+#include "tests/measure/part_balance.h"
+#include "theory/songs/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double balance_rate_hz = 24000;
+
+BackingTrack track_in(const std::string& style, int upper) {
+  NamedProgression source{*parse_progression("| C | Am | F | G |", "t"), "t", std::nullopt};
+  source.progression.written_meter = Meter{upper, 4};
+  BandRequest band;
+  band.style = style;
+  band.times = 2;
+  return *arrange_backing(*place_in_key(std::move(source), std::nullopt), band);
+}
+
+TEST(StyleBalance, PartsLieWhereTheirRolesWantThem) {
+  // What a style's own levels may add to the rule: its grids differ from section to section.
+  constexpr double leeway_lu = 3;
+  const std::pair<const char*, int> sample[] = {{"pop", 4}, {"jazz-swing", 4}, {"waltz", 3}};
+  for (const auto& [style, upper] : sample) {
+    const Performance performance = track_in(style, upper).song.performance;
+    double drums = 0;
+    int measured = 0;
+    for (std::size_t i = 0; i < performance.parts.size(); ++i) {
+      const Part& part = performance.parts[i];
+      if (part.muted) continue;
+      const double loudness = test::part_loudness_lufs(performance, i, balance_rate_hz);
+      if (i == 0) drums = loudness;
+      const auto off = test::balance_correction_db(part.name, loudness - drums);
+      if (!off) continue;
+      ++measured;
+      EXPECT_LE(std::abs(*off), leeway_lu) << style << ": " << part.name << " " << loudness - drums << " LU";
+    }
+    EXPECT_GE(measured, 2) << style;
+  }
+}
+
+}  // namespace
+}  // namespace romanesca

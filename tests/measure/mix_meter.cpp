@@ -1,0 +1,137 @@
+// Compares the mix of each style with the same notes through a SoundFont: octave bands relative to the whole, in dB
+// (ours less the font's), width, and how loud each part is beside the drums, in LU. Nobody listens: it only measures.
+// A part outside the range of part_balance.h is marked with the change of its level_db that brings it in.
+// usage: mix_meter FONT.sf2 [-k] [STYLE...]     -k with the student's keys
+//        mix_meter -i                           the loudness of each instrument in a bar of chords, for its gain
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+
+#include "cli/studio/backing_track.h"
+#include "synth/files/soundfont_player.h"
+#include "tests/measure/octave_bands.h"
+#include "tests/measure/part_balance.h"
+#include "theory/songs/progression_text.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double sample_rate_hz = 48000;
+
+/// A verse and a chorus in the style's meter, twice, with intro and ending, so that every grid is heard.
+Performance song_in(const Style& style, bool keys) {
+  NamedProgression source{
+      *parse_progression("key: C\n\n[Verse]\n| C | G/B | Am | F |\n| C | G | Am7 | G7 |\n\n[Chorus]\n"
+                         "| F | C/E | Dm7 | G7 |\n| F | G | C | C |\n",
+                         "song"),
+      "song", std::nullopt};
+  source.progression.written_meter = style.meter;
+  BandRequest band;
+  band.style = style.id;
+  band.times = 2;
+  band.intro_bars = 2;
+  band.ending = Ending::slow;
+  if (keys && std::any_of(style.parts.begin(), style.parts.end(), [](const auto& p) { return p.name == "keys"; }))
+    band.with = {"keys"};
+  return arrange_backing(*place_in_key(std::move(source), std::nullopt), band)->song.performance;
+}
+
+/// Energy of the difference of the channels against their sum, in dB.
+double side_db(const test::StereoSound& sound) {
+  double side = 1e-20, middle = 1e-20;
+  for (std::size_t i = 0; i < sound.left.size(); ++i) {
+    const auto left = static_cast<double>(sound.left[i]);
+    const auto right = static_cast<double>(sound.right[i]);
+    side += (left - right) * (left - right);
+    middle += (left + right) * (left + right);
+  }
+  return 10 * std::log10(side / middle);
+}
+
+struct Sum {
+  test::OctaveBands bands{}, largest{};
+  int styles = 0;
+};
+
+void measure_style(const Style& style, const std::string& font, bool keys, Sum& sum) {
+  const Performance performance = song_in(style, keys);
+  Performer performer(performance, sample_rate_hz);
+  SoundFontPlayer player(performance, font, {sample_rate_hz, false});
+  const test::StereoSound own = test::whole_sound(performer);
+  const test::StereoSound other = test::whole_sound(player);
+  const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
+  const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
+  fmt::print("{:17}", style.id);
+  for (std::size_t b = 0; b < bands.size(); ++b) {
+    const double difference = bands[b] - wanted[b];
+    fmt::print(" {:5.1f}", difference);
+    sum.bands[b] += difference;
+    sum.largest[b] = std::max(sum.largest[b], std::abs(difference));
+  }
+  ++sum.styles;
+  fmt::print(" | side {:5.1f} ({:5.1f}) |", side_db(own), side_db(other));
+  double drums = 0;
+  for (std::size_t i = 0; i < performance.parts.size(); ++i) {
+    if (performance.parts[i].muted) continue;
+    const double loudness = test::part_loudness_lufs(performance, i, sample_rate_hz);
+    if (i == 0) drums = loudness;
+    fmt::print(" {} {:.1f}", performance.parts[i].name, i == 0 ? loudness : loudness - drums);
+    const double change = test::balance_correction_db(performance.parts[i].name, loudness - drums).value_or(0);
+    if (i > 0 && change != 0) fmt::print(" ({:+.0f} dB)", change);
+  }
+  fmt::print("\n");
+}
+
+/// A triad, or a low note of a bass, on four beats.
+void measure_instruments() {
+  for (const InstrumentRow& row : instruments()) {
+    if (row.drums) continue;
+    const bool bass = row.highest <= 60;
+    Performance bar;
+    bar.parts = {{"one", row.id, 0, false}};
+    bar.length = Beats(4);
+    for (int beat = 0; beat < 4; ++beat) {
+      for (const int midi : {60, 64, 67}) {
+        if (bass && midi > 60) continue;
+        bar.events.push_back({Beats(beat), Beats(9, 10), static_cast<std::uint8_t>(bass ? 36 : midi), 80, 0});
+      }
+    }
+    fmt::print("{:15} {:6.1f} LUFS at {:5.1f} dB\n", row.name, test::part_loudness_lufs(bar, 0, sample_rate_hz),
+               row.gain_db);
+  }
+}
+
+int run(std::span<char*> arguments) {
+  if (arguments.size() < 2) {
+    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [STYLE...], or -i\n", arguments[0]);
+    return 2;
+  }
+  if (std::string_view(arguments[1]) == "-i") {
+    measure_instruments();
+    return 0;
+  }
+  const std::vector<std::string_view> rest(arguments.begin() + 2, arguments.end());
+  const auto asked = [&](std::string_view word) { return std::find(rest.begin(), rest.end(), word) != rest.end(); };
+  const bool keys = asked("-k");
+  const bool all = rest.size() == (keys ? 1U : 0U);
+  fmt::print("{:17}", "octave bands, Hz");
+  for (const double centre : test::octave_centres_hz) fmt::print(" {:5.0f}", centre);
+  fmt::print(" | width, dB (font) | parts, LUFS and LU beside the first\n");
+  Sum sum;
+  for (const Style& style : styles()) {
+    if (all || asked(style.id)) measure_style(style, arguments[1], keys, sum);
+  }
+  if (sum.styles == 0) return 1;
+  fmt::print("{:17}", "mean");
+  for (const double band : sum.bands) fmt::print(" {:5.1f}", band / sum.styles);
+  fmt::print("\n{:17}", "largest");
+  for (const double band : sum.largest) fmt::print(" {:5.1f}", band);
+  fmt::print("\n");
+  return 0;
+}
+
+}  // namespace
+}  // namespace romanesca
+
+int main(int argc, char** argv) { return romanesca::run({argv, static_cast<std::size_t>(argc)}); }
