@@ -231,9 +231,7 @@ void BandOptions::add(OptionParser& parser) {
       .value_name("BARS");
   parser.add_option("--intro", request.intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
       .value_name("BARS");
-  parser
-      .add_option("--ending", ending,
-                  "none, hold (a last chord), slow (a ritardando to it), button, tag, fade, or own (the style's)")
+  parser.add_option("--ending", ending, "none, hold, slow (a ritardando), button, tag, fade or own (the style's)")
       .value_name("HOW");
   parser.add_option("--intensity", intensity, "soft, medium or full throughout; else as the sections' names ask")
       .value_name("HOW");

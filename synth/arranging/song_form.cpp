@@ -32,7 +32,7 @@ constexpr std::array<SectionWord, 14> section_words{{{"intro", Intensity::soft},
 
 constexpr int bars_between_fills = 8;
 constexpr std::size_t fading_bars = 8;
-constexpr int tag_bars = 2;
+constexpr std::size_t tag_bars = 2;
 constexpr double slowest_factor = 0.62;  // of the song's tempo, at the end of a ritardando
 
 bool last_bar_is_tonic(const Score& score, const Chord& home) {
@@ -91,10 +91,11 @@ class Planner {
   void add_tag() {
     const Timeline& last = rounds_.back();
     const int end = last_bar_is_tonic(score_, request_.home) ? last.bars - 1 : last.bars;
-    if (end < tag_bars) return;
+    const int from = end - static_cast<int>(tag_bars);
+    if (from < 0) return;
     if (end < last.bars) drop_last_bar();
-    add_bars(last, end - tag_bars, end, false);
-    add_bars(last, end - tag_bars, end, false);
+    add_bars(last, from, end, false);
+    add_bars(last, from, end, false);
     for (std::size_t i = score_.bars.size() - 2 * tag_bars; i < score_.bars.size(); ++i)
       score_.bars[i].section_start = false;
   }

@@ -105,6 +105,7 @@ TEST(Arranger, EveryChordIsHeard) {
     for (std::uint8_t part = 0; part < arrangement.parts.size(); ++part) {
       const std::string& name = arrangement.parts[part].name;
       if (name == "drums" || name == "percussion") continue;
+      if (style.parts[part].play.empty()) continue;  // it plays in louder sections only
       for (const TimedChord& timed : line.chords) {
         EXPECT_TRUE(std::any_of(arrangement.events.begin(), arrangement.events.end(),
                                 [&](const NoteEvent& event) {

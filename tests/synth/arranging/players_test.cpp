@@ -63,6 +63,8 @@ TEST(Players, WithoutUnevennessDrumsAreOnTheGrid) {
 // Deviations of a drummer are correlated over many strokes (Hennig et al. 2011): white noise would have 0, and a slow
 // drift alone nearly 1.
 TEST(Players, DeviationsAreCorrelatedAndSmall) {
+  double lag_1 = 0;
+  int parts = 0;
   for (const Style& style : styles()) {
     const Arrangement exact = played(style, 1, 0);
     const Arrangement human = played(style, 1, 100);
@@ -72,12 +74,15 @@ TEST(Players, DeviationsAreCorrelatedAndSmall) {
       const std::string where = style.id + " " + exact.parts[part].name;
       EXPECT_GE(found->sd_ms, 5) << where;
       EXPECT_LE(found->sd_ms, 17) << where;
-      EXPECT_GE(found->lag_1, 0.3) << where;
+      EXPECT_GE(found->lag_1, 0.15) << where;  // two strokes a bar: an estimate from 64 of them, good to about 0.12
       EXPECT_LE(found->lag_1, 0.95) << where;
       EXPECT_LT(found->lag_4, found->lag_1) << where;
       EXPECT_NEAR(found->mean_ms, style.parts[part].lean_ms, 2) << where;
+      lag_1 += found->lag_1;
+      ++parts;
     }
   }
+  EXPECT_GE(lag_1 / parts, 0.5);
 }
 
 TEST(Players, FillsAreOfOneBeatTwoBeatsAndABar) {
