@@ -238,7 +238,8 @@ void BandOptions::add(OptionParser& parser) {
       .value_name("BARS");
   parser.add_option("--intro", request.intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
       .value_name("BARS");
-  parser.add_option("--ending", ending, "none, hold (a last chord) or slow (a ritardando to it)").value_name("HOW");
+  parser.add_option("--ending", ending, "none, hold, slow (a ritardando), button, tag, fade or own (the style's)")
+      .value_name("HOW");
   parser.add_option("--intensity", intensity, "soft, medium or full throughout; else as the sections' names ask")
       .value_name("HOW");
   parser.add_option("--trade", request.trade_bars, "so many bars of band, so many of drums alone, in turn")
@@ -268,8 +269,9 @@ BandRequest BandOptions::checked() const {
                   "add --repeat 12 for all keys");
   }
   BandRequest checked = request;
-  if (ending != "none" && ending != "hold" && ending != "slow") unknown_value("--ending", ending, "none, hold or slow");
-  checked.ending = ending == "hold" ? Ending::hold : ending == "slow" ? Ending::slow : Ending::none;
+  const auto known_ending = parse_ending(ending);
+  if (!known_ending) unknown_value("--ending", ending, "none, hold, slow, button, tag, fade or own");
+  checked.ending = known_ending.value_or(Ending::none);
   checked.intensity = parse_intensity(intensity);
   if (!intensity.empty() && !checked.intensity) unknown_value("--intensity", intensity, "soft, medium or full");
   checked.guide = parse_guide(guide);

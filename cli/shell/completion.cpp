@@ -23,7 +23,7 @@ const std::map<std::string, std::vector<std::string>>& words_of_options() {
   static const std::map<std::string, std::vector<std::string>> table{
       {"--bass", {"stepwise"}},
       {"--bits", {"16", "24"}},
-      {"--ending", {"none", "hold", "slow"}},
+      {"--ending", {"none", "hold", "slow", "button", "tag", "fade", "own"}},
       {"--guide", {"chords", "melody"}},
       {"--intensity", {"soft", "medium", "full"}},
       {"--key", usual_keys},

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
 #include <tuple>
 
@@ -35,20 +36,46 @@ Voicing guitar_shape(const Chord& chord) {
   return shape;
 }
 
+Voicing guitar_shell(const Chord& chord) {
+  constexpr int low_string = 40;     // E2
+  constexpr int middle_string = 50;  // D3
+  Voicing shell{lowest_at_or_above(chord.bass, low_string)};
+  for (const PitchClass tone : right_hand_tones(chord, VoicingKind::shell)) {
+    if (shell.size() == 3 || tone == chord.bass) continue;
+    shell.push_back(lowest_at_or_above(tone, middle_string));
+  }
+  std::sort(shell.begin(), shell.end(), [](const Pitch& a, const Pitch& b) { return a.midi() < b.midi(); });
+  const auto same = [](const Pitch& a, const Pitch& b) { return a.midi() == b.midi(); };
+  shell.erase(std::unique(shell.begin(), shell.end(), same), shell.end());
+  return shell;
+}
+
 namespace {
 
-constexpr Beats string_delay{1, 96};  // between the strings of a strum
+/// How long a strum takes over all its strings, in seconds: 28 ms at 80 quarters a minute and slower, half of that at
+/// 160 and faster (common practice, no source).
+double strum_s(double quarters_per_minute) {
+  return 0.028 - 0.014 * std::clamp((quarters_per_minute - 80) / 80, 0.0, 1.0);
+}
 
-/// Velocities for medium intensity; soft and full sections differ by a constant.
+/// Velocities for medium intensity; soft and full sections differ by a constant, and a bar that rises to a louder
+/// section lies between. Ghost notes are 12 to 20 dB softer than accents, as sound grows with velocity.
 int velocity_of(const Stroke& stroke) {
-  const int intensity = stroke.intensity == Intensity::soft ? -12 : stroke.intensity == Intensity::full ? 9 : 0;
+  const int rise = stroke.leads_up ? 5 : 0;
+  const int intensity = rise + (stroke.intensity == Intensity::soft   ? -12
+                                : stroke.intensity == Intensity::full ? 9
+                                                                      : 0);
   switch (stroke.sign) {
     case 'X':
       return 104 + intensity;
     case 'o':
       return 58 + intensity;
+    case 'g':
+      return 36 + intensity / 3;
     case 'U':
       return 60 + intensity;
+    case '=':
+      return 66 + intensity;
     case 'C':
     case 'D':
       return 76 + intensity;
@@ -62,23 +89,24 @@ int velocity_of(const Stroke& stroke) {
 
 class Arranger {
  public:
-  Arranger(const Score& score, const Style& style) : score_(score), style_(style) {
+  Arranger(const Score& score, const Style& style, const Playing& playing)
+      : score_(score), style_(style), playing_(playing), groove_(groove_of(style, playing)) {
     for (const ScoreChord& chord : score.chords) chords_.push_back(chord.chord);
   }
 
-  Arrangement arrange(const Playing& playing) {
+  Arrangement arrange() {
     Arrangement result;
     for (const StylePart& part : style_.parts) {
       part_ = static_cast<std::uint8_t>(result.parts.size());
       result.parts.push_back({part.name, part.instrument, part.level_db, false});
       switch (part.role) {
         case StyleRole::drums:
-          for (const Stroke& stroke : drum_strokes(part, style_, score_)) {
+          for (const Stroke& stroke : drum_strokes(as_played(part))) {
             add(stroke, stroke.start, stroke.drum, velocity_of(stroke));
           }
           break;
         case StyleRole::bass:
-          play_bass(part, playing.seed);
+          play_bass(part);
           break;
         case StyleRole::chords:
           play_chords(part);
@@ -90,21 +118,25 @@ class Arranger {
     }
     result.length = score_.length();
     result.tempos = score_.tempos;
-    result.events = with_groove(std::move(notes_), groove_of(style_, playing), result.length);
+    result.events = with_groove(std::move(notes_), groove_, result.length);
     return result;
   }
 
  private:
-  void play_bass(const StylePart& part, std::uint32_t seed) {
-    const std::vector<Stroke> strokes = chord_strokes(part, style_, score_);
-    const std::vector<int> notes = bass_notes(strokes, score_, seed);
+  [[nodiscard]] PartPlaying as_played(const StylePart& part) const {
+    return {part, style_, score_, playing_.seed, part_};
+  }
+
+  void play_bass(const StylePart& part) {
+    const std::vector<Stroke> strokes = chord_strokes(as_played(part));
+    const std::vector<int> notes = bass_notes(strokes, score_, playing_.seed);
     for (std::size_t i = 0; i < strokes.size(); ++i)
       add(strokes[i], strokes[i].start, notes[i], velocity_of(strokes[i]));
   }
 
   void play_chords(const StylePart& part) {
     const std::vector<Voicing>& voicings = voicings_of(part);
-    for (const Stroke& stroke : chord_strokes(part, style_, score_)) {
+    for (const Stroke& stroke : chord_strokes(as_played(part))) {
       const Voicing& notes = voicings[stroke.chord];
       if (stroke.sign >= '1' && stroke.sign <= '5') {
         play_single(stroke, notes);
@@ -115,8 +147,9 @@ class Arranger {
   }
 
   void play_guitar(const StylePart& part) {
-    for (const Stroke& stroke : chord_strokes(part, style_, score_)) {
-      const Voicing notes = guitar_shape(chords_[stroke.chord]);
+    for (const Stroke& stroke : chord_strokes(as_played(part))) {
+      const Chord& chord = chords_[stroke.chord];
+      const Voicing notes = part.voicing == VoicingKind::shell ? guitar_shell(chord) : guitar_shape(chord);
       if (stroke.sign >= '1' && stroke.sign <= '5') {
         play_single(stroke, notes);
       } else {
@@ -137,9 +170,12 @@ class Arranger {
   void strum(const Stroke& stroke, const Voicing& notes) {
     const bool up = stroke.sign == 'U';
     const std::size_t count = stroke.sign == 'D' ? notes.size() : std::min<std::size_t>(notes.size(), 4);
+    const double ticks = strum_s(groove_.quarters_per_minute) * groove_.quarters_per_minute / 60 * groove_ticks;
+    const double whole = stroke.sign == 'C' ? ticks / 2 : ticks;
     for (std::size_t i = 0; i < count; ++i) {
       const Pitch& note = up ? notes[notes.size() - 1 - i] : notes[notes.size() - count + i];
-      const Beats start = stroke.start + string_delay * static_cast<std::int64_t>(i);
+      const double late = whole * static_cast<double>(i) / static_cast<double>(std::max<std::size_t>(count, 2) - 1);
+      const Beats start = stroke.start + Beats(std::lround(late), groove_ticks);
       if (start < stroke.end) add(stroke, start, note.midi(), velocity_of(stroke));
     }
   }
@@ -156,7 +192,15 @@ class Arranger {
     return found;
   }
 
+  /// Of a fading piece the velocities fall on a straight line to a quarter at the end.
+  [[nodiscard]] int faded(int velocity, Beats at) const {
+    if (!score_.fades_from || at <= *score_.fades_from) return velocity;
+    const double way = (at - *score_.fades_from).quarters() / (score_.length() - *score_.fades_from).quarters();
+    return static_cast<int>(std::lround(velocity * (1 - 0.75 * way)));
+  }
+
   void add(const Stroke& stroke, Beats start, int midi, int velocity) {
+    velocity = faded(velocity, start);
     notes_.push_back({{start, stroke.end - start, static_cast<std::uint8_t>(std::clamp(midi, 0, 127)),
                        static_cast<std::uint8_t>(std::clamp(velocity, 1, 127)), part_},
                       stroke.start});
@@ -164,6 +208,8 @@ class Arranger {
 
   const Score& score_;
   const Style& style_;
+  const Playing& playing_;
+  Groove groove_;
   std::vector<Chord> chords_;
   std::map<std::tuple<VoicingKind, int, int>, std::vector<Voicing>> led_;
   std::vector<PlayedNote> notes_;
@@ -174,21 +220,27 @@ class Arranger {
 
 Groove groove_of(const Style& style, const Playing& playing) {
   Groove groove;
+  const double quarters_per_pulse = style.meter.pulse_length().quarters();
   // Compound meters do not swing: they are triplets already.
-  if (!style.meter.is_compound()) groove.swing_percent = playing.swing_percent.value_or(style.swing_percent);
+  if (!style.meter.is_compound()) {
+    const double pairs = quarters_per_pulse / (2 * style.swung.quarters());  // in a pulse
+    groove.swing_percent = playing.swing_percent.value_or(
+        swing_at_tempo(style.swing_percent, style.usual_bpm * pairs, playing.pulses_per_minute * pairs));
+  }
   groove.swung = style.swung;
+  for (const StylePart& part : style.parts) groove.lean_ms.push_back(part.lean_ms);
   groove.human_percent = playing.human_percent;
-  groove.quarters_per_minute = playing.pulses_per_minute * style.meter.pulse_length().quarters();
+  groove.quarters_per_minute = playing.pulses_per_minute * quarters_per_pulse;
   groove.seed = playing.seed;
   return groove;
 }
 
 Arrangement arrange(const Score& score, const Style& style, const Playing& playing) {
-  return Arranger(score, style).arrange(playing);
+  return Arranger(score, style, playing).arrange();
 }
 
 Arrangement arrange(const Timeline& timeline, const Style& style) {
-  return arrange(plan_form({&timeline, 1}, {}, usual_bpm, {}), style);
+  return arrange(plan_form({&timeline, 1}, {}, usual_bpm, {}), style, {style.usual_bpm, 0, std::nullopt, 1});
 }
 
 }  // namespace romanesca

@@ -17,6 +17,10 @@ namespace romanesca {
 /// chord tone within four frets, strings below the bass note silent. From low to high, two to six notes.
 [[nodiscard]] Voicing guitar_shape(const Chord& chord);
 
+/// The chord as a rhythm guitarist of a swing band holds it: the bass on the low strings (E2 to D#3), third and seventh
+/// (of a triad third and fifth) between D3 and C#4; two or three notes (common practice, no source).
+[[nodiscard]] Voicing guitar_shell(const Chord& chord);
+
 /// The notes of the band. All times lie on the grid of groove.h.
 struct Arrangement {
   std::vector<Part> parts;          ///< named "drums", "bass", ...; none muted
@@ -27,9 +31,9 @@ struct Arrangement {
 
 /// How the band plays.
 struct Playing {
-  double pulses_per_minute = 90;     ///< the song's tempo, for the size of human unevenness
+  double pulses_per_minute = 90;     ///< the song's tempo, for what is measured in milliseconds, and for the swing
   int human_percent = 0;             ///< 0 to 100; see Groove
-  std::optional<int> swing_percent;  ///< 50 to 75; none for the style's own
+  std::optional<int> swing_percent;  ///< 50 to 75; none for the style's own, at this tempo
   std::uint32_t seed = 1;
 };
 

@@ -48,7 +48,9 @@ Arrangement with_click(Arrangement arrangement, const Score& score) {
 
 BandArrangement arrange_band(const BandPlan& plan, const Style& style) {
   BandArrangement band;
-  band.score = plan_form(plan.rounds, plan.sections, plan.song_bpm, plan.form);
+  FormRequest form = plan.form;
+  if (form.ending == Ending::own) form.ending = style.ending;
+  band.score = plan_form(plan.rounds, plan.sections, plan.song_bpm, form);
   band.arrangement = arrange(band.score, style, plan.playing);
   if (plan.guide) {
     band.arrangement = with_guide(std::move(band.arrangement), band.score, *plan.guide, groove_of(style, plan.playing));

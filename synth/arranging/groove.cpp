@@ -2,13 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 #include <tuple>
 
 namespace romanesca {
 namespace {
 
-constexpr double most_human_s = 0.012;
+constexpr double human_sd_s = 0.015;  // at 100 percent
+constexpr double most_sd = 2;         // no deviation is more standard deviations than that
 constexpr int most_human_velocity = 10;
+constexpr int full_lean_percent = 30;
+constexpr double shared_variance = 0.4;  // what the players have in common
 
 Beats on_grid(Beats at) { return {whole_times(at * (2 * groove_ticks) + Beats(1), Beats(2)), groove_ticks}; }
 
@@ -23,7 +27,48 @@ struct StrokeShift {
   int ticks;
 };
 
-/// The shifts of all strokes, sorted by part and place. Those of a part sum to zero.
+/// Noise with a spectrum near 1/f, of about one standard deviation: the sum of random numbers of which one is drawn
+/// anew at every step, one at every second, one at every fourth and so on (the algorithm of Voss, as described by
+/// Gardner, "White and brown music, fractal curves and one-over-f fluctuations", Scientific American, April 1978; from
+/// memory).
+/// @param series tells one series from another
+double pink_noise(const Chance& chance, std::uint32_t index, std::uint32_t series) {
+  constexpr std::uint32_t octaves = 6;
+  constexpr int steps = 1001;
+  constexpr double sd_of_uniform = 0.57735;  // of numbers between -1 and 1
+  constexpr double sd_of_sum = 2.44949 * sd_of_uniform;
+  double sum = 0;
+  for (std::uint32_t octave = 0; octave < octaves; ++octave) {
+    sum += 2.0 * chance.below(steps, index >> octave, series * octaves + octave) / (steps - 1) - 1;
+  }
+  return sum / sd_of_sum;
+}
+
+/// The deviations of one part's strokes, which are in order, in ticks; they sum to its lean as well as whole ticks can.
+void deviate(std::span<StrokeShift> strokes, const Groove& groove) {
+  const double ticks_per_s = groove.quarters_per_minute / 60.0 * static_cast<double>(groove_ticks);
+  const double sd = human_sd_s * groove.human_percent / 100.0 * ticks_per_s;
+  const std::uint32_t part = strokes.front().part;
+  const double lean_ms = part < groove.lean_ms.size() ? groove.lean_ms[part] : 0;
+  const double lean = lean_ms / 1000 * std::min(1.0, groove.human_percent / double{full_lean_percent}) * ticks_per_s;
+  const Chance chance(groove.seed);
+  constexpr std::uint32_t shared_series = 1;
+  std::vector<double> noise;
+  double sum = 0;
+  for (std::uint32_t i = 0; i < strokes.size(); ++i) {
+    const auto beat = static_cast<std::uint32_t>(whole_times(strokes[i].stroke, Beats(1)));
+    const double deviation = std::sqrt(shared_variance) * pink_noise(chance, beat, shared_series) +
+                             std::sqrt(1 - shared_variance) * pink_noise(chance, i, shared_series + 1 + part);
+    noise.push_back(std::clamp(deviation, -most_sd, most_sd));
+    sum += noise.back();
+  }
+  const double mean = sum / static_cast<double>(strokes.size());
+  for (std::size_t i = 0; i < strokes.size(); ++i) {
+    strokes[i].ticks = static_cast<int>(std::lround((noise[i] - mean) * sd + lean));
+  }
+}
+
+/// The shifts of all strokes, sorted by part and place.
 std::vector<StrokeShift> human_shifts(const std::vector<PlayedNote>& notes, const Groove& groove) {
   std::vector<StrokeShift> shifts;
   shifts.reserve(notes.size());
@@ -36,30 +81,10 @@ std::vector<StrokeShift> human_shifts(const std::vector<PlayedNote>& notes, cons
       std::unique(shifts.begin(), shifts.end(),
                   [](const StrokeShift& a, const StrokeShift& b) { return a.part == b.part && a.stroke == b.stroke; }),
       shifts.end());
-  const double tick_s = 60.0 / groove.quarters_per_minute / static_cast<double>(groove_ticks);
-  const int reach = static_cast<int>(std::lround(most_human_s * groove.human_percent / 100.0 / tick_s));
-  if (reach == 0) return shifts;
-  const Chance chance(groove.seed);
+  if (groove.human_percent == 0) return shifts;
   for (auto from = shifts.begin(); from != shifts.end();) {
     const auto to = std::find_if(from, shifts.end(), [&](const StrokeShift& each) { return each.part != from->part; });
-    int sum = 0;
-    for (auto each = from; each != to; ++each) {
-      // The sum of two random numbers: small shifts are more probable than large ones.
-      const std::uint32_t tick = tick_of(each->stroke);
-      each->ticks =
-          (chance.below(reach + 1, tick, 2U * each->part) + chance.below(reach + 1, tick, 2U * each->part + 1)) - reach;
-      if (each->stroke == Beats(0)) each->ticks = std::max(each->ticks, 0);
-      sum += each->ticks;
-    }
-    // The remaining sum is removed in single ticks, spread over the part.
-    const auto count = static_cast<int>(to - from);
-    for (int k = 0; k < count; ++k) {
-      StrokeShift& shift = from[count - 1 - k];
-      const int rest = sum / (count - k);
-      const int taken = shift.stroke == Beats(0) ? std::min(rest, shift.ticks) : rest;
-      shift.ticks -= taken;
-      sum -= taken;
-    }
+    deviate({from, to}, groove);
     from = to;
   }
   return shifts;
@@ -92,6 +117,14 @@ void part_equal_pitches(std::vector<NoteEvent>& events) {
 }
 
 }  // namespace
+
+int swing_at_tempo(int percent, double usual, double now) {
+  const auto ride_ratio = [](double beats) { return 3.5 - 2.5 * std::clamp((beats - 100) / 200, 0.0, 1.0); };
+  if (percent <= 50) return 50;
+  const double ratio = percent / (100.0 - percent) * ride_ratio(now) / ride_ratio(usual);
+  const double bounded = std::clamp(ratio, 1.0, 3.0);
+  return static_cast<int>(std::lround(100 * bounded / (1 + bounded)));
+}
 
 Beats swung_place(Beats at, const Groove& groove) {
   if (groove.swing_percent == 50) return at;

@@ -37,19 +37,32 @@ struct PlayedNote {
 inline constexpr std::int64_t groove_ticks = 960;
 
 struct Groove {
-  int swing_percent = 50;           ///< where the second of a pair falls, 50 (even) to 75; 67 is a triplet
-  Beats swung{1, 2};                ///< the notes that make the pairs: eighths or sixteenths
-  int human_percent = 0;            ///< unevenness: 0 exact, 100 up to 12 ms and 10 steps of velocity
+  int swing_percent = 50;  ///< where the second of a pair falls, 50 (even) to 75; 67 is a triplet
+  Beats swung{1, 2};       ///< the notes that make the pairs: eighths or sixteenths
+  /// Unevenness: 0 exact; at 100 a standard deviation of 15 ms, never more than 30 ms, and up to 10 steps of velocity.
+  int human_percent = 0;
   double quarters_per_minute = 90;  ///< converts that to ticks
   std::uint32_t seed = 1;
+  /// How much later than the grid each part plays on average; wholly from 30 percent of unevenness on, below it less.
+  std::vector<double> lean_ms{};
 };
+
+/// A style's swing at another tempo than its usual one: the ratio of long to short changes as that of drummers' ride
+/// cymbals does, from about 3.5 : 1 at 100 beats a minute to 1 : 1 at 300, on a straight line (Friberg and Sundstrom,
+/// "Swing ratios and ensemble timing in jazz performance", Music Perception 19, 2002; the ends of the line from
+/// memory).
+/// @param percent at the usual tempo, 50 to 75 @param usual, now pairs of swung notes a minute
+[[nodiscard]] int swing_at_tempo(int percent, double usual, double now);
 
 /// The time of a swung note: the first half of each pair takes swing_percent of its length.
 [[nodiscard]] Beats swung_place(Beats at, const Groove& groove);
 
-/// Applies swing and a player's small unevenness. Each stroke of a part moves as one; the shifts of a part add up to
-/// zero, so it never drifts from the grid. Afterwards all times lie on the grid of ticks, no
-/// pitch of a part sounds twice at once, and nothing sounds before 0 or after @p length.
+/// Applies swing and a player's small unevenness. Each stroke of a part moves as one. Deviations of people keeping time
+/// are correlated over many strokes, with a spectrum near 1/f (Hennig et al., "The nature and perception of
+/// fluctuations in human musical rhythms", PLoS ONE 6, 2011), and people who play together share a part of them
+/// (Hennig, "Synchronization in human musical rhythms and mutually interacting complex systems", PNAS 111, 2014). The
+/// shifts of a part add up to its lean, so it never drifts from the grid. Afterwards all times lie on the grid of
+/// ticks, no pitch of a part sounds twice at once, and nothing sounds before 0 or after @p length.
 [[nodiscard]] std::vector<NoteEvent> with_groove(std::vector<PlayedNote> notes, const Groove& groove, Beats length);
 
 }  // namespace romanesca

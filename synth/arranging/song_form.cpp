@@ -4,6 +4,7 @@
 #include <array>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "theory/text/characters.h"
 
@@ -30,6 +31,8 @@ constexpr std::array<SectionWord, 14> section_words{{{"intro", Intensity::soft},
                                                      {"solo", Intensity::full}}};
 
 constexpr int bars_between_fills = 8;
+constexpr std::size_t fading_bars = 8;
+constexpr std::size_t tag_bars = 2;
 constexpr double slowest_factor = 0.62;  // of the song's tempo, at the end of a ritardando
 
 bool last_bar_is_tonic(const Score& score, const Chord& home) {
@@ -57,10 +60,16 @@ class Planner {
     for (const Timeline& round : rounds_) {
       add_bars(round, 0, round.bars, false);
     }
+    if (request_.ending == Ending::tag) add_tag();
     mark_fills();
     mark_pick_up();
     if (request_.trade_bars > 0) trade();
-    if (request_.ending != Ending::none) end_the_piece();
+    if (request_.ending == Ending::fade) {
+      const std::size_t bars = score_.bars.size();
+      score_.fades_from = score_.bars[bars > fading_bars ? bars - fading_bars : 0].start;
+    } else if (request_.ending != Ending::none) {
+      end_the_piece();
+    }
     return std::move(score_);
   }
 
@@ -76,6 +85,25 @@ class Planner {
       add_bars(first, section_bars - bars, section_bars, true);
       left -= bars;
     }
+  }
+
+  /// The bars before the last chord twice more: before the last bar if that is the held one, else the last bars.
+  void add_tag() {
+    const Timeline& last = rounds_.back();
+    const int end = last_bar_is_tonic(score_, request_.home) ? last.bars - 1 : last.bars;
+    const int from = end - static_cast<int>(tag_bars);
+    if (from < 0) return;
+    if (end < last.bars) drop_last_bar();
+    add_bars(last, from, end, false);
+    add_bars(last, from, end, false);
+    for (std::size_t i = score_.bars.size() - 2 * tag_bars; i < score_.bars.size(); ++i)
+      score_.bars[i].section_start = false;
+  }
+
+  /// It comes again as the held bar.
+  void drop_last_bar() {
+    while (!score_.chords.empty() && score_.chords.back().start >= score_.bars.back().start) score_.chords.pop_back();
+    score_.bars.pop_back();
   }
 
   /// Chords without sections belong to a nameless one.
@@ -131,6 +159,7 @@ class Planner {
       ++since;
       const bool last = i + 1 == score_.bars.size();
       if (!last && !score_.bars[i + 1].section_start) continue;
+      score_.bars[i].leads_up = !last && score_.bars[i + 1].intensity > score_.bars[i].intensity;
       const bool changes = !last && score_.bars[i + 1].intensity != score_.bars[i].intensity;
       if (!changes && since < bars_between_fills) continue;
       score_.bars[i].fill = true;
@@ -167,7 +196,9 @@ class Planner {
       score_.chords.push_back({last.start, bar_length, request_.home, false});
     }
     score_.bars.back().held = true;
+    score_.bars.back().cut_short = request_.ending == Ending::button;
     score_.bars.back().fill = false;
+    score_.bars.back().leads_up = false;
     score_.bars.back().drums_alone = false;
     if (request_.ending == Ending::slow) slow_down(score_.bars.back().start);
   }
@@ -199,6 +230,20 @@ std::optional<Intensity> parse_intensity(std::string_view text) {
   if (text == "soft") return Intensity::soft;
   if (text == "medium") return Intensity::medium;
   if (text == "full") return Intensity::full;
+  return std::nullopt;
+}
+
+std::optional<Ending> parse_ending(std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, Ending>, 7> words{{{"none", Ending::none},
+                                                                      {"hold", Ending::hold},
+                                                                      {"slow", Ending::slow},
+                                                                      {"button", Ending::button},
+                                                                      {"tag", Ending::tag},
+                                                                      {"fade", Ending::fade},
+                                                                      {"own", Ending::own}}};
+  for (const auto& [word, ending] : words) {
+    if (word == text) return ending;
+  }
   return std::nullopt;
 }
 

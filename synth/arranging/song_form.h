@@ -19,8 +19,12 @@ enum class Intensity { soft, medium, full };
 [[nodiscard]] Intensity intensity_of(std::string_view section_name);
 
 /// How a piece ends: none changes nothing, for loops and for endings that ring out; hold adds a bar on the key's chord
-/// (where the last bar is one already, that is held); slow does the same after a ritardando of two bars.
-enum class Ending { none, hold, slow };
+/// (where the last bar is one already, that is held); slow does the same after a ritardando of two bars; button cuts
+/// that chord short; tag plays the two bars before it three times in all, then holds it; fade grows softer over the
+/// last eight bars; own is what the style asks for, for arrange_band.
+enum class Ending { none, hold, slow, button, tag, fade, own };
+/// "none", "hold", "slow", "button", "tag", "fade" or "own", else nothing.
+[[nodiscard]] std::optional<Ending> parse_ending(std::string_view text);
 
 /// The requested form.
 struct FormRequest {
@@ -38,8 +42,10 @@ struct ScoreBar {
   Intensity intensity = Intensity::medium;
   bool section_start = false;
   bool fill = false;         ///< drum fill before a new section
+  bool leads_up = false;     ///< the next section is louder
   bool drums_alone = false;  ///< the others rest, for the student's answer
   bool held = false;         ///< the last chord, struck once
+  bool cut_short = false;    ///< and not held longer than half a beat
   Meter meter;
   Beats silent_until;  ///< where a pick-up bar begins to sound, from the start of the piece
 };
@@ -62,6 +68,7 @@ struct Score {
   std::vector<ScoreBar> bars;
   std::vector<ScoreChord> chords;   ///< none where the chords rest; in order, never overlapping
   std::vector<TempoFactor> tempos;  ///< in order; the first at 0
+  std::optional<Beats> fades_from;  ///< from there on the band grows softer until the end
 
   [[nodiscard]] Meter meter() const { return meters.first(); }  ///< of the first bar
   [[nodiscard]] Beats length() const { return meters.start_of(static_cast<int>(bars.size()) + 1); }

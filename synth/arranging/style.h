@@ -6,7 +6,9 @@
 #include <string_view>
 #include <vector>
 
+#include "synth/arranging/drum_fills.h"
 #include "synth/arranging/song_form.h"
+#include "synth/arranging/style_row.h"
 #include "synth/sound/instrument.h"
 #include "theory/notes/meter.h"
 #include "theory/text/embedded_text.h"
@@ -15,15 +17,6 @@
 
 namespace romanesca {
 
-/// One line of a style's grid: what it plays, and a sign for every step. The signs are explained in styles/pop.toml.
-struct StyleRow {
-  int drum = 0;       ///< General MIDI percussion key; 0 for a pitched part
-  std::string steps;  ///< without blanks and bars; a whole number of bars long
-};
-
-/// The rows that sound together; empty if the part rests.
-using StylePattern = std::vector<StyleRow>;
-
 enum class StyleRole { drums, bass, chords, guitar };
 
 struct StylePart {
@@ -31,11 +24,13 @@ struct StylePart {
   std::string name;  ///< "drums", "percussion", "bass", "keys", "organ", "guitar", "pad", "strings"
   InstrumentId instrument = InstrumentId::piano;
   float level_db = 0;                        ///< relative to the instrument's own level, -24 to 12
-  VoicingKind voicing = VoicingKind::close;  ///< of chords
+  VoicingKind voicing = VoicingKind::close;  ///< of chords; a guitar's are the shapes of six strings, or shells
   HandRange range;                           ///< of chords
+  double lean_ms = 0;                        ///< how much later than the grid it plays, -30 (pushed) to 30 (laid back)
   StylePattern play;
   std::optional<StylePattern> soft, full;  ///< in sections of that intensity; else as `play`
-  std::optional<StylePattern> fill;        ///< in the bar before a new section
+  std::optional<StylePattern> fill;        ///< in the bar before a new section, of all parts but the drums
+  std::vector<DrumFill> fills;             ///< that the style itself brings, of the drums
   std::optional<StylePattern> brief;       ///< from its first stroke, for a chord shorter than a bar
   int mark = 0;                            ///< drum struck where a full section begins; 0 for none
 
@@ -48,9 +43,11 @@ struct Style {
   std::string feel;  ///< a few words
   Meter meter;
   double slowest_bpm = 0, usual_bpm = 0, fastest_bpm = 0;  ///< pulses a minute
-  int steps_per_beat = 4;  ///< grid lines in a beat of the meter's lower number, 1 to 12
-  int swing_percent = 50;  ///< where the second of two equal notes falls, 50 to 75
-  Beats swung{1, 2};       ///< the notes that swing: eighths or sixteenths
+  int steps_per_beat = 4;             ///< grid lines in a beat of the meter's lower number, 1 to 12
+  int swing_percent = 50;             ///< where the second of two equal notes falls, 50 to 75
+  Beats swung{1, 2};                  ///< the notes that swing: eighths or sixteenths
+  Ending ending = Ending::hold;       ///< how pieces in it end, where the request leaves that to the style
+  const FillFamily* fills = nullptr;  ///< what the drums play before a new section or phrase; null for nothing
   std::vector<StylePart> parts;
 
   [[nodiscard]] int steps_per_bar() const { return steps_per_beat * meter.upper; }

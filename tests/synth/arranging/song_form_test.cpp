@@ -87,6 +87,30 @@ TEST(SongForm, APieceThatEndsOnItsTonicHoldsIt) {
   EXPECT_EQ(chords_of(plan(piece("| F | G C |"), request)), "F G C C ");
 }
 
+TEST(SongForm, ATagPlaysTheTwoBarsBeforeTheLastChordThreeTimes) {
+  FormRequest request;
+  request.ending = Ending::tag;
+  request.home = *parse_chord("C");
+  EXPECT_EQ(chords_of(plan(piece("| C | F | G | C |"), request)), "C F G F G F G C ");
+  EXPECT_EQ(chords_of(plan(piece("| C | F | Dm | G |"), request)), "C F Dm G Dm G Dm G C ");
+  EXPECT_TRUE(plan(piece("| C | F | Dm | G |"), request).bars.back().held);
+  EXPECT_EQ(chords_of(plan(piece("| C |"), request)), "C C ") << "too short for a tag";
+}
+
+TEST(SongForm, OtherEndings) {
+  FormRequest request;
+  request.home = *parse_chord("C");
+  request.ending = Ending::button;
+  EXPECT_TRUE(plan(piece("| F | G |"), request).bars.back().cut_short);
+  request.ending = Ending::fade;
+  const Score fading = plan(piece("| C | F | G | C |"), request, 4);
+  EXPECT_EQ(fading.bars.size(), 16U);
+  EXPECT_EQ(fading.fades_from, Beats(32));
+  for (const char* word : {"none", "hold", "slow", "button", "tag", "fade", "own"})
+    EXPECT_TRUE(parse_ending(word)) << word;
+  EXPECT_FALSE(parse_ending("loud"));
+}
+
 TEST(SongForm, IntroIsTheFirstSectionsEnd) {
   FormRequest request;
   request.intro_bars = 2;

@@ -77,6 +77,13 @@ TEST(Styles, ErrorsHaveAPosition) {
             "3: tempo must rise from slowest to fastest, between 20 and 400");
   EXPECT_EQ(bad("meter = \"7/8\"\n"), "1: meter is missing or unknown");
   EXPECT_EQ(bad(head + "[bass]\nplay = \"R---\"\n"), "4: bass has no instrument");
+  EXPECT_EQ(bad(head + "[bass]\nplay = [\"R---\", \"R---R---\"]\n"),
+            "5: all ways of a row must be as long as the first");
+  EXPECT_EQ(bad(head + "[bass]\nplay = []\n"), "5: a row needs at least one way");
+  EXPECT_EQ(bad(head + "[bass]\nlean_ms = 40\nplay = \"R---\"\n"), "4: lean_ms must be -30 to 30");
+  EXPECT_EQ(bad(head + "fills = \"loud\"\n[bass]\nplay = \"R---\"\n"), "4: unknown fills \"loud\"");
+  EXPECT_EQ(bad(head + "[drums]\ninstrument = \"drum-kit\"\n[drums.fill]\nkick = \"x... x...\"\n"),
+            "6: a row of a fill is one bar long, and has no other ways");
   EXPECT_EQ(bad(head + "[bass]\ninstrument = \"tuba\"\nplay = \"R---\"\n"), "5: unknown instrument \"tuba\"");
 }
 
@@ -100,7 +107,9 @@ TEST(Styles, PatternsByIntensityAndFill) {
   ASSERT_TRUE(style) << style.error().message;
   const StylePart& drums = style->parts[0];
   EXPECT_EQ(drums.pattern(Intensity::medium, false).front().drum, 36);
-  EXPECT_EQ(drums.pattern(Intensity::full, true).front().drum, 38);
+  ASSERT_EQ(drums.fills.size(), 1U);
+  EXPECT_EQ(drums.fills.front().pulses, 4);
+  EXPECT_EQ(drums.fills.front().rows.front().drum, 38);
   EXPECT_TRUE(style->parts[1].pattern(Intensity::soft, false).empty());
   EXPECT_FALSE(style->parts[1].pattern(Intensity::full, false).empty());
 }
