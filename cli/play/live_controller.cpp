@@ -268,6 +268,27 @@ std::optional<int> LiveController::chord_at(std::int32_t tick) const {
   return static_cast<int>(found - chords.begin());
 }
 
+/// In the last bar of a round: the next round is another performance of the same, which begins at the bar line.
+void LiveController::prepare_round(const LiveEvent& event) {
+  const LivePiece& piece = playing_->piece;
+  int last = piece.bars - 1;
+  if (looped_section_) {
+    const LiveSection& looped = piece.sections[*looped_section_];
+    last = looped.first_bar + looped.bars - 1;
+  }
+  const bool changes = playing_ != &upcoming();
+  if (event.bar != last || !running_ || changes || settings_.wait) return;
+  const Key key = playing_->key;
+  auto next = arranger_.make(KeyText{key.tonic, key.mode}, playing_->style, playing_,
+                             static_cast<std::uint32_t>(event.round) + 1);
+  if (!next) return;
+  LiveCommand command;
+  command.kind = LiveCommand::Kind::piece;
+  command.piece = &(*next)->piece;
+  command.count = 1;  // what is muted until then stays so
+  if (engine_->push_command(command)) arrangements_.push_back(std::move(*next));
+}
+
 void LiveController::handle_event(const LiveEvent& event) {
   using Kind = LiveEvent::Kind;
   if (const LiveArrangement* arrangement = arrangement_of(event.piece)) playing_ = arrangement;
@@ -280,6 +301,7 @@ void LiveController::handle_event(const LiveEvent& event) {
       bar_ = event.bar;
       pulse_ = event.pulse;
       chord_ = chord_at(playing_->piece.tick_of(event.bar, event.pulse));
+      if (event.pulse == 0) prepare_round(event);
       break;
     case Kind::chord:
     case Kind::waiting:

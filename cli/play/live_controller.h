@@ -75,6 +75,7 @@ class LiveController {
   void send_mutes();
   [[nodiscard]] std::uint32_t mutes_of(const LiveArrangement& arrangement) const;
   void loop_over(std::size_t section);
+  void prepare_round(const LiveEvent& event);
   [[nodiscard]] std::optional<int> chord_at(std::int32_t tick) const;
 
   LiveArranger arranger_;

@@ -120,12 +120,13 @@ LiveArranger::LiveArranger(NamedProgression source, std::vector<Style> styles, S
 }
 
 Result<std::unique_ptr<LiveArrangement>> LiveArranger::make(const std::optional<KeyText>& key, const std::string& style,
-                                                            const LiveArrangement* before) const {
+                                                            const LiveArrangement* before, std::uint32_t round) const {
   const auto placed_or_error = place(source_, key);
   if (!placed_or_error) return placed_or_error.error();
   const Placement& placed = *placed_or_error;
   BandRequest band = settings_.band;
   if (!style.empty()) band.style = style;
+  band.seed += round;
   band.click = true;  // there, and silent until it is switched on
   if (!band.guide) band.guide = Guide::chords;
   if (settings_.call_bars > 0) {

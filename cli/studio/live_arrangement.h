@@ -49,9 +49,10 @@ class LiveArranger {
 
   /// Errors as place() and arrange_backing(), and for more than most_live_bars. @param key nothing for the song's own.
   /// @param style empty for the song's own. @param before an arrangement whose players may go on
+  /// @param round from 0: each is another performance
   [[nodiscard]] Result<std::unique_ptr<LiveArrangement>> make(const std::optional<KeyText>& key,
-                                                              const std::string& style,
-                                                              const LiveArrangement* before) const;
+                                                              const std::string& style, const LiveArrangement* before,
+                                                              std::uint32_t round = 0) const;
   /// The styles in the song's meter, in order.
   [[nodiscard]] const std::vector<std::string>& fitting_styles() const noexcept { return fitting_; }
   [[nodiscard]] const NamedProgression& source() const noexcept { return source_; }

@@ -217,6 +217,7 @@ void LiveEngine::take_piece(const LiveCommand& command, std::int64_t now_ns) noe
   if (state_ == State::playing && !command.at_once) {
     waiting_piece_ = command.piece;
     waiting_mutes_ = static_cast<std::uint32_t>(command.number);
+    waiting_keeps_mutes_ = command.count == 1;
   } else {
     replace_now(command, now_ns);
   }
@@ -225,7 +226,7 @@ void LiveEngine::take_piece(const LiveCommand& command, std::int64_t now_ns) noe
 /// Keeps the position, also between two ticks.
 void LiveEngine::replace_now(const LiveCommand& command, std::int64_t now_ns) noexcept {
   const double place = place_at(now_ns);
-  replace(*command.piece, static_cast<std::uint32_t>(command.number), now_ns);
+  replace(*command.piece, command.count == 1 ? mutes_ : static_cast<std::uint32_t>(command.number), now_ns);
   if (state_ == State::playing) {
     const std::int32_t tick = static_cast<std::int32_t>(std::floor(place)) % piece_->length();
     const double within = place - std::floor(place);
@@ -349,7 +350,7 @@ bool LiveEngine::cross_bar_line(std::int32_t& tick, std::int64_t due) noexcept {
     }
   }
   const bool replaced = waiting_piece_ != nullptr;
-  if (replaced) replace(*waiting_piece_, waiting_mutes_, due);
+  if (replaced) replace(*waiting_piece_, waiting_keeps_mutes_ ? mutes_ : waiting_mutes_, due);
   if (replaced || tick != before) {
     end_notes(due);
     tick %= piece_->length();

@@ -79,7 +79,8 @@ class LiveEngine {
   const LivePiece* piece_;
   const LivePiece* waiting_piece_ = nullptr;  ///< starts at the next bar line
   std::uint32_t waiting_mutes_ = 0;
-  LiveSink* sink_ = nullptr;  ///< while run() runs
+  bool waiting_keeps_mutes_ = false;  ///< those of the piece before it
+  LiveSink* sink_ = nullptr;          ///< while run() runs
   State state_ = State::stopped;
   double pulses_per_minute_;
 

@@ -12,7 +12,7 @@ struct LiveCommand {
     start,      ///< from bar @c number, after @c count bars of clicks
     stop,       ///< at once; every note is ended
     tempo,      ///< @c value pulses a minute; the position stays
-    piece,      ///< @c piece replaces the present one, which is retired
+    piece,      ///< @c piece replaces the present one, which is retired; mutes are @c number, or with @c count 1 stay
     go_to,      ///< bar @c number: at the next bar line, or at once while stopped
     loop,       ///< bars from @c number to before @c count; an empty range for the whole piece
     mutes,      ///< @c number has a bit for each part that rests
