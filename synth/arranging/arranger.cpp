@@ -36,6 +36,28 @@ Voicing guitar_shape(const Chord& chord) {
   return shape;
 }
 
+Voicing guitar_picked(const Chord& chord) {
+  const Voicing shape = guitar_shape(chord);
+  if (shape.size() < 4) return shape;
+  const auto is_third = [&](const Pitch& note) {
+    const int above = ((note.midi() - chord.root.semitone()) % 12 + 12) % 12;
+    return above == 3 || above == 4;
+  };
+  Voicing picked(shape.end() - 3, shape.end());
+  for (std::size_t highest = shape.size() - 1; chord.type.has_third() && highest >= 3; --highest) {
+    if (!is_third(shape[highest - 2]) && !is_third(shape[highest - 1])) continue;
+    picked.assign(shape.begin() + static_cast<std::ptrdiff_t>(highest) - 2,
+                  shape.begin() + static_cast<std::ptrdiff_t>(highest) + 1);
+    break;
+  }
+  if (is_third(picked[2]) && !is_third(picked[0]) && !is_third(picked[1])) {
+    std::rotate(picked.begin(), picked.begin() + 1, picked.end());
+    picked[2] = picked[2] + Interval(0, 1);
+  }
+  picked.insert(picked.begin(), shape.front());
+  return picked;
+}
+
 Voicing guitar_shell(const Chord& chord) {
   constexpr int low_string = 40;     // E2
   constexpr int middle_string = 50;  // D3
@@ -149,11 +171,11 @@ class Arranger {
   void play_guitar(const StylePart& part) {
     for (const Stroke& stroke : chord_strokes(as_played(part))) {
       const Chord& chord = chords_[stroke.chord];
-      const Voicing notes = part.voicing == VoicingKind::shell ? guitar_shell(chord) : guitar_shape(chord);
+      const bool shell = part.voicing == VoicingKind::shell;
       if (stroke.sign >= '1' && stroke.sign <= '5') {
-        play_single(stroke, notes);
+        play_single(stroke, shell ? guitar_shell(chord) : guitar_picked(chord));
       } else {
-        strum(stroke, notes);
+        strum(stroke, shell ? guitar_shell(chord) : guitar_shape(chord));
       }
     }
   }

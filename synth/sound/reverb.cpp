@@ -17,7 +17,7 @@ constexpr double decay_s = 1.4;
 constexpr double damped_hz = 6000;  // where 40 ms of a line lose this much more:
 constexpr double damped_db = 1.9;
 constexpr float allpass_gain = 0.6f;
-constexpr float inaudible = 1e-6f;  // -120 dB
+constexpr float quiet_peak = 1e-6f;  // -120 dB
 
 using ReverbBlock = std::array<float, block_frames>;
 
@@ -118,10 +118,10 @@ void Reverb::add_to(const float* in, float* left, float* right) noexcept {
     lines_[k].past.written();
   }
   float peak_out = std::max(absolute_peak(through.data(), block_frames), absolute_peak(sum.data(), block_frames));
-  if (peak_in < inaudible && peak_out < inaudible) {
+  if (peak_in < quiet_peak && peak_out < quiet_peak) {
     for (const ReverbBlock& end : ends) peak_out = std::max(peak_out, absolute_peak(end.data(), block_frames));
   }
-  quiet_frames_ = peak_in < inaudible && peak_out < inaudible ? quiet_frames_ + block_frames : 0;
+  quiet_frames_ = peak_in < quiet_peak && peak_out < quiet_peak ? quiet_frames_ + block_frames : 0;
   if (quiet_frames_ > longest_frames_) clear();
 }
 

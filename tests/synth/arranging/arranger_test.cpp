@@ -236,5 +236,19 @@ TEST(GuitarShape, KnownChords) {
   EXPECT_EQ(shape("G"), "G2 B2 D3 G3 B3 G4");
 }
 
+// A picked pattern of the thumb and two fingers tells whether the chord is major or minor.
+TEST(GuitarShape, PickedStringsHaveTheThirdAmongTheLowest) {
+  const auto picked = [](const char* symbol) {
+    std::string text;
+    for (const Pitch& note : guitar_picked(*parse_chord(symbol))) text += (text.empty() ? "" : " ") + to_string(note);
+    return text;
+  };
+  EXPECT_EQ(picked("C"), "C3 E3 G3 C4");
+  EXPECT_EQ(picked("Em"), "E2 G3 B3 E4");
+  EXPECT_EQ(picked("Am"), "A2 A3 C4 E4");
+  EXPECT_EQ(picked("Fm"), "F2 Ab3 C4 F4");
+  EXPECT_EQ(picked("D"), "D3 D4 F#4 A4");
+}
+
 }  // namespace
 }  // namespace romanesca

@@ -26,7 +26,7 @@ TEST(Groove, SwingMovesTheSecondOfTwo) {
   EXPECT_EQ(swung_place(Beats(1, 2), groove), Beats(1, 2));
 }
 
-Arrangement played(int human, std::uint32_t seed) {
+Arrangement pop_played(int human, std::uint32_t seed) {
   const auto parsed = parse_progression("| C | Am | F | G | C | Am | Dm | G7 |", "t");
   const Timeline line = timeline(*parsed, {});
   return arrange(plan_form({&line, 1}, {}, 90, {}), *style_named("pop"), {90, human, std::nullopt, seed});
@@ -34,7 +34,7 @@ Arrangement played(int human, std::uint32_t seed) {
 
 TEST(Groove, EveryTimeLiesOnTheGrid) {
   for (const int human : {0, 100}) {
-    for (const NoteEvent& event : played(human, 3).events) {
+    for (const NoteEvent& event : pop_played(human, 3).events) {
       EXPECT_EQ(960 % event.start.denominator(), 0);
       EXPECT_EQ(960 % event.length.denominator(), 0);
     }
@@ -43,8 +43,8 @@ TEST(Groove, EveryTimeLiesOnTheGrid) {
 
 // Struck strings of a strum keep their distance; whole strokes move, a little, and on average by the part's lean.
 TEST(Groove, HumanUnevennessIsSmallAndDoesNotDrift) {
-  const Arrangement exact = played(0, 7);
-  const Arrangement human = played(100, 7);
+  const Arrangement exact = pop_played(0, 7);
+  const Arrangement human = pop_played(100, 7);
   ASSERT_EQ(exact.events.size(), human.events.size());
   std::map<int, std::map<int, std::vector<NoteEvent>>> notes;
   for (const NoteEvent& event : human.events) notes[event.part][event.midi].push_back(event);
@@ -69,9 +69,9 @@ TEST(Groove, HumanUnevennessIsSmallAndDoesNotDrift) {
 }
 
 TEST(Groove, TheSeedDecides) {
-  EXPECT_EQ(played(50, 1).events, played(50, 1).events);
-  EXPECT_NE(played(50, 1).events, played(50, 2).events);
-  EXPECT_NE(played(0, 1).events, played(0, 2).events);
+  EXPECT_EQ(pop_played(50, 1).events, pop_played(50, 1).events);
+  EXPECT_NE(pop_played(50, 1).events, pop_played(50, 2).events);
+  EXPECT_NE(pop_played(0, 1).events, pop_played(0, 2).events);
 }
 
 }  // namespace

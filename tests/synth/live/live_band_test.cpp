@@ -10,7 +10,7 @@
 namespace romanesca {
 namespace {
 
-constexpr double rate = 48000;
+constexpr double live_rate = 48000;
 
 struct BandSound {
   std::vector<float> left, right;
@@ -37,7 +37,7 @@ double level(const std::vector<float>& samples, std::size_t from, std::size_t to
 
 LivePiece with_players(int transposed_by = 0) {
   LivePiece piece = test::test_piece(4, transposed_by);
-  piece.players = std::make_shared<LivePlayers>(piece, rate, -6.0);
+  piece.players = std::make_shared<LivePlayers>(piece, live_rate, -6.0);
   return piece;
 }
 
@@ -51,12 +51,12 @@ void start(LiveEngine& engine, int count_in = 0) {
 TEST(LiveBand, TheBlockLengthOfTheDeviceIsNotAudible) {
   const LivePiece one = with_players();
   LiveEngine first(one, 120);
-  LiveBand whole(first, rate);
+  LiveBand whole(first, live_rate);
   start(first);
   const BandSound a = play(whole, 96000, {96000});
   const LivePiece two = with_players();
   LiveEngine second(two, 120);
-  LiveBand cut(second, rate);
+  LiveBand cut(second, live_rate);
   start(second);
   // The commands come with the first block either way.
   const BandSound b = play(cut, 96000, {1, 63, 64, 480, 333, 1024});
@@ -68,12 +68,12 @@ TEST(LiveBand, TheBlockLengthOfTheDeviceIsNotAudible) {
 TEST(LiveBand, SoundBeginsWithItsBeat) {
   const LivePiece piece = with_players();
   LiveEngine engine(piece, 120);
-  LiveBand band(engine, rate);
+  LiveBand band(engine, live_rate);
   start(engine, 1);
   const BandSound sound = play(band, 4 * 48000, {512});
   // Clicks at 0, 0.5, 1 and 1.5 s, then the band at 2 s: just before each it is softer than just after.
   for (const double at : {0.5, 1.0, 1.5, 2.0}) {
-    const auto frame = static_cast<std::size_t>(at * rate) + Limiter::delay;
+    const auto frame = static_cast<std::size_t>(at * live_rate) + Limiter::delay;
     EXPECT_GT(level(sound.left, frame, frame + 960), 4 * level(sound.left, frame - 960, frame)) << at;
   }
 }
@@ -81,7 +81,7 @@ TEST(LiveBand, SoundBeginsWithItsBeat) {
 TEST(LiveBand, StopLetsItRingAndDieAway) {
   const LivePiece piece = with_players();
   LiveEngine engine(piece, 120);
-  LiveBand band(engine, rate);
+  LiveBand band(engine, live_rate);
   start(engine);
   static_cast<void>(play(band, 48000, {256}));
   LiveCommand stop;
@@ -95,7 +95,7 @@ TEST(LiveBand, APieceChangesWithoutAClick) {
   const LivePiece piece = with_players();
   const LivePiece other = with_players(7);
   LiveEngine engine(piece, 120);
-  LiveBand band(engine, rate);
+  LiveBand band(engine, live_rate);
   start(engine);
   BandSound sound = play(band, 24000, {480});
   LiveCommand change;
@@ -121,11 +121,11 @@ TEST(LiveBand, HasTheRequestedLoudness) {
   performance.parts = {{"keys", InstrumentId::piano, 0, false}};
   performance.length = Beats(32);
   for (int beat = 0; beat < 32; ++beat) performance.events.push_back({Beats(beat), Beats(1), 60, 90, 0});
-  const double soft = live_gain_db(performance, rate, -23);
-  const double loud = live_gain_db(performance, rate, -16);
+  const double soft = live_gain_db(performance, live_rate, -23);
+  const double loud = live_gain_db(performance, live_rate, -16);
   EXPECT_NEAR(loud - soft, 7, 1e-9);
   performance.events.clear();
-  EXPECT_EQ(live_gain_db(performance, rate, -16), 0);
+  EXPECT_EQ(live_gain_db(performance, live_rate, -16), 0);
 }
 
 }  // namespace
