@@ -43,7 +43,7 @@ void tell(const SongNote& note, const Console& console) {
 
 }  // namespace
 
-void unknown_value(const char* option, const std::string& word, const char* choices) {
+void unknown_value(const char* option, const std::string& word, std::string_view choices) {
   throw Failure(ExitStatus::wrong_input, fmt::format("{}: unknown value \"{}\"", option, word),
                 fmt::format("choose {}", choices));
 }
@@ -244,7 +244,10 @@ void BandOptions::add(OptionParser& parser) {
       .value_name("HOW");
   parser.add_option("--trade", request.trade_bars, "so many bars of band, so many of drums alone, in turn")
       .value_name("BARS");
-  parser.add_option("--guide", guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser.add_option("--guide", guide, "a soft guide part: chords, melody (chord tones) or tune (the song's own)")
+      .value_name("KIND");
+  parser.add_option("--tune", tune, "the song's tune with the band, on this instrument, like clarinet")
+      .value_name("INSTRUMENT");
   parser.add_flag("--click", request.click, "a metronome throughout");
   parser.add_option("--mute", request.mute, "leave this part out, like drums, bass or pad").value_name("PART");
   parser.add_option("--only", request.only, "play this part alone").value_name("PART");
@@ -275,14 +278,23 @@ BandRequest BandOptions::checked() const {
   checked.intensity = parse_intensity(intensity);
   if (!intensity.empty() && !checked.intensity) unknown_value("--intensity", intensity, "soft, medium or full");
   checked.guide = parse_guide(guide);
-  if (!guide.empty() && !checked.guide) unknown_value("--guide", guide, "chords or melody");
+  if (!guide.empty() && !checked.guide) unknown_value("--guide", guide, "chords, melody or tune");
+  if (!tune.empty()) {
+    std::vector<std::string_view> names;
+    for (const InstrumentRow& each : instruments()) {
+      if (!each.drums && each.id != InstrumentId::click) names.push_back(each.name);
+      if (!each.drums && each.name == tune) checked.tune = each.id;
+    }
+    if (!checked.tune) unknown_value("--tune", tune, fmt::format("one of {}", fmt::join(names, ", ")));
+  }
   return checked;
 }
 
 bool BandOptions::only_chooses_parts() const {
   return request.style.empty() && request.tempo_bpm == 0 && request.times == 1 && !request.step_up &&
          request.count_in_bars == 0 && request.intro_bars == 0 && request.trade_bars == 0 &&
-         request.swing_percent == 0 && !request.click && ending == "none" && intensity.empty() && guide.empty();
+         request.swing_percent == 0 && !request.click && ending == "none" && intensity.empty() && guide.empty() &&
+         tune.empty();
 }
 
 }  // namespace romanesca

@@ -15,7 +15,7 @@
 namespace romanesca {
 
 /// Throws Failure (wrong_input) for a word that an option does not know. @param choices "british or american"
-[[noreturn]] void unknown_value(const char* option, const std::string& word, const char* choices);
+[[noreturn]] void unknown_value(const char* option, const std::string& word, std::string_view choices);
 
 /// Options that several commands share; each adds the ones it needs.
 struct CommonOptions {
@@ -90,7 +90,7 @@ struct HandOptions {
 /// Options of commands that let the band play.
 struct BandOptions {
   BandRequest request;
-  std::string ending = "none", intensity, guide;
+  std::string ending = "none", intensity, guide, tune;
 
   void add(OptionParser& parser);
   /// Throws Failure for a number out of range or an unknown word.

@@ -13,8 +13,8 @@
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
 #include "cli/studio/file_io.h"
-#include "theory/tunes/singer_range.h"
 #include "theory/songs/song_tune.h"
+#include "theory/tunes/singer_range.h"
 
 namespace romanesca {
 namespace {

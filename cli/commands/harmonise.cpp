@@ -108,6 +108,7 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
       throw Failure(ExitStatus::wrong_input, "the tune has no whole bar", "write more of it");
     }
     report.had_chords = has_chords(before);
+    report.bars_before = source.bars_before;
     if (report.had_chords) report.outside = notes_outside_chords(tune, before, report.harmony.keys.front().key);
     const std::size_t chosen = choice_given(options->choice, report.harmony.choices.size());
     const bool json_file = file && ending_of(*file) == "json";

@@ -219,7 +219,10 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 if not given")
       .value_name("BARS");
   parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
-  parser.add_option("--guide", options.band.guide, "a soft guide part: chords or melody").value_name("KIND");
+  parser
+      .add_option("--guide", options.band.guide,
+                  "a soft guide part: chords, melody (chord tones) or tune (the song's own)")
+      .value_name("KIND");
   parser.add_flag("--click", options.band.request.click, "a metronome throughout");
   parser.add_option("--mute", options.band.request.mute, "leave this part out, like drums, bass or pad")
       .value_name("PART");

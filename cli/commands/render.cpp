@@ -233,7 +233,10 @@ std::string answer_text(const BackingTrack& track, const RenderOptions& options,
   if (options.band.request.count_in_bars > 0) text += ", with count-in";
   if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", track.tempo_bpm);
   text += "\n";
-  if (track.left_to_student) text += "The keys are left to the student; --with keys puts them in.\n";
+  for (const std::string& part : track.left_to_student) {
+    text += part == "tune" ? "The tune is left to the student; --with tune or --tune INSTRUMENT puts it in.\n"
+                           : "The keys are left to the student; --with keys puts them in.\n";
+  }
   if (run.sounded() && !options.soundfont.empty()) text += "Played through " + options.soundfont + ".\n";
   if (run.sounded()) text += "Start with the volume low, above all with headphones.\n";
   return text;

@@ -7,10 +7,10 @@ namespace {
 /// In units of the meter's lower number.
 Beats in_beats(Beats length, const Meter& meter) { return length * meter.lower / 4; }
 
-OrderedJson chords_json(const Timeline& timeline) {
+OrderedJson chords_json(const Timeline& timeline, int bars_before) {
   OrderedJson chords = OrderedJson::array();
   for (const TimedChord& timed : timeline.chords) {
-    chords.push_back({{"bar", timed.bar},
+    chords.push_back({{"bar", timed.bar + bars_before},
                       {"beat", beats_json(timeline.beat_in_bar(timed))},
                       {"beats", beats_json(in_beats(timed.length, timeline.meters.at(timed.bar)))},
                       {"symbol", to_string(*timed.chord)}});
@@ -18,12 +18,12 @@ OrderedJson chords_json(const Timeline& timeline) {
   return chords;
 }
 
-OrderedJson outside_json(const std::vector<OutsideNote>& notes, const Tune& tune) {
+OrderedJson outside_json(const std::vector<OutsideNote>& notes, const HarmonyReport& report) {
   OrderedJson list = OrderedJson::array();
   for (const OutsideNote& note : notes) {
-    list.push_back({{"bar", note.bar},
+    list.push_back({{"bar", note.bar + report.bars_before},
                     {"beat", beats_json(note.beat)},
-                    {"note", to_string(tune.notes[note.note].pitch)},
+                    {"note", to_string(report.tune->notes[note.note].pitch)},
                     {"symbol", to_string(note.chord)},
                     {"kind", to_string(note.kind)},
                     {"text", note.text}});
@@ -43,11 +43,11 @@ OrderedJson harmony_json(const HarmonyReport& report) {
                                  {"kind", to_string(choice.kind)},
                                  {"level", report.level},
                                  {"key", to_string(choice.key())},
-                                 {"chords", chords_json(choice.analysis.timeline)},
-                                 {"rubs", outside_json(choice.rubs, *report.tune)},
+                                 {"chords", chords_json(choice.analysis.timeline, report.bars_before)},
+                                 {"rubs", outside_json(choice.rubs, report)},
                                  {"text", choice.reason}});
   }
-  if (report.had_chords) answer["outside"] = outside_json(report.outside, *report.tune);
+  if (report.had_chords) answer["outside"] = outside_json(report.outside, report);
   return answer;
 }
 

@@ -17,6 +17,7 @@ struct HarmonyReport {
   /// The long notes outside the chords that the song had; empty where it had none, or where all is well.
   std::vector<OutsideNote> outside;
   bool had_chords = false;  ///< the song had chords before
+  int bars_before = 0;      ///< of what was played, before bar 1; JSON counts them, as the file's own bars
 };
 
 /// "A" for the first choice.

@@ -24,7 +24,7 @@ const std::map<std::string, std::vector<std::string>>& words_of_options() {
       {"--bass", {"stepwise"}},
       {"--bits", {"16", "24"}},
       {"--ending", {"none", "hold", "slow", "button", "tag", "fade", "own"}},
-      {"--guide", {"chords", "melody"}},
+      {"--guide", {"chords", "melody", "tune"}},
       {"--intensity", {"soft", "medium", "full"}},
       {"--key", usual_keys},
       {"--kind", {"improvise", "compose", "technique", "ear", "song"}},

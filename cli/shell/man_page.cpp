@@ -103,8 +103,8 @@ std::string live_keys() {
 }
 
 std::string midi_channels() {
-  constexpr std::array<std::string_view, 8> pitched{"keys", "bass",    "organ", "guitar",
-                                                    "pad",  "strings", "guide", "call"};
+  constexpr std::array<std::string_view, 9> pitched{"keys",    "bass",  "organ", "guitar", "pad",
+                                                    "strings", "guide", "call",  "tune"};
   std::string text = ".SH MIDI CHANNELS\nOn a MIDI port: ";
   for (const std::string_view part : pitched) text += fmt::format("{} {}, ", part, live_channel_of(part, false) + 1);
   text += fmt::format("drums and metronome {}.\n", live_channel_of("drums", true) + 1);

@@ -7,7 +7,7 @@
 
 #include "cli/studio/name_for_file.h"
 #include "synth/arranging/band_arrangement.h"
-#include "theory/songs/progression.h"
+#include "theory/songs/song_tune.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -23,6 +23,17 @@ std::vector<Timeline> rounds_of(const Placement& placed, const BandRequest& requ
     }
   }
   return rounds;
+}
+
+/// The song's tune for each repetition; in another key it goes to the nearest octave. Empty for a song without one.
+std::vector<Tune> tunes_of(const Placement& placed, const BandRequest& request) {
+  if (!has_tune(placed.progression)) return {};
+  std::vector<Tune> tunes(static_cast<std::size_t>(request.times), tune_of(placed.progression, placed.key));
+  for (int round = 1; request.step_up && round < request.times; ++round) {
+    const Interval by = interval_between(placed.key.tonic, key_of_round(placed.key, round).tonic);
+    for (TuneNote& note : tunes[static_cast<std::size_t>(round)].notes) note.pitch = note.pitch + nearest_octave_of(by);
+  }
+  return tunes;
 }
 
 /// The arrangement at a tempo.
@@ -173,18 +184,29 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   const std::vector<Timeline> rounds = rounds_of(placed, request);
   Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
   if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
-  BandArrangement band = arrange_band(
-      {rounds, progression.sections, song_bpm, form, playing, request.guide, request.click, request.count_in_bars},
-      style);
+  const std::vector<Tune> tunes = tunes_of(placed, request);
+  BandPlan plan{rounds,  progression.sections, song_bpm,      form,
+                playing, request.guide,        request.click, request.count_in_bars};
+  plan.tunes = tunes;
+  if (tunes.empty() && (request.tune || request.guide == Guide::tune)) {
+    return Failure(ExitStatus::wrong_input, "there is no tune in that song",
+                   "write one under its bars, or take --guide melody");
+  }
+  if (!tunes.empty()) plan.tune_parts.push_back({"tune", request.tune.value_or(InstrumentId::lead)});
+  if (request.guide == Guide::tune) plan.tune_parts.push_back({"guide", InstrumentId::lead, guide_db});
+  BandArrangement band = arrange_band(plan, style);
   track.bars = static_cast<int>(band.score.bars.size());
 
   Performance& performance = track.song.performance;
   performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter().pulse_length().quarters());
-  for (Part& part : performance.parts) part.muted = part.name == students_part;
+  for (Part& part : performance.parts) {
+    part.muted = part.name == students_part || (part.name == "tune" && !request.tune);
+  }
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
-  track.left_to_student =
-      request.only.empty() && std::any_of(performance.parts.begin(), performance.parts.end(),
-                                          [](const Part& part) { return part.name == students_part && part.muted; });
+  for (const Part& part : performance.parts) {
+    const bool students = part.name == students_part || part.name == "tune";
+    if (request.only.empty() && students && part.muted) track.left_to_student.push_back(part.name);
+  }
   track.song.title = progression.title.empty() ? placed.name : progression.title;
   add_signatures(track.song, placed, band, request);
   track.song.markers =

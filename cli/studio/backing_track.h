@@ -31,6 +31,7 @@ struct BandRequest {
   Ending ending = Ending::none;
   std::optional<Intensity> intensity;         ///< nothing for what the sections' names ask for
   std::optional<Guide> guide;                 ///< nothing for no guide part
+  std::optional<InstrumentId> tune;           ///< puts the song's tune in, on this instrument
   std::vector<std::string> mute, only, with;  ///< names of parts
 };
 
@@ -43,7 +44,7 @@ struct BackingTrack {
   double tempo_bpm = 0;          ///< pulses a minute
   int bars = 0;                  ///< of music, the count-in not counted
   Score score;                   ///< that it was made from, without the count-in; empty for a MIDI file
-  bool left_to_student = false;  ///< the keys are out because the student plays them
+  std::vector<std::string> left_to_student;  ///< parts that are out because the student plays them
   std::string usual_file;        ///< a file name for it when none was given
 };
 

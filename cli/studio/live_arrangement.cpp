@@ -10,6 +10,7 @@
 #include "synth/live/live_band.h"
 #include "synth/live/speakers.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
@@ -128,7 +129,7 @@ Result<std::unique_ptr<LiveArrangement>> LiveArranger::make(const std::optional<
   if (!style.empty()) band.style = style;
   band.seed += round;
   band.click = true;  // there, and silent until it is switched on
-  if (!band.guide) band.guide = Guide::chords;
+  if (!band.guide) band.guide = has_tune(placed.progression) ? Guide::tune : Guide::chords;
   if (settings_.call_bars > 0) {
     constexpr int different_calls = 4;
     const int bars = placed.analysis.timeline.bars;

@@ -46,6 +46,7 @@ NamedProgression named(SongReading reading, const std::string& otherwise) {
   song.sections = std::move(reading.sections);
   song.decisions = std::move(reading.decisions);
   song.key_found = reading.key_found;
+  song.bars_before = reading.bars_before;
   song.left_out = std::move(reading.left_out);
   return song;
 }

@@ -7,8 +7,8 @@
 
 #include "cli/studio/musicxml_reader.h"
 #include "synth/files/midi_reader.h"
+#include "theory/harmony/take_to_song.h"
 #include "theory/songs/abc_fields.h"
-#include "theory/songs/take_to_song.h"
 #include "theory/text/characters.h"
 
 namespace romanesca {

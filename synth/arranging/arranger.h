@@ -17,9 +17,9 @@ namespace romanesca {
 /// chord tone within four frets, strings below the bass note silent. From low to high, two to six notes.
 [[nodiscard]] Voicing guitar_shape(const Chord& chord);
 
-/// What picking fingers play of the shape: its bass, then three strings side by side, as high as the chord's third is one
-/// of the lower two of them, so that a pattern of few strings tells major from minor. (Thumb and three fingers: common
-/// practice, no source.)
+/// What picking fingers play of the shape: its bass, then three strings side by side, as high as the chord's third is
+/// one of the lower two of them, so that a pattern of few strings tells major from minor. (Thumb and three fingers:
+/// common practice, no source.)
 [[nodiscard]] Voicing guitar_picked(const Chord& chord);
 
 /// The chord as a rhythm guitarist of a swing band holds it: the bass on the low strings (E2 to D#3), third and seventh

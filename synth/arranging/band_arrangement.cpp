@@ -52,11 +52,15 @@ BandArrangement arrange_band(const BandPlan& plan, const Style& style) {
   if (form.ending == Ending::own) form.ending = style.ending;
   band.score = plan_form(plan.rounds, plan.sections, plan.song_bpm, form);
   band.arrangement = arrange(band.score, style, plan.playing);
-  if (plan.guide) {
+  if (plan.guide && *plan.guide != Guide::tune) {
     band.arrangement = with_guide(std::move(band.arrangement), band.score, *plan.guide, groove_of(style, plan.playing));
   }
   if (plan.click) band.arrangement = with_click(std::move(band.arrangement), band.score);
   band.arrangement = with_count_in(std::move(band.arrangement), band.score, plan.count_in_bars);
+  for (const TunePart& part : plan.tune_parts) {
+    band.arrangement = with_tune(std::move(band.arrangement), band.score, plan.tunes, part, form.ending == Ending::none,
+                                 groove_of(style, plan.playing));
+  }
   return band;
 }
 

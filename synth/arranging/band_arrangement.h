@@ -6,6 +6,7 @@
 #include "synth/arranging/arranger.h"
 #include "synth/arranging/guide.h"
 #include "synth/arranging/song_form.h"
+#include "synth/arranging/tune_part.h"
 
 namespace romanesca {
 
@@ -27,6 +28,8 @@ struct BandPlan {
   std::optional<Guide> guide;
   bool click = false;
   int count_in_bars = 0;
+  std::vector<TunePart> tune_parts{};  ///< who plays the song's own tune
+  std::span<const Tune> tunes{};       ///< it, for each time through; none where nobody plays it
 };
 
 struct BandArrangement {

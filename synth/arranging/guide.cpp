@@ -11,7 +11,6 @@ namespace romanesca {
 namespace {
 
 constexpr HandRange melody_range{67, 79};
-constexpr double guide_db = -6;
 
 struct Tone {
   int midi;
@@ -78,6 +77,7 @@ std::vector<PlayedNote> held_chords(const Score& score, std::uint8_t part) {
 std::optional<Guide> parse_guide(std::string_view text) {
   if (text == "chords") return Guide::chords;
   if (text == "melody") return Guide::melody;
+  if (text == "tune") return Guide::tune;
   return std::nullopt;
 }
 

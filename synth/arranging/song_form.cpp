@@ -48,6 +48,7 @@ class Planner {
           const FormRequest& request)
       : rounds_(rounds), sections_(sections), song_bpm_(song_bpm), request_(request) {
     score_.meters = MeterMap(rounds.front().meter());
+    score_.song_meters = rounds.front().meters;
     score_.tempos.push_back({});
     section_of_bar_.resize(static_cast<std::size_t>(rounds.front().bars));
     for (const TimedChord& timed : rounds.front().chords) {
@@ -59,7 +60,9 @@ class Planner {
     add_intro();
     for (const Timeline& round : rounds_) {
       add_bars(round, 0, round.bars, false);
+      ++round_;
     }
+    --round_;
     if (request_.ending == Ending::tag) add_tag();
     mark_fills();
     mark_pick_up();
@@ -122,6 +125,8 @@ class Planner {
       ScoreBar planned;
       planned.start = score_.length();
       planned.meter = round.meters.at(bar + 1);
+      planned.round = round_;
+      planned.song_bar = intro ? 0 : bar + 1;
       score_.meters.change(static_cast<int>(score_.bars.size()) + 1, planned.meter);
       const bool new_tempo = stated < round.tempos.size() && round.tempos[stated].bar <= bar + 1;
       while (stated < round.tempos.size() && round.tempos[stated].bar <= bar + 1) bpm = round.tempos[stated++].bpm;
@@ -192,6 +197,7 @@ class Planner {
       ScoreBar last = score_.bars.back();
       last.start = score_.length();
       last.section_start = false;
+      last.song_bar = 0;
       score_.bars.push_back(last);
       score_.chords.push_back({last.start, bar_length, request_.home, false});
     }
@@ -221,6 +227,7 @@ class Planner {
   double song_bpm_;
   const FormRequest& request_;
   std::vector<std::uint32_t> section_of_bar_;
+  int round_ = 0;
   Score score_;
 };
 

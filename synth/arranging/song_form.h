@@ -38,6 +38,8 @@ struct FormRequest {
 /// A bar of the piece as the band plays it.
 struct ScoreBar {
   Beats start;
+  int round = 0;       ///< which time through the song it belongs to, from 0
+  int song_bar = 0;    ///< its bar of the song as played, from 1; 0 in an intro and in a bar that is added at the end
   int in_section = 0;  ///< bars since the section began
   Intensity intensity = Intensity::medium;
   bool section_start = false;
@@ -65,6 +67,7 @@ struct TempoFactor {
 /// The piece from its first bar to its last, with everything written out.
 struct Score {
   MeterMap meters;
+  MeterMap song_meters;  ///< of the song, once through
   std::vector<ScoreBar> bars;
   std::vector<ScoreChord> chords;   ///< none where the chords rest; in order, never overlapping
   std::vector<TempoFactor> tempos;  ///< in order; the first at 0

@@ -11,8 +11,15 @@ namespace romanesca {
 namespace {
 
 constexpr std::uint8_t percussion_channel = 9;
-constexpr std::array<std::pair<std::string_view, std::uint8_t>, 8> channels{
-    {{"keys", 0}, {"bass", 1}, {"organ", 2}, {"guitar", 3}, {"pad", 4}, {"strings", 5}, {"guide", 6}, {"call", 7}}};
+constexpr std::array<std::pair<std::string_view, std::uint8_t>, 9> channels{{{"keys", 0},
+                                                                             {"bass", 1},
+                                                                             {"organ", 2},
+                                                                             {"guitar", 3},
+                                                                             {"pad", 4},
+                                                                             {"strings", 5},
+                                                                             {"guide", 6},
+                                                                             {"call", 7},
+                                                                             {"tune", 8}}};
 constexpr std::uint8_t other_channel = 10;
 
 std::vector<LivePart> live_parts(const std::vector<Part>& parts) {

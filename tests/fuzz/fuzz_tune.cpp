@@ -9,7 +9,7 @@
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
-#include "theory/songs/take_to_song.h"
+#include "theory/harmony/take_to_song.h"
 #include "theory/text/decoding.h"
 
 using namespace romanesca;

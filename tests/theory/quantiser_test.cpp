@@ -6,9 +6,9 @@
 #include <array>
 #include <random>
 
+#include "theory/harmony/take_to_song.h"
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_tune.h"
-#include "theory/songs/take_to_song.h"
 
 namespace romanesca {
 namespace {
@@ -174,15 +174,30 @@ TEST(TakeToSong, TunesInAllMetersComeBackFromTheirText) {
   }
 }
 
+std::string key_text(const Progression& song) { return to_string(Key{song.key->tonic, *song.key->mode}); }
+
 TEST(TakeToSong, TheKeyOfNotes) {
   const auto key = [](std::initializer_list<int> midi) {
     std::vector<PlayedNote> notes;
     for (const int each : midi) notes.push_back({static_cast<double>(notes.size()), notes.size() + 1.0, each});
-    return to_string(key_of_notes(notes));
+    const auto song = song_of_take(notes, {});
+    return song ? key_text(song->progression) : song.error().message;
   };
   EXPECT_EQ(key({67, 69, 71, 72, 74, 76, 78, 79, 74, 71, 67}), "G major");
   EXPECT_EQ(key({69, 71, 72, 74, 76, 72, 69, 68, 69}), "A minor");
   EXPECT_EQ(key({63, 65, 67, 68, 70, 67, 63}), "Eb major");
+}
+
+TEST(TakeToSong, WhereChordsAreKnownTheyTellTheKey) {
+  TakeFacts facts;
+  facts.chords = {{Beats(0), "F"}, {Beats(4), "Bb"}, {Beats(8), "C7"}, {Beats(12), "F"}};
+  std::vector<PlayedNote> notes;
+  for (const int each : {72, 70, 74, 70, 72, 70, 67, 69}) {
+    notes.push_back({2.0 * static_cast<double>(notes.size()), 2.0 * static_cast<double>(notes.size()) + 2, each});
+  }
+  const auto song = song_of_take(notes, facts);
+  ASSERT_TRUE(song);
+  EXPECT_EQ(key_text(song->progression), "F major");
 }
 
 }  // namespace

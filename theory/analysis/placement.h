@@ -18,7 +18,8 @@ struct NamedProgression {
   std::vector<SectionReading> sections{};  ///< of a text that was read
   std::vector<SongNote> decisions{};       ///< about the text
   std::vector<SongNote> left_out{};        ///< of the text
-  bool key_found = false;                  ///< no key was stated: it was found from the notes that were played
+  bool key_found = false;                  ///< no key was stated: it was found from what was played
+  int bars_before = 0;                     ///< of what was played, before bar 1: empty ones, and the upbeat's
 };
 
 /// A progression in the key that was asked for, as absolute chords, with its analysis: numerals and numbers realised in

@@ -17,9 +17,11 @@ constexpr std::array<double, 12> minor_profile{0.192, 0.005, 0.149, 0.179, 0.002
                                                0.002, 0.201, 0.038, 0.012, 0.053, 0.022};
 /// A note as rare as the rarest of the profile may be a slip: no note is less likely than this.
 constexpr double least_chance = 0.004;
-/// Notes that follow each other are no independent witnesses, and both kinds of evidence come from the same notes: an
-/// eighth of each counts.
-constexpr double evidence_share = 0.125;
+/// Notes that follow each other are no independent witnesses, and both kinds of evidence come from the same notes: of a
+/// tune of 32 notes or more an eighth of each counts, of a shorter one more.
+double evidence_share(std::size_t notes) {
+  return std::max(0.125, 0.7 / std::sqrt(static_cast<double>(std::max<std::size_t>(notes, 1))));
+}
 /// Songs in major are several times as many as those in minor (402 and 67 in the corpora of chord_palette.cpp).
 const double minor_cost = std::log(402.0 / 67.0);
 
@@ -66,7 +68,7 @@ std::vector<TuneKeyGuess> find_tune_key(const Tune& tune, const MeterMap& meters
       double cost = profile_cost(lengths, key.tonic.semitone(), mode == Mode::minor);
       if (!spans.empty()) cost += harmony_path(spans, palette_of(key, limits), key, likelihood).cost / 100.0;
       guesses.push_back({key, 0});
-      costs.push_back(cost * evidence_share + (mode == Mode::minor ? minor_cost : 0.0));
+      costs.push_back(cost * evidence_share(tune.notes.size()) + (mode == Mode::minor ? minor_cost : 0.0));
     }
   }
   const double least = *std::min_element(costs.begin(), costs.end());

@@ -42,7 +42,8 @@ struct SongReading {
   std::vector<SectionReading> sections;
   std::vector<SongNote> decisions;  ///< in the order of the lines
   std::vector<SongNote> left_out;   ///< in the order of the lines
-  bool key_found = false;           ///< no key was stated: the progression's was found from the notes that were played
+  bool key_found = false;           ///< no key was stated: the progression's was found from what was played
+  int bars_before = 0;              ///< of what was played, before bar 1: empty ones, and the upbeat's
 };
 
 /// Bytes.

@@ -20,15 +20,10 @@ struct TakeChord {
 struct TakeFacts {
   std::string title;
   Meter meter{};
-  std::optional<Key> key{};  ///< nothing: the notes decide
+  std::optional<Key> key{};  ///< nothing: the chords decide, without chords the notes
   double quarters_per_minute = 120;
   std::vector<TakeChord> chords{};  ///< in order
 };
-
-/// The key whose profile the notes fit best, by how long they sound (Krumhansl and Kessler's probe tones, "Tracing the
-/// dynamic changes in perceived tonal organization", Psychological Review 89, 1982; the figures from memory), with a
-/// little more for the last note as the tonic. Enough to choose a signature by.
-[[nodiscard]] Key key_of_notes(std::span<const PlayedNote> notes);
 
 /// The melody of what was played: of notes that begin together the highest, and none that begins below one that sounds
 /// on for longer. @param notes in any order

@@ -1,12 +1,13 @@
-#include "theory/songs/take_to_song.h"
+#include "theory/harmony/take_to_song.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
+#include "theory/analysis/key_finding.h"
 #include "theory/chords/chord_naming.h"
+#include "theory/harmony/tune_key.h"
 #include "theory/songs/chord_names.h"
 #include "theory/songs/tune_bars.h"
 
@@ -15,12 +16,23 @@ namespace {
 
 constexpr std::size_t bars_in_row = 4;
 
+std::optional<Chord> chord_of(const TakeChord& chord) {
+  const auto symbol = read_typed_chord(chord.symbol, {});
+  const Chord* const read = symbol ? std::get_if<Chord>(&*symbol) : nullptr;
+  return read != nullptr ? std::optional<Chord>(*read) : std::nullopt;
+}
+
 /// Notes cut at the bar lines, from the bar line at or before the first note on.
 class TakeBars {
  public:
   TakeBars(const TakeFacts& facts, Beats first) : facts_(facts), bar_(facts.meter.bar_length()) {
     from_ = bar_ * whole_times(first, bar_);
     has_upbeat_ = (first - from_) * 2 >= bar_;
+  }
+
+  /// Of the take, before the first whole bar.
+  [[nodiscard]] int bars_before() const {
+    return static_cast<int>(whole_times(from_, bar_)) + (has_upbeat_ ? 1 : 0);
   }
 
   std::vector<Measure> cut(const std::vector<QuantisedNote>& notes, const std::vector<Pitch>& pitches) {
@@ -60,9 +72,8 @@ class TakeBars {
 
   void add_chords() {
     for (const TakeChord& chord : facts_.chords) {
-      const auto symbol = read_typed_chord(chord.symbol, {});
-      const Chord* const read = symbol ? std::get_if<Chord>(&*symbol) : nullptr;
-      if (read == nullptr) continue;
+      const auto read = chord_of(chord);
+      if (!read) continue;
       const Beats at = std::max(Beats(0), chord.start - from_);
       const auto bar = static_cast<std::size_t>(whole_times(at, bar_));
       if (bar >= measures_.size() || (bar == 0 && has_upbeat_)) continue;
@@ -79,35 +90,28 @@ class TakeBars {
   std::vector<Measure> measures_;
 };
 
-}  // namespace
-
-Key key_of_notes(std::span<const PlayedNote> notes) {
-  constexpr std::array<double, 12> major{6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88};
-  constexpr std::array<double, 12> minor{6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17};
-  std::array<double, 12> sounding{};
-  double all = 0;
-  for (const PlayedNote& note : notes) {
-    const double length = std::clamp(note.end - note.start, 0.0, 4.0);
-    sounding[static_cast<std::size_t>(note.midi % 12)] += length;
-    all += length;
+/// Each chord as a bar, to find their key.
+Progression chords_alone(const TakeFacts& facts) {
+  Progression song;
+  song.sections.emplace_back().rows.emplace_back();
+  for (const TakeChord& chord : facts.chords) {
+    if (const auto read = chord_of(chord)) song.sections[0].rows[0].bars.push_back({{{*read, {}}}});
   }
-  const int last = notes.empty() ? 0 : notes.back().midi % 12;
-  Key best;
-  double most = -1e9;
-  for (const Key& key : written_keys()) {
-    const auto& profile = is_minorish(key.mode) ? minor : major;
-    double sum = 0;
-    for (std::size_t i = 0; i < 12; ++i) {
-      sum += sounding[i] * profile[(i + 12 - static_cast<std::size_t>(key.tonic.semitone())) % 12];
-    }
-    if (key.tonic.semitone() == last) sum += 0.5 * all;
-    sum -= 0.001 * all * std::abs(key.signature());  // of two spellings the one with fewer accidentals
-    if (sum <= most) continue;
-    most = sum;
-    best = key;
-  }
-  return best;
+  return song;
 }
+
+bool has_chords(const Progression& chords) { return !chords.sections[0].rows[0].bars.empty(); }
+
+Key key_of_notes(std::span<const PlayedNote> notes, const std::vector<QuantisedNote>& places, Meter meter) {
+  Tune tune;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const Pitch pitch = lowest_at_or_above(spelled_in(notes[i].midi % 12, Key{}), notes[i].midi);
+    tune.notes.push_back({places[i].start, places[i].length, pitch});
+  }
+  return find_tune_key(tune, MeterMap(meter)).front().key;
+}
+
+}  // namespace
 
 std::vector<PlayedNote> top_line(std::vector<PlayedNote> notes) {
   constexpr double together = 0.06;  // quarters
@@ -149,10 +153,15 @@ Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts&
   notes = top_line(std::move(notes));
   if (notes.empty()) return TextError{"there are no notes to read", "play a tune, one note at a time"};
   SongReading reading;
-  const Key key = facts.key.value_or(key_of_notes(notes));
   const QuantisedTake take = quantise(notes, facts.meter, 60 / facts.quarters_per_minute);
+  const Progression chords = chords_alone(facts);
+  const Key key = facts.key            ? *facts.key
+                  : has_chords(chords) ? find_key(timeline(chords, Key{})).main.key
+                                       : key_of_notes(notes, take.best.notes, facts.meter);
   const std::vector<Pitch> pitches = spelled_line(notes, key);
-  std::vector<Measure> measures = TakeBars(facts, take.best.notes.front().start).cut(take.best.notes, pitches);
+  TakeBars bars(facts, take.best.notes.front().start);
+  reading.bars_before = bars.bars_before();
+  std::vector<Measure> measures = bars.cut(take.best.notes, pitches);
   Progression& song = reading.progression;
   song.title = facts.title;
   song.key = KeyText{key.tonic, key.mode};
@@ -166,7 +175,10 @@ Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts&
     return TextError{"the take is too long", "record it in parts"};
   }
   reading.key_found = !facts.key;
-  if (!facts.key) reading.decisions.push_back({0, fmt::format("the notes taken to be in {}", to_string(key)), true});
+  if (!facts.key) {
+    const char* const what = has_chords(chords) ? "chords" : "notes";
+    reading.decisions.push_back({0, fmt::format("the {} taken to be in {}", what, to_string(key)), true});
+  }
   if (take.best.swung) reading.decisions.push_back({0, "swung eighths written as plain ones", true});
   if (take.second) {
     reading.decisions.push_back(
