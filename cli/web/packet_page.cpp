@@ -10,6 +10,8 @@
 #include "cli/formats/keyboard_text.h"
 #include "cli/web/page_data.h"
 #include "cli/web/page_html.h"
+#include "cli/web/page_tune.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
@@ -70,6 +72,9 @@ std::string packet_page(const Packet& packet) {
   page.plain_html += chart_in_words(packet) + "</main>";
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
   if (!packet.sung.empty()) data["sung"] = packet.sung;
+  if (has_tune(packet.placed.progression)) {
+    data["tune"] = tune_json(tune_of(packet.placed.progression, packet.placed.key));
+  }
   data["style"] = packet.style;
   data["tempo"] = packet.tempo_bpm;
   data["hands"] = hand_settings_json(packet.hand_settings);

@@ -72,7 +72,7 @@ double factor_at(const TempoMap& tempo, Beats at) {
 
 Parsed<const PageBars::Arranged*> PageBars::arranged(const OrderedJson& request) {
   OrderedJson wanted;
-  for (const char* name : {"text", "key", "mode", "style", "click", "trade", "seed", "hands"}) {
+  for (const char* name : {"text", "key", "mode", "style", "click", "trade", "seed", "hands", "tune"}) {
     if (const auto found = request.find(name); found != request.end()) wanted[name] = *found;
   }
   std::string id = wanted.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);

@@ -5,6 +5,7 @@
 #include "cli/web/page_data.h"
 #include "theory/chords/chord_naming.h"
 #include "theory/songs/header_text.h"
+#include "theory/songs/song_tune.h"
 #include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
@@ -73,6 +74,7 @@ OrderedJson song_answer(const OrderedJson& request) {
     if (i < words.size() && !words[i].empty()) json["chords"][i]["words"] = words[i];
   }
   json["bars"] = song->analysis.timeline.bars;
+  json["has_tune"] = has_tune(song->progression);
   json["sections"] = sections_json(*song);
   json["placed_key"] = to_string(song->key);
   json["meter"] = to_string(song->progression.meter());

@@ -4,7 +4,9 @@
 
 #include "theory/songs/header_text.h"
 #ifdef ROMANESCA_PACKET
+#include "cli/web/page_tune.h"
 #include "theory/songs/progression_text.h"
+#include "theory/songs/song_tune.h"
 #else
 #include "theory/songs/song_reading.h"
 #endif
@@ -46,10 +48,11 @@ OrderedJson error_json(const TextError& error) {
 }
 
 #ifdef ROMANESCA_PACKET
-/// A packet holds the program's own clean text.
+/// A packet holds the program's own clean text, its tune beside it.
 Parsed<NamedProgression> typed_song(const OrderedJson& request) {
   auto progression = parse_progression(text_in(request, "text"), "song");
   if (!progression) return progression.error();
+  if (const auto tune = request.find("tune"); tune != request.end()) put_tune(*progression, read_tune_json(*tune));
   return NamedProgression{std::move(*progression), "song", parse_mode(text_in(request, "mode"))};
 }
 #else

@@ -44,11 +44,13 @@ test("texts are changed in their places, counted in characters", () => {
   assert.equal(with_next("| C | F |", "G"), "| C | F | G |");
   assert.equal(with_next("| C | F | G | C |\n", "Am"), "| C | F | G | C |\n| Am |");
   assert.equal(with_next("C F", "G"), "C F G");
+  assert.equal(with_next("| C | F |\ntune: C8 | F8 |\nwords: one two", "G"), "| C | F |\ntune: C8 | F8 |\nwords: one two\n| G |");
   assert.equal(with_header("title: A\n| C |", "key", "D major"), "key: D major\ntitle: A\n| C |");
   assert.equal(with_header("Key: C\n| C |", "key", "D major"), "key: D major\n| C |");
   assert.equal(header_of("title: A b\n| C |", "title"), "A b");
   assert.equal(bar_at("[V]\n| F | Dm | Gm | C |\n| Bb | C | Am | Dq |", 3, 17), 8);
   assert.equal(bar_at("C Dm Dq", 1, 6), 0);
+  assert.equal(bar_at("| F | C |\ntune: F8 | C8 |\n| Bb | Dq |", 3, 8), 4, "a tune is no further bars");
   assert.deepEqual(proposals("did you mean Dm?"), ["Dm"]);
   assert.deepEqual(proposals("did you mean Dm or D?"), ["Dm", "D"]);
   assert.deepEqual(proposals("write chords like C"), []);

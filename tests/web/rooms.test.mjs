@@ -9,6 +9,16 @@ import { close, folder, hostile, lantern, make_page, start_playing, type_song } 
 
 const lesson = make_page("lesson", "", "--lesson");
 const packet = make_page("packet", lantern, "--student", hostile, "--greeting", `Slowly.\n${hostile}`, "--day", "Monday: right hand", "--day", "Tuesday: left hand", "--exercise", "few-notes");
+const boats = `title: Seven Small Boats
+key: G
+tempo: 160
+
+[Verse]
+| G | C G | D7 | G |
+tune: D2 | G2 GA B2 G2 | c2 BA B4 | A2 AB c2 A2 | B2 G2 D4 |
+words: The boats go_ out in ear-_ ly light, se-ven_ small boats out of sight.
+`;
+const sung = make_page("sung", boats, "--student", "Mira");
 const ear = make_page("ear", "", "--exercise", "major-or-minor", "--key", "Eb", "--level", "3");
 
 test("files keep within their size limits", () => {
@@ -42,6 +52,27 @@ for (const launch of browsers) {
       assert.deepEqual(await page.evaluate(() => practice.song.chords.map((chord) => chord.symbol)), ["C", "Am", "F", "G"]);
       assert.deepEqual(page.seen.errors, []);
       await close(page);
+    });
+
+    test("a song with a tune: its staff, and its words as they are sung, in lesson and packet", async () => {
+      for (const file of [lesson, sung]) {
+        const page = await browser.open(file, { room: file === lesson ? "write" : "today" });
+        if (file === lesson) await type_song(page, boats);
+        await enter(page, "play");
+        await page.waitForFunction(() => document.querySelector(".tune .lines svg"), ...(page.own_context ? [] : [{}]));
+        assert.match(await text_of(page, ".tune .sung"), /^The boats go out in early light, seven small boats out of sight\.\s*$/);
+        await page.evaluate(() => {
+          practice.count_in = false;
+          practice.play(0);
+        });
+        await page.waitForFunction(() => [...document.querySelectorAll(".tune .sung .on")].some((each) => each.textContent === "ly"), { timeout: 30000 });
+        assert.equal(await page.evaluate(() => document.querySelector(".tune .cursor").hidden), false);
+        await page.evaluate(() => practice.change_key(2));
+        await page.waitForFunction(() => practice.song.placed_key === "A major");
+        assert.ok(await page.evaluate(() => practice.form.parts.some((part) => part.name === "tune" && part.out)));
+        assert.deepEqual(page.seen.errors, []);
+        await close(page);
+      }
     });
 
     test("a fault is shown in place, corrected by its proposal; a reload loses nothing", async () => {

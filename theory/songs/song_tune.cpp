@@ -94,6 +94,45 @@ Tune tune_of(const Progression& progression, const Key& key) {
   return tune;
 }
 
+namespace {
+
+/// The places of a song's notes: its upbeat, then its bars.
+std::vector<BarNotes*> places_of(Progression& progression) {
+  std::vector<BarNotes*> places;
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      if (places.empty()) places.push_back(&row.upbeat);
+      for (Bar& bar : row.bars) places.push_back(&bar.tune);
+    }
+  }
+  return places;
+}
+
+}  // namespace
+
+void put_tune(Progression& progression, const Tune& tune) {
+  const MeterMap meters = timeline(progression, Key{}).meters;
+  const std::vector<BarNotes*> places = places_of(progression);
+  for (const TuneNote& note : tune.notes) {
+    bool begins = true;
+    const Beats end = note.start + note.length;
+    for (Beats at = note.start; at < end;) {
+      const int bar = at < Beats(0) ? 0 : meters.bar_at(at);
+      if (static_cast<std::size_t>(bar) >= places.size()) break;
+      const Beats from = bar == 0 ? Beats(0) : meters.start_of(bar);
+      const Beats until = std::min(end, bar == 0 ? Beats(0) : meters.end_of(bar));
+      BarNote piece{at - from, until - at, note.pitch, until < end};
+      if (begins) {
+        piece.syllable = note.syllable;
+        piece.end = note.end;
+      }
+      places[static_cast<std::size_t>(bar)]->push_back(std::move(piece));
+      begins = false;
+      at = until;
+    }
+  }
+}
+
 int tune_signature(const std::optional<KeyText>& key) {
   if (!key) return 0;
   return std::clamp(Key{key->tonic, key->mode.value_or(Mode::major)}.signature(), -7, 7);

@@ -15,6 +15,10 @@ namespace romanesca {
 /// where none is written) to it, the nearest way; a tune among chord symbols stays where it is written
 [[nodiscard]] Tune tune_of(const Progression& progression, const Key& key);
 
+/// Puts a tune as played into the bars of a song that has none, cut and tied at the bar lines; what is behind the last
+/// bar is left out.
+void put_tune(Progression& progression, const Tune& tune);
+
 /// The signature in which the tune's letters are read and written: none for an open key.
 [[nodiscard]] int tune_signature(const std::optional<KeyText>& key);
 

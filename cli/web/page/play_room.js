@@ -7,6 +7,7 @@ import { compare_keys } from "./midi.js";
 import { chord_symbol, spoken } from "./notation.js";
 import { PlayableKeyboard } from "./playable_keyboard.js";
 import { chord_at, first_chord, section_of } from "./practice.js";
+import { TuneView } from "./tune_view.js";
 import { language, say, words_of } from "./words.js";
 
 /** @typedef {import("./practice.js").Practice} Practice */
@@ -34,12 +35,13 @@ export class PlayRoom {
     this.drawers = new Drawers(practice);
     this.heading = make("h1.vh");
     this.now = make("section.nowbox", { "aria-label": say("now") });
+    this.tune = new TuneView(practice, () => this.refit());
     const keys = make("div.kb", { id: "keyboard" });
     this.said = make("p.vh", { role: "status" });
     this.announced = make("p.vh", { role: "status", "aria-live": "polite" });
     /** @type {Map<number, number>} */
     this.touched = new Map();
-    this.element = make("div.play", {}, this.heading, this.now, this.chart.element,
+    this.element = make("div.play", {}, this.heading, make("div.nowcol", {}, this.now, this.tune.element), this.chart.element,
       make("div.tools", {}, ...this.drawers.buttons, legend()), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
     this.keyboard = new PlayableKeyboard(keys, (midi) => this.touch(midi));
     this.shown = "";
@@ -104,6 +106,9 @@ export class PlayRoom {
     const moment = this.moment();
     if (!moment) return;
     const { position, chord, next, bar, song } = moment;
+    const sounding = position?.bar.kind === "bar" ? position.bar : null;
+    this.tune.show(song, sounding?.settings ?? this.practice.settings, bar);
+    this.tune.follow(sounding && position ? bar : null, position?.beat ?? 0);
     const hidden = !this.practice.answer_shown && this.practice.data.task?.hidden?.includes(song.chords.indexOf(/** @type {any} */ (chord)));
     const counting = position?.bar.kind === "count";
     const turn = position?.bar.kind === "bar" && position.bar.form.bars[position.bar.bar]?.you;
@@ -122,10 +127,16 @@ export class PlayRoom {
       const pair = make("p.pair", {}, make("span.nowc", {}, hidden || !chord ? "?" : chord_symbol(chord.symbol)),
         next && !hidden ? make("span.nextc", {}, make("span.lab", {}, say("next")), chord_symbol(next.symbol)) : null);
       this.now.replaceChildren(make("p.where", {}, make("b", {}, section?.name || song.title || say("song")), make("span.soft", {}, words)), pair);
-      fit(this.now, pair);
+      fit(this.now, pair, !this.tune.element.hidden);
     }
     this.keys();
     this.announce(chord);
+  }
+
+  /** The chord again, as its place has become larger or smaller. */
+  refit() {
+    this.shown = "";
+    this.beat();
   }
 
   /** @param {import("./types.js").Chord | null} chord */
@@ -166,8 +177,8 @@ export class PlayRoom {
   }
 }
 
-/** The chord as large as its place allows. @param {HTMLElement} box @param {HTMLElement} pair */
-function fit(box, pair) {
+/** The chord as large as its place allows. @param {HTMLElement} box @param {HTMLElement} pair @param {boolean} with_tune */
+function fit(box, pair, with_tune) {
   const [now, next] = [pair.children[0], pair.children[1]].map((each) => /** @type {HTMLElement | undefined} */ (each));
   if (!now) return;
   now.style.fontSize = "100px";
@@ -176,7 +187,7 @@ function fit(box, pair) {
   const ems = (/** @type {HTMLElement} */ element) => Math.max(0.6, (element.querySelector(".ch") ?? element).getBoundingClientRect().width / 100);
   const narrow = innerWidth < 600;
   const low = innerHeight < 600;
-  const most = low ? 88 : narrow ? 120 : innerHeight < 820 ? 200 : 272;
+  const most = with_tune ? (low ? 44 : narrow ? 64 : 96) : low ? 88 : narrow ? 120 : innerHeight < 820 ? 200 : 272;
   const size = Math.min(most, ((narrow ? 0.58 : 0.62) * wide) / ems(now));
   now.style.fontSize = `${size}px`;
   if (next) next.style.fontSize = `${Math.min(low ? 40 : narrow ? 48 : 96, (0.24 * wide) / ems(next), size * 0.6)}px`;

@@ -28,7 +28,7 @@ export class Practice {
     this.midi = new MidiKeyboard();
     this.awake = new WakeLock();
     const { text, key = "", mode = "", style = "", tempo = 0, hands = {} } = data;
-    this.timeline = new Timeline(this.engine, this.output, this.cache, { ...first_settings, text, key, mode, style, tempo, hands });
+    this.timeline = new Timeline(this.engine, this.output, this.cache, { ...first_settings, text, key, mode, style, tempo, hands, ...(data.tune ? { tune: data.tune } : {}) });
     this.count_in = recall("count_in", true);
     this.say_chords = recall("say_chords", false);
     this.output.volume = recall("volume", 0.7);

@@ -8,6 +8,7 @@ const level_rate = 24000; // samples per second, enough to measure loudness, in 
 /** @param {PlaySettings} settings */
 export const band_request = (settings) => ({
   text: settings.text, key: settings.key, mode: settings.mode, style: settings.style, click: settings.click, trade: settings.trade, hands: settings.hands,
+  ...(settings.tune ? { tune: settings.tune } : {}),
 });
 
 export class SongCache {
@@ -33,12 +34,12 @@ export class SongCache {
 
   /**
    * The chart, or {error}.
-   * @param {Pick<PlaySettings, "text" | "key" | "mode" | "hands">} settings
+   * @param {Pick<PlaySettings, "text" | "key" | "mode" | "hands" | "tune">} settings
    * @param {number} [level] that ideas are for
    * @returns {Promise<import("./types.js").Song & {error?: import("./types.js").Fault}>}
    */
   song(settings, level = 0) {
-    const request = { do: "song", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, level };
+    const request = { do: "song", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, level, ...(settings.tune ? { tune: settings.tune } : {}) };
     return this.once(JSON.stringify(request), async () => this.with_words(await this.engine.ask(request), settings.text));
   }
 
@@ -47,6 +48,12 @@ export class SongCache {
     const { sung } = this.data;
     if (sung && text === this.data.text) song.chords?.forEach((/** @type {import("./types.js").Chord} */ chord, /** @type {number} */ i) => (chord.words = sung[i]));
     return song;
+  }
+
+  /** Some bars of the tune on a staff. @param {PlaySettings} settings @param {number} first from 1 @param {number} bars @returns {Promise<import("./types.js").TuneLine>} */
+  tune(settings, first, bars) {
+    const request = { do: "tune", ...band_request(settings), first, bars };
+    return this.once(JSON.stringify(request), () => this.engine.ask(request));
   }
 
   /** @param {PlaySettings} settings @returns {Promise<import("./types.js").Form & {error?: import("./types.js").Fault}>} */

@@ -47,11 +47,15 @@ export function bar_text(text, chords) {
   return part_of(text, first.line, first.column, last.column + last.width - first.column);
 }
 
+/** A line under a line of bars: its tune, or the syllables of that. @param {string} line */
+const is_under_bars = (line) => /^\s*(tune|melody|words|lyrics|w)\s*:/i.test(line);
+
 /** Puts a bar behind the last one. @param {string} text @param {string} symbol */
 export function with_next(text, symbol) {
   const end = text.trimEnd();
   const lines = end.split("\n");
   const last = lines.at(-1) ?? "";
+  if (is_under_bars(last)) return `${end}\n| ${symbol} |`;
   if (!last.includes("|")) return `${end} ${symbol}`.trim();
   const bars = last.split("|").filter((bar) => bar.trim()).length;
   const closed = last.trimEnd().endsWith("|");
@@ -88,7 +92,7 @@ export function header_of(text, name) {
 export function bar_at(text, line, column) {
   let bar = 0;
   text.split("\n").slice(0, line).forEach((each, place) => {
-    if (!each.includes("|")) return;
+    if (!each.includes("|") || is_under_bars(each)) return;
     const upto = place === line - 1 ? characters(each).slice(0, column - 1).join("") : each;
     const pieces = upto.split("|");
     const inside = pieces.slice(1, place === line - 1 ? undefined : -1).filter((piece, i, all) => piece.trim() || i === all.length - 1);

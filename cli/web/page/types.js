@@ -18,7 +18,7 @@
  */
 /**
  * The answer to "song".
- * @typedef {{title?: string, chords: Chord[], bars: number, sections: Section[], decisions: SongNote[],
+ * @typedef {{title?: string, chords: Chord[], bars: number, has_tune: boolean, sections: Section[], decisions: SongNote[],
  *   left_out: SongNote[], placed_key: string, meter: string, pulses: number, keys: string[], names: string[],
  *   styles: {id: string, feel: string}[], style: string, tempo: number, analysis?: Analysis}} Song
  */
@@ -28,13 +28,18 @@
  *   parts: {name: string, out: boolean}[], bars: {you: boolean, factor: number, pulses?: number, beats?: number}[]}} Form a bar
  *   without pulses (felt beats) and beats (of the lower number) has those of the meter
  */
+/**
+ * The answer to "tune": bars from 1 (0 is the upbeat), beats from 0; x in the units of `width`.
+ * @typedef {{svg: string, width: number, notes: {bar: number, beat: number, x: number, wide: number, word: number}[],
+ *   words: {bar: number, beat: number, text: string, joined: boolean}[]}} TuneLine
+ */
 /** @typedef {{from: number, to: number}} Region bars from 0; `to` is the bar after the last */
 /** @typedef {{out?: boolean, gain?: number}} PartSetting */
 /**
  * What is asked of the band. Settings never change; others take their place at a bar line.
  * @typedef {{text: string, mode: string, key: string, style: string, tempo: number, click: boolean, trade: number,
  *   hands: object, parts: Record<string, PartSetting>, hand: "left" | "both" | "right", listen: boolean, rise: number,
- *   once: boolean, wait: boolean, loop: Region | null}} PlaySettings
+ *   once: boolean, wait: boolean, loop: Region | null, tune?: unknown[]}} PlaySettings
  */
 /**
  * A bar that sounds or will: `n` counts bars as they are heard, `number` as they were rendered. Times are seconds of the audio clock.
@@ -57,7 +62,7 @@
 /**
  * What the page was made with.
  * @typedef {{kind: "lesson" | "packet", text: string, title?: string, key?: string, mode?: string, style?: string, tempo?: number,
- *   hands?: object, levels?: object[], level?: number, student?: string, song?: string, sung?: string[], words?: string[],
+ *   hands?: object, levels?: object[], level?: number, student?: string, song?: string, sung?: string[], tune?: unknown[], words?: string[],
  *   missed?: string[], days?: Day[], exercise?: Exercise | null, task?: Task | null, id?: string}} PageData
  */
 /**

@@ -71,6 +71,7 @@ const table = {
   parts_say: ["Keys rests, so that you can be the keys.", "Das Klavier pausiert: Du bist das Klavier."],
   keyboard: ["Keyboard", "Tastatur"],
   keyboard_help: ["Keyboard to play on; arrow keys move, Enter sounds", "Tastatur zum Spielen; Pfeiltasten bewegen, Enter klingt"],
+  tune: ["tune", "Melodie"],
   left_hand: ["left hand", "linke Hand"],
   right_hand: ["right hand", "rechte Hand"],
   you_play: ["you play", "du spielst"],
@@ -205,6 +206,7 @@ const lists = {
 const german_parts = {
   drums: "Schlagzeug", percussion: "Percussion", bass: "Bass", keys: "Klavier", organ: "Orgel", guitar: "Gitarre",
   pad: "Fläche", strings: "Streicher", click: "Metronom", "right hand": "rechte Hand", "left hand": "linke Hand",
+  tune: "Melodie",
 };
 
 const asked = navigator.languages ?? [navigator.language];
