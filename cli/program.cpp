@@ -53,6 +53,7 @@ void run_command(const Command& command, const std::vector<std::string>& argumen
 }
 
 void run(const std::vector<std::string>& arguments, Console& console) {
+  if (arguments.size() == 2 && arguments.front() == "help") return run({arguments.back(), "--help"}, console);
   if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" || arguments.front() == "help") {
     if (!arguments.empty()) return write_output(overview(), std::nullopt, console);
     console.err << overview() << std::flush;

@@ -10,8 +10,8 @@
 #include "cli/studio/file_io.h"
 #include "cli/studio/own_settings.h"
 #include "progressions/harmony_level.h"
-#include "theory/songs/progression_text.h"
 #include "theory/songs/progression_writer.h"
+#include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
 
 namespace romanesca {
@@ -48,10 +48,10 @@ struct HarmoniseOptions {
 };
 
 /// Each chord of --with in its order; numerals are realised in the key.
-std::vector<Chord> own_chords(const std::string& text, const Key& key) {
-  const Progression read = value_or_throw(parse_progression(text, "--with"));
+std::vector<Chord> own_chords(const std::string& text, const Key& key, const SongReadingSettings& settings) {
+  const SongReading read = value_or_throw(read_song(text, "--with", settings));
   std::vector<Chord> chords;
-  for (const TimedChord& timed : timeline(read, key).chords) {
+  for (const TimedChord& timed : timeline(read.progression, key).chords) {
     if (timed.chord) chords.push_back(*timed.chord);
   }
   if (chords.empty()) {
@@ -89,7 +89,7 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
     const Progression& song = source.progression;
     if (!has_tune(song)) {
       throw Failure(ExitStatus::wrong_input, "there is no tune in that song",
-                    "write one under its bars, as the reference says, or give a MIDI, MusicXML or ABC file");
+                    "write one under its bars, like \"tune: C2 D2 E4 | G8 |\", or give a MIDI, MusicXML or ABC file");
     }
     HarmonyRequest request;
     request.key = stated ? stated : source.key_found ? std::nullopt : song.key;
@@ -100,7 +100,7 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
     const Timeline before = timeline(song, written);
     if (!options->with.empty()) {
       const Key key = request.key ? written : find_tune_key(tune, before.meters).front().key;
-      request.own = own_chords(options->with, key);
+      request.own = own_chords(options->with, key, options->common.reading(console));
     }
     HarmonyReport report{song.title, &tune, before.meters, level_here.number, harmonise(tune, before.meters, request),
                          {},         false};

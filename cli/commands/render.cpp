@@ -230,7 +230,7 @@ std::string answer_text(const BackingTrack& track, const RenderOptions& options,
   const std::string what = set.is_one() && track.key ? key_text(track) + ", " : "";
   text +=
       fmt::format("{}{} bars of {}{}", what, track.bars, track.meter, track.style.empty() ? "" : ", " + track.style);
-  if (options.band.request.count_in_bars > 0) text += ", with count-in";
+  if (track.count_in_bars > 0) text += ", with count-in";
   if (set.tempos.size() <= 1) text += fmt::format(", {:g} beats a minute", track.tempo_bpm);
   text += "\n";
   for (const std::string& part : track.left_to_student) {

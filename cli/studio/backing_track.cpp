@@ -98,6 +98,18 @@ Status check_length(int bars, int times) {
                  fmt::format("up to {} can be rendered", most_bars));
 }
 
+bool contains(const std::vector<std::string>& names, std::string_view name) {
+  return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+/// A tune that begins before bar 1 of a piece that is no loop, and has no bar to begin in.
+bool needs_lead_in(const Tune& tune, const BandRequest& request) {
+  const bool sounds =
+      request.tune || request.guide == Guide::tune || contains(request.with, "tune") || contains(request.only, "tune");
+  return sounds && tune.upbeat > Beats(0) && request.ending != Ending::none && request.intro_bars == 0 &&
+         request.count_in_bars == 0;
+}
+
 /// Mutes the parts; keeps only those named, if any are. An error for an unknown part.
 Status choose_parts(Performance& performance, const BandRequest& request) {
   std::vector<std::string> names;
@@ -159,8 +171,8 @@ Result<const Style*> style_for(const Progression& progression, const std::string
   return style;
 }
 
-Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest& request,
-                                     std::span<const Style> among) {
+Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest& asked, std::span<const Style> among) {
+  BandRequest request = asked;
   const Progression& progression = placed.progression;
   const Timeline& timeline = placed.analysis.timeline;
   if (const Status checked = check_length(timeline.bars, request.times); !checked) return checked.error();
@@ -185,6 +197,8 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
   if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
   const std::vector<Tune> tunes = tunes_of(placed, request);
+  if (!tunes.empty() && needs_lead_in(tunes.front(), request)) request.count_in_bars = 1;
+  track.count_in_bars = request.count_in_bars;
   BandPlan plan{rounds,  progression.sections, song_bpm,      form,
                 playing, request.guide,        request.click, request.count_in_bars};
   plan.tunes = tunes;
@@ -205,7 +219,8 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   for (const Part& part : performance.parts) {
     const bool students = part.name == students_part || part.name == "tune";
-    if (request.only.empty() && students && part.muted) track.left_to_student.push_back(part.name);
+    const bool guided = part.name == "tune" && request.guide == Guide::tune;
+    if (request.only.empty() && students && part.muted && !guided) track.left_to_student.push_back(part.name);
   }
   track.song.title = progression.title.empty() ? placed.name : progression.title;
   add_signatures(track.song, placed, band, request);

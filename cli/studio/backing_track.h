@@ -38,14 +38,15 @@ struct BandRequest {
 /// A song arranged for the band, or a MIDI file, ready to be sounded or written as MIDI.
 struct BackingTrack {
   MidiSong song;
-  std::optional<Key> key;        ///< nothing for a MIDI file
-  std::string style;             ///< empty for a MIDI file
-  std::string meter;             ///< "6/8"
-  double tempo_bpm = 0;          ///< pulses a minute
-  int bars = 0;                  ///< of music, the count-in not counted
-  Score score;                   ///< that it was made from, without the count-in; empty for a MIDI file
+  std::optional<Key> key;                    ///< nothing for a MIDI file
+  std::string style;                         ///< empty for a MIDI file
+  std::string meter;                         ///< "6/8"
+  double tempo_bpm = 0;                      ///< pulses a minute
+  int bars = 0;                              ///< of music, the count-in not counted
+  int count_in_bars = 0;                     ///< as asked for, or one for a tune that begins before bar 1
+  Score score;                               ///< that it was made from, without the count-in; empty for a MIDI file
   std::vector<std::string> left_to_student;  ///< parts that are out because the student plays them
-  std::string usual_file;        ///< a file name for it when none was given
+  std::string usual_file;                    ///< a file name for it when none was given
 };
 
 /// The key of a time round, from 0, for a piece that goes up a fifth each time.

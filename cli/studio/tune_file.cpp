@@ -100,7 +100,18 @@ Parsed<SongReading> song_of_midi(const MidiSong& midi) {
   }
   if (notes.size() > 20'000)
     return TextError{"the file has more than 20,000 notes in its tune", "cut it into shorter pieces"};
-  return song_of_take(std::move(notes), facts);
+  auto song = song_of_take(std::move(notes), facts);
+  std::size_t others = 0;
+  for (std::size_t i = 0; i < midi.performance.parts.size(); ++i) {
+    others += i != *part && std::any_of(midi.performance.events.begin(), midi.performance.events.end(),
+                                        [&](const NoteEvent& event) { return event.part == i; });
+  }
+  if (song && others > 0) {
+    const std::string& name = midi.performance.parts[*part].name;
+    song->decisions.push_back({0, fmt::format("the tune taken from the part \"{}\"", name), true});
+    song->left_out.push_back({0, fmt::format("{} other part{} of the file", others, others == 1 ? "" : "s"), false});
+  }
+  return song;
 }
 
 }  // namespace romanesca

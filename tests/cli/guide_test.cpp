@@ -98,7 +98,7 @@ class Week : public testing::Test {
     fs::create_directories(folder_);
     fs::current_path(folder_);
     fs::create_directories(folder_ / "demo");
-    for (const char* song : {"lantern-walk.txt", "paper-boats.txt"}) {
+    for (const char* song : {"lantern-walk.txt", "paper-boats.txt", "seven-small-boats.txt"}) {
       fs::copy_file(fs::path(SOURCE_ROOT) / "demo" / song, folder_ / song);
       fs::copy_file(fs::path(SOURCE_ROOT) / "demo" / song, folder_ / "demo" / song);
     }

@@ -42,6 +42,21 @@ TEST(Harmoniser, BrokenTriadsGetTheirTriads) {
   EXPECT_EQ(harmony.choices.front().kind, HarmonyKind::plain);
 }
 
+// The raised seventh of minor that rises to the tonic is the third of the dominant, and the tonic held before it a
+// suspension (common practice: every textbook's first cadence in minor).
+TEST(Harmoniser, TheRaisedSeventhOfMinorGetsTheDominant) {
+  const Tune tune = tune_of_text("A4 B4 C5 A4 E4 A4 C5 A4 D5 C5 B4 A4 E4 A4 A4 G#4 A4 - - -");
+  HarmonyRequest request = at_level(5);
+  request.key = KeyText{PitchClass(3), Mode::minor};
+  const Harmonisation harmony = harmonise(tune, MeterMap(), request);
+  for (const HarmonyChoice& choice : harmony.choices) {
+    const auto names = chord_names(choice.analysis);
+    ASSERT_GE(names.size(), 2U);
+    EXPECT_EQ(names.back(), "Am");
+    EXPECT_TRUE(names[names.size() - 2].starts_with("E")) << names[names.size() - 2];
+  }
+}
+
 TEST(Harmoniser, ThreeChoicesThatDifferAtEveryLevel) {
   const Tune tune = tune_of_text(little_tune);
   for (int number = 1; number <= 8; ++number) {

@@ -55,7 +55,8 @@ TEST(PrintedForm, ASectionThatIsPlayedAgainIsANameAlone) {
   EXPECT_EQ(form.bars_played, 16);
   EXPECT_EQ(form.bars(), 6);
   const std::vector<bool> on_paper = bars_on_paper(form);
-  EXPECT_EQ(signs_of(read_printed("Chorus x2\nF G\n\nChorus x3").progression), "[Chorus] |: 1 2 :|2 [Chorus] |: 5 6 :|3 ");
+  EXPECT_EQ(signs_of(read_printed("Chorus x2\nF G\n\nChorus x3").progression),
+            "[Chorus] |: 1 2 :|2 [Chorus] |: 5 6 :|3 ");
   EXPECT_EQ(std::vector<bool>(on_paper.begin(), on_paper.begin() + 8),
             (std::vector<bool>{true, true, true, true, true, true, false, false}));
 }

@@ -159,6 +159,11 @@ TEST(SongReading, HeadersInWords) {
   EXPECT_EQ(song.left_out.front().line, 2);
 }
 
+TEST(SongReading, ATitleThatIsStatedCountsBeforeTheFirstLine) {
+  EXPECT_EQ(read("# for Monday\nby hand\ntitle: Paper Moth\n\nVerse\nD A").progression.title, "Paper Moth");
+  EXPECT_EQ(read("# Paper Moth\n\nVerse\nD A").progression.title, "Paper Moth");
+}
+
 TEST(SongReading, SectionsAreToldAsPlayed) {
   const SongReading song = read("Verse 1\nC G Am F\nChorus x2\nF G\nVerse 2\nChorus");
   ASSERT_EQ(song.sections.size(), 4U);

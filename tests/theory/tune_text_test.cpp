@@ -150,6 +150,35 @@ TEST(TuneText, FaultsHaveTheirPlace) {
   EXPECT_EQ(error_in("| C |\ntune: C4 D4\nwords: one"), "3:11+1 1 syllable for 2 notes");
 }
 
+TEST(TuneText, RepeatSignsStandInTheLineOfChords) {
+  EXPECT_NE(error_in("key: G\ntune: |: G2 A2 B2 G2 | d8 :|").find("a repeat sign in a tune"), std::string::npos);
+  EXPECT_EQ(error_in("key: G\n|: G | D :|\ntune: |: G2 A2 B2 G2 | d8 :|"), "none");
+}
+
+TEST(TuneText, ALineOfChordsMayFollowItsTune) {
+  const char* const above = "key: C\ntune: C8 | F8 |\n| C | F |\nwords: one two";
+  const Progression song = song_of(above);
+  ASSERT_EQ(timeline(song, {}).bars, 2);
+  EXPECT_EQ(to_string(*timeline(song, {}).chords[1].chord), "F");
+  EXPECT_EQ(tune_in(above), "C4 0+4 one, F4 4+4 two");
+}
+
+TEST(TuneText, BarLinesAreAskedFor) {
+  EXPECT_NE(error_in("key: C\ntune: C2 D2 E2 F2 G8").find("a tune without bar lines"), std::string::npos);
+}
+
+/// "Bb" is two notes in ABC, and not what a songwriter means.
+TEST(TuneText, AFlatBehindItsNoteIsTold) {
+  const auto song = read_song("key: F\ntune: F2 G2 A2 Bb | c8 |", "song");
+  ASSERT_TRUE(song);
+  EXPECT_TRUE(std::any_of(song->decisions.begin(), song->decisions.end(), [](const SongNote& note) {
+    return note.doubtful && note.text.find("_B") != std::string::npos;
+  }));
+  const auto too_long = read_song("key: F\ntune: F2 G2 A2 Bb4 | c8 |", "song");
+  ASSERT_FALSE(too_long);
+  EXPECT_NE(too_long.error().hint.find("_B"), std::string::npos);
+}
+
 TEST(TuneText, ATitleMayBeCalledTune) {
   EXPECT_EQ(song_of("tune: Rain on the Roof\n| C | G |").title, "Rain on the Roof");
 }

@@ -104,7 +104,7 @@ test("every text of the page is there in every language, and used", () => {
   const words = readFileSync(`${page}/words.js`, "utf8");
   const rows = [...words.matchAll(/^ {2}(\w+): \[\s*("(?:[^"\\]|\\.)*"),\s*("(?:[^"\\]|\\.)*"),?\s*\]/gm)];
   assert.ok(rows.length > 100, `${rows.length}`);
-  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "write_room"];
+  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "tune_view", "write_room"];
   const script = files.map((name) => readFileSync(`${page}/${name}.js`, "utf8")).join("\n");
   for (const [, id, english, german] of rows) {
     const holes = (text) => [...text.matchAll(/\{\d\}/g)].map((each) => each[0]).sort().join();

@@ -83,11 +83,10 @@ class PaletteMaker {
   }
 
   void add_of_key() {
-    const bool minor = is_minorish(key_.mode);
     for (const bool main : {true, false}) {
       for (int degree = 1; degree <= 7; ++degree) {
         Chord chord = key_.diatonic_chord(degree);
-        if (minor && degree == 5) chord = Chord::on(chord.root, chord_types::major);
+        if (key_.mode == Mode::minor && degree == 5) chord = Chord::on(chord.root, chord_types::major);
         if (chord.type.is_diminished()) continue;
         if (main == (degree == 1 || degree == 4 || degree == 5)) {
           add(chord, main ? PaletteRole::main : PaletteRole::other);

@@ -83,11 +83,21 @@ class PathSearch {
     return false;
   }
 
+  /// What the raised seventh of minor asks for, where it goes to the tonic.
+  [[nodiscard]] int leading_cost(std::size_t span, std::size_t chord) const {
+    const int tonic = key_.tonic.semitone();
+    if (key_.mode != Mode::minor || spans_[span].rises_to != tonic) return 0;
+    const unsigned leading = 1U << static_cast<unsigned>((tonic + 11) % 12);
+    if ((palette_[chord].chord.sounding_tones() & leading) == 0) return weights_.led_past;
+    return -spans_[span].suspended * tones_[chord][static_cast<std::size_t>(tonic)] / 150;
+  }
+
   /// The notes of a span against a chord, and its place in the form.
   [[nodiscard]] int own(std::size_t span, std::size_t chord) const {
     std::int64_t sum = 0;
     for (std::size_t i = 0; i < 12; ++i) sum += static_cast<std::int64_t>(spans_[span].stress[i]) * tones_[chord][i];
     int cost = static_cast<int>(sum / 100);
+    cost += leading_cost(span, chord);
     const bool last = span + 1 == spans_.size();
     const bool ends_bar = last || spans_[span + 1].opens_bar;
     if (palette_[chord].role == PaletteRole::surprise && demands_.counted != PaletteRole::surprise &&

@@ -23,6 +23,9 @@ struct HarmonyWeights {
   int other_first = 120, other_last = 400, other_phrase_end = 60;
   /// Taken off for the dominant that goes to the tonic in the last bar of a phrase, which closes it.
   int perfect_cadence = 150;
+  /// In minor: for a chord without the raised seventh where that rises to the tonic on a bar line (common practice, no
+  /// source); over a chord with it, the tonic held before it costs a third.
+  int led_past = 400;
   /// For a chord from outside the key where the tune sings none of its foreign tones.
   int unprompted = 300;
 };

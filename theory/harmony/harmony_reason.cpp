@@ -105,7 +105,10 @@ std::string cadences(const Analysis& analysis, CadenceTerms terms) {
        {CadenceKind::authentic, CadenceKind::plagal, CadenceKind::half, CadenceKind::deceptive}) {
     std::vector<int> bars;
     for (const Cadence& cadence : analysis.cadences) {
-      if (cadence.kind == kind) bars.push_back(cadence.bar);
+      // A phrase of four bars that ends on the dominant ends there, though the next one begins with the tonic.
+      const bool begins_phrase = cadence.kind == CadenceKind::authentic && cadence.bar % 4 == 1 && cadence.bar > 1;
+      if ((begins_phrase ? CadenceKind::half : cadence.kind) == kind)
+        bars.push_back(cadence.bar - (begins_phrase ? 1 : 0));
     }
     if (!bars.empty()) parts.push_back(fmt::format("{} in {}", cadence_term(kind, terms), bars_text(bars)));
   }

@@ -31,9 +31,7 @@ class TakeBars {
   }
 
   /// Of the take, before the first whole bar.
-  [[nodiscard]] int bars_before() const {
-    return static_cast<int>(whole_times(from_, bar_)) + (has_upbeat_ ? 1 : 0);
-  }
+  [[nodiscard]] int bars_before() const { return static_cast<int>(whole_times(from_, bar_)) + (has_upbeat_ ? 1 : 0); }
 
   std::vector<Measure> cut(const std::vector<QuantisedNote>& notes, const std::vector<Pitch>& pitches) {
     for (std::size_t i = 0; i < notes.size(); ++i) add(notes[i], pitches[i]);

@@ -30,6 +30,7 @@ HarmonyWeights likelihood_weights() {
   HarmonyWeights weights;
   weights.foreign_note = 180;
   weights.seventh = 60;
+  weights.led_past = 0;
   return weights;
 }
 
@@ -52,6 +53,16 @@ std::array<double, 12> lengths_of(const Tune& tune, const MeterMap& meters) {
   return lengths;
 }
 
+/// It ends on the tonic and has the raised seventh going there: that is minor, however seldom songs are.
+bool shows_minor(const Tune& tune, int tonic) {
+  if (tune.notes.empty() || tune.notes.back().pitch.name().semitone() != tonic) return false;
+  for (std::size_t i = 0; i + 1 < tune.notes.size(); ++i) {
+    const int here = tune.notes[i].pitch.midi();
+    if (tune.notes[i + 1].pitch.midi() == here + 1 && (here + 1 - tonic) % 12 == 0) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 std::vector<TuneKeyGuess> find_tune_key(const Tune& tune, const MeterMap& meters) {
@@ -68,7 +79,8 @@ std::vector<TuneKeyGuess> find_tune_key(const Tune& tune, const MeterMap& meters
       double cost = profile_cost(lengths, key.tonic.semitone(), mode == Mode::minor);
       if (!spans.empty()) cost += harmony_path(spans, palette_of(key, limits), key, likelihood).cost / 100.0;
       guesses.push_back({key, 0});
-      costs.push_back(cost * evidence_share(tune.notes.size()) + (mode == Mode::minor ? minor_cost : 0.0));
+      const bool rare = mode == Mode::minor && !shows_minor(tune, key.tonic.semitone());
+      costs.push_back(cost * evidence_share(tune.notes.size()) + (rare ? minor_cost : 0.0));
     }
   }
   const double least = *std::min_element(costs.begin(), costs.end());

@@ -27,6 +27,13 @@ bool is_stepwise(const Tune& tune, std::size_t i) {
   return before >= 1 && before <= 2 && after >= 1 && after <= 2;
 }
 
+bool rises_over_bar_line(const Tune& tune, std::size_t i, const MeterMap& meters) {
+  if (i + 1 >= tune.notes.size()) return false;
+  const TuneNote& next = tune.notes[i + 1];
+  return next.pitch.midi() == tune.notes[i].pitch.midi() + 1 && next.start >= Beats(0) &&
+         meters.within_bar(next.start) == Beats(0);
+}
+
 /// In per cent.
 int accent(const Tune& tune, std::size_t i, const MeterMap& meters) {
   const TuneNote& note = tune.notes[i];
@@ -72,6 +79,7 @@ std::vector<TuneSpan> tune_spans(const Tune& tune, const MeterMap& meters, SpanS
   const int bars = tune_bars(tune, meters);
   for (int bar = 1; bar <= bars; ++bar) add_spans(spans, bar, meters, size);
   std::size_t first = 0;
+  int added = 0;  // by the note before
   for (std::size_t i = 0; i < tune.notes.size(); ++i) {
     const TuneNote& note = tune.notes[i];
     const int weight = accent(tune, i, meters);
@@ -81,6 +89,14 @@ std::vector<TuneSpan> tune_spans(const Tune& tune, const MeterMap& meters, SpanS
       const Beats to = std::min(spans[s].start + spans[s].length, note.start + note.length);
       const int length = std::min(hundredths(to - from, meters.at(spans[s].bar)), 100 * longest_pulses);
       spans[s].stress[static_cast<std::size_t>(note.pitch.name().semitone())] += length * weight / 100;
+      if (i > 0 && rises_over_bar_line(tune, i, meters)) {
+        const int goal = tune.notes[i + 1].pitch.name().semitone();
+        const bool held_up =
+            tune.notes[i - 1].pitch.midi() == note.pitch.midi() + 1 && tune.notes[i - 1].start >= spans[s].start;
+        spans[s].rises_to = goal;
+        spans[s].suspended = held_up ? added : 0;
+      }
+      added = length * weight / 100;
     }
   }
   return spans;

@@ -18,6 +18,9 @@ struct TuneSpan {
   /// How much each of the twelve sounding classes (0 for C) weighs here, in hundredths of a pulse that is sung off the
   /// beat: its length, more on strong beats, less for short notes passed by step.
   std::array<int, 12> stress{};
+  /// The sounding class that the last note rises to by a semitone on the next bar line; -1 where it does not.
+  int rises_to = -1;
+  int suspended = 0;  ///< of stress: what that class has right before that last note, as a suspension of it
 };
 
 /// How finely a bar is cut into spans.

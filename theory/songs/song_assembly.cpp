@@ -49,8 +49,9 @@ class SongAssembler {
 
   void find_habit() {
     for (const SongLine& line : lines_) {
-      if (const auto facts = read_song_facts(line.text, NoteNames::english); facts.names && !stated_names_)
-        stated_names_ = facts.names;
+      const auto facts = read_song_facts(line.text, NoteNames::english);
+      if (facts.names && !stated_names_) stated_names_ = facts.names;
+      seen_title_ = seen_title_ || !facts.title.empty();
     }
     const HabitFound found = habit_of(lines_, stated_names_, usual_);
     habit_ = found.habit;
@@ -61,6 +62,7 @@ class SongAssembler {
                                                                                 : "";
       decide(found.shown_by_line, fmt::format("German names of notes: H is B, B is B flat{}", shown), !stated_names_,
              {{0, "names: english"}});
+      tunes_.tell_letters();
     } else if (habit_.names == NoteNames::solfege) {
       decide(0, "names of notes read as Do Re Mi: Do is C", false);
     } else if (habit_.small == SmallLetters::as_capitals) {
@@ -219,9 +221,7 @@ class SongAssembler {
     row.row.comment = line.comment;
     row.row.counts = changes_.counting();
     last_bar_ = row.row.bars.back().slots;
-    sections_.add_row(std::move(row.row));
-    after_row_ = !inline_chords;
-    tunes_.open_row();
+    after_row_ = !tunes_.add_chords(std::move(row.row), line.number) && !inline_chords;
     row_seen_ = true;
     row_items_ = std::move(typed);
     row_line_ = index_;
@@ -263,10 +263,7 @@ class SongAssembler {
     // A line under chords is sung, whatever words it has; but not a line that only states a meter, key or tempo.
     if (after_row_ && !facts.other.empty()) return false;
     apply(facts, line);
-    if (!facts.title.empty() && !seen_title_) {
-      song().title = facts.title;
-      seen_title_ = true;
-    }
+    if (!facts.title.empty() && song().title.empty()) song().title = facts.title;
     if (!facts.style.empty() && song().style.empty()) song().style = facts.style;
     if (!facts.author.empty()) leave_out(line, facts.author);
     for (const std::string& part : facts.other) {

@@ -36,6 +36,17 @@ std::string_view after_label(std::string_view line, std::size_t label) {
   return text.substr(0, text.find(" #"));
 }
 
+/// Notes alone stand behind the label; "Tune: Old Mill" is a fact about the song.
+bool is_music(const SongLine& line) {
+  const TuneLine tune = read_tune_line(after_label(line.raw, label_length(line.raw, tune_labels)), {Meter{12, 8}});
+  return !tune.fault || tune.fault->message.starts_with("the notes of this bar");
+}
+
+bool has_signs(const WrittenRow& row) {
+  return std::any_of(row.bars.begin(), row.bars.end(),
+                     [](const WrittenBar& bar) { return bar.opens || bar.closes > 0 || bar.ending > 0; });
+}
+
 std::vector<SungNote> sung_in(WrittenRow& row, bool tied_before) {
   std::vector<BarNotes*> bars;
   for (WrittenBar& bar : row.bars) bars.push_back(&bar.tune);
@@ -94,14 +105,35 @@ void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, 
   }
 }
 
+bool SongTuneLines::add_chords(WrittenRow row, int line) {
+  std::vector<WrittenRow>& rows = sections_.current().rows;
+  const bool above = bare_line_ > 0 && line == bare_line_ + 1 && !rows.empty();
+  const bool under_tune = above && !has_signs(row) && rows.back().bars.size() == row.bars.size();
+  if (!under_tune) {
+    sections_.add_row(std::move(row));
+    row_open_ = true;
+    after_tune_ = false;
+    return false;
+  }
+  for (std::size_t i = 0; i < row.bars.size(); ++i) rows.back().bars[i].slots = std::move(row.bars[i].slots);
+  rows.back().comment = std::move(row.comment);
+  bare_line_ = 0;
+  return true;
+}
+
 bool SongTuneLines::read(const SongLine& line, std::size_t index, const SongChanges& changes) {
   const bool own_bars = !row_open_ && line.raw.find('|') != std::string_view::npos;
+  if (is_tune_line(line.raw) && !row_open_ && !own_bars && is_music(line)) {
+    notes_.fail(line, 0, line.raw.size(), "a tune without bar lines", "put | between its bars: tune: C2 D2 E4 | G8 |");
+    return true;
+  }
   if (is_tune_line(line.raw) && (row_open_ || own_bars)) {
     if (own_bars) {
       WrittenRow row;
       row.counts = changes.counting();
       read_notes(line, row, changes.meter());
       if (!notes_.fault) sections_.add_row(std::move(row));
+      bare_line_ = line.number;
     } else {
       read_notes(line, sections_.current().rows.back(), changes.meter());
     }
@@ -127,8 +159,15 @@ void SongTuneLines::read_notes(const SongLine& line, WrittenRow& row, Meter mete
   const std::size_t label = label_length(line.raw, tune_labels);
   const TuneLineSettings settings{meter, tune_signature(row.counts.key), unit_, row.bars.size(), tied_to_};
   TuneLine tune = read_tune_line(after_label(line.raw, label), settings);
+  if (tells_letters_)
+    notes_.decisions.push_back({line.number, "in a tune the letters of ABC count: B is H, _B is B", true});
+  tells_letters_ = false;
+  if (tune.doubt) notes_.decisions.push_back({line.number, tune.doubt->message, true});
   if (tune.fault) {
     return notes_.fail(line, label + tune.fault->at, tune.fault->length, tune.fault->message, tune.fault->hint);
+  }
+  if (tune.repeats && !has_signs(row)) {
+    return notes_.fail(line, label + tune.repeats->at, tune.repeats->length, tune.repeats->message, tune.repeats->hint);
   }
   if (row.bars.empty()) {
     row.bars.resize(tune.bars.size());
@@ -155,7 +194,9 @@ void SongTuneLines::finish() {
     return notes_.fail(
         *end.line, end.at, end.length,
         fmt::format("the notes of this bar last {}, {} has {}", end.lasts, to_string(end.meter), end.meter.upper),
-        "write what is missing as a longer note or as a rest: z is an eighth, z2 a quarter");
+        "write what is missing as a longer note or a rest: z is an eighth, z2 a quarter; [L:1/4] at the beginning "
+        "makes C a "
+        "quarter");
   }
   if (tied_to_) {
     notes_.fail(*tied_line_, tied_line_->raw.size(), 1, "no note after the last tie", "take the - at the end out");

@@ -30,11 +30,11 @@ class SongTuneLines {
  public:
   SongTuneLines(SongSections& sections, SongNotes& notes) : sections_(sections), notes_(notes) {}
 
-  /// The last line was one of chords.
-  void open_row() {
-    row_open_ = true;
-    after_tune_ = false;
-  }
+  /// A row of chords: a new one, or the chords of a tune that stands right above it without chords, in as many bars.
+  /// @param line its number @return whether they were those of a tune above
+  bool add_chords(WrittenRow row, int line);
+  /// Chords have German names: that the tune has not is told with its first line.
+  void tell_letters() { tells_letters_ = true; }
   /// A blank line or heading: what follows belongs to no line above.
   void close() { row_open_ = after_tune_ = false; }
 
@@ -59,11 +59,12 @@ class SongTuneLines {
 
   SongSections& sections_;
   SongNotes& notes_;
-  bool row_open_ = false, after_tune_ = false;
+  bool row_open_ = false, after_tune_ = false, tells_letters_ = false;
   Beats unit_{1, 2};
   std::optional<Pitch> tied_to_;
   const SongLine* tied_line_ = nullptr;
   bool tied_before_ = false;
+  int bare_line_ = 0;  ///< the line of the last row, where it is a tune without chords
   std::vector<Beats> upbeats_;
   std::vector<ShortEnd> short_ends_;
 };

@@ -44,15 +44,38 @@ class TuneLineReader {
 
  private:
   void add(const MusicSign& sign) {
-    if (sign.kind == SignKind::bar_line) return finish_bar();
+    if (sign.kind == SignKind::bar_line) return read_bar_line(sign);
     if (sign.kind == SignKind::field) return read_field(sign);
     if (!bar_.any) bar_.from = sign.at;
     bar_.to = sign.at + sign.length;
     bar_.any = true;
     if (sign.kind == SignKind::bar_rest) return add_bar_rests(sign);
-    if (sign.kind == SignKind::note) add_note(sign);
+    if (sign.kind == SignKind::note) {
+      note_flat_behind(sign);
+      add_note(sign);
+    }
     if (sign.kind == SignKind::rest && tied_) fail_tie(sign);
     bar_.length += sign.duration;
+  }
+
+  void read_bar_line(const MusicSign& sign) {
+    if (!result_.repeats && (sign.closes || sign.opens || sign.ending > 0)) {
+      result_.repeats = MusicFault{sign.at, std::max<std::size_t>(sign.length, 1), "a repeat sign in a tune",
+                                   "put it in the line of chords over the tune, or write the bars once more"};
+    }
+    finish_bar();
+  }
+
+  /// "Bb2", where the writer may mean B flat.
+  void note_flat_behind(const MusicSign& sign) {
+    const bool behind = line_[sign.at] == 'b' && sign.at > 0 &&
+                        std::string_view("ABDEG").find(line_[sign.at - 1]) != std::string_view::npos;
+    if (!behind || (sign.at > 1 && is_letter(line_[sign.at - 2]))) return;
+    const std::string_view flat = line_.substr(sign.at - 1, 2);
+    flat_behind_ = fmt::format("a flat stands before its note: _{}", flat.front());
+    if (!result_.doubt) {
+      result_.doubt = MusicFault{sign.at - 1, 2, fmt::format("\"{}\" read as two notes; {}", flat, flat_behind_), ""};
+    }
   }
 
   void read_field(const MusicSign& sign) {
@@ -104,8 +127,9 @@ class TuneLineReader {
       return fail(bar_.from, bar_.to - bar_.from,
                   fmt::format("the notes of this bar last {}, {} has {}", beats_text(bar_.length, settings_.meter),
                               to_string(settings_.meter), settings_.meter.upper),
-                  unit_known ? "C is an eighth, C2 a quarter, C3 a dotted quarter, C4 a half note"
-                             : "shorten a note, or put a bar line in");
+                  !flat_behind_.empty() ? flat_behind_
+                  : unit_known          ? "C is an eighth, C2 a quarter, C3 a dotted quarter, C4 a half note"
+                                        : "shorten a note, or put a bar line in");
     }
     bars_.push_back(std::move(bar_));
     bar_ = {};
@@ -152,6 +176,7 @@ class TuneLineReader {
   OpenBar bar_;
   std::vector<OpenBar> bars_;
   std::optional<Pitch> tied_;
+  std::string flat_behind_;  ///< what to do about a "b" behind a note, where there is one
 };
 
 }  // namespace

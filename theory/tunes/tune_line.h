@@ -36,6 +36,8 @@ struct TuneLine {
   std::optional<Pitch> tied_to{};      ///< the last note, where it is tied
   Beats unit{1, 2};                    ///< at its end
   std::optional<MusicFault> fault{};
+  std::optional<MusicFault> repeats{};  ///< the first repeat sign or ending; the line of chords has to have them too
+  std::optional<MusicFault> doubt{};    ///< what could be meant otherwise
 };
 
 /// Reads the notes of a line as ABC 2.1 writes them. A first bar that is short, and one more than the line above has,

@@ -29,6 +29,7 @@ class LeadSheetSetter {
                   const std::vector<ChartBar>& bars)
       : flow_(flow), placed_(placed), tune_(tune), hands_(hands), bars_(bars), scale_(flow.paper().scale()) {
     for (const TuneNote& note : tune.notes) sung_ = sung_ || !note.syllable.empty();
+    for (const AnalysedChord& each : placed.analysis.chords) has_chords_ = has_chords_ || each.timed.chord;
   }
 
   void set() {
@@ -75,7 +76,7 @@ class LeadSheetSetter {
     return Lettering::chord(*timed.chord, size(symbol_size), placed_.progression.names);
   }
   [[nodiscard]] bool shows(const ChartChord& chord) const {
-    if (chord.held) return false;
+    if (chord.held || !has_chords_) return false;
     // What is repeated in the next bar needs no symbol; a song without chords has none.
     if (chord.index == 0) return true;
     const auto& before = placed_.analysis.chords[chord.index - 1].timed;
@@ -230,7 +231,7 @@ class LeadSheetSetter {
   const Hands& hands_;
   const std::vector<ChartBar>& bars_;
   double scale_;
-  bool sung_ = false;
+  bool sung_ = false, has_chords_ = false;
 };
 
 /// Title in the middle, tempo and manner at the left, the composer at the right.

@@ -8,9 +8,11 @@
 #include "cli/formats/paper/chart_hands.h"
 #include "cli/formats/paper/chart_rows.h"
 #include "cli/formats/paper/exercise_sheet.h"
+#include "cli/formats/paper/lead_sheet.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/text_layout.h"
+#include "theory/songs/song_tune.h"
 
 namespace romanesca {
 namespace {
@@ -138,6 +140,12 @@ Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
     for (const std::string& step : packet.exercise->steps) drawing.description += step + " ";
   }
   drawing.description += chart_in_words(packet.placed, settings);
+  if (has_tune(packet.placed.progression)) {
+    const Tune tune = tune_of(packet.placed.progression, packet.placed.key);
+    Drawing sheet = lead_sheet_drawing(packet.placed, tune, packet.hands, paper, "");
+    sheet.pages.front().bookmark = sheet.title;
+    std::move(sheet.pages.begin(), sheet.pages.end(), std::back_inserter(drawing.pages));
+  }
   put_feet(drawing, 0, "Stop if a stretch hurts.");
   return drawing;
 }
