@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/formats/chords_json.h"
 #include "cli/formats/engraving/svg_marks.h"
 #include "cli/formats/engraving/system_engraver.h"
 #include "cli/formats/html_text.h"

@@ -37,7 +37,7 @@ Voicing guitar_shape(const Chord& chord) {
 }
 
 Voicing guitar_picked(const Chord& chord) {
-  const Voicing shape = guitar_shape(chord);
+  Voicing shape = guitar_shape(chord);
   if (shape.size() < 4) return shape;
   const auto is_third = [&](const Pitch& note) {
     const int above = ((note.midi() - chord.root.semitone()) % 12 + 12) % 12;

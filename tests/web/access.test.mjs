@@ -7,11 +7,12 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { chromium_browser, wait } from "./browsers.mjs";
-import { close, folder, lantern, make_page, start_playing, type_song } from "./pages.mjs";
+import { boats, close, folder, lantern, make_page, start_playing, type_song } from "./pages.mjs";
 
 const lesson = make_page("access-lesson", "", "--lesson");
 const song = make_page("access-song", lantern, "--student", "Mira", "--greeting", "Slowly, please.", "--day", "Monday: right hand", "--day", "Friday: for someone");
 const ear = make_page("access-ear", "", "--exercise", "major-or-minor", "--key", "Eb", "--level", "3");
+const sung = make_page("access-sung", boats, "--student", "Mira");
 const axe = readFileSync("node_modules/axe-core/axe.min.js", "utf8");
 
 // name: [file, room, what is done there]
@@ -19,6 +20,7 @@ const states = {
   today: [song, "today"],
   ear: [ear, "today", () => document.getElementById("answer").click()],
   play: [song, "play", async () => { practice.count_in = false; document.getElementById("section-0").click(); practice.play(2); while (!practice.timeline.sounding()) await new Promise((done) => setTimeout(done, 20)); practice.change_key(2); practice.midi.receive([0x90, 48, 80]); }],
+  tune: [sung, "play", async () => { practice.count_in = false; practice.play(0); while (!document.querySelector(".tune .sung .on")) await new Promise((done) => setTimeout(done, 20)); }],
   turn: [song, "play", async () => { await practice.change({ trade: 2 }); practice.play(2); while (!document.querySelector(".nowbox.turn")) await new Promise((done) => setTimeout(done, 20)); }],
   count: [song, "play", async () => { document.getElementById("play").click(); while (!document.querySelector(".nowbox.count")) await new Promise((done) => setTimeout(done, 20)); }],
   asleep: [song, "play", () => { practice.asleep = true; practice.changed(); }],

@@ -16,6 +16,16 @@ export function make_page(name, text, ...options) {
   return file;
 }
 
+export const boats = `title: Seven Small Boats
+key: G
+tempo: 160
+
+[Verse]
+| G | C G | D7 | G |
+tune: D2 | G2 GA B2 G2 | c2 BA B4 | A2 AB c2 A2 | B2 G2 D4 |
+words: The boats go_ out in ear-_ ly light, se-ven_ small boats out of sight.
+`;
+
 export const lantern = `title: Lantern Walk
 tempo: 160
 key: Eb major

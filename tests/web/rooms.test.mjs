@@ -5,19 +5,10 @@ import { readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { browsers, wait } from "./browsers.mjs";
-import { close, folder, hostile, lantern, make_page, start_playing, type_song } from "./pages.mjs";
+import { boats, close, folder, hostile, lantern, make_page, start_playing, type_song } from "./pages.mjs";
 
 const lesson = make_page("lesson", "", "--lesson");
 const packet = make_page("packet", lantern, "--student", hostile, "--greeting", `Slowly.\n${hostile}`, "--day", "Monday: right hand", "--day", "Tuesday: left hand", "--exercise", "few-notes");
-const boats = `title: Seven Small Boats
-key: G
-tempo: 160
-
-[Verse]
-| G | C G | D7 | G |
-tune: D2 | G2 GA B2 G2 | c2 BA B4 | A2 AB c2 A2 | B2 G2 D4 |
-words: The boats go_ out in ear-_ ly light, se-ven_ small boats out of sight.
-`;
 const sung = make_page("sung", boats, "--student", "Mira");
 const ear = make_page("ear", "", "--exercise", "major-or-minor", "--key", "Eb", "--level", "3");
 

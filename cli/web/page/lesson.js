@@ -33,16 +33,19 @@ function begin_lesson() {
   const empty = make("div", { class: "first-run" });
   if (!data.text) {
     empty.append(first_run(async (text) => {
-      empty.replaceWith(page.play_room.element);
-      play.element = page.play_room.element;
-      play.stage = true;
-      play.quiet = false;
+      open_play();
       await write_room.songs.begin(text);
       page.enter("play");
       if (!practice.fault) practice.play();
       else location.hash = "write";
     }));
   }
+  // The first song opens the room, wherever it was written.
+  const open_play = () => {
+    if (play.element !== empty) return;
+    empty.replaceWith(page.play_room.element);
+    Object.assign(play, { element: page.play_room.element, stage: true, quiet: false });
+  };
   const play = { id: "play", name: say("play_room"), element: data.text ? page.play_room.element : empty, stage: Boolean(data.text), quiet: !data.text };
   page.begin([
     play,
@@ -54,6 +57,7 @@ function begin_lesson() {
   let kept = "";
   practice.listeners.push(() => {
     const { key, tempo, style, text } = practice.settings;
+    if (text && practice.song) open_play();
     const state = JSON.stringify([key, tempo, style]);
     if (state === kept || !text || write_room.text !== text) return;
     kept = state;
