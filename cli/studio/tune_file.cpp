@@ -93,7 +93,7 @@ Parsed<SongReading> song_of_midi(const MidiSong& midi) {
   }
   facts.quarters_per_minute = std::clamp(midi.performance.tempo.tempos().front().quarters_per_minute, 10.0, 1000.0);
   for (const Marker& marker : midi.markers) facts.chords.push_back({marker.at, marker.text});
-  std::vector<PlayedNote> notes;
+  std::vector<TakeNote> notes;
   for (const NoteEvent& event : midi.performance.events) {
     if (event.part != *part) continue;
     notes.push_back({event.start.quarters(), (event.start + event.length).quarters(), event.midi});

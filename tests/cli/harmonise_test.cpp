@@ -49,7 +49,8 @@ TEST(Harmonise, TheSongIsWrittenWithTheChordsAndKeepsItsTune) {
 TEST(Harmonise, OwnChordsInTheStudentsOrder) {
   const auto result = test::run_in_process({"harmonise", "-", "--with", "C Am F G", "--json"}, tune_text);
   ASSERT_EQ(result.status, 0) << result.err;
-  for (const Json& choice : Json::parse(result.out)["choices"]) {
+  const Json answer = Json::parse(result.out);
+  for (const Json& choice : answer["choices"]) {
     for (const Json& chord : choice["chords"]) {
       const std::string symbol = chord["symbol"];
       EXPECT_TRUE(symbol == "C" || symbol == "Am" || symbol == "F" || symbol == "G") << symbol;

@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "cli/studio/musicxml_reader.h"
+#include "theory/harmony/take_to_song.h"
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
-#include "theory/harmony/take_to_song.h"
 #include "theory/text/decoding.h"
 
 using namespace romanesca;
@@ -44,7 +44,7 @@ void check(const SongReading& song) {
 void read_take(const std::uint8_t* data, std::size_t size) {
   TakeFacts facts;
   facts.meter = all_meters[data[0] % all_meters.size()];
-  std::vector<PlayedNote> notes;
+  std::vector<TakeNote> notes;
   double at = data[1] / 64.0;
   for (std::size_t i = 2; i + 3 < size; i += 4) {
     at += (data[i] + 256 * (data[i + 1] % 4)) / 200.0;

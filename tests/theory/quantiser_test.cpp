@@ -45,8 +45,8 @@ WrittenRhythm random_rhythm(Meter meter, std::mt19937& random, bool rests) {
   return written;
 }
 
-std::vector<PlayedNote> played(const WrittenRhythm& written, double share) {
-  std::vector<PlayedNote> notes;
+std::vector<TakeNote> played(const WrittenRhythm& written, double share) {
+  std::vector<TakeNote> notes;
   int midi = 60;
   for (const QuantisedNote& note : written.notes) {
     const double start = note.start.quarters();
@@ -99,10 +99,10 @@ TEST(Quantiser, APlayersSpreadAndDriftAreFollowed) {
     for (const Meter meter : all_meters) {
       for (int round = 0; round < 6; ++round) {
         const WrittenRhythm written = random_rhythm(meter, random, false);
-        std::vector<PlayedNote> notes = played(written, 0.85);
+        std::vector<TakeNote> notes = played(written, 0.85);
         constexpr double quarter_s = 0.6;
         double drift = 0;
-        for (PlayedNote& note : notes) {
+        for (TakeNote& note : notes) {
           drift += -0.04 * drift + 0.005 * normal(random);
           const double late = (drift + spread_s * normal(random)) / quarter_s;
           note.start = std::max(0.0, note.start + late);
@@ -123,7 +123,7 @@ TEST(Quantiser, APlayersSpreadAndDriftAreFollowed) {
 
 TEST(Quantiser, SwungEighthsAreWrittenPlain) {
   std::mt19937 random(29);
-  std::vector<PlayedNote> notes;
+  std::vector<TakeNote> notes;
   for (int i = 0; i < 64; ++i) {
     const double at = i / 2 + (i % 2 == 0 ? 0.0 : 0.65) + 0.012 * normal(random) + 0.05;
     notes.push_back({at, at + 0.3, 60});
@@ -137,7 +137,7 @@ TEST(TakeToSong, ATakeBecomesASongWithItsUpbeat) {
   // Bar 1 has only an upbeat; D# leads up to E, Bb down to A.
   const std::vector<std::pair<double, int>> line{{3, 67}, {4, 72},   {5, 75}, {5.5, 76},
                                                  {6, 70}, {6.5, 69}, {7, 67}, {8, 72}};
-  std::vector<PlayedNote> notes;
+  std::vector<TakeNote> notes;
   for (std::size_t i = 0; i < line.size(); ++i) {
     const double end = i + 1 < line.size() ? line[i + 1].first : 12;
     notes.push_back({line[i].first, end, line[i].second});
@@ -178,7 +178,7 @@ std::string key_text(const Progression& song) { return to_string(Key{song.key->t
 
 TEST(TakeToSong, TheKeyOfNotes) {
   const auto key = [](std::initializer_list<int> midi) {
-    std::vector<PlayedNote> notes;
+    std::vector<TakeNote> notes;
     for (const int each : midi) notes.push_back({static_cast<double>(notes.size()), notes.size() + 1.0, each});
     const auto song = song_of_take(notes, {});
     return song ? key_text(song->progression) : song.error().message;
@@ -191,7 +191,7 @@ TEST(TakeToSong, TheKeyOfNotes) {
 TEST(TakeToSong, WhereChordsAreKnownTheyTellTheKey) {
   TakeFacts facts;
   facts.chords = {{Beats(0), "F"}, {Beats(4), "Bb"}, {Beats(8), "C7"}, {Beats(12), "F"}};
-  std::vector<PlayedNote> notes;
+  std::vector<TakeNote> notes;
   for (const int each : {72, 70, 74, 70, 72, 70, 67, 69}) {
     notes.push_back({2.0 * static_cast<double>(notes.size()), 2.0 * static_cast<double>(notes.size()) + 2, each});
   }

@@ -100,7 +100,7 @@ Progression chords_alone(const TakeFacts& facts) {
 
 bool has_chords(const Progression& chords) { return !chords.sections[0].rows[0].bars.empty(); }
 
-Key key_of_notes(std::span<const PlayedNote> notes, const std::vector<QuantisedNote>& places, Meter meter) {
+Key key_of_notes(std::span<const TakeNote> notes, const std::vector<QuantisedNote>& places, Meter meter) {
   Tune tune;
   for (std::size_t i = 0; i < places.size(); ++i) {
     const Pitch pitch = lowest_at_or_above(spelled_in(notes[i].midi % 12, Key{}), notes[i].midi);
@@ -111,14 +111,13 @@ Key key_of_notes(std::span<const PlayedNote> notes, const std::vector<QuantisedN
 
 }  // namespace
 
-std::vector<PlayedNote> top_line(std::vector<PlayedNote> notes) {
+std::vector<TakeNote> top_line(std::vector<TakeNote> notes) {
   constexpr double together = 0.06;  // quarters
-  std::stable_sort(notes.begin(), notes.end(),
-                   [](const PlayedNote& a, const PlayedNote& b) { return a.start < b.start; });
-  std::vector<PlayedNote> line;
-  for (const PlayedNote& note : notes) {
+  std::stable_sort(notes.begin(), notes.end(), [](const TakeNote& a, const TakeNote& b) { return a.start < b.start; });
+  std::vector<TakeNote> line;
+  for (const TakeNote& note : notes) {
     if (!line.empty()) {
-      PlayedNote& before = line.back();
+      TakeNote& before = line.back();
       if (note.start - before.start < together) {
         if (note.midi > before.midi) before = note;
         continue;
@@ -130,7 +129,7 @@ std::vector<PlayedNote> top_line(std::vector<PlayedNote> notes) {
   return line;
 }
 
-std::vector<Pitch> spelled_line(std::span<const PlayedNote> notes, const Key& key) {
+std::vector<Pitch> spelled_line(std::span<const TakeNote> notes, const Key& key) {
   std::vector<Pitch> line;
   for (std::size_t i = 0; i < notes.size(); ++i) {
     PitchClass name = spelled_in(notes[i].midi % 12, key);
@@ -147,7 +146,7 @@ std::vector<Pitch> spelled_line(std::span<const PlayedNote> notes, const Key& ke
   return line;
 }
 
-Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts& facts) {
+Parsed<SongReading> song_of_take(std::vector<TakeNote> notes, const TakeFacts& facts) {
   notes = top_line(std::move(notes));
   if (notes.empty()) return TextError{"there are no notes to read", "play a tune, one note at a time"};
   SongReading reading;

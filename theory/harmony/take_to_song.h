@@ -27,15 +27,15 @@ struct TakeFacts {
 
 /// The melody of what was played: of notes that begin together the highest, and none that begins below one that sounds
 /// on for longer. @param notes in any order
-[[nodiscard]] std::vector<PlayedNote> top_line(std::vector<PlayedNote> notes);
+[[nodiscard]] std::vector<TakeNote> top_line(std::vector<TakeNote> notes);
 
 /// The letters of notes in a key: its scale's own, and for the others the raised one where the tune goes on a semitone
 /// up, the lowered one where it goes on a semitone down, else the usual one (common practice, no source).
-[[nodiscard]] std::vector<Pitch> spelled_line(std::span<const PlayedNote> notes, const Key& key);
+[[nodiscard]] std::vector<Pitch> spelled_line(std::span<const TakeNote> notes, const Key& key);
 
 /// A take as a song with a tune: quantised, spelled, in rows of four bars with the chords, or none. The first bars that
 /// are empty are left out; notes in the second half of the bar before the first full one are its upbeat.
 /// What was decided is told. Refuses a take without notes.
-[[nodiscard]] Parsed<SongReading> song_of_take(std::vector<PlayedNote> notes, const TakeFacts& facts);
+[[nodiscard]] Parsed<SongReading> song_of_take(std::vector<TakeNote> notes, const TakeFacts& facts);
 
 }  // namespace romanesca

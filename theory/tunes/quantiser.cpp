@@ -135,7 +135,7 @@ struct Trace {
 class OnsetSearch {
  public:
   /// @param swing where the off-beat eighth sounds in a quarter: 1/2 plain, 2/3 fully swung
-  OnsetSearch(std::span<const PlayedNote> notes, const Grid& grid, double seconds_per_quarter, double swing)
+  OnsetSearch(std::span<const TakeNote> notes, const Grid& grid, double seconds_per_quarter, double swing)
       : notes_(notes), grid_(grid), quarter_s_(seconds_per_quarter), swing_(swing) {}
 
   /// Finds the places. @param expected_s standard deviation of a note about the beat
@@ -250,7 +250,7 @@ class OnsetSearch {
     spread_s = std::sqrt(sum / static_cast<double>(notes_.size()));
   }
 
-  std::span<const PlayedNote> notes_;
+  std::span<const TakeNote> notes_;
   const Grid& grid_;
   double quarter_s_, swing_;
   std::vector<Trace> trace_;
@@ -262,7 +262,7 @@ struct Articulation {
   double spread = 0.08;
 };
 
-Articulation articulation_of(std::span<const PlayedNote> notes, const std::vector<std::int64_t>& places) {
+Articulation articulation_of(std::span<const TakeNote> notes, const std::vector<std::int64_t>& places) {
   std::vector<double> shares;
   for (std::size_t i = 0; i + 1 < notes.size(); ++i) {
     const double until_next = static_cast<double>(places[i + 1] - places[i]) / parts;
@@ -313,7 +313,7 @@ class ValueChooser {
 };
 
 /// The ends of all notes lie on the grid: what a notation program writes.
-std::vector<std::int64_t> exact_lengths(std::span<const PlayedNote> notes, const std::vector<std::int64_t>& places,
+std::vector<std::int64_t> exact_lengths(std::span<const TakeNote> notes, const std::vector<std::int64_t>& places,
                                         double quarter_s) {
   std::vector<std::int64_t> lengths;
   for (std::size_t i = 0; i < notes.size(); ++i) {
@@ -326,7 +326,7 @@ std::vector<std::int64_t> exact_lengths(std::span<const PlayedNote> notes, const
   return lengths;
 }
 
-RhythmReading as_reading(std::span<const PlayedNote> notes, const OnsetSearch& search, const Grid& grid,
+RhythmReading as_reading(std::span<const TakeNote> notes, const OnsetSearch& search, const Grid& grid,
                          double quarter_s) {
   RhythmReading reading;
   reading.cost = search.cost;
@@ -344,7 +344,7 @@ RhythmReading as_reading(std::span<const PlayedNote> notes, const OnsetSearch& s
   return reading;
 }
 
-RhythmReading read_rhythm(std::span<const PlayedNote> notes, Grid grid, double quarter_s, double swing) {
+RhythmReading read_rhythm(std::span<const TakeNote> notes, Grid grid, double quarter_s, double swing) {
   OnsetSearch search(notes, grid, quarter_s, swing);
   search.run(exact_spread_s / 2);
   if (search.spread_s < exact_spread_s) return as_reading(notes, search, grid, quarter_s);
@@ -359,7 +359,7 @@ RhythmReading read_rhythm(std::span<const PlayedNote> notes, Grid grid, double q
 
 }  // namespace
 
-QuantisedTake quantise(std::span<const PlayedNote> notes, Meter meter, double seconds_per_quarter) {
+QuantisedTake quantise(std::span<const TakeNote> notes, Meter meter, double seconds_per_quarter) {
   QuantisedTake take;
   if (notes.empty()) return take;
   const Grid grid(meter);

@@ -9,7 +9,7 @@
 namespace romanesca {
 
 /// A note as somebody played it against a known beat.
-struct PlayedNote {
+struct TakeNote {
   double start = 0;  ///< quarter notes of the beat from the beginning of bar 1, 0 or more
   double end = 0;    ///< later than the start
   int midi = 60;
@@ -46,6 +46,6 @@ struct QuantisedTake {
 /// Takes time in proportion to the number of notes.
 /// @param notes one after the other, in order of their starts
 /// @param seconds_per_quarter of the beat, more than 0
-[[nodiscard]] QuantisedTake quantise(std::span<const PlayedNote> notes, Meter meter, double seconds_per_quarter);
+[[nodiscard]] QuantisedTake quantise(std::span<const TakeNote> notes, Meter meter, double seconds_per_quarter);
 
 }  // namespace romanesca

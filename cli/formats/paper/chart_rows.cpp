@@ -34,7 +34,7 @@ Lettering symbol_of(const AnalysedChord& chord, const ChartChord& printed, doubl
 }  // namespace
 
 ChartRowSetter::ChartRowSetter(PageFlow& flow, const Placement& placed, std::vector<ChartBar> bars,
-                               RowSettings settings)
+                               ChartRowSettings settings)
     : flow_(flow),
       placed_(placed),
       bars_(std::move(bars)),

@@ -8,7 +8,7 @@
 namespace romanesca {
 
 /// How much of a chart's rows is shown.
-struct RowSettings {
+struct ChartRowSettings {
   bool numerals = true;
   double left_column = 84;  ///< for the section's name and the sign of the key, in points
 };
@@ -18,7 +18,7 @@ struct RowSettings {
 /// where a bar is too full.
 class ChartRowSetter {
  public:
-  ChartRowSetter(PageFlow& flow, const Placement& placed, std::vector<ChartBar> bars, RowSettings settings);
+  ChartRowSetter(PageFlow& flow, const Placement& placed, std::vector<ChartBar> bars, ChartRowSettings settings);
   void set();
   /// Room that all rows take, were they on one page.
   [[nodiscard]] double height() const;
@@ -65,7 +65,7 @@ class ChartRowSetter {
   PageFlow& flow_;
   const Placement& placed_;
   std::vector<ChartBar> bars_;
-  RowSettings settings_;
+  ChartRowSettings settings_;
   double scale_, left_column_;
   std::size_t in_row_ = 4;
   double chord_size_ = 15;
