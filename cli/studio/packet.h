@@ -36,11 +36,11 @@ struct Packet {
   Placement placed;                   ///< the chords
   HandSettings hand_settings;         ///< of the student's level and span; the page sets its chart by them too
   Hands hands;
-  std::string song_title;  ///< of the chords; empty if they have none, or the exercise's
-  std::string text;        ///< the chords as the page reads them: write_as_played
+  std::string song_title;         ///< of the chords; empty if they have none, or the exercise's
+  std::string text;               ///< the chords as the page reads them: write_as_played
   std::vector<std::string> sung;  ///< words_by_chord
-  std::string style;       ///< empty for the song's own
-  double tempo_bpm = 0;    ///< 0 for the song's own
+  std::string style;              ///< empty for the song's own
+  double tempo_bpm = 0;           ///< 0 for the song's own
   std::optional<Exercise> exercise;
 };
 

@@ -92,11 +92,10 @@ std::vector<std::vector<BarRow>> rows_of_bars(const StylePart& part, const Style
   const auto steps = static_cast<std::size_t>(style.steps_per_bar());
   const Chance chance(seed);
   WayChooser chooser(seed, part_number);
-  std::vector<std::vector<BarRow>> result;
-  result.reserve(score.bars.size());
+  std::vector<std::vector<BarRow>> result(score.bars.size());
   for (std::uint32_t bar = 0; bar < score.bars.size(); ++bar) {
     const ScoreBar& place = score.bars[bar];
-    std::vector<BarRow>& rows = result.emplace_back();
+    std::vector<BarRow>& rows = result[bar];
     std::uint32_t number = 0;
     for (const StyleRow& row : part.pattern(place.intensity, place.fill)) {
       const std::size_t bars = row.ways.front().size() / steps;

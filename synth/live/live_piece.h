@@ -95,8 +95,8 @@ struct LivePiece {
 /// A position in ticks, rounded to the nearest.
 [[nodiscard]] std::int32_t live_tick_of(Beats place) noexcept;
 
-/// The MIDI channel, 0 to 15, of a part: keys 1, bass 2, organ 3, guitar 4, pad 5, strings 6, guide 7, call 8, tune 9 counted
-/// from 1, percussion and clicks 10, any other part 11.
+/// The MIDI channel, 0 to 15, of a part: keys 1, bass 2, organ 3, guitar 4, pad 5, strings 6, guide 7, call 8, tune 9
+/// counted from 1, percussion and clicks 10, any other part 11.
 [[nodiscard]] std::uint8_t live_channel_of(std::string_view part, bool drums) noexcept;
 
 }  // namespace romanesca

@@ -36,9 +36,8 @@ bool same_chords(const ChordSpans& a, const ChordSpans& b) {
     while (place + 1 < spans.size() && spans[place + 1].span.start <= time) ++place;
     return spans[place].chord;
   };
-  std::size_t in_a = 0, in_b = 0;
   for (const ChordSpans* each : {&a, &b}) {
-    in_a = in_b = 0;
+    std::size_t in_a = 0, in_b = 0;
     for (const ChordSpan& span : *each) {
       if (chord_at(a, span.span.start, in_a) != chord_at(b, span.span.start, in_b)) return false;
     }

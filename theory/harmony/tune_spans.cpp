@@ -50,6 +50,7 @@ int hundredths(Beats length, const Meter& meter) {
   return static_cast<int>(whole_times(length * 100, meter.pulse_length()));
 }
 
+// cppcheck-suppress constParameter; it is added to
 void add_spans(std::vector<TuneSpan>& spans, int bar, const MeterMap& meters, SpanSize size) {
   const Meter meter = meters.at(bar);
   const Beats start = meters.start_of(bar);

@@ -42,7 +42,7 @@ void open_repeats(std::vector<Measure>& measures) {
   std::size_t start = 0;
   bool open = false;
   for (std::size_t i = 0; i < measures.size(); ++i) {
-    Measure& measure = measures[i];
+    const Measure& measure = measures[i];
     const bool boundary = i > 0 && measure.ending == 0 && (measure.after_double || measures[i - 1].closes);
     if (measure.opens || (!open && boundary)) start = i;
     open = open || measure.opens;

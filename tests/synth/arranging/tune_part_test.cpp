@@ -31,9 +31,7 @@ std::string played_tune(int times, FormRequest form, int count_in) {
   return text;
 }
 
-TEST(TunePart, ALoopHasItsUpbeatInItsLastBar) {
-  EXPECT_EQ(played_tune(1, {}, 0), "0:60 1:64 2:67 4:59 6:62 7:55");
-}
+TEST(TunePart, ALoopHasItsUpbeatInItsLastBar) { EXPECT_EQ(played_tune(1, {}, 0), "0:60 1:64 2:67 4:59 6:62 7:55"); }
 
 TEST(TunePart, TheUpbeatSoundsInTheCountInAndBeforeEachRound) {
   FormRequest form;
