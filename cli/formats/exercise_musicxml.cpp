@@ -7,15 +7,11 @@
 
 #include "cli/formats/musicxml_harmony.h"
 #include "cli/formats/musicxml_note.h"
+#include "cli/formats/musicxml_score.h"
 #include "cli/formats/written_rhythm.h"
 
 namespace romanesca {
 namespace {
-
-struct XmlText : pugi::xml_writer {
-  std::string text;
-  void write(const void* data, std::size_t size) override { text.append(static_cast<const char*>(data), size); }
-};
 
 /// Bars of notes under a name.
 struct Passage {
@@ -193,22 +189,11 @@ std::string exercise_musicxml(const Exercise& exercise, bool answers) {
   const auto passages = passages_of(exercise, answers);
   if (passages.empty()) return {};
   pugi::xml_document tree;
-  pugi::xml_node declaration = tree.append_child(pugi::node_declaration);
-  declaration.append_attribute("version") = "1.0";
-  declaration.append_attribute("encoding") = "UTF-8";
-  pugi::xml_node score = tree.append_child("score-partwise");
-  score.append_attribute("version") = "4.0";
-  score.append_child("work").append_child("work-title").text() = exercise.title.c_str();
-  score.append_child("identification").append_child("encoding").append_child("software").text() = "romanesca";
-  pugi::xml_node listed = score.append_child("part-list").append_child("score-part");
-  listed.append_attribute("id") = "P1";
-  listed.append_child("part-name").text() = "Piano";
-  pugi::xml_node part = score.append_child("part");
-  part.append_attribute("id") = "P1";
+  pugi::xml_node part = tree.append_child("part");
   PassageWriter(exercise, part).write(passages);
-  XmlText writer;
-  tree.save(writer, " ", pugi::format_default, pugi::encoding_utf8);
-  return writer.text;
+  std::string measures;
+  for (const pugi::xml_node measure : part.children()) measures += text_of_measure(measure);
+  return musicxml_score(exercise.title, "", "Piano", measures);
 }
 
 }  // namespace romanesca

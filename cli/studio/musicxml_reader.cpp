@@ -155,7 +155,7 @@ class ScoreReader {
           fmt::format("{}/{}", time.child("beats").text().get(), time.child("beat-type").text().get());
       const auto meter = parse_abc_meter(text);
       if (!meter) {
-        return fail(line_of(time), fmt::format("the meter {} is none that a song here can have", text),
+        return fail(line_of(time), fmt::format("a song here cannot be in the meter {}", text),
                     "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
       }
       next_.meter = *meter;

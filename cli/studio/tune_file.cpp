@@ -82,7 +82,7 @@ Parsed<SongReading> song_of_midi(const MidiSong& midi) {
   const std::string written = fmt::format("{}/{}", midi.meter_upper, midi.meter_lower);
   const auto meter = parse_abc_meter(written);
   if (!meter) {
-    return TextError{fmt::format("the meter {} is none that a song here can have", written),
+    return TextError{fmt::format("a song here cannot be in the meter {}", written),
                      "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8"};
   }
   facts.meter = *meter;

@@ -1,4 +1,4 @@
-// Any bytes as a tune: typed or in ABC, in MusicXML, or as notes that somebody played. What can be read is written as
+// Any bytes as a tune: typed or in ABC, in MusicXML, or as notes that were played. What can be read is written as
 // text that reads back to the same notes and words.
 #include <cstdint>
 #include <cstdlib>

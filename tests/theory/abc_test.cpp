@@ -131,7 +131,7 @@ TEST(Abc, FaultsHaveTheirPlace) {
     const TextPlace& place = reading.error().place;
     return std::to_string(place.line) + ":" + std::to_string(place.column) + " " + reading.error().message;
   };
-  EXPECT_EQ(error("X:1\nM:7/8\nK:C\nCDEF|\n"), "2:3 the meter 7/8 is none that a song here can have");
+  EXPECT_EQ(error("X:1\nM:7/8\nK:C\nCDEF|\n"), "2:3 a song here cannot be in the meter 7/8");
   EXPECT_EQ(error("X:1\nK:C\nCD#F|\n"), "3:3 \"#\" after a note");
   EXPECT_EQ(error("X:1\nK:C\n\"C CDEF|\n"), "3:1 the quotation mark is not closed");
   EXPECT_EQ(error("X:1\nK:C\n\n"), "0:1 no notes in the tune");

@@ -7,7 +7,9 @@
 
 namespace romanesca {
 
-/// How chords are chosen for a tune, in hundredths of a natural logarithm. None of these numbers is fitted to melodies.
+/// How chords are chosen for a tune, in hundredths of a natural logarithm. The numbers come from the sources named
+/// and from common practice; about twenty settings were compared by how often chords agreed with those of 471 folk
+/// tunes (not part of the project), and no search was made over them.
 struct HarmonyWeights {
   /// A pulse of a note outside the chord, sung off the beat. Three to four fifths of a melody's notes belong to its
   /// chord (Temperley, "Music and Probability", 2007; from memory), which makes each of the others a sixth as likely

@@ -10,7 +10,7 @@
 
 namespace romanesca {
 
-/// A chord that sounded while somebody played.
+/// A chord that the band played during a take.
 struct TakeChord {
   Beats start;  ///< quarter notes from the beginning of bar 1
   std::string symbol;

@@ -104,7 +104,7 @@ class AbcReader {
     if (value == "none" || value.empty()) return;
     const auto meter = parse_abc_meter(value);
     if (!meter) {
-      return fail(at(value), value.size(), fmt::format("the meter {} is none that a song here can have", value),
+      return fail(at(value), value.size(), fmt::format("a song here cannot be in the meter {}", value),
                   "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
     }
     const bool other = to_string(*meter) != value && value != "C";

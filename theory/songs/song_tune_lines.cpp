@@ -38,8 +38,7 @@ std::string_view after_label(std::string_view line, std::size_t label) {
 
 /// Notes alone stand behind the label; "Tune: Old Mill" is a fact about the song.
 bool is_music(const SongLine& line) {
-  const TuneLine tune = read_tune_line(after_label(line.raw, label_length(line.raw, tune_labels)), {Meter{12, 8}});
-  return !tune.fault || tune.fault->message.starts_with("the notes of this bar");
+  return read_tune_line(after_label(line.raw, label_length(line.raw, tune_labels)), {}).is_notes;
 }
 
 bool has_signs(const WrittenRow& row) {

@@ -8,7 +8,7 @@
 
 namespace romanesca {
 
-/// A note as somebody played it against a known beat.
+/// A note as it was played against a known beat.
 struct TakeNote {
   double start = 0;  ///< quarter notes of the beat from the beginning of bar 1, 0 or more
   double end = 0;    ///< later than the start

@@ -29,6 +29,7 @@ class TuneLineReader {
     result_.unit = settings_.unit;
     if (code.fault) {
       result_.fault = std::move(code.fault);
+      result_.is_notes = false;
       return std::move(result_);
     }
     for (const MusicSign& sign : code.signs) {

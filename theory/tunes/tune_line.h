@@ -35,6 +35,7 @@ struct TuneLine {
   std::vector<ShortBar> short_bars{};  ///< in order; where an upbeat follows, they are right
   std::optional<Pitch> tied_to{};      ///< the last note, where it is tied
   Beats unit{1, 2};                    ///< at its end
+  bool is_notes = true;                ///< what stands there are signs of notes, even if they do not fill their bars
   std::optional<MusicFault> fault{};
   std::optional<MusicFault> repeats{};  ///< the first repeat sign or ending; the line of chords has to have them too
   std::optional<MusicFault> doubt{};    ///< what could be meant otherwise

@@ -177,6 +177,14 @@ std::vector<int> printed_numbers(const std::vector<ChartBar>& bars, std::size_t 
   return numbers;
 }
 
+Key key_at(const std::vector<ChartBar>& bars, std::size_t bar, const Placement& placed) {
+  for (std::size_t i = bar + 1; i-- > 0;) {
+    if (bars[i].key) return *bars[i].key;
+  }
+  const auto& keys = placed.analysis.keys.by_bar;
+  return keys.empty() ? placed.key : keys.front();
+}
+
 std::vector<ChartRow> chart_rows(const std::vector<ChartBar>& bars, std::size_t in_row) {
   std::vector<ChartRow> rows;
   std::size_t ending_column = 0;

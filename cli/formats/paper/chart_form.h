@@ -57,6 +57,9 @@ struct ChartRow {
 /// For each bar as played, from 0, the number of the printed bar that stands for it; 0 for none.
 [[nodiscard]] std::vector<int> printed_numbers(const std::vector<ChartBar>& bars, std::size_t played);
 
+/// The key that counts on a staff at a bar, from 0: the one that was written last, or that was heard.
+[[nodiscard]] Key key_at(const std::vector<ChartBar>& bars, std::size_t bar, const Placement& placed);
+
 /// @param in_row the most bars in a line
 [[nodiscard]] std::vector<ChartRow> chart_rows(const std::vector<ChartBar>& bars, std::size_t in_row);
 

@@ -31,7 +31,7 @@ class StaffChartSetter {
     const std::size_t most = flow_.paper().large ? 2 : 4;
     for (std::size_t bar = 0; bar < bars_.size();) {
       if (bars_[bar].recall) {
-        put_recall(bars_[bar++]);
+        put_recall(flow_, bars_[bar++], scale_);
         continue;
       }
       std::size_t count = 1;
@@ -128,7 +128,7 @@ class StaffChartSetter {
     StaffSystem system;
     system.clefs = slashes() ? std::vector{Clef::treble} : std::vector{Clef::treble, Clef::bass};
     system.brace = !slashes();
-    system.key = key_at(first);
+    system.key = key_at(bars_, first, placed_);
     if (first == 0) system.shows_meter = meter_of(bars_[first]);
     if (bars_[first].meter) system.shows_meter = bars_[first].meter;
     system.space = size(staff_space);
@@ -139,15 +139,6 @@ class StaffChartSetter {
   }
 
   [[nodiscard]] Meter meter_of(const ChartBar& bar) const { return placed_.analysis.timeline.meters.at(bar.played); }
-
-  /// The key that was written last, or that was heard.
-  [[nodiscard]] Key key_at(std::size_t bar) const {
-    for (std::size_t i = bar + 1; i-- > 0;) {
-      if (bars_[i].key) return *bars_[i].key;
-    }
-    const auto& keys = placed_.analysis.keys.by_bar;
-    return keys.empty() ? placed_.key : keys.front();
-  }
 
   /// Ties that come in from the line before.
   void mark_ties_from_before(StaffSystem& system, std::size_t first) const {
@@ -161,16 +152,6 @@ class StaffChartSetter {
         note.from_before = std::find(before.begin(), before.end(), note.pitch) != before.end();
       }
     }
-  }
-
-  /// A section that is played as one before: its name says all.
-  void put_recall(const ChartBar& bar) {
-    flow_.keep(size(30));
-    flow_.down(size(20));
-    flow_.text(flow_.left(), bar.section, {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
-    const double x = flow_.left() + text_width(bar.section, size(11.5), Face::bold) + size(10);
-    flow_.text(x, bar.remark, {size(9.5), Face::italic});
-    flow_.down(size(8));
   }
 
   void put_line(std::size_t first, std::size_t count) {

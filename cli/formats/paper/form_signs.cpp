@@ -77,4 +77,14 @@ void put_form_signs(std::vector<Mark>& marks, std::span<const ChartBar> bars, co
   }
 }
 
+void put_recall(PageFlow& flow, const ChartBar& bar, double scale) {
+  const double name_size = 11.5 * scale;
+  flow.keep(30 * scale);
+  flow.down(20 * scale);
+  flow.text(flow.left(), bar.section, {name_size, Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
+  const double x = flow.left() + text_width(bar.section, name_size, Face::bold) + 10 * scale;
+  flow.text(x, bar.remark, {9.5 * scale, Face::italic});
+  flow.down(8 * scale);
+}
+
 }  // namespace romanesca

@@ -5,6 +5,7 @@
 
 #include "cli/formats/engraving/marks.h"
 #include "cli/formats/paper/chart_form.h"
+#include "cli/formats/paper/page_flow.h"
 
 namespace romanesca {
 
@@ -17,5 +18,8 @@ namespace romanesca {
 /// @param edges x of the left edge of each bar, and of the last one's right edge @param y that they stand on
 void put_form_signs(std::vector<Mark>& marks, std::span<const ChartBar> bars, const std::vector<double>& edges,
                     double y, double scale);
+
+/// A line of its own for a section that is played as one before, between lines of music: its name says all.
+void put_recall(PageFlow& flow, const ChartBar& bar, double scale);
 
 }  // namespace romanesca

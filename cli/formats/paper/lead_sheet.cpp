@@ -35,7 +35,7 @@ class LeadSheetSetter {
   void set() {
     for (std::size_t bar = 0; bar < bars_.size();) {
       if (bars_[bar].recall) {
-        put_recall(bars_[bar++]);
+        put_recall(flow_, bars_[bar++], scale_);
         continue;
       }
       const std::size_t most = flow_.paper().large ? most_bars / 2 : most_bars;
@@ -119,7 +119,7 @@ class LeadSheetSetter {
     StaffSystem& system = line.system;
     system.clefs = with_left() ? std::vector{Clef::treble, Clef::bass} : std::vector{Clef::treble};
     system.brace = with_left();
-    system.key = key_at(first);
+    system.key = key_at(bars_, first, placed_);
     if (first == 0 || bars_[first].meter) system.shows_meter = meters().at(bars_[first].played);
     system.space = size(tune_space);
     if (with_left() && sung_) system.words_height = size(sung_size + 5);
@@ -138,24 +138,6 @@ class LeadSheetSetter {
       system.bars.push_back(played_bar(bars_[i], line.tune.back()));
     }
     return line;
-  }
-
-  /// The key that was written last, or that was heard.
-  [[nodiscard]] Key key_at(std::size_t bar) const {
-    for (std::size_t i = bar + 1; i-- > 0;) {
-      if (bars_[i].key) return *bars_[i].key;
-    }
-    const auto& keys = placed_.analysis.keys.by_bar;
-    return keys.empty() ? placed_.key : keys.front();
-  }
-
-  void put_recall(const ChartBar& bar) {
-    flow_.keep(size(30));
-    flow_.down(size(20));
-    flow_.text(flow_.left(), bar.section, {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
-    const double x = flow_.left() + text_width(bar.section, size(11.5), Face::bold) + size(10);
-    flow_.text(x, bar.remark, {size(9.5), Face::italic});
-    flow_.down(size(8));
   }
 
   void put_line(std::size_t first, std::size_t count) {

@@ -114,7 +114,7 @@ TEST(TuneFile, FaultsSayWhatToDo) {
   EXPECT_EQ(fault(score("<measure/>")), "no notes in the score; write the melody into its first part");
   EXPECT_EQ(
       fault(score("<measure><attributes><time><beats>7</beats><beat-type>8</beat-type></time></attributes></measure>")),
-      "the meter 7/8 is none that a song here can have; meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
+      "a song here cannot be in the meter 7/8; meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
   EXPECT_EQ(
       fault(score("<measure><attributes><divisions>11</divisions></attributes></measure>")),
       "the notes of the score have lengths that are not written in music; export it again from the notation program");
