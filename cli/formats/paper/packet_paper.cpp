@@ -142,7 +142,9 @@ Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
   drawing.description += chart_in_words(packet.placed, settings);
   if (has_tune(packet.placed.progression)) {
     const Tune tune = tune_of(packet.placed.progression, packet.placed.key);
-    Drawing sheet = lead_sheet_drawing(packet.placed, tune, packet.hands, paper, "");
+    Hands once = packet.hands;
+    once.loops = false;  // the chart goes round for practice, the song does not
+    Drawing sheet = lead_sheet_drawing(packet.placed, tune, once, paper, "");
     sheet.pages.front().bookmark = sheet.title;
     std::move(sheet.pages.begin(), sheet.pages.end(), std::back_inserter(drawing.pages));
   }

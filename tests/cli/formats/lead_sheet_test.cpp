@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "cli/formats/chart_musicxml.h"
+#include "cli/formats/paper/packet_paper.h"
 #include "tests/cli/formats/musicxml_score.h"
 #include "tests/cli/formats/paper/page_geometry.h"
 #include "tests/cli/formats/paper/paper_songs.h"
@@ -48,6 +49,24 @@ Placement sung(const std::string& text, const std::optional<KeyText>& key = std:
 }
 
 Hands hands_of(const Placement& placed) { return hands_for(placed.analysis.timeline, {}, placed.analysis.keys.by_bar); }
+
+/// The chart of a packet goes round, for practice; the song behind it is played once, as it is written.
+TEST(LeadSheet, APacketHasItBehindTheChartWithoutARepeat) {
+  Packet packet;
+  packet.title = "Wheels";
+  packet.placed = sung(sung_songs()[2]);
+  packet.hands = hands_of(packet.placed);
+  packet.hands.loops = true;
+  const Drawing with = packet_drawing(packet, {});
+  const Tune tune = tune_of(packet.placed.progression, packet.placed.key);
+  const Drawing alone = lead_sheet_drawing(packet.placed, tune, hands_of(packet.placed), {}, "");
+  ASSERT_EQ(with.pages.size(), 1 + alone.pages.size());
+  const auto bar_lines = [](const Page& page) {
+    return std::count_if(page.marks.begin(), page.marks.end(),
+                         [](const Mark& mark) { return mark.kind == MarkKind::bar_line; });
+  };
+  EXPECT_EQ(bar_lines(with.pages.back()), bar_lines(alone.pages.back()));
+}
 
 TEST(LeadSheet, NoMarksTouch) {
   for (const std::string& song : sung_songs()) {
