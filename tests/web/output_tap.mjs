@@ -31,6 +31,15 @@ export function tap_output() {
     }
     return highest;
   };
+  // For how many seconds there has been silence, up to the length of the buffer.
+  tap.silent = () => {
+    let silent = frames;
+    for (const side of tap.sides) {
+      side.getFloatTimeDomainData(samples);
+      silent = Math.min(silent, frames - 1 - samples.findLastIndex((sample) => sample !== 0));
+    }
+    return silent / tap.context.sampleRate;
+  };
   tap.reset = () => Object.assign(tap, { highest: 0, over: 0, gap: 0, last: tap.context ? tap.context.currentTime : 0 });
   setInterval(() => {
     if (!tap.sides) return;
