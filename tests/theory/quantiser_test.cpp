@@ -176,6 +176,20 @@ TEST(TakeToSong, TunesInAllMetersComeBackFromTheirText) {
 
 std::string key_text(const Progression& song) { return to_string(Key{song.key->tonic, *song.key->mode}); }
 
+TEST(TakeToSong, EveryPitchOfMidiComesBackFromItsText) {
+  for (const char* tonic : {"C#", "Ab", "C"}) {
+    TakeFacts facts;
+    facts.key = Key{*parse_pitch_class(tonic), Mode::minor};
+    for (int midi = 0; midi <= 127; ++midi) {
+      const auto song = song_of_take({{0, 0.5, midi}, {0.5, 1, midi}}, facts);
+      ASSERT_TRUE(song);
+      const auto again = read_song(write_progression(song->progression), "again");
+      ASSERT_TRUE(again) << midi << " in " << tonic << " minor";
+      EXPECT_EQ(tune_of(again->progression, {}).notes.front().pitch.midi(), midi);
+    }
+  }
+}
+
 TEST(TakeToSong, TheKeyOfNotes) {
   const auto key = [](std::initializer_list<int> midi) {
     std::vector<TakeNote> notes;

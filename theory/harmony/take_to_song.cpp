@@ -141,7 +141,9 @@ std::vector<Pitch> spelled_line(std::span<const TakeNote> notes, const Key& key)
       const bool plain = led.alteration() == 0 || (std::abs(led.alteration()) == 1 && is_black_key(notes[i].midi));
       if (std::abs(step) == 1 && plain) name = led;
     }
-    line.push_back(lowest_at_or_above(name, notes[i].midi));
+    const Pitch pitch = lowest_at_or_above(name, notes[i].midi);
+    // MIDI's lowest note as B sharp would stand in an octave that no text has.
+    line.push_back(pitch.octave() >= -1 ? pitch : Pitch(PitchClass{}, -1));
   }
   return line;
 }
