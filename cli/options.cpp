@@ -104,7 +104,10 @@ NamedProgression CommonOptions::source(Console& console) const {
   for (const SongNote& note : song.decisions) {
     if (note.doubtful) tell(note, console);
   }
-  for (const SongNote& note : song.left_out) tell({note.line, "left out: " + note.text, true}, console);
+  for (const SongNote& note : song.left_out) {
+    if (note.text.starts_with('#')) continue;  // a comment is left out on purpose
+    tell({note.line, "left out: " + note.text, true}, console);
+  }
   if (const auto goal = key_given(console); goal && moves) {
     if (const std::string note = note_of_move(song, *goal); !note.empty()) tell({0, note, true}, console);
   }

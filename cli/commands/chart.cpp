@@ -30,7 +30,8 @@ struct PageOptions {
                     "both hands on two staves, in the chart's rhythm; with a tune, it and the left hand");
     parser.add_flag("--slashes", slashes, "one staff with slashes under the chord symbols");
     parser.add_flag("--without-tune", without_tune, "the chart of a song that has a tune, not its lead sheet");
-    parser.add_option("--composer", composer, "whose tune it is, for the lead sheet").value_name("NAME");
+    parser.add_option("--composer", composer, "whose tune it is, for the lead sheet, in place of the text's")
+        .value_name("NAME");
     parser.add_option("--range", range, "put the tune where a singer reaches it, lowest and highest note")
         .value_name("A3-D5");
     parser.add_flag("--all-keys", all_keys, "a booklet in twelve keys, round the circle of fifths");
@@ -153,7 +154,9 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console) {
     if (page_options->all_keys) {
       write_output(paint_pdf(booklet(source, chart, *hand_options, settings, paper)), file, console);
     } else if (shows_tune) {
-      const LeadSheet sheet{tune_on_sheet(chart, sung), page_options->composer};
+      const std::string& stated = chart.placed.progression.composer;
+      const LeadSheet sheet{tune_on_sheet(chart, sung),
+                            page_options->composer.empty() ? stated : page_options->composer};
       write_output(lead_sheet_in_format(ending, chart.placed, sheet, chart.hands, paper), file, console);
     } else if (file) {
       write_output(chart_in_format(ending, chart.placed, chart.hands, paper), file, console);

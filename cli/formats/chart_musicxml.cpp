@@ -412,7 +412,7 @@ std::string title_of(const Placement& placed) {
 
 std::string chart_musicxml(const Placement& placed, const Hands& hands) {
   MeasureWriter measures(placed, hands, nullptr, true);
-  return musicxml_score(title_of(placed), "", "Piano", measures.all());
+  return musicxml_score(title_of(placed), placed.progression.composer, "Piano", measures.all());
 }
 
 std::string lead_sheet_musicxml(const Placement& placed, const Tune& tune, const Hands& hands,

@@ -94,7 +94,7 @@ std::string song_reading_text(const NamedProgression& song, int width) {
 
 std::string song_reading_json(const NamedProgression& song) {
   const Progression& progression = song.progression;
-  OrderedJson json{{"schema", 1}, {"title", progression.title}, {"key", nullptr}};
+  OrderedJson json{{"schema", 1}, {"title", progression.title}, {"composer", progression.composer}, {"key", nullptr}};
   if (progression.key) {
     const auto& mode = progression.key->mode;
     json["key"] = to_string(progression.key->tonic) + (mode ? " " + std::string(to_string(*mode)) : "");

@@ -7,7 +7,6 @@
 #include <pugixml.hpp>
 #include <utility>
 
-#include "theory/songs/abc_fields.h"
 #include "theory/songs/chord_names.h"
 #include "theory/songs/song_form.h"
 #include "theory/songs/tune_bars.h"
@@ -77,8 +76,16 @@ class ScoreReader {
       return std::move(fault_);
     }
     read_title(score);
-    for (pugi::xml_node part = score.child("part"); part && !has_notes_; part = part.next_sibling("part"))
-      read_part(part);
+    int others = 0;
+    for (const pugi::xml_node& part : score.children("part")) {
+      if (has_notes_) {
+        ++others;
+      } else {
+        read_part(part);
+      }
+    }
+    if (others > 0)
+      leave_out(others == 1 ? "the other part of the score" : fmt::format("{} other parts of the score", others));
     if (!failed_ && !has_notes_) fail(1, "no notes in the score", "write the melody into its first part");
     if (!failed_) finish();
     if (failed_) return std::move(fault_);
@@ -90,6 +97,11 @@ class ScoreReader {
     std::string_view title = trimmed(score.child("work").child("work-title").text().get());
     if (title.empty()) title = trimmed(score.child("movement-title").text().get());
     if (!first_bad_byte(title)) song().title = title;
+    for (const pugi::xml_node& creator : score.child("identification").children("creator")) {
+      const std::string_view name = trimmed(creator.text().get());
+      const bool is_composer = std::string_view(creator.attribute("type").value()) == "composer";
+      if (is_composer && song().composer.empty() && !first_bad_byte(name)) song().composer = name;
+    }
   }
 
   void read_part(const pugi::xml_node& part) {
@@ -153,14 +165,15 @@ class ScoreReader {
     if (const auto time = attributes.child("time"); time && time.child("beats")) {
       const std::string text =
           fmt::format("{}/{}", time.child("beats").text().get(), time.child("beat-type").text().get());
-      const auto meter = parse_abc_meter(text);
+      const auto meter = parse_any_meter(text);
       if (!meter) {
         return fail(line_of(time), fmt::format("a song here cannot be in the meter {}", text),
                     "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
       }
-      next_.meter = *meter;
-      next_.counts.meter = *meter;
-      if (measures_.empty()) song().written_meter = *meter;
+      if (meter->other) decide(fmt::format("{} read as {}", text, to_string(meter->meter)));
+      written_meter_ = *meter;
+      next_.counts.meter = next_.meter = meter->meter;
+      if (measures_.empty()) song().written_meter = meter->meter;
     }
   }
 
@@ -171,7 +184,7 @@ class ScoreReader {
       fail(line_of(element), "a note without an end", "export the file again");
       return std::nullopt;
     }
-    return Beats(duration, divisions_);
+    return written_meter_.read(Beats(duration, divisions_));
   }
 
   void move(const pugi::xml_node& element, int direction) {
@@ -199,7 +212,8 @@ class ScoreReader {
     if (!pitch || *length == Beats(0) || failed_) return;
     const std::string voice = note.child("voice").text().get();
     if (voice_.empty()) voice_ = voice;
-    if (voice != voice_ || note.child("staff").text().as_int(1) != 1) return;
+    if (note.child("staff").text().as_int(1) != 1) return leave_out("the lower staff of the first part");
+    if (voice != voice_) return leave_out("other voices of the first part");
     const auto read = pitch_of(pitch);
     if (!read) return fail(line_of(note), "a note without a pitch", "export the file again");
     has_notes_ = true;
@@ -282,7 +296,7 @@ class ScoreReader {
 
   void read_tempo(const pugi::xml_node& sound) {
     const double quarters = sound.attribute("tempo").as_double();
-    const double bpm = quarters / next_.meter.pulse_length().quarters();
+    const double bpm = quarters * written_meter_.longer.quarters() / next_.meter.pulse_length().quarters();
     if (!(bpm >= slowest_bpm && bpm <= fastest_bpm)) return;
     next_.counts.tempo_bpm = bpm;
     if (measures_.empty()) song().tempo_bpm = bpm;
@@ -315,8 +329,12 @@ class ScoreReader {
   }
 
   Progression& song() { return reading_.progression; }
-  void leave_out(std::string text) {
-    if (reading_.left_out.size() < 100) reading_.left_out.push_back({0, std::move(text), false});
+  void leave_out(std::string text) { add_note(reading_.left_out, {0, std::move(text), false}); }
+  void decide(std::string text) { add_note(reading_.decisions, {0, std::move(text), false}); }
+  /// Each text once.
+  static void add_note(std::vector<SongNote>& notes, SongNote note) {
+    const auto same = [&](const SongNote& each) { return each.text == note.text; };
+    if (notes.size() < 100 && std::none_of(notes.begin(), notes.end(), same)) notes.push_back(std::move(note));
   }
   [[nodiscard]] int line_of(const pugi::xml_node& node) const { return line_at(bytes_, node.offset_debug()); }
   void fail(int line, std::string message, std::string hint) {
@@ -334,6 +352,7 @@ class ScoreReader {
   std::vector<Measure> measures_;
   Measure next_;
   Beats now_, longest_, last_start_;
+  ReadMeter written_meter_;  // bars of the same length as its meter's, from longer or shorter notes
   int divisions_ = 1, in_row_ = 0;
   std::string voice_;
 };

@@ -5,17 +5,16 @@
 #include <algorithm>
 #include <array>
 
+#include "cli/studio/compressed_musicxml.h"
 #include "cli/studio/musicxml_reader.h"
 #include "synth/files/midi_reader.h"
 #include "theory/harmony/take_to_song.h"
-#include "theory/songs/abc_fields.h"
 #include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
 
 bool is_midi(std::string_view bytes) { return bytes.starts_with("MThd"); }
-bool is_zip(std::string_view bytes) { return bytes.starts_with("PK\x03\x04"); }
 bool is_xml(std::string_view bytes) {
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   bytes = trimmed(bytes.substr(0, 64));
@@ -58,8 +57,13 @@ bool is_tune_file(std::string_view bytes) { return is_midi(bytes) || is_zip(byte
 
 Result<SongReading> read_tune_file(std::string_view bytes, const std::string& source) {
   if (is_zip(bytes)) {
-    return Failure(ExitStatus::wrong_input, fmt::format("{} is compressed", source),
-                   "save it as uncompressed MusicXML (.musicxml)");
+    const auto score = unpack_musicxml(bytes, source);
+    if (!score) return score.error();
+    if (!is_xml(*score)) {
+      return Failure(ExitStatus::wrong_input, fmt::format("{} is an archive without a MusicXML score", source),
+                     "export it as MusicXML from the notation program");
+    }
+    return read_tune_file(*score, source);
   }
   if (is_midi(bytes)) {
     const auto midi = read_midi({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
@@ -80,12 +84,12 @@ Parsed<SongReading> song_of_midi(const MidiSong& midi) {
   TakeFacts facts;
   facts.title = midi.title;
   const std::string written = fmt::format("{}/{}", midi.meter_upper, midi.meter_lower);
-  const auto meter = parse_abc_meter(written);
+  const auto meter = parse_any_meter(written);
   if (!meter) {
     return TextError{fmt::format("a song here cannot be in the meter {}", written),
                      "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8"};
   }
-  facts.meter = *meter;
+  facts.meter = meter->meter;
   // A file without a key signature says C major too: then the notes decide.
   const Mode mode = midi.key_minor ? Mode::minor : Mode::major;
   if (midi.key_sharps != 0 || midi.key_minor) {

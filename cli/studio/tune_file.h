@@ -13,7 +13,7 @@ namespace romanesca {
 [[nodiscard]] bool is_tune_file(std::string_view bytes);
 
 /// Reads such a file as a song with a tune. @param source what errors call it: its name
-/// Refuses damaged files, files without notes, meters that a song cannot have, and compressed MusicXML.
+/// Refuses damaged files, files without notes and meters that a song cannot have.
 [[nodiscard]] Result<SongReading> read_tune_file(std::string_view bytes, const std::string& source);
 
 /// The tune of a MIDI file: what its part of that name plays ("melody", "tune", "voice", "lead"), or else the highest

@@ -33,9 +33,37 @@ TEST(Abc, ATuneWithChordsAndWordsBecomesASong) {
   EXPECT_EQ(written("X:1\nT:Lamp in the Window\nC:A Student\nM:3/4\nL:1/4\nQ:1/4=96\nK:G\n"
                     "D|\"G\"G2 A|\"D7\"F2 A|\"G\"G2 \"C\"c|\"G\"B2 z|]\n"
                     "w:A lamp with-in the win-dow burns\n"),
-            "title: Lamp in the Window\nkey: G major\ntempo: 96\nmeter: 3/4\n\n"
+            "title: Lamp in the Window\ncomposer: A Student\nkey: G major\ntempo: 96\nmeter: 3/4\n\n"
             "| G | D7 | G / C | G |\ntune: D2 | G4 A2 | F4 A2 | G4 c2 | B4 z2 |\n"
             "words: A lamp with-in the win-dow burns\n");
+}
+
+TEST(Abc, ASyllableMayPassOverTiedNotes) {
+  // Section 5.1 counts each note; many files count a tied one once. No syllable is lost in either.
+  const char* const head = "X:1\nM:4/4\nL:1/4\nK:D\n";
+  EXPECT_NE(written(std::string(head) + "A-A G F|D4|\nw:one_ two three four\n").find("words: one two three four"),
+            std::string::npos);
+  EXPECT_NE(written(std::string(head) + "A-A G F|D4 |\nw:one two three four\n").find("words: one two three four"),
+            std::string::npos);
+  EXPECT_NE(written(std::string(head) + "A-A G F|D4 |\nw:one two-_ four\n").find("words: one two-_ four"),
+            std::string::npos);
+}
+
+TEST(Abc, OtherMetersBecomeThoseOfSongs) {
+  const auto text = [](const char* meter, const char* notes) {
+    return written(std::string("X:1\nM:") + meter + "\nL:1/8\nQ:1/4=90\nK:G\n" + notes + "\n");
+  };
+  EXPECT_EQ(text("2/2", "G2A2B2c2|d8|"),
+            "key: G major\ntempo: 90\nmeter: 4/4\n\n| N.C. | N.C. |\ntune: | G2 A2 B2 c2 | d8 |\n");
+  EXPECT_EQ(text("3/8", "GAB|c3|"),
+            "key: G major\ntempo: 180\nmeter: 3/4\n\n| N.C. | N.C. |\ntune: | G2 A2 B2 | c6 |\n");
+  EXPECT_EQ(text("3/2", "G4A4B4|c12|"),
+            "key: G major\ntempo: 45\nmeter: 3/4\n\n| N.C. | N.C. |\ntune: | G2 A2 B2 | c6 |\n");
+  EXPECT_EQ(text("6/4", "G4A4B2c2|d12|"),
+            "key: G major\ntempo: 30\nmeter: 6/8\n\n| N.C. | N.C. |\ntune: | G2 A2 Bc | d6 |\n");
+  // Section 3.1.7: the usual unit of 3/8, which is less than 0.75, is a sixteenth.
+  EXPECT_EQ(written("X:1\nM:3/8\nK:G\nG2A2B2|c6|\n"),
+            "key: G major\nmeter: 3/4\n\n| N.C. | N.C. |\ntune: | G2 A2 B2 | c6 |\n");
 }
 
 TEST(Abc, RepeatsKeepTheirUpbeats) {
@@ -64,21 +92,21 @@ TEST(Abc, FieldsOfTheHead) {
   EXPECT_EQ(key(""), "none");
   EXPECT_EQ(key("G#"), "none");  // eight sharps
   // Section 3.1.6, meters.
-  EXPECT_EQ(parse_abc_meter("C"), (Meter{4, 4}));
-  EXPECT_EQ(parse_abc_meter("C|"), (Meter{4, 4}));
-  EXPECT_EQ(parse_abc_meter("6/8"), (Meter{6, 8}));
-  EXPECT_EQ(parse_abc_meter("7/8"), std::nullopt);
+  EXPECT_EQ(parse_any_meter("C")->meter, (Meter{4, 4}));
+  EXPECT_EQ(parse_any_meter("C|")->meter, (Meter{4, 4}));
+  EXPECT_EQ(parse_any_meter("6/8")->meter, (Meter{6, 8}));
+  EXPECT_FALSE(parse_any_meter("7/8"));
   // Section 3.1.7: 2/4 is 0.5, 6/8 is 0.75.
-  EXPECT_EQ(usual_abc_unit({2, 4}), Beats(1, 4));
-  EXPECT_EQ(usual_abc_unit({6, 8}), Beats(1, 2));
-  EXPECT_EQ(usual_abc_unit({4, 4}), Beats(1, 2));
+  EXPECT_EQ(usual_abc_unit({{2, 4}}), Beats(1, 4));
+  EXPECT_EQ(usual_abc_unit({{6, 8}}), Beats(1, 2));
+  EXPECT_EQ(usual_abc_unit({{4, 4}}), Beats(1, 2));
   // Section 3.1.8, tempos.
-  EXPECT_EQ(parse_abc_tempo("1/4=120", {4, 4}), 120);
-  EXPECT_EQ(parse_abc_tempo("3/8=60", {6, 8}), 60);
-  EXPECT_EQ(parse_abc_tempo("1/8=180", {6, 8}), 60);
-  EXPECT_EQ(parse_abc_tempo("\"Gently\" 1/4=80", {4, 4}), 80);
-  EXPECT_EQ(parse_abc_tempo("100", {4, 4}), 100);
-  EXPECT_EQ(parse_abc_tempo("\"Gently\"", {4, 4}), std::nullopt);
+  EXPECT_EQ(parse_abc_tempo("1/4=120", {{4, 4}}), 120);
+  EXPECT_EQ(parse_abc_tempo("3/8=60", {{6, 8}}), 60);
+  EXPECT_EQ(parse_abc_tempo("1/8=180", {{6, 8}}), 60);
+  EXPECT_EQ(parse_abc_tempo("\"Gently\" 1/4=80", {{4, 4}}), 80);
+  EXPECT_EQ(parse_abc_tempo("100", {{4, 4}}), 100);
+  EXPECT_EQ(parse_abc_tempo("\"Gently\"", {{4, 4}}), std::nullopt);
 }
 
 TEST(Abc, WhatStandsAroundNotesIsPassedOver) {

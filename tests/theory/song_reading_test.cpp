@@ -155,8 +155,33 @@ TEST(SongReading, HeadersInWords) {
   EXPECT_EQ(song.progression.key, parse_key("D"));
   EXPECT_EQ(song.progression.tempo_bpm, 116);
   EXPECT_EQ(song.progression.meter(), (Meter{3, 4}));
-  ASSERT_EQ(song.left_out.size(), 1U);
-  EXPECT_EQ(song.left_out.front().line, 2);
+  EXPECT_EQ(song.progression.composer, "Odo Plimm");
+  EXPECT_TRUE(song.left_out.empty());
+}
+
+TEST(SongReading, WhoMadeIt) {
+  EXPECT_EQ(read("words and music: Ada Reed\n\nC G").progression.composer, "Ada Reed");
+  EXPECT_EQ(read("composer: Ada Reed\n\n| C | G |").progression.composer, "Ada Reed");
+  // Who arranged it or holds the rights has not composed it.
+  EXPECT_EQ(read("Paper Moth\narranged by Odo Plimm\n\nC G").progression.composer, "");
+  // Under chords it is sung.
+  const SongReading sung = read("Verse\nC G\nby Tom and by me\nF C\nby the sea");
+  EXPECT_EQ(sung.progression.composer, "");
+  EXPECT_TRUE(sung.left_out.empty());
+  EXPECT_NE(write_progression(sung.progression).find("the sea"), std::string::npos);
+}
+
+TEST(SongReading, OtherMetersAreTold) {
+  for (const auto& [line, meter] : {std::pair{"time: 2/2", Meter{4, 4}},
+                                    {"cut time", {4, 4}},
+                                    {"meter: 3/8", {3, 4}},
+                                    {"6/4", {6, 8}},
+                                    {"meter: 4/8", {2, 4}}}) {
+    const SongReading song = read(std::string(line) + "\n| C | G |");
+    EXPECT_EQ(song.progression.meter(), meter) << line;
+    ASSERT_EQ(song.decisions.size(), 1U) << line;
+    EXPECT_NE(song.decisions.front().text.find("read as"), std::string::npos);
+  }
 }
 
 TEST(SongReading, ATitleThatIsStatedCountsBeforeTheFirstLine) {

@@ -147,7 +147,26 @@ TEST(TuneText, FaultsHaveTheirPlace) {
   EXPECT_EQ(error_in("| C |\ntune: [CE]8"), "2:7+4 a tune has one note at a time");
   EXPECT_EQ(error_in("| C |\ntune: C4 D4\nwords: one two three four"),
             "3:16+5 4 syllables for 2 notes: there is no note for this one");
-  EXPECT_EQ(error_in("| C |\ntune: C4 D4\nwords: one"), "3:11+1 1 syllable for 2 notes");
+}
+
+TEST(TuneText, FewerSyllablesThanNotesAreTold) {
+  const auto song = read_song("| C |\ntune: C4 D4\nwords: one", "song");
+  ASSERT_TRUE(song);
+  ASSERT_EQ(song->decisions.size(), 1U);
+  EXPECT_TRUE(song->decisions.front().text.starts_with("words for 1 of 2 notes"));
+  // A line that goes on in the next one with a tie needs none for it.
+  EXPECT_TRUE(read_song("| C |\ntune: C4 D4\nwords: one *", "song")->decisions.empty());
+}
+
+TEST(TuneText, ALetterIsAQuarterNoteWhereThatFillsTheBars) {
+  const auto song = read_song("meter: 3/4\n| C | F | C |\ntune: G | E2 G | F2 A | c3 |", "song");
+  ASSERT_TRUE(song);
+  ASSERT_EQ(song->decisions.size(), 1U);
+  EXPECT_EQ(in_short(tune_of(song->progression, {})),
+            in_short(tune_of(song_of("meter: 3/4\n| C | F | C |\ntune: G2 | E4 G2 | F4 A2 | c6 |\n"), {})));
+  // One bar alone, or bars of several lengths, may be mistakes.
+  EXPECT_NE(error_in("meter: 3/4\n| C | F |\ntune: E2 G | F4 A2 |").find("the notes of this bar last"),
+            std::string::npos);
 }
 
 TEST(TuneText, RepeatSignsStandInTheLineOfChords) {

@@ -102,4 +102,41 @@ inline constexpr std::array all_meters{Meter{2, 4}, Meter{3, 4}, Meter{4, 4}, Me
   return std::nullopt;
 }
 
+/// A time signature as people write it, as one that songs here have.
+struct ReadMeter {
+  Meter meter;
+  bool other = false;  ///< it is not the one that was written
+  Beats longer{1};     ///< how long a quarter note is then: 2 in 3/8, which becomes 3/4; 1/2 in 3/2
+
+  /// A time that was written in the other meter.
+  [[nodiscard]] constexpr Beats read(Beats time) const noexcept {
+    return {time.numerator() * longer.numerator(), time.denominator() * longer.denominator()};
+  }
+  /// How long a bar is in the meter that was written, in quarter notes.
+  [[nodiscard]] constexpr Beats written_bar() const noexcept {
+    const Beats bar = meter.bar_length();
+    return {bar.numerator() * longer.denominator(), bar.denominator() * longer.numerator()};
+  }
+};
+
+/// One of all_meters; "C" and "common time"; or what sounds the same in one of them: "2/2", "C|" and "cut time" in 4/4,
+/// "4/8" in 2/4, "3/8" and "3/2" in 3/4, "4/2" in 4/4, "6/4" in 6/8. Nothing for others, such as 7/8.
+[[nodiscard]] inline std::optional<ReadMeter> parse_any_meter(std::string_view text) {
+  if (const auto meter = parse_meter(text)) return ReadMeter{*meter};
+  if (text == "C" || text == "c" || text == "common time") return ReadMeter{{4, 4}};
+  struct Other {
+    std::string_view name;
+    ReadMeter meter;
+  };
+  constexpr std::array others{Other{"2/2", {{4, 4}, true}},         Other{"C|", {{4, 4}, true}},
+                              Other{"cut time", {{4, 4}, true}},    Other{"alla breve", {{4, 4}, true}},
+                              Other{"4/8", {{2, 4}, true}},         Other{"3/8", {{3, 4}, true, Beats(2)}},
+                              Other{"3/2", {{3, 4}, true, {1, 2}}}, Other{"4/2", {{4, 4}, true, {1, 2}}},
+                              Other{"6/4", {{6, 8}, true, {1, 2}}}};
+  for (const Other& other : others) {
+    if (other.name == text) return other.meter;
+  }
+  return std::nullopt;
+}
+
 }  // namespace romanesca

@@ -56,17 +56,9 @@ std::optional<KeyText> parse_abc_key(std::string_view text) {
   return KeyText{tonic->name, mode};
 }
 
-std::optional<Meter> parse_abc_meter(std::string_view text) {
-  text = trimmed(text);
-  if (text == "C" || text == "C|" || text == "2/2") return Meter{4, 4};
-  if (text == "4/8") return Meter{2, 4};
-  if (text == "3/2") return Meter{3, 4};  // twice as many bars
-  return parse_meter(text);
-}
+Beats usual_abc_unit(const ReadMeter& meter) { return meter.written_bar() < Beats(3) ? Beats(1, 4) : Beats(1, 2); }
 
-Beats usual_abc_unit(Meter meter) { return meter.bar_length() < Beats(3) ? Beats(1, 4) : Beats(1, 2); }
-
-std::optional<double> parse_abc_tempo(std::string_view text, Meter meter) {
+std::optional<double> parse_abc_tempo(std::string_view text, const ReadMeter& meter) {
   text = trimmed(text);
   if (text.starts_with('"')) {
     const std::size_t close = text.find('"', 1);
@@ -84,7 +76,7 @@ std::optional<double> parse_abc_tempo(std::string_view text, Meter meter) {
   }
   const auto number = take_number(counted);
   if (!number) return std::nullopt;
-  const double bpm = *number * beat.quarters() / meter.pulse_length().quarters();
+  const double bpm = *number * meter.read(beat).quarters() / meter.meter.pulse_length().quarters();
   if (bpm < slowest_bpm || bpm > fastest_bpm) return std::nullopt;
   return bpm;
 }

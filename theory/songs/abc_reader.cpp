@@ -91,6 +91,11 @@ class AbcReader {
       case 'W':
         return tell_left_out("words that stand under the whole tune (W:)");
       case 'C':
+        if (song().composer.empty()) {
+          song().composer = value;
+          return;
+        }
+        [[fallthrough]];
       case 'A':
       case 'O':
         if (!value.empty()) reading_.left_out.push_back({number_, std::string(value), false});
@@ -102,20 +107,22 @@ class AbcReader {
 
   void read_meter(std::string_view value) {
     if (value == "none" || value.empty()) return;
-    const auto meter = parse_abc_meter(value);
+    const auto meter = parse_any_meter(value);
     if (!meter) {
       return fail(at(value), value.size(), fmt::format("a song here cannot be in the meter {}", value),
                   "meters are 2/4, 3/4, 4/4, 5/4, 6/8, 9/8 and 12/8");
     }
-    const bool other = to_string(*meter) != value && value != "C";
-    if (other) reading_.decisions.push_back({number_, fmt::format("{} read as {}", value, to_string(*meter)), false});
-    next_.counts.meter = next_.meter = *meter;
-    if (!in_body_) song().written_meter = *meter;
+    written_meter_ = *meter;
+    if (meter->other) {
+      reading_.decisions.push_back({number_, fmt::format("{} read as {}", value, to_string(meter->meter)), false});
+    }
+    next_.counts.meter = next_.meter = meter->meter;
+    if (!in_body_) song().written_meter = meter->meter;
   }
 
   void read_tempo(std::string_view value) {
     tempo_text_ = value;
-    const auto bpm = parse_abc_tempo(value, next_.meter);
+    const auto bpm = parse_abc_tempo(value, written_meter_);
     if (!bpm) return;
     next_.counts.tempo_bpm = *bpm;
     if (!in_body_) song().tempo_bpm = *bpm;
@@ -130,7 +137,7 @@ class AbcReader {
     song().key = key;
     if (!tempo_text_.empty()) read_tempo(tempo_text_);
     in_body_ = true;
-    if (!unit_) unit_ = usual_abc_unit(next_.meter);
+    if (!unit_) unit_ = usual_abc_unit(written_meter_);
   }
 
   // Section 7: of several voices the first is read.
@@ -143,13 +150,14 @@ class AbcReader {
 
   // Section 4: the body of a tune.
   void read_music(std::string_view text) {
-    const MusicCode code = read_music_code(text, {unit_.value_or(Beats(1, 2)), next_.meter, true});
+    MusicCode code = read_music_code(text, {unit_.value_or(Beats(1, 2)), next_.meter, true});
     if (code.fault) return fail(code.fault->at, code.fault->length, code.fault->message, code.fault->hint);
     next_.begins_row = true;
     line_from_ = measures_.size();
     line_notes_from_ = next_.notes.size();
     tied_before_line_ = tied_.has_value();
-    for (const MusicSign& sign : code.signs) {
+    for (MusicSign& sign : code.signs) {
+      sign.duration = written_meter_.read(sign.duration);
       if (!failed_) add(sign);
     }
   }
@@ -261,15 +269,22 @@ class AbcReader {
       add(measures_[i], i == line_from_ ? line_notes_from_ : 0, i - line_from_);
     }
     add(next_, line_from_ == measures_.size() ? line_notes_from_ : 0, measures_.size() - line_from_);
-    // A tied note counts for itself, but many writers leave it out: then the numbers agree.
-    const bool one_each = sung.size() != every.size() && count_syllables(value) == sung.size();
-    if (const auto fault = put_syllables(value, one_each ? sung : every, false)) {
-      reading_.left_out.push_back({number_, std::string(value.substr(std::min(fault->at, value.size()))), false});
-    }
+    // A tied note counts for itself, but many writers leave it out: then a syllable would fall on one.
+    const auto place = [&](const std::vector<SungNote>& notes) {
+      for (const SungNote& each : every) each.note->syllable.clear();
+      for (const SungNote& each : every) each.note->end = SyllableEnd::word;
+      return put_syllables(value, notes).fault;
+    };
+    auto fault = place(count_syllables(value) == sung.size() ? sung : every);
     tied = tied_before_line_;
+    bool lost = false;
     for (const SungNote& each : every) {
-      if (tied) each.note->syllable.clear();
+      lost = lost || (tied && !each.note->syllable.empty());
       tied = each.note->tied;
+    }
+    if (lost) fault = place(sung);
+    if (fault) {
+      reading_.left_out.push_back({number_, std::string(value.substr(std::min(fault->at, value.size()))), false});
     }
   }
 
@@ -323,6 +338,7 @@ class AbcReader {
   bool failed_ = false, ended_ = false, in_body_ = false, other_voice_ = false;
   std::string_view line_;
   int number_ = 0;
+  ReadMeter written_meter_;  // bars of the same length as its meter's, from longer or shorter notes
   std::optional<Beats> unit_;
   std::string tempo_text_, voice_;
   BarAccidentals accidentals_;

@@ -11,7 +11,7 @@
 namespace romanesca {
 namespace {
 
-const std::array<std::string, 6> header_names{"title", "key", "tempo", "meter", "style", "capo"};
+const std::array<std::string, 7> header_names{"title", "composer", "key", "tempo", "meter", "style", "capo"};
 
 /// decimal = digits [ "." digits ], up to nine digits before the point; the same in every locale.
 std::optional<double> read_decimal(std::string_view text) {
@@ -35,6 +35,7 @@ std::optional<double> read_decimal(std::string_view text) {
 
 bool has_line(const Progression& progression, std::string_view name) {
   if (name == "title") return !progression.title.empty();
+  if (name == "composer") return !progression.composer.empty();
   if (name == "style") return !progression.style.empty();
   if (name == "key") return progression.key.has_value();
   if (name == "tempo") return progression.tempo_bpm.has_value();
@@ -98,6 +99,8 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
   }
   if (name == "title") {
     progression.title = line.value;
+  } else if (name == "composer") {
+    progression.composer = line.value;
   } else if (name == "style") {
     progression.style = line.value;
   } else if (name == "key") {
@@ -121,7 +124,7 @@ std::optional<TextError> apply_header(const HeaderLine& line, Progression& progr
     const auto near = nearest_word(name, header_names);
     return TextError{fmt::format("unknown header \"{}:\"", line.name),
                      near ? fmt::format("did you mean {}:?", *near)
-                          : "the headers are title, key, tempo, meter, style, capo; begin a comment with #",
+                          : "the headers are title, composer, key, tempo, meter, style, capo; begin a comment with #",
                      in_name};
   }
   return std::nullopt;
@@ -135,6 +138,7 @@ std::string write_key_line(const KeyText& key, NoteNames names) {
 std::string write_header(const Progression& progression) {
   std::string text;
   if (!progression.title.empty()) text += fmt::format("title: {}\n", progression.title);
+  if (!progression.composer.empty()) text += fmt::format("composer: {}\n", progression.composer);
   const bool other_names = progression.names != NoteNames::english && progression.notation == Notation::absolute;
   if (other_names) text += fmt::format("names: {}\n", to_string(progression.names));
   if (progression.key) text += write_key_line(*progression.key, other_names ? progression.names : NoteNames::english);

@@ -73,6 +73,7 @@ struct Section {
 /// A song's chords in time, bar by bar as played.
 struct Progression {
   std::string title;
+  std::string composer{};  ///< who made it; empty where nobody is named
   std::optional<KeyText> key;
   std::optional<double> tempo_bpm;  ///< pulses a minute, 20 to 400; the pulse is a dotted quarter in 6/8, 9/8, 12/8
   std::optional<Meter> written_meter;

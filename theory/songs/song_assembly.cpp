@@ -258,13 +258,19 @@ class SongAssembler {
       fail(line, at, facts.bad_value.size(), error.message, error.hint);
       return true;
     }
-    const bool texts = !facts.title.empty() || !facts.style.empty() || !facts.author.empty() || facts.guitar;
+    const bool texts = !facts.title.empty() || !facts.style.empty() || !facts.composer.empty() ||
+                       !facts.author.empty() || facts.guitar;
     if (!facts.states_something() && !texts) return false;
     // A line under chords is sung, whatever words it has; but not a line that only states a meter, key or tempo.
-    if (after_row_ && !facts.other.empty()) return false;
+    const bool names_somebody = !facts.composer.empty() || !facts.author.empty();
+    if (after_row_ && (!facts.other.empty() || (names_somebody && line.text.find(':') == std::string_view::npos))) {
+      return false;
+    }
     apply(facts, line);
     if (!facts.title.empty() && song().title.empty()) song().title = facts.title;
     if (!facts.style.empty() && song().style.empty()) song().style = facts.style;
+    if (!facts.composer.empty() && !song().composer.empty()) leave_out(line, facts.composer);
+    if (song().composer.empty()) song().composer = facts.composer;
     if (!facts.author.empty()) leave_out(line, facts.author);
     for (const std::string& part : facts.other) {
       const bool late = seen_title_ || found_chords_ || sections_.any_headed();
@@ -281,6 +287,9 @@ class SongAssembler {
     const StatementPlace place{!found_chords_, row_seen_};
     if (facts.key) changes_.state_key(*facts.key, place, line);
     if (facts.tempo_bpm) changes_.state_tempo(*facts.tempo_bpm, place, line);
+    if (!facts.other_meter.empty()) {
+      notes_.decide(line.number, fmt::format("{} read as {}", facts.other_meter, to_string(*facts.meter)), false);
+    }
     if (facts.meter) changes_.state_meter(*facts.meter, place, line);
     if (facts.capo) {
       song().capo = *facts.capo;

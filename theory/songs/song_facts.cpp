@@ -13,8 +13,8 @@ namespace romanesca {
 namespace {
 
 bool is_name_of_fact(std::string_view text) {
-  constexpr std::array kinds{SongWord::key,  SongWord::tempo, SongWord::meter,
-                             SongWord::capo, SongWord::title, SongWord::author};
+  constexpr std::array kinds{SongWord::key,   SongWord::tempo,    SongWord::meter, SongWord::capo,
+                             SongWord::title, SongWord::composer, SongWord::author};
   return std::any_of(kinds.begin(), kinds.end(), [&](SongWord kind) { return is_song_word(kind, text); });
 }
 
@@ -67,14 +67,20 @@ std::optional<Named> named(std::string_view piece, SongWord kind) {
   return result;
 }
 
-std::optional<Meter> meter_in(std::string_view text) {
+/// A capital letter or one beyond ASCII.
+bool begins_name(std::string_view text) {
+  const auto first = static_cast<unsigned char>(text.front());
+  return (first >= 'A' && first <= 'Z') || first >= 0x80;
+}
+
+std::optional<ReadMeter> meter_in(std::string_view text) {
   const std::string plain = folded(text);
-  if (plain == "common time") return Meter{4, 4};
+  if (const auto whole = parse_any_meter(plain)) return whole;
   const std::size_t end = std::min(plain.find(' '), plain.size());
   const std::string_view word = trimmed(std::string_view(plain).substr(end));
   const bool rest_fits = word.empty() || is_song_word(SongWord::meter, word) || is_song_word(SongWord::character, word);
   if (!rest_fits) return std::nullopt;
-  return parse_meter(plain.substr(0, end));
+  return parse_any_meter(plain.substr(0, end));
 }
 
 /// The number of a tempo: "about 132 bpm", "♩=80", "96", "92 beats per minute".
@@ -209,20 +215,25 @@ class FactReader {
 
   bool read_meter(std::string_view piece) {
     if (const auto alone = meter_in(piece)) {
-      if (facts_.meter && *facts_.meter != *alone) return bad(piece, piece);
-      facts_.meter = alone;
+      if (facts_.meter && *facts_.meter != alone->meter) return bad(piece, piece);
+      state(*alone, piece);
       return true;
     }
     const auto value = named(piece, SongWord::meter);
     if (!value || value->value.empty()) return false;
     const std::string_view beats = value->value;  // "in 3"
     const bool counts = beats.size() == 1 && beats.front() >= '2' && beats.front() <= '5';
-    const auto meter = counts ? std::optional(Meter{beats.front() - '0', 4}) : meter_in(beats);
-    if (meter) facts_.meter = meter;
+    const auto meter = counts ? std::optional(ReadMeter{{beats.front() - '0', 4}}) : meter_in(beats);
+    if (meter) state(*meter, beats);
     const bool fraction = value->value.find('/') != std::string_view::npos &&
                           value->value.find_first_not_of("0123456789/") == std::string_view::npos;
     if (!meter && value->sign && fraction) return bad(piece, value->value);
     return meter.has_value();
+  }
+
+  void state(const ReadMeter& meter, std::string_view written) {
+    facts_.meter = meter.meter;
+    if (meter.other) facts_.other_meter = written;
   }
 
   bool read_tempo(std::string_view piece) {
@@ -257,6 +268,12 @@ class FactReader {
     }
     if (const auto value = named(piece, SongWord::style); value && value->sign) {
       facts_.style = value->value;
+      return true;
+    }
+    // "by Ada Reed", but no line that begins like "by the river".
+    if (const auto value = named(piece, SongWord::composer);
+        value && !value->value.empty() && (value->sign || begins_name(value->value))) {
+      facts_.composer = value->value;
       return true;
     }
     if (const auto value = named(piece, SongWord::author); value && (value->sign || !value->value.empty())) {

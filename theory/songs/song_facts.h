@@ -14,11 +14,13 @@ struct SongFacts {
   std::optional<KeyText> key;
   std::optional<double> tempo_bpm;
   std::optional<Meter> meter;
+  std::string other_meter;  ///< as written, where songs here have meter in its place
   std::optional<int> capo;  ///< fret, 0 for none
   std::optional<NoteNames> names;
   std::string title;               ///< after "title:"
   std::string style;               ///< after "style:"
-  std::string author;              ///< after "by"
+  std::string composer;            ///< after "by" or "music:"
+  std::string author;              ///< the whole of "arranged by", "copyright"
   std::vector<std::string> other;  ///< the parts that no rule understood, in their order
   bool guitar = false;             ///< for guitarists only: strumming, shapes
   std::string bad_value;           ///< a "name: value" whose name is known and whose value is not, for the error

@@ -41,6 +41,15 @@ bool is_music(const SongLine& line) {
   return read_tune_line(after_label(line.raw, label_length(line.raw, tune_labels)), {}).is_notes;
 }
 
+/// Every bar lasts half of what it should, in the usual unit: the writer counts in quarter notes.
+bool fills_half(const TuneLine& tune, const TuneLineSettings& settings) {
+  const Beats half = settings.meter.bar_length() / 2;
+  if (tune.fault || settings.unit != Beats(1, 2) || tune.unit != settings.unit) return false;
+  return tune.bars.size() > 1 && tune.short_bars.size() == tune.bars.size() &&
+         std::all_of(tune.short_bars.begin(), tune.short_bars.end(),
+                     [&](const ShortBar& bar) { return bar.missing == half; });
+}
+
 bool has_signs(const WrittenRow& row) {
   return std::any_of(row.bars.begin(), row.bars.end(),
                      [](const WrittenBar& bar) { return bar.opens || bar.closes > 0 || bar.ending > 0; });
@@ -94,8 +103,16 @@ void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, 
   const std::vector<SungNote> sung = sung_in(row, tied_before);
   for (const SungNote& each : sung) each.note->syllable.clear();
   for (const SungNote& each : sung) each.note->end = SyllableEnd::word;
-  if (const auto fault = put_syllables(words, sung, true)) {
+  const PlacedSyllables placed = put_syllables(words, sung);
+  if (const auto& fault = placed.fault) {
     return notes.fail(line, label + fault->at, fault->length, fault->message, fault->hint);
+  }
+  if (placed.notes_left > 0) {
+    notes.decisions.push_back({line.number,
+                               fmt::format("words for {} of {} notes: the rest have none (_ holds a syllable over one "
+                                           "more note)",
+                                           sung.size() - placed.notes_left, sung.size()),
+                               true});
   }
   const auto silent = [](const SungNote& each) { return each.note->syllable.empty(); };
   row.words.clear();
@@ -158,6 +175,15 @@ void SongTuneLines::read_notes(const SongLine& line, WrittenRow& row, Meter mete
   const std::size_t label = label_length(line.raw, tune_labels);
   const TuneLineSettings settings{meter, tune_signature(row.counts.key), unit_, row.bars.size(), tied_to_};
   TuneLine tune = read_tune_line(after_label(line.raw, label), settings);
+  if (fills_half(tune, settings)) {
+    TuneLineSettings twice = settings;
+    twice.unit = settings.unit * 2;
+    TuneLine again = read_tune_line(after_label(line.raw, label), twice);
+    if (!again.fault && again.short_bars.empty()) {
+      tune = std::move(again);
+      notes_.decisions.push_back({line.number, "a letter alone read as a quarter note, which fills the bars", true});
+    }
+  }
   if (tells_letters_)
     notes_.decisions.push_back({line.number, "in a tune the letters of ABC count: B is H, _B is B", true});
   tells_letters_ = false;

@@ -10,10 +10,10 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<std::string_view, 20> kind_names{
-    "section", "before section", "before recall", "recall",    "same as",  "twice",  "thrice",
-    "key",     "tempo",          "meter",         "capo",      "title",    "author", "names",
-    "style",   "guitar",         "form",          "character", "greeting", "german"};
+constexpr std::array<std::string_view, 21> kind_names{
+    "section", "before section", "before recall", "recall", "same as",   "twice",    "thrice",
+    "key",     "tempo",          "meter",         "capo",   "title",     "composer", "author",
+    "names",   "style",          "guitar",        "form",   "character", "greeting", "german"};
 
 using Phrases = std::map<std::string, std::uint32_t, std::less<>>;  // the kinds of each phrase, a bit each
 

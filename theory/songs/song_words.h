@@ -23,7 +23,8 @@ enum class SongWord {
   meter,
   capo,
   title,
-  author,
+  composer,  ///< "by", "words and music"
+  author,    ///< "arranged by", "copyright": who did something else
   names,
   style,
   guitar,     ///< "strumming": says something to guitarists only

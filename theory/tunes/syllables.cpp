@@ -15,13 +15,9 @@ class SyllableReader {
  public:
   SyllableReader(std::string_view words, const std::vector<SungNote>& notes) : words_(words), notes_(notes) {}
 
-  std::optional<MusicFault> read(bool exact) {
+  PlacedSyllables read() {
     while (at_ < words_.size() && !fault_) read_sign();
-    if (!fault_ && exact && next_ < notes_.size() && any_) {
-      fail(words_.size(), 1, fmt::format("{} for {}", counted(next_, "syllable"), counted(notes_.size(), "note")),
-           "part syllables with -, hold one over another note with _, and leave a note without words with *");
-    }
-    return std::move(fault_);
+    return {std::move(fault_), any_ ? notes_.size() - next_ : 0};
   }
 
  private:
@@ -135,8 +131,8 @@ std::vector<SungNote> sung_notes(BarNotes& upbeat, const std::vector<BarNotes*>&
   return notes;
 }
 
-std::optional<MusicFault> put_syllables(std::string_view words, const std::vector<SungNote>& notes, bool exact) {
-  return SyllableReader(words, notes).read(exact);
+PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes) {
+  return SyllableReader(words, notes).read();
 }
 
 std::size_t count_syllables(std::string_view words) {

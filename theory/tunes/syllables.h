@@ -20,13 +20,16 @@ struct SungNote {
 /// @param tied_before the note before the line is tied to its first one
 [[nodiscard]] std::vector<SungNote> sung_notes(BarNotes& upbeat, const std::vector<BarNotes*>& bars, bool tied_before);
 
+/// How words fitted under their notes.
+struct PlacedSyllables {
+  std::optional<MusicFault> fault;  ///< more syllables than notes, by bytes of the words
+  std::size_t notes_left = 0;       ///< at the end of the line, after the last syllable; 0 for a line without words
+};
+
 /// Puts the words of a line under its notes, with the signs of ABC 2.1, section 5.1: a blank parts words, "-" the
 /// syllables of one; "_" holds a syllable over one more note; "*" is a note without words; "|" goes on in the next bar;
 /// "~" is a blank inside a syllable, "\-" a hyphen.
-/// @param exact whether fewer syllables than notes are a fault; more always are
-/// @return what is wrong, by bytes of the words
-[[nodiscard]] std::optional<MusicFault> put_syllables(std::string_view words, const std::vector<SungNote>& notes,
-                                                      bool exact);
+[[nodiscard]] PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes);
 
 /// How many notes the words need.
 [[nodiscard]] std::size_t count_syllables(std::string_view words);

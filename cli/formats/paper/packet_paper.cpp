@@ -144,7 +144,7 @@ Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
     const Tune tune = tune_of(packet.placed.progression, packet.placed.key);
     Hands once = packet.hands;
     once.loops = false;  // the chart goes round for practice, the song does not
-    Drawing sheet = lead_sheet_drawing(packet.placed, tune, once, paper, "");
+    Drawing sheet = lead_sheet_drawing(packet.placed, tune, once, paper, packet.placed.progression.composer);
     sheet.pages.front().bookmark = sheet.title;
     std::move(sheet.pages.begin(), sheet.pages.end(), std::back_inserter(drawing.pages));
   }

@@ -47,6 +47,43 @@ TEST(TuneFile, AMidiFileIsReadAsATune) {
             "tune: D2 | G4 B2 | A3 F3 | G6 |\n");
 }
 
+void put_little_endian(std::string& bytes, std::uint32_t value, int count) {
+  for (int i = 0; i < count; ++i) bytes += static_cast<char>(value >> (8 * i) & 0xFF);
+}
+
+/// ISO 3309, as ZIP has it: reflected polynomial EDB88320.
+std::uint32_t crc32_of(std::string_view bytes) {
+  std::uint32_t crc = 0xFFFFFFFF;
+  for (const char c : bytes) {
+    crc ^= static_cast<unsigned char>(c);
+    for (int bit = 0; bit < 8; ++bit) crc = (crc >> 1) ^ ((crc & 1) != 0 ? 0xEDB88320 : 0);
+  }
+  return ~crc;
+}
+
+/// A ZIP archive of files that are stored as they are (PKWARE APPNOTE 6.3.10, sections 4.3.7, 4.3.12 and 4.3.16).
+std::string archive(const std::vector<std::pair<std::string, std::string>>& files) {
+  std::string bytes, directory;
+  for (const auto& [name, text] : files) {
+    const auto length = static_cast<std::uint32_t>(text.size());
+    std::string facts;  // version, flags, method, time, date, checksum, lengths, length of the name and of extras
+    for (const std::uint32_t value : {10U, 0U, 0U, 0U, 33U}) put_little_endian(facts, value, 2);
+    for (const std::uint32_t value : {crc32_of(text), length, length}) put_little_endian(facts, value, 4);
+    put_little_endian(facts, static_cast<std::uint32_t>(name.size()), 2);
+    put_little_endian(facts, 0, 2);
+    directory += std::string("PK\x01\x02\x0A\0", 6) + facts + std::string(10, '\0');
+    put_little_endian(directory, static_cast<std::uint32_t>(bytes.size()), 4);
+    directory += name;
+    bytes += "PK\x03\x04" + facts + name + text;
+  }
+  const auto at = static_cast<std::uint32_t>(bytes.size());
+  bytes += directory + std::string("PK\x05\x06\0\0\0\0", 8);
+  for (int i = 0; i < 2; ++i) put_little_endian(bytes, static_cast<std::uint32_t>(files.size()), 2);
+  put_little_endian(bytes, static_cast<std::uint32_t>(directory.size()), 4);
+  put_little_endian(bytes, at, 4);
+  return bytes + std::string(2, '\0');
+}
+
 // Elements and values of MusicXML 4.0 (W3C community group), by their names in the standard.
 std::string score(const std::string& measures) {
   return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<score-partwise version=\"4.0\"><work><work-title>Paper Kite"
@@ -101,12 +138,54 @@ TEST(TuneFile, MusicXmlHasMelodyChordsAndWords) {
   EXPECT_EQ(tune.notes[6].syllable, "The");
 }
 
+TEST(TuneFile, CompressedMusicXml) {
+  const std::string kite = score("<measure number=\"1\">" + note("G", 4, 12) + "</measure>");
+  const std::string other = score("<measure number=\"1\">" + note("A", 4, 12) + "</measure>");
+  const std::string container =
+      "<?xml version=\"1.0\"?><container><rootfiles><rootfile full-path=\"music/kite.musicxml\"/>"
+      "<rootfile full-path=\"other.pdf\"/></rootfiles></container>";
+  const auto first_note = [](const std::string& bytes) {
+    const auto song = read_tune_file(bytes, "kite.mxl");
+    return song ? to_string(tune_of(song->progression, {}).notes.front().pitch) : std::string(song.error().what());
+  };
+  // What the container names; without one, the first score.
+  EXPECT_EQ(first_note(archive({{"mimetype", "application/vnd.recordare.musicxml"},
+                                {"other.xml", other},
+                                {"META-INF/container.xml", container},
+                                {"music/kite.musicxml", kite}})),
+            "G4");
+  EXPECT_EQ(first_note(archive({{"__MACOSX/kite.xml", "x"}, {"Kite.XML", kite}, {"other.xml", other}})), "G4");
+}
+
+TEST(TuneFile, WhatIsLeftOutOfAScoreIsTold) {
+  std::string text =
+      score("<measure number=\"1\">" + note("G", 4, 12) +
+            "<note><pitch><step>C</step><octave>3</octave></pitch><duration>12</duration><voice>2</voice></note>" +
+            "</measure>");
+  text.insert(text.rfind("</score-partwise>"), "<part id=\"P2\"><measure number=\"1\"/></part>");
+  const auto song = read_tune_file(text, "kite.musicxml");
+  ASSERT_TRUE(song);
+  ASSERT_EQ(song->left_out.size(), 2U);
+  EXPECT_EQ(song->left_out[0].text, "other voices of the first part");
+  EXPECT_EQ(song->left_out[1].text, "the other part of the score");
+}
+
 TEST(TuneFile, FaultsSayWhatToDo) {
   const auto fault = [](const std::string& bytes) {
     const auto song = read_tune_file(bytes, "x");
     return song ? std::string("none") : song.error().error().message + "; " + song.error().error().hint;
   };
-  EXPECT_EQ(fault("PK\x03\x04 and more"), "x is compressed; save it as uncompressed MusicXML (.musicxml)");
+  const std::string again =
+      "; export it once more from the notation program, or save it as uncompressed MusicXML (.musicxml)";
+  EXPECT_EQ(fault("PK\x03\x04 and more"), "x is a damaged archive" + again);
+  EXPECT_EQ(fault(archive({{"readme.txt", "hello"}})), "x is an archive without a MusicXML score" + again);
+  EXPECT_EQ(fault(archive({{"score.xml", "hello"}})),
+            "x is an archive without a MusicXML score; export it as MusicXML from the notation program");
+  EXPECT_EQ(fault(archive({{"word/document.xml", "C Am F G"}})),
+            "x is a document of an office program; save it there as plain text (.txt)");
+  std::string damaged = archive({{"score.xml", score("<measure/>")}});
+  damaged[60] ^= 1;
+  EXPECT_EQ(fault(damaged), "x is a damaged archive, or its score is longer than 64 MiB" + again);
   EXPECT_EQ(fault("<?xml version=\"1.0\"?><opus/>"),
             "this is no MusicXML score with parts one after the other (score-partwise); "
             "export it as MusicXML from the notation program");
