@@ -13,8 +13,8 @@ namespace {
 
 /// A second key this likely gives a choice of its own.
 constexpr double least_confidence_of_second_key = 0.15;
-/// Not to have the expected chord: about one chord in three changes (found by listening to the chords of invented
-/// tunes; no source).
+/// Not to have the expected chord: about one chord in three changes (found by reading the chords of invented tunes; no
+/// source).
 constexpr int expected_cost = 150, most_expected_cost = 2400;  // more where less changes nothing
 constexpr int bars_per_row = 4;
 
@@ -101,18 +101,34 @@ class Harmoniser {
       return;
     }
     for (int cost = expected_cost; cost <= most_expected_cost; cost *= 2) {
-      if (add(HarmonyKind::surprise, key, surprising(palette, key, cost))) return;
+      const ChordSpans spans = surprising(palette, key, cost);
+      if (add(has_new_chord(spans) ? HarmonyKind::surprise : HarmonyKind::other_way, key, spans)) return;
     }
+  }
+
+  /// Whether a chord is in none of the choices so far.
+  [[nodiscard]] bool has_new_chord(const ChordSpans& spans) const {
+    return std::any_of(spans.begin(), spans.end(), [&](const ChordSpan& span) {
+      return std::none_of(chosen_.begin(), chosen_.end(), [&](const ChordSpans& choice) {
+        return std::any_of(choice.begin(), choice.end(),
+                           [&](const ChordSpan& other) { return other.chord == span.chord; });
+      });
+    });
   }
 
   /// With chords from outside the key where the level has some; else with other chords of the key than expected.
   [[nodiscard]] ChordSpans surprising(const std::vector<PaletteChord>& palette, const Key& key, int cost) const {
-    const bool has_foreign = std::any_of(palette.begin(), palette.end(),
-                                         [](const PaletteChord& chord) { return chord.role == PaletteRole::surprise; });
+    const auto has = [&](PaletteRole role) {
+      return std::any_of(palette.begin(), palette.end(), [&](const PaletteChord& chord) { return chord.role == role; });
+    };
+    const bool has_foreign = has(PaletteRole::surprise);
     PathDemands demands;
     if (has_foreign) {
       demands.counted = PaletteRole::surprise;
       demands.at_least = std::max(1, bars_.back().bar / 8);
+    } else if (has(PaletteRole::other)) {
+      demands.counted = PaletteRole::other;
+      demands.at_least = std::max(1, bars_.back().bar / 4);
     }
     if (!has_foreign || cost > expected_cost) {
       demands.avoid = expected(palette);
@@ -236,8 +252,8 @@ class Harmoniser {
 }  // namespace
 
 std::string_view to_string(HarmonyKind kind) {
-  constexpr std::array<std::string_view, 7> names{"plain",           "more chords",   "surprise",       "another key",
-                                                  "your own chords", "a chord a bar", "round and round"};
+  constexpr std::array<std::string_view, 8> names{"plain",       "more chords",     "surprise",      "another way",
+                                                  "another key", "your own chords", "a chord a bar", "round and round"};
   return names[static_cast<std::size_t>(kind)];
 }
 

@@ -19,6 +19,7 @@ enum class HarmonyKind : std::uint8_t {
   plain,      ///< I, IV and V alone; in minor i, iv and V
   of_key,     ///< with the other chords of the key: in major the minor ones
   surprise,   ///< with chords that a listener does not expect
+  other_way,  ///< with the chords of the choices before, in other places
   other_key,  ///< in another key that the tune can be heard in
   own,        ///< from the student's own chords, where they fit
   own_slow,   ///< the same, a chord a bar

@@ -131,6 +131,7 @@ std::string opening(const HarmonyChoice& choice, const std::vector<std::string>&
       if (!all_diatonic(choice.analysis)) return names + ".";
       return fmt::format("{}: chords of {}.", names, to_string(choice.key()));
     case HarmonyKind::surprise:
+    case HarmonyKind::other_way:
       return fmt::format("{}.", names);
     case HarmonyKind::other_key:
       return fmt::format("The tune can be heard in {} too: {}.", to_string(choice.key()), names);
@@ -153,7 +154,8 @@ void append(std::string& text, const std::string& sentence) {
 std::string harmony_reason(const HarmonyChoice& choice, const Tune& tune, const Analysis* usual, CadenceTerms terms) {
   std::string text = opening(choice, distinct_chords(choice.analysis), usual);
   std::string news = first_foreign(choice.analysis);
-  const bool dresses = choice.kind == HarmonyKind::of_key || choice.kind == HarmonyKind::surprise;
+  const bool dresses = choice.kind == HarmonyKind::of_key || choice.kind == HarmonyKind::surprise ||
+                       choice.kind == HarmonyKind::other_way;
   if (news.empty() && usual != nullptr && dresses) {
     news = stands_for(choice.analysis, *usual);
   }
