@@ -12,7 +12,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<StudentAction, 11> action_table{{
+constexpr std::array<StudentAction, 12> action_table{{
     {"add", "a new student",
      "  romanesca student add Mira --level 3 --keys \"C, G, F\" --likes \"pop, waltz\"\n"
      "  romanesca student add \"J. K.\" --span 8         initials tell less, if somebody else sees them\n",
@@ -46,6 +46,11 @@ constexpr std::array<StudentAction, 11> action_table{{
      "  romanesca student progress Mira                for you: with what is due\n"
      "  romanesca student progress Mira --out mira.html   a page for parents\n",
      set_up_student_progress},
+    {"song", "keeps the songs that a student makes, with their earlier versions",
+     "  romanesca student song Mira boats.txt          another version is kept, the earlier ones stay\n"
+     "  romanesca student song Mira                    which songs there are\n"
+     "  romanesca student song Mira --title boats --version 1 --out first.txt\n",
+     set_up_student_song},
     {"export", "the record for a backup (.json) or a spreadsheet (.csv)",
      "  romanesca student export --out studio.json     all of it, to keep in a safe place\n"
      "  romanesca student export Mira --out mira.csv   what a parent has asked to see\n",

@@ -30,7 +30,7 @@ void add_date(OptionParser& parser, std::string& date);
 [[nodiscard]] Date date_or_today(const std::string& date, const Console& console);
 
 // In student_profile.cpp, student_history.cpp, student_note.cpp, student_next.cpp, student_progress.cpp,
-// student_exchange.cpp and student_remove.cpp.
+// student_song.cpp, student_exchange.cpp and student_remove.cpp.
 std::function<void()> set_up_student_add(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_set(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_list(OptionParser& parser, Console& console);
@@ -39,6 +39,7 @@ std::function<void()> set_up_student_history(OptionParser& parser, Console& cons
 std::function<void()> set_up_student_note(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_next(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_progress(OptionParser& parser, Console& console);
+std::function<void()> set_up_student_song(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_export(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_import(OptionParser& parser, Console& console);
 std::function<void()> set_up_student_remove(OptionParser& parser, Console& console);

@@ -31,7 +31,7 @@ void run_export(const ExportOptions& options, Console& console) {
     records = value_or_throw(store.records());
   } else {
     const Student student = value_or_throw(student_named(store, options.name));
-    records.push_back({student, value_or_throw(store.history(student.id))});
+    records.push_back({student, value_or_throw(store.history(student.id)), value_or_throw(store.songs(student.id))});
   }
   const bool table = file && ending_of(*file) == "csv";
   const std::string text = table ? record_csv(records) : record_json(records);

@@ -44,7 +44,7 @@ void run_show(const ShowOptions& options, Console& console) {
   const std::vector<Entry> entries = value_or_throw(store.history(student.id));
   write_output(options.json ? students_json(
                                   nlohmann::ordered_json::array({with_entries(student, "open", open_entries(entries))}))
-                            : student_text({student, entries}, console.width),
+                            : student_text({student, entries, value_or_throw(store.songs(student.id))}, console.width),
                std::nullopt, console);
 }
 

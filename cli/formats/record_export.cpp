@@ -72,12 +72,17 @@ nlohmann::ordered_json entry_json(const Entry& entry) {
   return json;
 }
 
+nlohmann::ordered_json song_version_json(const SongVersion& song) {
+  return {{"title", song.title}, {"version", song.version}, {"date", to_string(song.date)}, {"text", song.text}};
+}
+
 std::string record_json(const std::vector<StudentRecord>& records) {
   nlohmann::ordered_json json{{"schema", 1}, {"students", nlohmann::ordered_json::array()}};
   for (const StudentRecord& record : records) {
     nlohmann::ordered_json student = student_json(record.student);
     student["entries"] = nlohmann::ordered_json::array();
     for (const Entry& entry : record.entries) student["entries"].push_back(entry_json(entry));
+    for (const SongVersion& song : record.songs) student["songs"].push_back(song_version_json(song));
     json["students"].push_back(std::move(student));
   }
   return json.dump(1) + "\n";

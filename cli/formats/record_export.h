@@ -16,11 +16,15 @@ namespace romanesca {
 /// "choice":"B","about":2,"text":"..."}; empty members are left out.
 [[nodiscard]] nlohmann::ordered_json entry_json(const Entry& entry);
 
-/// The whole record, {"schema":1,"students":[...]}, each student with "entries"; indented, with a line end.
+/// {"title":"Paper Kite","version":2,"date":"2026-11-20","text":"title: Paper Kite\n..."}
+[[nodiscard]] nlohmann::ordered_json song_version_json(const SongVersion& song);
+
+/// The whole record, {"schema":1,"students":[...]}, each student with "entries" and, where there are any, "songs";
+/// indented, with a line end.
 [[nodiscard]] std::string record_json(const std::vector<StudentRecord>& records);
 
-/// The record as a table for a spreadsheet: RFC 4180 with a line of headings, UTF-8. A row for each entry, with its
-/// student's columns; one row for a student without entries.
+/// The record as a table for a spreadsheet: RFC 4180 with a line of headings, UTF-8. Songs are left out. A row for each
+/// entry, with its student's columns; one row for a student without entries.
 [[nodiscard]] std::string record_csv(const std::vector<StudentRecord>& records);
 
 /// A cell, quoted where RFC 4180 asks for it. An apostrophe is put before text that a spreadsheet would run as a

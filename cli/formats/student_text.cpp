@@ -54,6 +54,17 @@ std::string entries_text(const std::vector<Entry>& entries, int width) {
   return text;
 }
 
+std::string songs_text(const std::vector<SongVersion>& songs, int width) {
+  std::string text;
+  for (std::size_t i = 0; i < songs.size(); ++i) {
+    const SongVersion& song = songs[i];
+    if (i + 1 < songs.size() && songs[i + 1].title == song.title) continue;
+    const std::string versions = song.version == 1 ? "one version" : fmt::format("{} versions", song.version);
+    text += wrapped("       ", fmt::format("{}: {}, {}", song.title, versions, to_string(song.date)), width);
+  }
+  return text;
+}
+
 std::string student_text(const StudentRecord& record, int width) {
   const Student& student = record.student;
   const Profile& profile = student.profile;
@@ -62,6 +73,7 @@ std::string student_text(const StudentRecord& record, int width) {
   if (profile.span != 0) text += fmt::format("    hand   {} semitones\n", profile.span);
   if (!profile.keys.empty()) text += wrapped("    keys   ", short_keys(profile.keys), width);
   if (!profile.likes.empty()) text += wrapped("    likes  ", fmt::format("{}", fmt::join(profile.likes, ", ")), width);
+  if (!record.songs.empty()) text += "Songs:\n" + songs_text(record.songs, width);
   const auto open = open_entries(record.entries);
   text += open.empty() ? "Nothing is open.\n" : "Open:\n" + entries_text(open, width);
   std::vector<Entry> others;

@@ -10,6 +10,9 @@ namespace romanesca {
 /// Entries for a person, a line or more each: number, date, kind, exercise, key and text. @param width columns
 [[nodiscard]] std::string entries_text(const std::vector<Entry>& entries, int width);
 
+/// A student's songs, a line each: title, newest version, its date.
+[[nodiscard]] std::string songs_text(const std::vector<SongVersion>& songs, int width);
+
 /// A student with level, keys and likes, what is open and when was the last entry.
 [[nodiscard]] std::string student_text(const StudentRecord& record, int width);
 

@@ -99,6 +99,26 @@ TEST(Harmoniser, PlainHasTheThreeMainChordsAndSurpriseHasAForeignOne) {
                           [](const AnalysedChord& each) { return each.reading->origin != Origin::diatonic; }));
 }
 
+TEST(Harmoniser, ASurpriseHasAChordThatNoOtherChoiceHas) {
+  // In the second one an early version took the main chords alone, in other places.
+  for (const std::string_view text :
+       {little_tune, std::string_view("key: G\nmeter: 5/4\ntune: G4 A2 B4 | c6 B4 | A4 F2 D4 | G10 |")}) {
+    for (const int level : {1, 2, 3, 4, 6}) {
+      const Harmonisation harmony = harmonise(tune_of_text(text), MeterMap(), at_level(level));
+      std::set<std::string> others;
+      for (const HarmonyChoice& choice : harmony.choices) {
+        std::set<std::string> names;
+        for (const std::string& name : chord_names(choice.analysis)) names.insert(name);
+        const bool news = !std::includes(others.begin(), others.end(), names.begin(), names.end());
+        if (choice.kind == HarmonyKind::surprise || choice.kind == HarmonyKind::other_way) {
+          EXPECT_EQ(news, choice.kind == HarmonyKind::surprise) << text << " at level " << level;
+        }
+        others.merge(names);
+      }
+    }
+  }
+}
+
 TEST(Harmoniser, TwelveKeysGetTheSameChordsMoved) {
   const Tune tune = tune_of_text(little_tune);
   const Harmonisation home = harmonise(tune, MeterMap(), at_level(6));

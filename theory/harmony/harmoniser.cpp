@@ -100,10 +100,36 @@ class Harmoniser {
       add(HarmonyKind::other_key, second, chords_of(spans_, harmony_path(spans_, there, second), there));
       return;
     }
+    choose_surprise(palette, key);
+  }
+
+  /// The third choice. Where the level has no chords from outside the key, one that fits as well as the first.
+  void choose_surprise(const std::vector<PaletteChord>& palette, const Key& key) {
     for (int cost = expected_cost; cost <= most_expected_cost; cost *= 2) {
       const ChordSpans spans = surprising(palette, key, cost);
-      if (add(has_new_chord(spans) ? HarmonyKind::surprise : HarmonyKind::other_way, key, spans)) return;
+      const bool good =
+          has_foreign(palette) || long_notes_inside(spans, key) >= long_notes_inside(chosen_.front(), key);
+      if (good && has_new_chord(spans) && add(HarmonyKind::surprise, key, spans)) return;
     }
+    // Nothing new fits: with more of the other chords, or the known ones in other places.
+    PathDemands more{PaletteRole::other, std::max(1, bars_.back().bar / 4), expected(palette), expected_cost};
+    for (; more.avoid_cost <= most_expected_cost; more.avoid_cost *= 2) {
+      const ChordSpans spans = chords_of(spans_, harmony_path(spans_, palette, key, {}, more), palette);
+      if (has_new_chord(spans) && add(HarmonyKind::surprise, key, spans)) return;
+    }
+    for (int cost = expected_cost; cost <= most_expected_cost; cost *= 2) {
+      const ChordSpans spans = surprising(palette, key, cost);
+      if (!has_new_chord(spans) && add(HarmonyKind::other_way, key, spans)) return;
+    }
+  }
+
+  static bool has_foreign(const std::vector<PaletteChord>& palette) {
+    return std::any_of(palette.begin(), palette.end(),
+                       [](const PaletteChord& chord) { return chord.role == PaletteRole::surprise; });
+  }
+
+  [[nodiscard]] int long_notes_inside(const ChordSpans& spans, const Key& key) const {
+    return count_chord_tones(tune_, timeline(progression_of(spans, key), key)).chord_tones;
   }
 
   /// Whether a chord is in none of the choices so far.
@@ -118,19 +144,13 @@ class Harmoniser {
 
   /// With chords from outside the key where the level has some; else with other chords of the key than expected.
   [[nodiscard]] ChordSpans surprising(const std::vector<PaletteChord>& palette, const Key& key, int cost) const {
-    const auto has = [&](PaletteRole role) {
-      return std::any_of(palette.begin(), palette.end(), [&](const PaletteChord& chord) { return chord.role == role; });
-    };
-    const bool has_foreign = has(PaletteRole::surprise);
+    const bool foreign = has_foreign(palette);
     PathDemands demands;
-    if (has_foreign) {
+    if (foreign) {
       demands.counted = PaletteRole::surprise;
       demands.at_least = std::max(1, bars_.back().bar / 8);
-    } else if (has(PaletteRole::other)) {
-      demands.counted = PaletteRole::other;
-      demands.at_least = std::max(1, bars_.back().bar / 4);
     }
-    if (!has_foreign || cost > expected_cost) {
+    if (!foreign || cost > expected_cost) {
       demands.avoid = expected(palette);
       demands.avoid_cost = cost;
     }

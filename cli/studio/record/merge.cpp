@@ -23,8 +23,10 @@ const StudentRecord* record_with_uid(const std::vector<StudentRecord>& records, 
   return found == records.end() ? nullptr : &*found;
 }
 
-std::string counted(std::size_t entries) {
-  return fmt::format("{} new {}", entries, entries == 1 ? "entry" : "entries");
+std::string counted(std::size_t entries, std::size_t songs) {
+  std::string text = fmt::format("{} new {}", entries, entries == 1 ? "entry" : "entries");
+  if (songs > 0) text += fmt::format(", {} new {} of songs", songs, songs == 1 ? "version" : "versions");
+  return text;
 }
 
 }  // namespace
@@ -58,6 +60,17 @@ std::vector<Entry> lacking(const std::vector<Entry>& present, const std::vector<
   return added;
 }
 
+std::vector<SongVersion> lacking(const std::vector<SongVersion>& present, const std::vector<SongVersion>& incoming) {
+  std::vector<SongVersion> added;
+  for (const SongVersion& song : incoming) {
+    const bool known = std::any_of(present.begin(), present.end(), [&](const SongVersion& other) {
+      return other.title == song.title && other.text == song.text;
+    });
+    if (!known) added.push_back(song);
+  }
+  return added;
+}
+
 Merge merged(const std::vector<StudentRecord>& present, const std::vector<StudentRecord>& incoming) {
   Merge merge;
   for (const StudentRecord& each : incoming) {
@@ -67,7 +80,7 @@ Merge merged(const std::vector<StudentRecord>& present, const std::vector<Studen
     if (here == nullptr) {
       const bool namesake = std::any_of(present.begin(), present.end(),
                                         [&](const StudentRecord& other) { return other.student.profile.name == name; });
-      merge.report.push_back(fmt::format("{}: added, {}{}", name, counted(each.entries.size()),
+      merge.report.push_back(fmt::format("{}: added, {}{}", name, counted(each.entries.size(), each.songs.size()),
                                          namesake ? "; there is another student of this name" : ""));
     } else {
       const bool newer = each.student.changed > here->student.changed;
@@ -76,8 +89,9 @@ Merge merged(const std::vector<StudentRecord>& present, const std::vector<Studen
       const std::string profile = !differs ? ""
                                   : newer  ? "; level, keys and so on as in the file, where they are newer"
                                            : "; level, keys and so on stay as they are here";
-      merge.report.push_back(
-          fmt::format("{}: {}{}", name, counted(lacking(here->entries, each.entries).size()), profile));
+      merge.report.push_back(fmt::format(
+          "{}: {}{}", name,
+          counted(lacking(here->entries, each.entries).size(), lacking(here->songs, each.songs).size()), profile));
     }
     merge.records.push_back(std::move(result));
   }

@@ -15,6 +15,10 @@ namespace romanesca {
 /// twice. What a new entry answers is numbered anew.
 [[nodiscard]] std::vector<Entry> lacking(const std::vector<Entry>& present, const std::vector<Entry>& incoming);
 
+/// The versions of songs whose title and text @p present lacks, in their order.
+[[nodiscard]] std::vector<SongVersion> lacking(const std::vector<SongVersion>& present,
+                                               const std::vector<SongVersion>& incoming);
+
 /// What an import is going to do.
 struct Merge {
   std::vector<StudentRecord> records;  ///< to be put into the store
@@ -22,7 +26,7 @@ struct Merge {
 };
 
 /// Merges students from a file into the record. Students are the same if their uids are; then the profile that was
-/// changed later holds, on the same day the record's, and the entries of both are kept.
+/// changed later holds, on the same day the record's, and the entries and songs of both are kept.
 [[nodiscard]] Merge merged(const std::vector<StudentRecord>& present, const std::vector<StudentRecord>& incoming);
 
 }  // namespace romanesca

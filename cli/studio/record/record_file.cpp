@@ -63,8 +63,23 @@ void migrate_to_version_2(Database& database) {
   }
 }
 
+void migrate_to_version_3(Database& database) {
+  database.run(R"(
+    CREATE TABLE songs (
+      id INTEGER PRIMARY KEY,
+      student INTEGER NOT NULL REFERENCES students ON DELETE CASCADE,
+      title TEXT NOT NULL,
+      version INTEGER NOT NULL,
+      date TEXT NOT NULL,
+      text TEXT NOT NULL,
+      UNIQUE (student, title, version)
+    ) STRICT;
+  )");
+}
+
 /// The step to each version from the one before it.
-constexpr std::array<void (*)(Database&), newest_schema> steps{create_version_1, migrate_to_version_2};
+constexpr std::array<void (*)(Database&), newest_schema> steps{create_version_1, migrate_to_version_2,
+                                                               migrate_to_version_3};
 
 namespace fs = std::filesystem;
 

@@ -8,8 +8,8 @@
 namespace romanesca {
 
 /// The newest form of the record's tables. Version 2 added uids, dates of change, numbered entries that answer
-/// others, and the choice.
-inline constexpr int newest_schema = 2;
+/// others, and the choice; version 3 songs with their versions.
+inline constexpr int newest_schema = 3;
 /// The application id that marks SQLite files of this program ("Roma" in ASCII).
 inline constexpr int record_application_id = 0x526F6D61;
 

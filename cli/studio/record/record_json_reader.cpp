@@ -8,6 +8,7 @@
 #include <set>
 
 #include "cli/studio/record/plain_text.h"
+#include "theory/text/characters.h"
 #include "theory/text/nearest_word.h"
 #include "theory/voicing/voicing.h"
 
@@ -67,6 +68,22 @@ class Member {
   [[nodiscard]] std::string text(const char* name, std::size_t longest) const {
     if (!has(name)) return {};
     return clean(name, object_[name], longest);
+  }
+  /// Lines of text, which end with \n.
+  [[nodiscard]] std::string lines(const char* name, std::size_t longest) const {
+    if (!has(name) || !object_[name].is_string()) {
+      fail(name, "is not a text");
+      return {};
+    }
+    auto result = object_[name].get<std::string>();
+    if (result.size() > longest) fail(name, fmt::format("is longer than {} bytes", longest));
+    for (std::string_view rest = result; !rest.empty();) {
+      const std::size_t end = std::min(rest.find('\n'), rest.size());
+      const std::string_view line = trimmed(rest.substr(0, end));
+      if (const auto fault = text_fault(line, longest); fault && !line.empty()) fail(name, *fault);
+      rest.remove_prefix(std::min(end + 1, rest.size()));
+    }
+    return result;
   }
   [[nodiscard]] Date date(const char* name, const Date& otherwise) const {
     if (!has(name)) return otherwise;
@@ -137,8 +154,19 @@ Entry read_entry(const Member& member, int number) {
   return entry;
 }
 
+SongVersion read_song_version(const Member& member, int version, const Date& today) {
+  member.allow_only({"title", "version", "date", "text"});
+  SongVersion song;
+  song.title = member.text("title", longest_title);
+  if (song.title.empty()) member.fail("title", "is missing");
+  song.version = static_cast<int>(member.number("version", version, 1, 1000000000));
+  song.date = member.date("date", today);
+  song.text = member.lines("text", longest_song_kept);
+  return song;
+}
+
 StudentRecord read_student(const Member& member, std::int64_t id, const Date& today) {
-  member.allow_only({"id", "mark", "name", "level", "span", "keys", "likes", "since", "changed", "entries"});
+  member.allow_only({"id", "mark", "name", "level", "span", "keys", "likes", "since", "changed", "entries", "songs"});
   StudentRecord record;
   Student& student = record.student;
   Profile& profile = student.profile;
@@ -170,6 +198,10 @@ StudentRecord read_student(const Member& member, std::int64_t id, const Date& to
       member.fail("entries", fmt::format("are not in the order of their numbers at entry {}", index + 1));
     }
     ++number;
+  }
+  for (const Json& each : member.array("songs")) {
+    const std::size_t index = record.songs.size();
+    record.songs.push_back(read_song_version(member.member("song", index, each), static_cast<int>(index) + 1, today));
   }
   return record;
 }

@@ -89,6 +89,20 @@ std::vector<Entry> Store::read_history(std::int64_t student) {
   return all;
 }
 
+std::vector<SongVersion> Store::read_songs(std::int64_t student) {
+  Statement rows(database_, "SELECT title, version, date, text FROM songs WHERE student = ? ORDER BY title, version");
+  rows.with(student);
+  std::vector<SongVersion> all;
+  while (rows.step()) {
+    const auto date = parse_date(rows.text(2));
+    if (!date) database_.fail_damaged(fmt::format("the song {} has no readable date", rows.text(0)));
+    all.push_back({rows.text(0), static_cast<int>(rows.number(1)), date.value_or(Date{}), rows.text(3)});
+  }
+  return all;
+}
+
+Result<std::vector<SongVersion>> Store::songs(std::int64_t student) { return database_.result(read_songs(student)); }
+
 Result<std::vector<Student>> Store::students() { return database_.result(read_students()); }
 
 Result<std::vector<Entry>> Store::history(std::int64_t student) { return database_.result(read_history(student)); }
@@ -98,7 +112,8 @@ Result<std::vector<StudentRecord>> Store::records() {
   std::vector<StudentRecord> all;
   for (Student& student : read_students()) {
     std::vector<Entry> entries = read_history(student.id);
-    all.push_back({std::move(student), std::move(entries)});
+    std::vector<SongVersion> songs = read_songs(student.id);
+    all.push_back({std::move(student), std::move(entries), std::move(songs)});
   }
   return database_.result(std::move(all));
 }
@@ -154,6 +169,30 @@ Result<Entry> Store::note(std::int64_t student, Entry entry) {
   return database_.result(std::move(written));
 }
 
+SongVersion Store::write(std::int64_t student, SongVersion song) {
+  Statement last(database_, "SELECT coalesce(max(version), 0) FROM songs WHERE student = ? AND title = ?");
+  last.with(student, song.title).step();
+  song.version = static_cast<int>(last.number(0)) + 1;
+  Statement(database_, "INSERT INTO songs (student, title, version, date, text) VALUES (?, ?, ?, ?, ?)")
+      .with(student, song.title, song.version, to_string(song.date), song.text)
+      .step();
+  return song;
+}
+
+Result<std::optional<SongVersion>> Store::keep_song(std::int64_t student, SongVersion song) {
+  Transaction transaction(database_);
+  const SongVersion* newest = nullptr;
+  const std::vector<SongVersion> known = read_songs(student);
+  for (const SongVersion& each : known) {
+    if (plain_name(each.title) == plain_name(song.title)) newest = &each;
+  }
+  if (newest != nullptr && newest->text == song.text) return database_.result(std::optional<SongVersion>());
+  if (newest != nullptr) song.title = newest->title;
+  SongVersion written = write(student, std::move(song));
+  transaction.commit();
+  return database_.result(std::optional(std::move(written)));
+}
+
 Status Store::remove(std::int64_t student) {
   {
     Transaction transaction(database_);
@@ -175,9 +214,11 @@ Status Store::put(const std::vector<StudentRecord>& records) {
   for (const StudentRecord& incoming : records) {
     Student student = incoming.student;
     std::vector<Entry> present;
+    std::vector<SongVersion> songs;
     if (const Student* same = with_uid(known, student.uid)) {
       student.id = same->id;
       present = read_history(student.id);
+      songs = read_songs(student.id);
     } else {
       Statement taken(database_, "SELECT 1 FROM students WHERE id = ?");
       const bool free = student.id > 0 && !taken.with(student.id).step();
@@ -190,6 +231,7 @@ Status Store::put(const std::vector<StudentRecord>& records) {
     }
     write_student(student);
     for (Entry& entry : lacking(present, incoming.entries)) write(student.id, std::move(entry));
+    for (SongVersion& song : lacking(songs, incoming.songs)) write(student.id, std::move(song));
   }
   transaction.commit();
   return database_.result(ok);

@@ -34,11 +34,20 @@ class Store {
   /// Gives the entry the next number of its student. @return the entry with its number
   [[nodiscard]] Result<Entry> note(std::int64_t student, Entry entry);
 
-  /// Removes a student with all entries, also from the free pages of the file and from its log.
+  /// By title, then by version; empty if there is no student with the id.
+  [[nodiscard]] Result<std::vector<SongVersion>> songs(std::int64_t student);
+  /// Keeps another version of a song. A title that differs from a known one in case, blanks and hyphens only is that
+  /// one.
+  /// @param song its version does not matter
+  /// @return with its number; nothing where the newest version has the same text
+  [[nodiscard]] Result<std::optional<SongVersion>> keep_song(std::int64_t student, SongVersion song);
+
+  /// Removes a student with all entries and songs, also from the free pages of the file and from its log.
   [[nodiscard]] Status remove(std::int64_t student);
 
   /// Merges all records into the file, or none. Students with a uid that the record knows take the profile and get
-  /// the entries that they lack; see merge.h. Others are added, with their own id where it is free.
+  /// the entries and versions of songs that they lack; see merge.h. Others are added, with their own id where it is
+  /// free.
   [[nodiscard]] Status put(const std::vector<StudentRecord>& records);
 
   [[nodiscard]] const std::filesystem::path& file() const noexcept { return database_.file(); }
@@ -47,7 +56,9 @@ class Store {
   explicit Store(Database database) : database_(std::move(database)) {}
   [[nodiscard]] std::vector<Student> read_students();
   [[nodiscard]] std::vector<Entry> read_history(std::int64_t student);
+  [[nodiscard]] std::vector<SongVersion> read_songs(std::int64_t student);
   Entry write(std::int64_t student, Entry entry);
+  SongVersion write(std::int64_t student, SongVersion song);
   void write_student(const Student& student);
   [[nodiscard]] Student read_student(const Statement& row);
   [[nodiscard]] Entry read_entry(const Statement& row);

@@ -72,10 +72,22 @@ struct Entry {
 };
 inline constexpr std::int64_t largest_seed = (std::int64_t{1} << 53) - 1;
 
+/// A version of a song that the student makes.
+struct SongVersion {
+  std::string title;  ///< clean text, 1 to longest_title code points; the same in all its versions
+  int version = 0;    ///< from 1 in the order of writing
+  Date date;
+  std::string text;  ///< a song in the program's own form (write_progression), at most longest_song_kept bytes
+  friend bool operator==(const SongVersion&, const SongVersion&) = default;
+};
+inline constexpr std::size_t longest_title = 120;                         // code points
+inline constexpr std::size_t longest_song_kept = std::size_t{256} << 10;  // bytes
+
 /// A student with all that is written about them.
 struct StudentRecord {
   Student student;
-  std::vector<Entry> entries;  ///< by number
+  std::vector<Entry> entries;        ///< by number
+  std::vector<SongVersion> songs{};  ///< by title, then by version
   friend bool operator==(const StudentRecord&, const StudentRecord&) = default;
 };
 
