@@ -1,10 +1,11 @@
-// Any bytes as a tune: typed or in ABC, in MusicXML, or as notes that were played. What can be read is written as
+// Any bytes as a tune: typed or in ABC, in MusicXML, compressed or not, or as notes that were played. What can be read is written as
 // text that reads back to the same notes and words.
 #include <cstdint>
 #include <cstdlib>
 #include <string>
 #include <vector>
 
+#include "cli/studio/compressed_musicxml.h"
 #include "cli/studio/musicxml_reader.h"
 #include "theory/harmony/take_to_song.h"
 #include "theory/songs/progression_writer.h"
@@ -62,6 +63,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     read_take(data + 1, size - 1);
   } else if (data[0] == 'M') {
     if (const auto song = read_musicxml(text, "fuzz")) check(*song);
+  } else if (data[0] == 'Z') {
+    const auto score = unpack_musicxml(text, "fuzz");
+    if (!score) return 0;
+    if (const auto song = read_musicxml(*score, "fuzz")) check(*song);
   } else {
     const DecodedText decoded = decode_text(text);
     if (const auto song = read_song(decoded.text, "fuzz")) check(*song);
