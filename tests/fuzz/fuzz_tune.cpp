@@ -1,5 +1,5 @@
-// Any bytes as a tune: typed or in ABC, in MusicXML, compressed or not, or as notes that were played. What can be read is written as
-// text that reads back to the same notes and words.
+// Any bytes as a tune: typed or in ABC, in MusicXML, compressed or not, or as notes that were played. What can be read
+// is written as text that reads back to the same notes and words.
 #include <cstdint>
 #include <cstdlib>
 #include <string>
