@@ -32,10 +32,11 @@ class DrumBandpass {
   class Filter {
    public:
     Filter(Forces hz, double sample_rate_hz) {
-      for (int force = 0; force < 2; ++force) {
+      const auto gain = [&](int force) {
         const Rotation half = rotation_of(std::min(hz[force] / sample_rate_hz, 0.45) / 2);
-        g_[force] = half.sine / half.cosine;
-      }
+        return half.sine / half.cosine;
+      };
+      g_ = Forces{gain(0), gain(1)};
       scale_ = 1 / (1 + damping * g_ + g_ * g_);
       feedback_ = damping + g_;
     }
