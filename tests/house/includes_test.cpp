@@ -94,6 +94,12 @@ TEST(Includes, ArrangingKnowsTheoryAndWhoPlays) {
   });
 }
 
+TEST(Includes, HearingKnowsNobody) {
+  expect_only("synth/hearing", [](const Include& i) {
+    return i.quoted ? from(i, {"synth/hearing/"}) || i.target == "theory/text/embedded_text.h" : pure(i);
+  });
+}
+
 TEST(Includes, FilesKnowSoundOnly) {
   // Libraries of the rim, and the system's calls for temporary files and for loading libraries.
   const std::set<std::string> rim{"sndfile.h", "ebur128.h", "fluidsynth.h", "dlfcn.h",
