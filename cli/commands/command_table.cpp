@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 14> command_rows{{
+constexpr std::array<Command, 15> command_rows{{
     {"read", "", "shows a song as it was understood, and what was decided",
      "  romanesca read song.txt                           is that the song?\n"
      "  romanesca read mail.txt --out song.txt            keep it in a form that is easy to correct\n"
@@ -35,6 +35,14 @@ constexpr std::array<Command, 14> command_rows{{
      "  romanesca harmonise song.txt --with \"C Am F G\"    the student's own four chords, where they fit\n"
      "  romanesca harmonise song.txt --choice B --out with-chords.txt  keep the second one\n",
      set_up_harmonise},
+    {"transcribe", "", "a recording of a piano to a chord chart, as a draft to correct",
+     "  romanesca transcribe take.wav --out draft.txt     what was played, in bars and chords\n"
+     "  romanesca transcribe take.mp3 --tempo 80 --meter 3/4 --first 1.2  better: tapped along and told\n"
+     "  romanesca transcribe take.wav --double --shift 1  bars half as long, lines a beat later\n"
+     "  romanesca transcribe take.wav --against song.txt  how much of that chart was heard right\n"
+     "  # For one piano that plays chords. A draft: bars with ? are the least sure; telephones were not measured yet.\n"
+     "  # Nothing is kept or sent. Recordings of other people's music are their works: the law says what you may do.\n",
+     set_up_transcribe},
     {"render", "", "a backing track to an audio file or a MIDI file",
      "  romanesca render \"I vi IV V\" --key Eb --out loop.wav          a loop to improvise over, without the piano\n"
      "  romanesca render song.txt --tempo 60 --count-in 1 --out slow.mp3  slower, with a bar of clicks\n"

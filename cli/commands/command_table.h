@@ -34,6 +34,7 @@ std::function<void()> set_up_chart(OptionParser& parser, Console& console);
 std::function<void()> set_up_analyse(OptionParser& parser, Console& console);
 std::function<void()> set_up_transpose(OptionParser& parser, Console& console);
 std::function<void()> set_up_harmonise(OptionParser& parser, Console& console);
+std::function<void()> set_up_transcribe(OptionParser& parser, Console& console);
 std::function<void()> set_up_render(OptionParser& parser, Console& console);
 std::function<void()> set_up_play(OptionParser& parser, Console& console);
 std::function<void()> set_up_exercise(OptionParser& parser, Console& console);

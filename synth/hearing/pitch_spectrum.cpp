@@ -73,37 +73,8 @@ void PitchFold::fold(std::span<const float> amplitudes, std::span<float> bins) c
   }
 }
 
-ToneFrontEnd::ToneFrontEnd()
-    : long_(long_block),
-      short_(short_block),
-      long_fold_(long_block),
-      short_fold_(short_block),
-      long_lines_(long_block / 2 + 1),
-      lines_(long_block / 2 + 1) {}
-
-void ToneFrontEnd::set_tuning(double cents) {
-  tuning_cents_ = cents;
-  long_fold_.set_tuning(cents);
-  short_fold_.set_tuning(cents);
-}
-
-void ToneFrontEnd::compute(std::span<const float> now, std::span<const float> before, ToneFeatures& features) noexcept {
-  const std::span<float> all(features);
-  long_.compute(before, lines_);
-  long_fold_.fold(lines_, all.subspan(2 * pitch_bins, pitch_bins));
-  short_.compute(now.last(short_block), std::span(lines_).first(short_block / 2 + 1));
-  short_fold_.fold(lines_, all.subspan(pitch_bins, pitch_bins));
-  long_.compute(now, long_lines_);
-  long_fold_.fold(long_lines_, all.first(pitch_bins));
-  // One reference for the three, so that the change at the onset stays visible: 60 dB below the loudest bin.
-  const float loudest = *std::max_element(features.begin(), features.end());
-  const float scale = 1000 / std::max(loudest, 1e-9f);
-  for (float& value : features) value = std::log1p(value * scale);
-  for (std::size_t view = 0; view < 3; ++view) whiten(all.subspan(view * pitch_bins, pitch_bins));
-}
-
 void TuningMeter::add(std::span<const float> amplitudes) noexcept {
-  constexpr double line_hz = hearing_rate_hz / static_cast<double>(ToneFrontEnd::long_block);
+  constexpr double line_hz = hearing_rate_hz / static_cast<double>(pitch_block);
   constexpr auto first = static_cast<std::size_t>(110 / line_hz);
   constexpr auto last = static_cast<std::size_t>(1760 / line_hz);
   constexpr double memory = 0.95;
@@ -134,7 +105,8 @@ void TuningMeter::add(std::span<const float> amplitudes) noexcept {
 double TuningMeter::cents() const noexcept {
   if (weight_ <= 0) return 0;
   const double cents = std::atan2(imaginary_, real_) * 50 / std::numbers::pi;
-  return cents > 30 ? cents - 100 : cents;
+  constexpr double sharpest = 46;
+  return cents > sharpest ? cents - 100 : cents;
 }
 
 double TuningMeter::agreement() const noexcept { return weight_ > 0 ? std::hypot(real_, imaginary_) / weight_ : 0; }

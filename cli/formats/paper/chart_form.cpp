@@ -4,6 +4,7 @@
 
 #include "cli/formats/paper/text_layout.h"
 #include "theory/chords/numeral_text.h"
+#include "theory/songs/doubtful_bars.h"
 #include "theory/songs/printed_form.h"
 #include "theory/text/characters.h"
 
@@ -46,6 +47,9 @@ std::vector<ChartBar> played_bars(const Placement& placed, const PaperSettings& 
     const bool sung = std::any_of(chords.begin(), chords.end(), [](const auto& c) { return !c.words.empty(); });
     const bool open = std::any_of(chords.begin(), chords.end(), [](const auto& c) { return c.open; });
     bars[i].simile = similes.size() == bars.size() && similes[i] && !sung && !open;
+  }
+  for (const int bar : doubtful_bars(placed.progression)) {
+    if (bar <= timeline.bars) bars[static_cast<std::size_t>(bar) - 1].doubtful = true;
   }
   return bars;
 }

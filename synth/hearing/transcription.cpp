@@ -1,0 +1,307 @@
+#include "synth/hearing/transcription.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "synth/hearing/bar_decoder.h"
+#include "synth/hearing/beat_tracking.h"
+
+namespace romanesca {
+namespace {
+
+constexpr double shortest_s = 4;
+constexpr double least_level = 0.001;    // -60 dB re full scale
+constexpr double least_mean_rise = 0.1;  // of OnsetStrength::mean_rise
+constexpr double least_music = 0.25;     // of the beats that have a chord
+constexpr double slow_two_bpm = 60;
+constexpr std::size_t tempi = 3;
+// Weights of what speaks for a hypothesis, found on SoundFont pianos (tests/measure/transcribe_figures.cpp), not on the
+// recorded one.
+constexpr double compared_per_second = 4.5;  // of the chords' evidence, where hypotheses are compared
+constexpr double reading_per_second = 0.9;   // and where the chosen one is read
+constexpr double tempo_weight = 8;
+constexpr double beat_weight = 0.25;                     // of the onset at each beat
+constexpr double line_weight = 0.7;                      // of the left hand's onset at each bar line
+constexpr std::array<double, 3> usual_meter{0, -3, -4};  // of four, three and two pulses
+
+/// Beats that may be right, and what speaks for them.
+struct BeatHypothesis {
+  std::vector<double> beats_s;
+  double score = 0;
+};
+
+struct Decision {
+  std::vector<double> beats_s;
+  std::vector<BeatEvidence> evidence;
+  int pulses = 4;
+  std::optional<std::size_t> first_line;
+};
+
+/// The greatest value near a time.
+double strongest_at(const std::vector<float>& values, double at_s) {
+  const auto frame = static_cast<std::ptrdiff_t>(std::lround(at_s * OnsetStrength::frames_per_second));
+  double best = 0;
+  for (std::ptrdiff_t i = frame - 2; i <= frame + 2; ++i) {
+    if (i >= 0 && i < static_cast<std::ptrdiff_t>(values.size()))
+      best = std::max(best, static_cast<double>(values[static_cast<std::size_t>(i)]));
+  }
+  return best;
+}
+
+double median_length(const std::vector<double>& beats_s) {
+  std::vector<double> lengths;
+  for (std::size_t i = 1; i < beats_s.size(); ++i) lengths.push_back(beats_s[i] - beats_s[i - 1]);
+  if (lengths.empty()) return 0;
+  const auto middle = lengths.begin() + static_cast<std::ptrdiff_t>(lengths.size() / 2);
+  std::nth_element(lengths.begin(), middle, lengths.end());
+  return *middle;
+}
+
+/// The beats, and the same half a beat later; both filled up to the ends of the recording.
+std::vector<BeatHypothesis> hypotheses_at(const OnsetStrength& onsets, const TempoGuess& tempo, double length_s) {
+  std::vector<BeatHypothesis> both;
+  const std::vector<double> tracked = track_beats(onsets, tempo.bpm);
+  if (tracked.size() < 4) return both;
+  const double period = median_length(tracked);
+  for (const double shift : {0.0, period / 2}) {
+    BeatHypothesis hypothesis;
+    // A recording may begin with the first note, whose onset cannot be heard.
+    for (double at = tracked.front() + shift - period; at > -0.2 * period; at -= period)
+      hypothesis.beats_s.push_back(std::max(at, 0.0));
+    std::reverse(hypothesis.beats_s.begin(), hypothesis.beats_s.end());
+    for (std::size_t i = 0; i < tracked.size(); ++i) {
+      // Half of the beat that is there, which is longer where the player hesitates.
+      const double half = i + 1 < tracked.size() ? (tracked[i + 1] - tracked[i]) / 2 : period / 2;
+      hypothesis.beats_s.push_back(tracked[i] + (shift > 0 ? half : 0));
+    }
+    while (hypothesis.beats_s.back() > length_s - 0.2 && hypothesis.beats_s.size() > 1) hypothesis.beats_s.pop_back();
+    while (hypothesis.beats_s.back() + 1.2 * period < length_s)
+      hypothesis.beats_s.push_back(hypothesis.beats_s.back() + period);
+    hypothesis.score = tempo_weight * std::log(tempo.strength);
+    both.push_back(std::move(hypothesis));
+  }
+  return both;
+}
+
+/// Where the first bar is said to begin, its nearest beat moves there and what comes before is dropped.
+void begin_at(BeatHypothesis& hypothesis, double first_line_s) {
+  auto& beats = hypothesis.beats_s;
+  const auto nearest = std::min_element(beats.begin(), beats.end(), [&](double a, double b) {
+    return std::abs(a - first_line_s) < std::abs(b - first_line_s);
+  });
+  if (nearest == beats.end()) return;
+  *nearest = first_line_s;
+  beats.erase(beats.begin(), nearest);
+}
+
+/// The evidence of short looks, summed up: so that tempi can be compared, whose beats are of different length.
+class LookSums {
+ public:
+  LookSums(const PitchFrames& frames, const ChordClassifier& classifier) : sums_(frames.rows.size() / stride + 2) {
+    for (std::size_t i = 0; i + 1 < sums_.size(); ++i) {
+      const double at_s = static_cast<double>(i * stride) * PitchFrames::seconds;
+      const ChordEvidence look = classifier.chords(frames.chroma(at_s - reach_s, at_s + reach_s));
+      for (std::size_t chord = 0; chord < chord_classes; ++chord)
+        sums_[i + 1][chord] = sums_[i][chord] + static_cast<double>(look[chord]) * stride * PitchFrames::seconds;
+    }
+  }
+  /// The integral over time.
+  [[nodiscard]] ChordEvidence between(double from_s, double to_s) const {
+    ChordEvidence result{};
+    for (std::size_t chord = 0; chord < chord_classes; ++chord)
+      result[chord] = static_cast<float>(until(to_s, chord) - until(from_s, chord));
+    return result;
+  }
+
+ private:
+  static constexpr std::size_t stride = 2;
+  static constexpr double reach_s = 0.14;
+  [[nodiscard]] double until(double at_s, std::size_t chord) const {
+    const double place =
+        std::clamp(at_s / (stride * PitchFrames::seconds) + 0.5, 0.0, static_cast<double>(sums_.size() - 1) - 0.001);
+    const auto whole = static_cast<std::size_t>(place);
+    const double share = place - static_cast<double>(whole);
+    return sums_[whole][chord] * (1 - share) + sums_[whole + 1][chord] * share;
+  }
+  std::vector<std::array<double, chord_classes>> sums_;
+};
+
+std::vector<BeatEvidence> evidence_of(const PitchFrames& frames, const ChordClassifier& classifier,
+                                      const OnsetStrength& onsets, const std::vector<double>& beats_s, double end_s,
+                                      const LookSums* looks) {
+  std::vector<BeatEvidence> evidence(beats_s.size());
+  std::vector<double> low;
+  double mean = 0;
+  for (const double beat : beats_s) {
+    low.push_back(strongest_at(onsets.low, beat));
+    mean += low.back() / static_cast<double>(beats_s.size());
+  }
+  double variance = 0;
+  for (const double value : low) variance += (value - mean) * (value - mean) / static_cast<double>(beats_s.size());
+  for (std::size_t i = 0; i < beats_s.size(); ++i) {
+    const double next = i + 1 < beats_s.size() ? beats_s[i + 1] : end_s;
+    const double length_s = std::min(next - beats_s[i], 2.0);
+    evidence[i].chords = looks != nullptr ? looks->between(beats_s[i], next)
+                                          : classifier.chords(frames.chroma(beats_s[i] + 0.04, next - 0.02));
+    const double weight = looks != nullptr ? compared_per_second : reading_per_second * length_s;
+    for (float& value : evidence[i].chords) value *= static_cast<float>(weight);
+    evidence[i].bar_line = static_cast<float>(line_weight * (low[i] - mean) / (std::sqrt(variance) + 1e-6));
+  }
+  return evidence;
+}
+
+/// Slow bars of two are written as bars of four, twice as fast (common practice, no source): where nobody plays between
+/// the beats both look alike.
+void write_slow_twos_as_fours(Decision& decision, double length_s) {
+  if (decision.pulses != 2 || 60 / median_length(decision.beats_s) >= slow_two_bpm) return;
+  std::vector<double> beats;
+  for (std::size_t i = 0; i < decision.beats_s.size(); ++i) {
+    const double next = i + 1 < decision.beats_s.size() ? decision.beats_s[i + 1] : length_s;
+    beats.push_back(decision.beats_s[i]);
+    beats.push_back((decision.beats_s[i] + next) / 2);
+  }
+  decision.beats_s = std::move(beats);
+  decision.pulses = 4;
+}
+
+/// What the onsets at the beats say for them.
+double onset_score(const std::vector<double>& beats_s, const OnsetStrength& onsets, double length_s) {
+  double score = 0;
+  for (std::size_t i = 0; i < beats_s.size(); ++i) {
+    const double next = i + 1 < beats_s.size() ? beats_s[i + 1] : length_s;
+    score += beat_weight * std::min(next - beats_s[i], 1.0) *
+             (strongest_at(onsets.all, beats_s[i]) + strongest_at(onsets.low, beats_s[i]));
+  }
+  return score;
+}
+
+Decision best_reading(const PitchFrames& frames, const ChordClassifier& classifier, const OnsetStrength& onsets,
+                      const ChordSuccessions& successions, const TranscriptionHints& hints, double length_s) {
+  Decision best;
+  double best_score = -1e18;
+  const LookSums looks(frames, classifier);
+  for (const TempoGuess& tempo : tempo_guesses(onsets, tempi, hints.tempo_bpm)) {
+    for (BeatHypothesis& hypothesis : hypotheses_at(onsets, tempo, length_s)) {
+      if (hints.first_line_s) begin_at(hypothesis, *hints.first_line_s);
+      if (hypothesis.beats_s.size() < 4) continue;
+      const auto evidence = evidence_of(frames, classifier, onsets, hypothesis.beats_s, length_s, &looks);
+      hypothesis.score += onset_score(hypothesis.beats_s, onsets, length_s);
+      const std::optional<std::size_t> first_line = hints.first_line_s ? std::optional<std::size_t>(0) : std::nullopt;
+      for (const int pulses : {4, 3, 2, 5}) {
+        if (hints.pulses ? pulses != *hints.pulses : pulses == 5) continue;
+        const double usual = hints.pulses ? 0 : usual_meter[static_cast<std::size_t>(4 - pulses)];
+        const double score = hypothesis.score + usual + BarDecoder(successions, pulses).score(evidence, first_line);
+        if (score <= best_score) continue;
+        best_score = score;
+        best = {hypothesis.beats_s, {}, pulses, first_line};
+      }
+    }
+  }
+  if (!hints.pulses && !hints.tempo_bpm) write_slow_twos_as_fours(best, length_s);
+  best.evidence = evidence_of(frames, classifier, onsets, best.beats_s, length_s, nullptr);
+  return best;
+}
+
+/// The bass of a chord: another tone than the root only if the first two beats agree on it.
+int bass_of_beats(const PitchFrames& frames, const ChordClassifier& classifier, std::span<const double> edges,
+                  std::size_t chord) {
+  if (edges.size() < 3) return root_of(chord);
+  const int first = classifier.bass(frames.chroma(edges[0] + 0.04, edges[1] - 0.02), chord);
+  const int second = classifier.bass(frames.chroma(edges[1] + 0.04, edges[2] - 0.02), chord);
+  return first == second ? first : root_of(chord);
+}
+
+/// Beats become chords and bars.
+void gather_bars(const PitchFrames& frames, const ChordClassifier& classifier, const Decision& decision,
+                 const std::vector<DecodedBeat>& decoded, double end_s, Transcription& result) {
+  std::vector<double> edges = decision.beats_s;
+  edges.push_back(end_s);
+  for (std::size_t i = 0; i < decoded.size();) {
+    const bool new_bar = i == 0 || decoded[i].place < decoded[i - 1].place;
+    if (new_bar) result.bars.push_back({edges[i], edges[i], {}, 0});
+    TranscribedBar& bar = result.bars.back();
+    std::size_t end = i + 1;
+    while (end < decoded.size() && decoded[end].chord == decoded[i].chord &&
+           decoded[end].place >= decoded[end - 1].place)
+      ++end;
+    TranscribedChord chord{decoded[i].place, 1, decoded[i].chord, 0, edges[i], edges[end], 0};
+    for (std::size_t k = i; k < end; ++k) chord.sure += decoded[k].sure * (edges[k + 1] - edges[k]);
+    bar.sure += chord.sure;
+    chord.sure /= chord.end_s - chord.start_s;
+    if (chord.chord != no_chord_class)
+      chord.bass = bass_of_beats(frames, classifier, std::span(edges).subspan(i, end - i + 1), chord.chord);
+    // A doubled pulse whose second half has another chord: that one is the bar's.
+    if (!bar.chords.empty() && bar.chords.back().pulse == chord.pulse) bar.chords.pop_back();
+    bar.chords.push_back(chord);
+    bar.end_s = chord.end_s;
+    i = end;
+  }
+  for (TranscribedBar& bar : result.bars) {
+    bar.sure /= std::max(bar.end_s - bar.start_s, 1e-6);
+    for (std::size_t i = 0; i < bar.chords.size(); ++i) {
+      const int next = i + 1 < bar.chords.size() ? bar.chords[i + 1].pulse : result.pulses;
+      bar.chords[i].pulses = next - bar.chords[i].pulse;
+    }
+  }
+}
+
+/// When the last note was struck.
+double last_onset_s(const OnsetStrength& onsets) {
+  constexpr float clear_onset = 1.5f;
+  for (std::size_t i = onsets.all.size(); i-- > 0;) {
+    if (onsets.all[i] >= clear_onset) return static_cast<double>(i) / OnsetStrength::frames_per_second;
+  }
+  return 0;
+}
+
+bool has_chord(const TranscribedBar& bar) {
+  return std::any_of(bar.chords.begin(), bar.chords.end(),
+                     [](const TranscribedChord& chord) { return chord.chord != no_chord_class; });
+}
+
+}  // namespace
+
+Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints) {
+  Transcription result;
+  const double length_s = static_cast<double>(sound.size()) / hearing_rate_hz;
+  const auto fail = [&](TranscriptionOutcome outcome) {
+    result.outcome = outcome;
+    result.bars.clear();
+    return result;
+  };
+  if (length_s < shortest_s) return fail(TranscriptionOutcome::too_short);
+  float loudest = 0;
+  for (const float sample : sound) loudest = std::max(loudest, std::abs(sample));
+  if (static_cast<double>(loudest) < least_level) return fail(TranscriptionOutcome::silent);
+  const OnsetStrength onsets = onset_strength(sound);
+  if (onsets.mean_rise < least_mean_rise) return fail(TranscriptionOutcome::steady);
+  const PitchFrames frames = pitch_frames(sound);
+  result.tuning_cents = frames.tuning_cents;
+  const ChordSuccessions successions;
+  const ChordClassifier classifier;
+  const Decision decision = best_reading(frames, classifier, onsets, successions, hints, length_s);
+  if (decision.beats_s.empty()) return fail(TranscriptionOutcome::too_short);
+  result.pulses = decision.pulses;
+  result.beats_s = decision.beats_s;
+  result.tempo_bpm = 60 / median_length(decision.beats_s);
+  const auto decoded = BarDecoder(successions, decision.pulses).decode(decision.evidence, decision.first_line);
+  std::array<int, 12> tonics{};
+  int sounding = 0;
+  for (const DecodedBeat& beat : decoded) {
+    ++tonics[static_cast<std::size_t>(beat.tonic)];
+    sounding += beat.chord != no_chord_class;
+  }
+  result.tonic = static_cast<int>(std::max_element(tonics.begin(), tonics.end()) - tonics.begin());
+  if (sounding < least_music * static_cast<double>(decoded.size())) return fail(TranscriptionOutcome::no_chords);
+  gather_bars(frames, classifier, decision, decoded, length_s, result);
+  // After the last note only its decay is left, which is no bar of its own.
+  const double end_s = last_onset_s(onsets) + 0.1;
+  while (!result.bars.empty() && (!has_chord(result.bars.back()) || result.bars.back().start_s > end_s))
+    result.bars.pop_back();
+  const auto first = std::find_if(result.bars.begin(), result.bars.end(), has_chord);
+  result.bars.erase(result.bars.begin(), first);
+  return result;
+}
+
+}  // namespace romanesca

@@ -1,0 +1,60 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "synth/hearing/chord_class.h"
+
+namespace romanesca {
+
+/// What somebody who was there says about a recording.
+struct TranscriptionHints {
+  std::optional<double> tempo_bpm;     ///< within 12 %, 40 to 220; pulses a minute
+  std::optional<int> pulses;           ///< in a bar, 2 to 5; else 4, 3 or 2 are found
+  std::optional<double> first_line_s;  ///< where the first bar begins; what comes before is left out
+};
+
+/// A chord in its bar.
+struct TranscribedChord {
+  int pulse = 0;  ///< from 0
+  int pulses = 1;
+  std::size_t chord = no_chord_class;
+  int bass = 0;  ///< 0 (C) to 11: the root, or another tone that was lowest on two beats; meaningless without a chord
+  double start_s = 0, end_s = 0;
+  double sure = 0;  ///< that root and third are right, 0 to 1
+};
+
+/// A bar of the recording. Its chords fill it.
+struct TranscribedBar {
+  double start_s = 0, end_s = 0;
+  std::vector<TranscribedChord> chords;
+  double sure = 0;  ///< mean over its time, 0 to 1
+};
+
+enum class TranscriptionOutcome {
+  chords,
+  too_short,  ///< less than two bars' time
+  silent,     ///< nothing above -60 dB re full scale
+  steady,     ///< sound without beginnings: hum or noise
+  no_chords   ///< sounds, but hardly anything with pitch
+};
+
+/// A recording as bars and chords.
+struct Transcription {
+  TranscriptionOutcome outcome = TranscriptionOutcome::chords;
+  std::vector<TranscribedBar> bars;  ///< from the first with a chord to the last; empty unless chords were heard
+  std::vector<double> beats_s;       ///< all that were found
+  double tempo_bpm = 0;              ///< pulses a minute: of the middle beat by length
+  int pulses = 4;                    ///< in a bar
+  int tonic = 0;                     ///< of the key held longest, 0 (C) to 11
+  double tuning_cents = 0;           ///< of the instrument, above 440 Hz
+};
+
+/// Finds beats, bars and chords of a solo piano. Tempo, the half of the beat, the meter, bar lines and chords are
+/// chosen together: each hypothesis is scored by the best reading of its chords.
+/// @param sound one channel at hearing_rate_hz, full scale 1
+[[nodiscard]] Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints = {});
+
+}  // namespace romanesca
