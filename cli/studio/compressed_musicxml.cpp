@@ -52,7 +52,7 @@ std::string score_name(zip_t* archive) {
     pugi::xml_document document;
     if (document.load_buffer(container->data(), container->size())) {
       const pugi::xml_node first = document.child("container").child("rootfiles").child("rootfile");
-      if (const std::string name = first.attribute("full-path").value(); !name.empty()) return name;
+      if (std::string name = first.attribute("full-path").value(); !name.empty()) return name;
     }
   }
   const zip_int64_t count = zip_get_num_entries(archive, 0);
