@@ -60,9 +60,8 @@ PitchFrames pitch_frames(std::span<const float> sound) {
   for (std::size_t centre = 0; centre < sound.size(); centre += PitchFrames::hop) {
     copy_block(sound, centre, samples);
     spectrum.compute(samples, lines);
-    auto& row = frames.rows.emplace_back();
-    fold.fold(lines, row);
-    const float most = *std::max_element(row.begin(), row.end());
+    fold.fold(lines, frames.rows.emplace_back());
+    const float most = *std::max_element(frames.rows.back().begin(), frames.rows.back().end());
     frames.levels.push_back(most);
     loudest = std::max(loudest, most);
   }

@@ -18,7 +18,7 @@ constexpr double rise_compression = 2000;  // re the loudest band
 std::array<std::size_t, rise_bands + 1> band_edges() {
   constexpr double line_hz = hearing_rate_hz / static_cast<double>(rise_block);
   std::array<std::size_t, rise_bands + 1> edges{};
-  for (std::size_t i = 0; i <= rise_bands; ++i) {
+  for (std::size_t i = 0; i < edges.size(); ++i) {
     const double hz = 40 * std::pow(250.0, static_cast<double>(i) / rise_bands);
     edges[i] = static_cast<std::size_t>(std::lround(hz / line_hz));
   }

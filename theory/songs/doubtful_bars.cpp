@@ -27,11 +27,12 @@ std::vector<int> doubtful_bars(const Progression& progression) {
       rest.remove_prefix(doubt_sign.size());
       int number = 0;
       for (const char sign : rest) {
-        const bool digit = sign >= '0' && sign <= '9';
-        if (digit) number = std::min(10 * number + (sign - '0'), most_bar_number);
-        if (digit) continue;
-        if (number > 0) bars.push_back(number);
-        number = 0;
+        if (sign >= '0' && sign <= '9') {
+          number = std::min(10 * number + (sign - '0'), most_bar_number);
+        } else {
+          if (number > 0) bars.push_back(number);
+          number = 0;
+        }
       }
       if (number > 0) bars.push_back(number);
     }
