@@ -63,7 +63,7 @@ void keep_song(const SongOptions& options, Store& store, const Student& student,
   write_output(what, std::nullopt, console);
 }
 
-/// The versions of the song that is meant: by its title or the beginning of it, without regard to case.
+/// The versions of the song that is meant: by its title or a part of it, without regard to case.
 std::vector<SongVersion> versions_of(const std::vector<SongVersion>& songs, const std::string& title) {
   const std::string wanted = plain_name(title);
   std::vector<std::string> titles, begun;

@@ -100,6 +100,9 @@ std::function<void()> set_up_transcribe(OptionParser& parser, Console& console) 
   return [options, &parser, &console] {
     const auto file = options->common.out_given({"txt", "json"});
     const ChartRequest request = options->request(parser, console);
+    if (!options->against.empty() && (file || options->common.json)) {
+      throw Failure(ExitStatus::wrong_input, "--against answers in words alone", "leave --out and --json out");
+    }
     const std::vector<float> sound = value_or_throw(read_recording(options->recording));
     const RecordingChart chart = value_or_throw(chart_of_recording(sound, request));
     if (!options->against.empty()) {

@@ -16,7 +16,7 @@ struct TempoGuess {
 /// The best tempi between 40 and 220 beats a minute, strongest first, at least 6 % apart: peaks of the autocorrelation
 /// of the onsets at one, two and four beats under a bell over the logarithm of the tempo, as in Ellis, "Beat tracking
 /// by dynamic programming", JNMR 36/1, 2007.
-/// @param stated a tempo that somebody tapped: then only those within 12 % of it, and that one if there is none
+/// @param stated a tempo that was tapped: then only those within 12 % of it, and that one if there is none
 [[nodiscard]] std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t most,
                                                     std::optional<double> stated = std::nullopt);
 

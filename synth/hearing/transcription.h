@@ -9,7 +9,7 @@
 
 namespace romanesca {
 
-/// What somebody who was there says about a recording.
+/// What is known about a recording beside its sound.
 struct TranscriptionHints {
   std::optional<double> tempo_bpm;     ///< within 12 %, 40 to 220; pulses a minute
   std::optional<int> pulses;           ///< in a bar, 2 to 5; else 4, 3 or 2 are found

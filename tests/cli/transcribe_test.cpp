@@ -212,6 +212,7 @@ TEST(Transcribe, ChecksItsOptions) {
   expect_refused({"transcribe", file, "--shift", "0"}, 2, "--shift");
   expect_refused({"transcribe", file, "--key", "H#"}, 2, "--key");
   expect_refused({"transcribe", file, "--against", "| Jm7 |"}, 2, "Jm7");
+  expect_refused({"transcribe", file, "--against", "C G", "--json"}, 2, "in words alone");
 }
 
 /// A program that stands in for ffmpeg: notes its arguments, and writes half a second of floats.

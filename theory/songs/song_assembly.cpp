@@ -258,14 +258,11 @@ class SongAssembler {
       fail(line, at, facts.bad_value.size(), error.message, error.hint);
       return true;
     }
-    const bool texts = !facts.title.empty() || !facts.style.empty() || !facts.composer.empty() ||
-                       !facts.author.empty() || facts.guitar;
+    const bool texts = !facts.title.empty() || !facts.style.empty() || facts.has_credits() || facts.guitar;
     if (!facts.states_something() && !texts) return false;
     // A line under chords is sung, whatever words it has; but not a line that only states a meter, key or tempo.
-    const bool names_somebody = !facts.composer.empty() || !facts.author.empty();
-    if (after_row_ && (!facts.other.empty() || (names_somebody && line.text.find(':') == std::string_view::npos))) {
-      return false;
-    }
+    const bool credits_alone = facts.has_credits() && line.text.find(':') == std::string_view::npos;
+    if (after_row_ && (!facts.other.empty() || credits_alone)) return false;
     apply(facts, line);
     if (!facts.title.empty() && song().title.empty()) song().title = facts.title;
     if (!facts.style.empty() && song().style.empty()) song().style = facts.style;
@@ -287,10 +284,7 @@ class SongAssembler {
     const StatementPlace place{!found_chords_, row_seen_};
     if (facts.key) changes_.state_key(*facts.key, place, line);
     if (facts.tempo_bpm) changes_.state_tempo(*facts.tempo_bpm, place, line);
-    if (!facts.other_meter.empty()) {
-      notes_.decide(line.number, fmt::format("{} read as {}", facts.other_meter, to_string(*facts.meter)), false);
-    }
-    if (facts.meter) changes_.state_meter(*facts.meter, place, line);
+    if (facts.meter) changes_.state_meter(*facts.meter, facts.other_meter, place, line);
     if (facts.capo) {
       song().capo = *facts.capo;
       result_.capo_line = line.number;

@@ -38,7 +38,9 @@ void SongChanges::state_tempo(double bpm, const StatementPlace& place, const Son
   }
 }
 
-void SongChanges::state_meter(Meter meter, const StatementPlace& place, const SongLine& line) {
+void SongChanges::state_meter(Meter meter, const std::string& written, const StatementPlace& place,
+                              const SongLine& line) {
+  if (!written.empty()) notes_.decide(line.number, fmt::format("{} read as {}", written, to_string(meter)), false);
   if (place.before_chords && song_.written_meter && *song_.written_meter != meter) {
     return fail_second("meter", to_string(*song_.written_meter), line);
   }

@@ -28,7 +28,8 @@ class SongChanges {
   void state_key(const KeyText& key, const StatementPlace& place, const SongLine& line);
   /// Directly under a heading it is that of the section alone.
   void state_tempo(double bpm, const StatementPlace& place, const SongLine& line);
-  void state_meter(Meter meter, const StatementPlace& place, const SongLine& line);
+  /// @param written as it stands in the text, where songs here have @p meter in its place; else empty
+  void state_meter(Meter meter, const std::string& written, const StatementPlace& place, const SongLine& line);
 
   /// A section begins. After one that was played again by its name, what counts at its end counts, but for what was
   /// stated since its heading.

@@ -26,6 +26,8 @@ struct SongFacts {
   std::string bad_value;           ///< a "name: value" whose name is known and whose value is not, for the error
   std::string bad_name;
 
+  /// Who made or wrote it is stated.
+  [[nodiscard]] bool has_credits() const { return !composer.empty() || !author.empty(); }
   /// Something of the music is stated.
   [[nodiscard]] bool states_something() const { return key || tempo_bpm || meter || capo || names; }
 };

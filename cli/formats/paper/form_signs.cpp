@@ -58,12 +58,14 @@ void put_form_signs(std::vector<Mark>& marks, std::span<const ChartBar> bars, co
     const double baseline = y - 4 * scale;
     // Beside the number of an ending, if there is one.
     const double left = edges[i] + (bar.ending.empty() ? 2 : 24) * scale;
-    const double signs_end = put_place_sign(marks, bar, left, baseline + scale, scale);
+    double signs_end = put_place_sign(marks, bar, left, baseline + scale, scale);
     if (bar.tempo_bpm) {
-      marks.push_back(
-          text_at(signs_end, baseline, fmt::format("\u2669 = {}", *bar.tempo_bpm), {9.5 * scale, Face::bold}));
+      const std::string tempo = fmt::format("\u2669 = {}", *bar.tempo_bpm);
+      marks.push_back(text_at(signs_end, baseline, tempo, {9.5 * scale, Face::bold}));
+      signs_end += text_width(tempo, 9.5 * scale, Face::bold);
     }
-    std::string after = bar.doubtful && bar.after.empty() ? "?" : bar.after;
+    if (bar.doubtful) marks.push_back(text_at(signs_end + 6 * scale, baseline, "?", {11 * scale, Face::bold}));
+    std::string after = bar.after;
     if (bar.end_repeat > 2) after = fmt::format("{} times", bar.end_repeat) + (after.empty() ? "" : ", " + after);
     if (!after.empty()) {
       marks.push_back(text_ending(edges[i + 1] - 6 * scale, baseline, after, {9 * scale, Face::italic}));

@@ -139,6 +139,22 @@ TEST(ChartDrawing, ATitleIsMadeSmallerBeforeItIsCut) {
   EXPECT_GT(smaller, 1);
 }
 
+/// The sign of doubt stands over the chord that it is about, not at the end of the bar beside the next one.
+TEST(ChartDrawing, ADoubtfulBarHasItsSignOverItsChord) {
+  const Drawing drawing = chart_of(placed_song("key: C\n| C | G | Am | F |  # ? bar 2\n"));
+  double sign = -1;
+  std::vector<double> chords;
+  for (const Mark& mark : drawing.pages.front().marks) {
+    const auto* text = std::get_if<TextMark>(&mark.shape);
+    if (text == nullptr) continue;
+    if (text->text == "?") sign = text->x;
+    if (mark.kind == MarkKind::chord && chords.size() < 4) chords.push_back(text->x);
+  }
+  ASSERT_EQ(chords.size(), 4U);
+  const double bar = chords[2] - chords[1];
+  EXPECT_NEAR(sign, chords[1], bar / 8);
+}
+
 TEST(ChartPdf, TextCanBeReadInOrder) {
   const Placement piece =
       placed_song("title: Rain\nkey: G\n\n[Verse]\n| G | D/F# | Em7 | C |\n[Chorus]\n| Am7 | D7 | Bm7b5 E7 | G |\n");
