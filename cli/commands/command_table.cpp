@@ -6,7 +6,7 @@
 namespace romanesca {
 namespace {
 
-constexpr std::array<Command, 15> command_rows{{
+constexpr std::array<Command, 16> command_rows{{
     {"read", "", "shows a song as it was understood, and what was decided",
      "  romanesca read song.txt                           is that the song?\n"
      "  romanesca read mail.txt --out song.txt            keep it in a form that is easy to correct\n"
@@ -57,6 +57,7 @@ constexpr std::array<Command, 15> command_rows{{
      "  romanesca play song.txt --section Chorus            the chorus, round and round\n"
      "  romanesca play song.txt --listen piano              and say how the chords went\n"
      "  romanesca play \"I IV V I\" --listen piano --wait    the band waits for each chord\n"
+     "  romanesca play song.txt --listen microphone         the same with a piano that has no cable\n"
      "  romanesca play doo-wop --call 2 --level 2           two bars of call, two for the answer\n"
      "  romanesca play --learn start-stop --controls pedal  a foot switch to start and stop\n",
      set_up_play},
@@ -89,7 +90,14 @@ constexpr std::array<Command, 15> command_rows{{
      "  romanesca student next Mira                       three things to choose from\n"
      "  romanesca student next Mira --accept B            the student chose B: written down\n",
      set_up_student},
-    {"ports", "", "lists MIDI ports and speakers",
+    {"microphone", "", "tries the microphone in a new room: level, noise, the tuning of the piano",
+     "  romanesca microphone                              three seconds of silence, then some chords\n"
+     "  romanesca microphone --device webcam              another one; romanesca ports lists them\n"
+     "  # Nothing of the sound is kept or sent. Measured on a recorded piano through simulated telephones, not on "
+     "real\n"
+     "  # ones: trust your own ears first.\n",
+     set_up_microphone},
+    {"ports", "", "lists MIDI ports, speakers and microphones",
      "  romanesca ports                                   what is connected?\n"
      "  romanesca ports --json                            the same for another program\n",
      set_up_ports},

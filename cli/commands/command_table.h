@@ -42,6 +42,7 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console);
 std::function<void()> set_up_progressions(OptionParser& parser, Console& console);
 std::function<void()> set_up_styles(OptionParser& parser, Console& console);
 std::function<void()> set_up_student(OptionParser& parser, Console& console);
+std::function<void()> set_up_microphone(OptionParser& parser, Console& console);
 std::function<void()> set_up_ports(OptionParser& parser, Console& console);
 std::function<void()> set_up_settings(OptionParser& parser, Console& console);
 

@@ -29,9 +29,11 @@ struct PlayOptions {
   bool speakers = false, with_clock = false;
   double buffer_ms = 10, loudness_lufs = -16;
   // Who plays along.
-  std::string listen, controls, learn, record, student;
-  bool wait = false, improvise = false;
+  std::string listen, microphone, controls, learn, record, student;
+  bool wait = false, improvise = false, headphones = false;
   int call_bars = 0;
+  [[nodiscard]] bool by_microphone() const { return listen == "microphone" || !microphone.empty(); }
+  [[nodiscard]] bool listens() const { return !listen.empty() || by_microphone(); }
   // How it is shown.
   bool plain = false, stats = false;
   int count_in_bars = 1, rounds = 0;
@@ -43,16 +45,42 @@ void check_number(const char* option, double value, double lowest, double highes
                 fmt::format("choose {:g} to {:g}", lowest, highest));
 }
 
+void check_microphone(const PlayOptions& options) {
+  if (!options.listen.empty() && options.listen != "microphone") {
+    throw Failure(ExitStatus::wrong_input, "--listen names a MIDI port, and --microphone a microphone", "choose one");
+  }
+  const auto needs_keys = [](bool asked, const char* option, const char* why) {
+    if (!asked) return;
+    throw Failure(ExitStatus::wrong_input, fmt::format("{} needs a keyboard with a cable: {}", option, why),
+                  "name its port with --listen, or leave the option out");
+  };
+  needs_keys(options.improvise, "--improvise", "the microphone hears chords, not single notes");
+  needs_keys(options.call_bars != 0, "--call", "the microphone hears chords, not single notes");
+  needs_keys(!options.record.empty(), "--record", "what the microphone hears is not kept");
+  const auto needs_headphones = [&](bool asked, const char* option) {
+    if (!asked || options.headphones) return;
+    throw Failure(
+        ExitStatus::wrong_input,
+        fmt::format("{} puts chords into the room, and the microphone would take them for the student's", option),
+        "with headphones say --headphones");
+  };
+  needs_headphones(!options.band.guide.empty(), "--guide");
+  needs_headphones(!options.band.request.with.empty(), "--with");
+  needs_headphones(!options.band.request.only.empty(), "--only");
+}
+
 void check(const PlayOptions& options) {
   const auto needs_listen = [&](bool asked, const char* option) {
-    if (!asked || !options.listen.empty()) return;
+    if (!asked || options.listens()) return;
     throw Failure(ExitStatus::wrong_input, fmt::format("{} needs the student's keyboard", option),
-                  "name its port with --listen; romanesca ports shows what is there");
+                  "name its port with --listen; romanesca ports shows what is there. For a piano without a cable: "
+                  "--listen microphone");
   };
   needs_listen(options.wait, "--wait");
   needs_listen(options.improvise, "--improvise");
   needs_listen(!options.record.empty(), "--record");
   needs_listen(!options.student.empty(), "--student");
+  if (options.by_microphone()) check_microphone(options);
   if (options.speakers + !options.port.empty() + !options.own_port.empty() > 1) {
     throw Failure(ExitStatus::wrong_input, "--speakers, --port and --virtual are three ways to be heard", "choose one");
   }
@@ -75,6 +103,7 @@ LiveArranger::Settings arranger_settings(const PlayOptions& options, bool speake
   LiveArranger::Settings settings;
   settings.band = options.band.checked();
   settings.band.tempo_bpm = options.tempo;
+  if (options.by_microphone() && !options.headphones) settings.band.only = {"drums", "bass"};
   settings.hands = options.hands.settings(console);
   if (speakers) settings.loudness_lufs = options.loudness_lufs;
   settings.call_bars = options.call_bars;
@@ -146,13 +175,21 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
       controller_settings(options, console));
   Controllers controllers(controls_file(console));
   std::unique_ptr<MidiInput> keyboard, controls;
+  std::unique_ptr<SoundInput> microphone;
   std::optional<Listening> listening;
-  if (!options.listen.empty()) {
-    keyboard = environment.open_input({options.listen, options.system, false});
+  if (options.listens()) {
+    if (options.by_microphone()) {
+      microphone = environment.open_microphone({options.microphone, options.system});
+      console.out << fmt::format(
+          "{} listens to the piano. Nothing of its sound is kept or sent.{}\n", microphone->name(),
+          options.headphones ? "" : " The band plays drums and bass alone, so that only the piano has chords.");
+    } else {
+      keyboard = environment.open_input({options.listen, options.system, false});
+    }
     const bool line = options.improvise || options.call_bars > 0;
     listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, controller.playing().key);
   }
-  const bool shared = !options.controls.empty() && options.controls == options.listen;
+  const bool shared = !options.controls.empty() && options.controls == options.listen && keyboard != nullptr;
   if (!options.controls.empty() && !shared)
     controls = environment.open_input({options.controls, options.system, false});
   const std::unique_ptr<LiveOutput> output = open_output(options, controller, environment);
@@ -164,13 +201,17 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   settings.cautious = speakers;
   settings.title =
       controller.arranger().source().name == "progression" ? "These chords" : controller.arranger().source().name;
-  PlaySession session(controller, {*output, keyboard.get(), shared ? keyboard.get() : controls.get()}, controllers,
-                      listening ? &*listening : nullptr, environment, console, settings);
+  PlaySession session(controller, {*output, keyboard.get(), shared ? keyboard.get() : controls.get(), microphone.get()},
+                      controllers, listening ? &*listening : nullptr, environment, console, settings);
   const PlaySession::End end = session.run();
   const std::int64_t end_ns = environment.now_ns();
   const bool came_back = output->end();
   if (keyboard != nullptr && keyboard->lost() > 0) {
     console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
+  }
+  if (microphone != nullptr && microphone->lost() > 0) {
+    console.out << fmt::format("The computer was too busy to hear {:.1f} seconds of the microphone.\n",
+                               microphone->lost() / microphone->rate_hz());
   }
   conclude(options, session, controller, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
@@ -207,18 +248,9 @@ void run_play(const PlayOptions& options, Console& console) {
   go(computer);
 }
 
-void add_options(OptionParser& parser, PlayOptions& options) {
-  options.common.add_progression(parser, false);  // not needed to learn a foot switch
-  options.common.add_key(parser);
-  options.common.add_from(parser);
-  parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
-      .value_name("BPM");
+void add_band_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--style", options.band.request.style, "accompaniment style (romanesca styles)")
       .value_name("STYLE");
-  parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
-  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 if not given")
-      .value_name("BARS");
-  parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
   parser
       .add_option("--guide", options.band.guide,
                   "a soft guide part: chords, melody (chord tones) or tune (the song's own)")
@@ -235,6 +267,9 @@ void add_options(OptionParser& parser, PlayOptions& options) {
       .add_option("--human", options.band.request.human_percent, "small unevenness in time and force, 0 (exact) to 100")
       .value_name("PERCENT");
   parser.add_option("--seed", options.band.request.seed, "another number gives another performance").value_name("N");
+}
+
+void add_output_options(OptionParser& parser, PlayOptions& options) {
   parser.add_flag("--speakers", options.speakers,
                   "through the computer's speakers: what is done where no port is named");
   parser.add_option("--device", options.device, "which speakers, by a part of their name").value_name("NAME");
@@ -249,8 +284,16 @@ void add_options(OptionParser& parser, PlayOptions& options) {
       .value_name("LUFS");
   parser.add_option("--buffer", options.buffer_ms, "of the speakers, 1 to 200; longer where the sound breaks off")
       .value_name("MS");
-  parser.add_option("--listen", options.listen, "the student's keyboard: hear what is played, and say it at the end")
+}
+
+void add_listening_options(OptionParser& parser, PlayOptions& options) {
+  parser
+      .add_option("--listen", options.listen,
+                  "hear the student's keyboard at this MIDI port, or any piano by the word microphone")
       .value_name("PORT");
+  parser.add_option("--microphone", options.microphone, "which microphone, by a part of its name").value_name("NAME");
+  parser.add_flag("--headphones", options.headphones,
+                  "the band is heard by headphones: all of it may play while the microphone listens");
   parser.add_flag("--wait", options.wait, "wait before each chord until the student plays it");
   parser.add_flag("--improvise", options.improvise, "the student plays a line: tell which notes it landed on");
   parser.add_option("--call", options.call_bars, "call with a phrase of 1 to 8 bars, then as many for the answer")
@@ -260,6 +303,21 @@ void add_options(OptionParser& parser, PlayOptions& options) {
   parser.add_option("--controls", options.controls, "a foot switch or pads at this MIDI port").value_name("PORT");
   parser.add_option("--learn", options.learn, "learn what a foot switch does, like start-stop or \"mute 2\"")
       .value_name("ACTION");
+}
+
+void add_options(OptionParser& parser, PlayOptions& options) {
+  options.common.add_progression(parser, false);  // not needed to learn a foot switch
+  options.common.add_key(parser);
+  options.common.add_from(parser);
+  parser.add_option("--tempo", options.tempo, "beats a minute, 20 to 400; dotted quarters in 6/8, 9/8, 12/8")
+      .value_name("BPM");
+  add_band_options(parser, options);
+  parser.add_option("--section", options.section, "begin with this section and stay in it").value_name("NAME");
+  parser.add_option("--count-in", options.count_in_bars, "bars of clicks first, 0 to 8; 1 if not given")
+      .value_name("BARS");
+  parser.add_option("--rounds", options.rounds, "stop after so many times through; else it goes on").value_name("N");
+  add_output_options(parser, options);
+  add_listening_options(parser, options);
   parser.add_flag("--plain", options.plain, "a line for each bar instead of the screen");
   parser.add_flag("--stats", options.stats, "show how exact the timing is");
   options.hands.add(parser);

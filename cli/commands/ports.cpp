@@ -6,6 +6,7 @@
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
 #include "cli/formats/chords_json.h"
+#include "synth/live/microphone.h"
 #include "synth/live/port_list.h"
 #include "synth/live/speakers.h"
 
@@ -34,9 +35,13 @@ std::function<void()> set_up_ports(OptionParser& parser, Console& console) {
   auto json = std::make_shared<bool>(false);
   parser.add_flag("--json", *json, "answer as one JSON object");
   return [json, &console] {
-    const std::vector<PortInfo> out = midi_outputs(), in = midi_inputs(), speakers = audio_outputs();
+    const std::vector<PortInfo> out = midi_outputs(), in = midi_inputs(), speakers = audio_outputs(),
+                                microphones = audio_inputs();
     if (*json) {
-      const OrderedJson ports{{"midi_out", rows(out)}, {"midi_in", rows(in)}, {"speakers", rows(speakers)}};
+      const OrderedJson ports{{"midi_out", rows(out)},
+                              {"midi_in", rows(in)},
+                              {"speakers", rows(speakers)},
+                              {"microphones", rows(microphones)}};
       write_output(OrderedJson{{"schema", 1}, {"ports", ports}}.dump() + "\n", std::nullopt, console);
       return;
     }
@@ -46,6 +51,8 @@ std::function<void()> set_up_ports(OptionParser& parser, Console& console) {
     text += list("To listen to: MIDI keyboards and switches (--listen, --controls)", in, "none; the same cable serves");
     text += list("Speakers and headphones (--speakers, --device)", speakers,
                  "none; connect them and look into the system's sound settings");
+    text += list("Microphones (--listen microphone, --microphone)", microphones,
+                 "none; connect one, or look into the system's sound settings");
     if (out.empty() && speakers.empty()) {
       text += "\nNothing to play on just now: romanesca render makes a file for any other player.\n";
     }

@@ -1,6 +1,9 @@
 #include "cli/play/listening.h"
 
+#include <algorithm>
+
 #include "theory/chords/chord_naming.h"
+#include "theory/listening/heard_tones.h"
 #include "theory/listening/playing_report.h"
 
 namespace romanesca {
@@ -9,6 +12,7 @@ namespace {
 double ms(std::int64_t ns) { return static_cast<double>(ns) * 1e-6; }
 
 constexpr int percussion_channel = 9;  // from 0 (General MIDI)
+constexpr float surely_a_tone = 0.9f;
 
 }  // namespace
 
@@ -58,6 +62,18 @@ void Listening::handle_message(const MidiHeard& message) {
   }
 }
 
+void Listening::handle_sound(std::span<const float> samples, double rate_hz, std::int64_t offset_ns) {
+  if (!tones_) tones_.emplace(rate_hz);
+  tones_->push(samples, [&](TonesHeard heard) {
+    heard.onset_ms += ms(offset_ns);
+    heard.at_ms += ms(offset_ns);
+    const float strongest = *std::max_element(heard.probability.begin(), heard.probability.end());
+    any_note_ = any_note_ || strongest > surely_a_tone;
+    sounding_ = heard;
+    chords_.tones_sound(heard);
+  });
+}
+
 void Listening::advance_to(std::int64_t now_ns) {
   chords_.pass(ms(now_ns));
   line_.pass(ms(now_ns));
@@ -75,6 +91,10 @@ std::string Listening::latest_result() const {
 }
 
 bool Listening::is_played(const Chord& chord, std::int64_t since_ns) const {
+  if (tones_) {
+    return sounding_.onset_ms > ms(since_ns) &&
+           match_sound(sounding_.probability, chord, key_).answer == SoundMatch::Answer::right;
+  }
   if (last_note_on_ns_ <= since_ns) return false;
   std::vector<int> midi;
   for (int key = 0; key < 128; ++key) {
@@ -85,6 +105,11 @@ bool Listening::is_played(const Chord& chord, std::int64_t since_ns) const {
 }
 
 std::vector<std::string> Listening::report() const {
+  if (tones_ && !any_note_) {
+    return {
+        "Nothing was heard from the piano. Is it the right microphone, and near enough? romanesca microphone tries "
+        "it."};
+  }
   return kind_ == Kind::line ? line_.report() : report_on(chords_.heard(), !waits_).sentences();
 }
 

@@ -2,10 +2,12 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "cli/studio/live_arrangement.h"
+#include "synth/hearing/tone_listener.h"
 #include "synth/live/live_devices.h"
 #include "theory/listening/chord_listener.h"
 #include "theory/listening/heard_notes.h"
@@ -26,6 +28,8 @@ class Listening {
   void begin_beat(const LiveArrangement& arrangement, int bar, int pulse, std::int64_t at_ns);
   /// A message of the student's keyboard.
   void handle_message(const MidiHeard& message);
+  /// Sound of a piano, from the first sample on. @param offset_ns added to the time since then it gives monotonic time
+  void handle_sound(std::span<const float> samples, double rate_hz, std::int64_t offset_ns);
   /// Judges what is complete at this time.
   void advance_to(std::int64_t now_ns);
   /// The music stops: judges what is left.
@@ -46,6 +50,8 @@ class Listening {
   ChordListener chords_;
   LineListener line_;
   HeardNotes keys_;
+  std::optional<ToneListener> tones_;  ///< since the first sound
+  TonesHeard sounding_;                ///< the last look of the microphone
   std::int64_t last_note_on_ns_ = 0;
   bool any_note_ = false;
 };

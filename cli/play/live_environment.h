@@ -39,6 +39,7 @@ class LiveEnvironment {
   [[nodiscard]] virtual std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
                                                                   const AudioDeviceSettings& settings) = 0;
   [[nodiscard]] virtual std::unique_ptr<MidiInput> open_input(const PortSelector& selector) = 0;
+  [[nodiscard]] virtual std::unique_ptr<SoundInput> open_microphone(const AudioDeviceSettings& settings) = 0;
 };
 
 }  // namespace romanesca

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <ostream>
 
 #include "cli/accidental_signs.h"
@@ -44,6 +45,8 @@ PlaySession::End PlaySession::run() {
   while (!leave_) {
     read_keys();
     read_midi();
+    read_microphone();
+    tell_what_was_heard();
     handle_events();
     check_port();
     controller_.free_retired();
@@ -97,6 +100,16 @@ void PlaySession::read_midi() {
     recording_.handle_message(message);
     if (listening_ != nullptr) listening_->handle_message(message);
   }
+}
+
+void PlaySession::read_microphone() {
+  if (ports_.microphone == nullptr || listening_ == nullptr) return;
+  std::array<float, 1024> samples;  // NOLINT(cppcoreguidelines-pro-type-member-init): filled before it is read
+  while (const std::size_t count = ports_.microphone->take(samples))
+    listening_->handle_sound({samples.data(), count}, ports_.microphone->rate_hz(), ports_.microphone->offset_ns());
+}
+
+void PlaySession::tell_what_was_heard() {
   if (listening_ == nullptr) return;
   listening_->advance_to(environment_.now_ns());
   const std::string before = status_.heard;

@@ -26,8 +26,9 @@ class PlaySession {
   };
   struct InputsAndOutput {
     LiveOutput& output;
-    MidiInput* keyboard = nullptr;  ///< the student's; null if there is none
-    MidiInput* controls = nullptr;  ///< foot switch or pads; null if there is none, may be `keyboard`
+    MidiInput* keyboard = nullptr;     ///< the student's; null if there is none
+    MidiInput* controls = nullptr;     ///< foot switch or pads; null if there is none, may be `keyboard`
+    SoundInput* microphone = nullptr;  ///< beside the student's piano; null if there is none
   };
   PlaySession(LiveController& controller, const InputsAndOutput& ports, Controllers& controllers, Listening* listening,
               LiveEnvironment& environment, Console& console, Settings settings);
@@ -44,6 +45,8 @@ class PlaySession {
   void read_keys();
   void handle_request(const PlayRequest& request);
   void read_midi();
+  void read_microphone();
+  void tell_what_was_heard();
   void handle_events();
   void handle_event(const LiveEvent& event);
   void check_port();

@@ -11,6 +11,7 @@
 
 #include "cli/play/play_action.h"
 #include "synth/live/clock_thread.h"
+#include "synth/live/microphone.h"
 #include "synth/live/midi_keyboard.h"
 #include "synth/live/midi_out.h"
 #include "synth/live/speakers.h"
@@ -106,6 +107,10 @@ std::unique_ptr<LiveOutput> SystemEnvironment::open_speakers(LiveEngine& engine,
 
 std::unique_ptr<MidiInput> SystemEnvironment::open_input(const PortSelector& selector) {
   return std::make_unique<MidiKeyboard>(selector);
+}
+
+std::unique_ptr<SoundInput> SystemEnvironment::open_microphone(const AudioDeviceSettings& settings) {
+  return std::make_unique<Microphone>(settings);
 }
 
 }  // namespace romanesca

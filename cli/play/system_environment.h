@@ -37,6 +37,7 @@ class SystemEnvironment final : public LiveEnvironment {
   [[nodiscard]] std::unique_ptr<LiveOutput> open_speakers(LiveEngine& engine,
                                                           const AudioDeviceSettings& settings) override;
   [[nodiscard]] std::unique_ptr<MidiInput> open_input(const PortSelector& selector) override;
+  [[nodiscard]] std::unique_ptr<SoundInput> open_microphone(const AudioDeviceSettings& settings) override;
 
  private:
   InterruptGuard interrupt_;

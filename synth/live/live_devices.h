@@ -1,6 +1,8 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 
 #include "synth/live/timing_stats.h"
@@ -31,6 +33,24 @@ class MidiInput {
   [[nodiscard]] virtual std::uint32_t lost() const noexcept = 0;
   /// Opens the port again after it has disappeared; to be called when the output is back.
   virtual void reopen() = 0;
+};
+
+/// A microphone.
+class SoundInput {
+ public:
+  virtual ~SoundInput() = default;
+  SoundInput() = default;
+  SoundInput(const SoundInput&) = delete;
+  SoundInput& operator=(const SoundInput&) = delete;
+
+  /// The next samples, one channel. @return how many there were
+  virtual std::size_t take(std::span<float> samples) noexcept = 0;
+  [[nodiscard]] virtual double rate_hz() const noexcept = 0;
+  /// Add this to the time since the first sample for the monotonic time at which it was heard.
+  [[nodiscard]] virtual std::int64_t offset_ns() const noexcept = 0;
+  [[nodiscard]] virtual std::string name() const = 0;
+  /// Number of samples lost because nobody took them.
+  [[nodiscard]] virtual std::uint32_t lost() const noexcept = 0;
 };
 
 /// The output of an engine with its time-keeping thread: a MIDI port or the speakers. For the control thread.

@@ -60,6 +60,27 @@ inline NoteBank own_piano(int velocity, InstrumentId instrument = InstrumentId::
   return bank;
 }
 
+/// Without the silence before each note: what lies below a hundredth of its peak.
+inline NoteBank without_silence(NoteBank bank) {
+  for (std::vector<float>& note : bank) {
+    float peak = 0;
+    for (const float sample : note) peak = std::max(peak, std::abs(sample));
+    note.erase(note.begin(),
+               std::find_if(note.begin(), note.end(), [&](float sample) { return std::abs(sample) > 0.01f * peak; }));
+  }
+  return bank;
+}
+
+/// With attacks that last a little longer, as of other hammers. @param seconds 0 to 0.02
+inline NoteBank with_soft_attacks(NoteBank bank, double seconds) {
+  const std::size_t count = bank_samples(seconds);
+  for (std::vector<float>& note : bank) {
+    for (std::size_t i = 0; i < std::min(count, note.size()); ++i)
+      note[i] *= static_cast<float>(i) / static_cast<float>(count);
+  }
+  return bank;
+}
+
 /// A note that a student plays.
 struct PlayedNote {
   double at_s = 0, length_s = 1;

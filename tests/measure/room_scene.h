@@ -16,6 +16,7 @@ struct RoomSettings {
   bool telephone = true;                                   ///< false: only room and a little noise
   double flattest_cents = -45, sharpest_cents = 45;        ///< of the piano
   double least_noise_db = -25, most_noise_db = -10;        ///< re the piano
+  double far_share = 0;                                    ///< of simulated rooms where the microphone is far away
   const std::vector<std::vector<float>>* rooms = nullptr;  ///< impulse responses; null: a simulated one each time
 };
 
@@ -98,6 +99,16 @@ inline std::vector<float> detuned(const std::vector<float>& sound, double cents)
   return result;
 }
 
+/// A simulated room where the direct sound is weaker than what the walls give, which grows for some time.
+inline std::vector<float> simulated_far_room(SceneRandom& random) {
+  std::vector<float> response = simulated_room(random);
+  const double growth_s = random.uniform(0.003, 0.03);
+  for (std::size_t i = 1; i < response.size(); ++i)
+    response[i] *= static_cast<float>(1 - std::exp(-static_cast<double>(i) / hearing_rate_hz / growth_s));
+  response[0] = static_cast<float>(random.uniform(0.1, 0.6));
+  return response;
+}
+
 /// What the microphone gives of a dry sound that has its tuning already.
 inline std::vector<float> through_room(const std::vector<float>& dry, const RoomSettings& settings,
                                        SceneRandom& random) {
@@ -105,7 +116,8 @@ inline std::vector<float> through_room(const std::vector<float>& dry, const Room
   const std::vector<float> room =
       settings.rooms != nullptr && !settings.rooms->empty()
           ? (*settings.rooms)[static_cast<std::size_t>(random.index(static_cast<int>(settings.rooms->size())))]
-          : simulated_room(random);
+      : settings.far_share > 0 && random.chance(settings.far_share) ? simulated_far_room(random)
+                                                                    : simulated_room(random);
   const Fourier fourier(power_of_two(dry.size() + room.size()));
   ComplexSound sound = spectrum_of(fourier, dry);
   const ComplexSound response = spectrum_of(fourier, room);

@@ -2,11 +2,11 @@
 import { chromium } from "playwright-core";
 import puppeteer from "puppeteer-core";
 
-// Debian's Chromium, headless. open(file, {width, height, dark, locale, bypassCSP, room, prepare}) gives a page.
-export async function chromium_browser() {
+// Debian's Chromium, headless. @param more of its options. open(file, {width, height, dark, locale, bypassCSP, room, prepare}) gives a page.
+export async function chromium_browser(...more) {
   const browser = await chromium.launch({
     executablePath: "/usr/bin/chromium",
-    args: ["--no-sandbox", "--autoplay-policy=no-user-gesture-required"],
+    args: ["--no-sandbox", "--autoplay-policy=no-user-gesture-required", ...more],
   });
   return {
     name: "Chromium",
@@ -27,12 +27,13 @@ export async function chromium_browser() {
   };
 }
 
-export async function firefox_browser() {
+// @param more of its preferences
+export async function firefox_browser(more = {}) {
   const browser = await puppeteer.launch({
     browser: "firefox",
     executablePath: "/usr/bin/firefox-esr",
     headless: true,
-    extraPrefsFirefox: { "media.autoplay.default": 0, "media.autoplay.blocking_policy": 0 },
+    extraPrefsFirefox: { "media.autoplay.default": 0, "media.autoplay.blocking_policy": 0, ...more },
   });
   return {
     name: "Firefox",

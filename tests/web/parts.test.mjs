@@ -11,6 +11,9 @@ const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${
 const { packet_html, file_name } = await import(`${page}/packet_file.js`);
 const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
 
+const { asked_tones, new_samples } = await import(`${page}/microphone.js`);
+const { room_sentences } = await import(`${page}/microphone_way.js`);
+
 const settings = { text: "", loop: null, once: false, rise: 0, tempo: 0 };
 
 test("bars follow each other through the song, a region, and once round", () => {
@@ -104,11 +107,36 @@ test("every text of the page is there in every language, and used", () => {
   const words = readFileSync(`${page}/words.js`, "utf8");
   const rows = [...words.matchAll(/^ {2}(\w+): \[\s*("(?:[^"\\]|\\.)*"),\s*("(?:[^"\\]|\\.)*"),?\s*\]/gm)];
   assert.ok(rows.length > 100, `${rows.length}`);
-  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "tune_view", "write_room"];
+  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "microphone_way", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "tune_view", "write_room"];
   const script = files.map((name) => readFileSync(`${page}/${name}.js`, "utf8")).join("\n");
   for (const [, id, english, german] of rows) {
     const holes = (text) => [...text.matchAll(/\{\d\}/g)].map((each) => each[0]).sort().join();
     assert.equal(holes(english), holes(german), id);
     if (!["numbers", "days"].includes(id)) assert.ok(script.includes(`"${id}"`), `${id} is said nowhere`);
   }
+});
+
+test("two reads of the microphone are joined where they fit", () => {
+  const sound = Float32Array.from({ length: 8192 }, (_, i) => Math.sin(i * i));
+  const read = (end) => sound.slice(end - 2048, end);
+  const tail = read(3000).slice(-48);
+  assert.equal(new_samples(read(3000 + 640), tail, 640), 640);
+  assert.equal(new_samples(read(3000 + 640), tail, 400), 640, "the clock is a little wrong");
+  assert.equal(new_samples(read(3000), tail, 100), 0, "nothing new");
+  assert.equal(new_samples(read(8000), tail, 5000), 2048, "too late: all is new");
+  assert.equal(new_samples(read(3000), new Float32Array(0), 0), 2048, "the first");
+  assert.equal(new_samples(new Float32Array(2048), new Float32Array(48), 256), 256, "silence is as long as the clock says");
+});
+
+test("a chord is asked for by its tones", () => {
+  assert.deepEqual(asked_tones([48, 60, 64, 67], 0), { tones: 0b10010001, root: 0 });
+});
+
+test("a room is told in plain words", () => {
+  const room = { quiet: -60, piano: -20, hum: 0, clipped: false, onsets: 5, cents: -30 };
+  assert.deepEqual(room_sentences(room), ["The level is good.", "The room is quiet enough.", "The piano is 30 cents low; that is allowed for."]);
+  assert.deepEqual(room_sentences({ ...room, onsets: 0 }).length, 1);
+  assert.match(room_sentences({ ...room, clipped: true, hum: 50 }).join(" "), /too loud.*50 Hz/);
+  assert.match(room_sentences({ ...room, piano: -50 }).join(" "), /very soft.*is loud/);
+  assert.match(room_sentences({ ...room, cents: 2 }).join(" "), /in tune/);
 });

@@ -1,12 +1,18 @@
 #include "theory/listening/chord_listener.h"
 
 #include <algorithm>
+#include <array>
+
+#include "theory/listening/heard_tones.h"
 
 namespace romanesca {
 namespace {
 
 constexpr std::size_t most_messages = 4096;  // between two chords; more is no playing
 constexpr double settle_ms = 60;             // by which messages may come behind a chord's
+constexpr std::size_t most_looks = 1024;     // between two chords
+constexpr float least_of_a_tone = 0.5f;      // with less nothing was played
+constexpr double soonest_ms = 250;           // after an onset: an answer that is not the last one counts from then on
 
 std::vector<int> list(const HeardNotes::Keys& keys) {
   std::vector<int> midi;
@@ -46,7 +52,8 @@ void ChordListener::ask(const AskedChord& chord) { asked_.push_back(chord); }
 void ChordListener::pass(double now_ms) {
   while (asked_.size() > 1 && now_ms >= asked_[1].at_ms + settle_ms) judge(begin_of(asked_[1]));
   if (!asked_.empty()) return;
-  // No chord is due: only the state of the keys matters.
+  // No chord is due: only the state of the keys matters, and what was struck just now.
+  while (!looks_.empty() && looks_.front().onset_ms < now_ms - 2 * settings_.ahead_ms) looks_.pop_front();
   while (!messages_.empty() && messages_.front().at_ms < now_ms - 2 * settings_.ahead_ms) {
     play(messages_.front());
     messages_.pop_front();
@@ -134,10 +141,77 @@ void ChordListener::give_verdict(ChordHeard& heard, const std::vector<Attack>& a
   take(*fullest, match_chord(fullest->midi, chord, key_), Verdict::another);
 }
 
+/// The looks come in groups, one for each onset. The first group that has the chord counts; else all of them together,
+/// as for a chord that is broken note after note: the tones that came, in any of them.
+void ChordListener::give_verdict_on_sound(ChordHeard& heard, double until_ms) {
+  using Verdict = ChordHeard::Verdict;
+  using Answer = SoundMatch::Answer;
+  const Chord& chord = heard.asked.chord;
+  const double begin_ms = begin_of(heard.asked);
+  std::array<float, 12> all{};
+  double first_ms = 0;
+  bool any = false;
+  bool wrong_before = false;
+  const auto take = [&](double onset_ms, Verdict verdict, const SoundMatch& match) {
+    heard.verdict = verdict;
+    heard.late_ms = onset_ms - heard.asked.at_ms;
+    heard.missing = match.missing;
+    heard.foreign = match.foreign;
+  };
+  while (!looks_.empty() && looks_.front().onset_ms < until_ms) {
+    const double onset_ms = looks_.front().onset_ms;
+    TonesHeard last;
+    bool right = false;
+    while (!looks_.empty() && looks_.front().onset_ms == onset_ms) {
+      last = looks_.front();
+      looks_.pop_front();
+      right = right || (last.at_ms - onset_ms >= soonest_ms &&
+                        match_sound(last.probability, chord, key_).answer == Answer::right);
+    }
+    if (onset_ms < begin_ms || heard.verdict == Verdict::as_asked) continue;
+    if (!any) first_ms = onset_ms;
+    any = true;
+    const SoundMatch match = match_sound(last.probability, chord, key_);
+    if (right || match.answer == Answer::right) {
+      take(onset_ms, Verdict::as_asked, {});
+      heard.corrected = wrong_before;
+      continue;
+    }
+    wrong_before = wrong_before || !match.foreign.empty();
+    for (std::size_t i = 0; i < all.size(); ++i) all[i] = std::max(all[i], last.probability[i]);
+  }
+  if (!any || heard.verdict == Verdict::as_asked) return;
+  if (*std::max_element(all.begin(), all.end()) < least_of_a_tone) return;  // something knocked
+  const SoundMatch match = match_sound(all, chord, key_);
+  if (match.answer == Answer::right) return take(first_ms, Verdict::as_asked, {});
+  if (match.answer == Answer::unclear) return take(first_ms, Verdict::not_clear, {});
+  const Verdict with_foreign = match.whole ? Verdict::with_more : Verdict::another;
+  take(first_ms, match.foreign.empty() ? Verdict::part_of_it : with_foreign, match);
+}
+
+void ChordListener::tones_sound(const TonesHeard& heard) {
+  by_sound_ = true;
+  if (looks_.size() >= most_looks) looks_.pop_front();
+  looks_.push_back(heard);
+}
+
+/// The same chord as before, which may ring on: a microphone cannot tell whether fingers hold it.
+bool ChordListener::may_be_held_over(const ChordHeard& heard) const {
+  using Verdict = ChordHeard::Verdict;
+  if (heard_.empty() || heard_.back().asked.chord != heard.asked.chord) return false;
+  return heard_.back().verdict == Verdict::as_asked ||
+         (heard_.back().verdict == Verdict::not_clear && heard_.back().held_over);
+}
+
 void ChordListener::judge(double until_ms) {
   ChordHeard heard;
   heard.asked = asked_.front();
-  give_verdict(heard, attacks(until_ms));
+  const std::vector<Attack> struck = attacks(until_ms);
+  looks_.empty() || !struck.empty() ? give_verdict(heard, struck) : give_verdict_on_sound(heard, until_ms);
+  if (by_sound_ && heard.verdict == ChordHeard::Verdict::nothing && may_be_held_over(heard)) {
+    heard.verdict = ChordHeard::Verdict::not_clear;
+    heard.held_over = true;
+  }
   heard_.push_back(std::move(heard));
   asked_.pop_front();
 }

@@ -8,6 +8,7 @@
 
 #include "theory/chords/chord_naming.h"
 #include "theory/listening/heard_notes.h"
+#include "theory/listening/sounding_tones.h"
 
 namespace romanesca {
 
@@ -27,6 +28,7 @@ struct ChordHeard {
     with_more,   ///< the chord, with notes that are not of it
     part_of_it,  ///< only some of its notes, and no others
     another,     ///< other notes
+    not_clear,   ///< notes were struck, and the microphone did not tell which
     nothing
   };
   AskedChord asked;
@@ -41,6 +43,9 @@ struct ChordHeard {
 /// Compares what a student plays with the chords of the band as they come. Chords may be rolled, broken or struck more
 /// than once, by one hand or two; a chord may come a little before the band. Notes that only the pedal keeps from the
 /// chord before do not count. It keeps no more than what belongs to the present chord.
+///
+/// Notes come from a keyboard (key_down, key_up, pedal) or from a microphone (tones_sound), which tells no octaves: a
+/// bass that is asked for is then not looked at, and what is not sure is not held against the student.
 class ChordListener {
  public:
   /// All of these are common practice without a source; ensembles keep together within some 30 to 50 ms (from memory),
@@ -61,6 +66,8 @@ class ChordListener {
   void key_down(int midi, double at_ms) { note({at_ms - settings_.latency_ms, Kind::down, midi}); }
   void key_up(int midi, double at_ms) { note({at_ms - settings_.latency_ms, Kind::up, midi}); }
   void pedal(int value, double at_ms) { note({at_ms - settings_.latency_ms, Kind::pedal, value}); }
+  /// A microphone looked at what sounds. An onset belongs to the chord in whose time it lies.
+  void tones_sound(const TonesHeard& heard);
   /// Time goes on.
   void pass(double now_ms);
   /// The music stops: what was asked is judged by what has come.
@@ -85,6 +92,8 @@ class ChordListener {
   void judge(double until_ms);
   [[nodiscard]] std::vector<Attack> attacks(double until_ms);
   void give_verdict(ChordHeard& heard, const std::vector<Attack>& attacks) const;
+  void give_verdict_on_sound(ChordHeard& heard, double until_ms);
+  [[nodiscard]] bool may_be_held_over(const ChordHeard& heard) const;
   [[nodiscard]] double begin_of(const AskedChord& chord) const;
   void play(const Message& message);
 
@@ -92,6 +101,8 @@ class ChordListener {
   Settings settings_;
   std::deque<AskedChord> asked_;  ///< the present one, and one that has been asked for since
   std::deque<Message> messages_;  ///< not yet judged
+  std::deque<TonesHeard> looks_;  ///< not yet judged
+  bool by_sound_ = false;         ///< a microphone listens
   HeardNotes notes_;              ///< at the beginning of the present chord
   std::vector<ChordHeard> heard_;
 };

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -16,6 +17,7 @@ bool right(const ChordHeard& heard) {
   return heard.verdict == Verdict::as_asked || heard.verdict == Verdict::with_more;
 }
 bool struck(const ChordHeard& heard) { return heard.verdict != Verdict::nothing && !heard.held_over; }
+bool is_clear(const ChordHeard& heard) { return heard.verdict != Verdict::not_clear; }
 bool timely(const ChordHeard& heard) { return std::abs(heard.late_ms) <= in_time_ms; }
 
 std::string names(const std::vector<PitchClass>& notes) {
@@ -103,6 +105,8 @@ std::string describe(const ChordHeard& heard, bool timing_matters) {
   switch (heard.verdict) {
     case Verdict::nothing:
       return asked + ": nothing heard";
+    case Verdict::not_clear:
+      return asked + ": not heard clearly";
     case Verdict::as_asked:
       text = asked + (heard.corrected ? ", found after a try" : "");
       break;
@@ -117,7 +121,9 @@ std::string describe(const ChordHeard& heard, bool timing_matters) {
       break;
     case Verdict::another:
       text = heard.played ? fmt::format("{} instead of {}", to_string(heard.played->chord), asked)
-                          : fmt::format("{} with {}", asked, names(heard.foreign));
+             : heard.missing.empty()
+                 ? fmt::format("{} with {}", asked, names(heard.foreign))
+                 : fmt::format("{} with {} instead of {}", asked, names(heard.foreign), names(heard.missing));
       break;
   }
   if (!timing_matters || heard.held_over) return text;
@@ -131,8 +137,17 @@ std::vector<std::string> PlayingReport::sentences() const {
   return all;
 }
 
-PlayingReport report_on(std::span<const ChordHeard> heard, bool timing_matters) {
+PlayingReport report_on(std::span<const ChordHeard> everything, bool timing_matters) {
   PlayingReport report;
+  // What was not heard clearly is told, and says nothing about the student.
+  std::vector<ChordHeard> heard;
+  std::copy_if(everything.begin(), everything.end(), std::back_inserter(heard), is_clear);
+  const std::size_t unclear = everything.size() - heard.size();
+  if (heard.empty() && unclear > 0) {
+    report.went_well.emplace_back(
+        "Nothing was heard clearly. Put the microphone nearer to the piano, and play without other sounds.");
+    return report;
+  }
   const auto count = [&](auto says) { return std::count_if(heard.begin(), heard.end(), says); };
   const auto played = count([](const ChordHeard& each) { return each.verdict != Verdict::nothing; });
   if (heard.empty() || played == 0) {
@@ -170,6 +185,11 @@ PlayingReport report_on(std::span<const ChordHeard> heard, bool timing_matters) 
   if (corrected > 0) {
     report.went_well.push_back(
         fmt::format("You found {} by ear after a first try.", corrected == 1 ? "one" : fmt::to_string(corrected)));
+  }
+  if (unclear > 0) {
+    report.went_well.push_back(fmt::format("{} not heard clearly and {} not counted.",
+                                           unclear == 1 ? "One chord was" : fmt::format("{} chords were", unclear),
+                                           unclear == 1 ? "is" : "are"));
   }
   std::map<std::string, Trouble> chords;
   for (const ChordHeard& each : heard) {

@@ -1,6 +1,7 @@
 // The drawers of the room Play: ways to practise, the parts of the band, each voicing once.
 import { icon, make } from "./dom.js";
 import { asked_keys, draw_keyboard } from "./keyboard.js";
+import { microphone_way } from "./microphone_way.js";
 import { chord_symbol } from "./notation.js";
 import { remember } from "./store.js";
 import { part_name, say } from "./words.js";
@@ -30,8 +31,8 @@ export function segments(name, label, choices, chosen, change) {
       make("input", { type: "radio", name, value, checked: value === chosen, onchange: () => change(value) }), text)));
 }
 
-/** @param {Practice} practice */
-function practise(practice) {
+/** @param {Practice} practice @param {() => void} redraw */
+function practise(practice, redraw) {
   const { settings } = practice;
   const hands = ["left", "both", "right"].map((value) => ({ value, text: say(value) }));
   const change = (/** @type {Partial<import("./types.js").PlaySettings>} */ changes) => practice.change(changes);
@@ -52,6 +53,8 @@ function practise(practice) {
     }, "count-in"),
     way(say("click"), "", settings.click, (click) => change({ click }), "click"),
     "requestMIDIAccess" in navigator ? midi_way(practice) : null,
+    "mediaDevices" in navigator ? microphone_way(practice, redraw) : null,
+    way(say("wait_for_me"), say("wait_for_me_says"), settings.wait, (wait) => change({ wait }), "wait"),
     way(say("say_chords"), say("say_chords_says"), practice.say_chords, (on) => {
       practice.say_chords = on;
       remember("say_chords", on);
@@ -73,9 +76,7 @@ function midi_way(practice) {
   };
   const take = make("button.btn", { id: "take", hidden: practice.midi.take.length === 0, onclick: () => practice.hear("take", practice.midi.take_as_heard()) }, say("hear_take"));
   return make("div", {},
-    make("div.way", {}, said, make("button.btn", { id: "midi", onclick: ask }, say("midi"))),
-    way(say("wait_for_me"), say("wait_for_me_says"), practice.settings.wait, (wait) => practice.change({ wait }), "wait"),
-    take);
+    make("div.way", {}, said, make("button.btn", { id: "midi", onclick: ask }, say("midi"))), take);
 }
 
 /** @param {Practice} practice */
@@ -139,7 +140,7 @@ function voicings(practice) {
   return [make("ul.voic", {}, ...drawn.map((each) => each.row))];
 }
 
-/** @type {Record<string, {title: string, fill: (practice: Practice) => any[]}>} */
+/** @type {Record<string, {title: string, fill: (practice: Practice, redraw: () => void) => any[]}>} */
 const kinds = {
   practise: { title: "ways", fill: practise },
   parts: { title: "parts", fill: parts },
@@ -188,8 +189,16 @@ export class Drawers {
     const { title, fill } = kinds[this.open];
     const close = make("button.x", { "aria-label": say("close"), onclick: () => this.toggle(this.open) }, icon("close"));
     const drawer = make("section.drawer", { "aria-labelledby": "drawer-title", tabindex: "-1" },
-      make("header", {}, make("h2", { id: "drawer-title" }, say(title)), close), ...fill(this.practice));
+      make("header", {}, make("h2", { id: "drawer-title" }, say(title)), close), ...fill(this.practice, () => this.redraw()));
     this.place.replaceChildren(drawer);
+  }
+
+  /** The same drawer again, with the focus where it was. */
+  redraw() {
+    if (!this.open) return;
+    const focused = document.activeElement?.id;
+    this.fill();
+    if (focused) document.getElementById(focused)?.focus();
   }
 
   close() {

@@ -6,7 +6,7 @@ import { say } from "./words.js";
 const data_of = (id) => document.getElementById(id)?.textContent ?? "";
 
 /** A module of the page; the loader has unpacked the script likewise. @param {string} id @returns {Promise<WebAssembly.Module>} */
-const module_of = async (id) => WebAssembly.compile(await /** @type {any} */ (globalThis).unpacked(id).arrayBuffer());
+export const module_of = async (id) => WebAssembly.compile(await /** @type {any} */ (globalThis).unpacked(id).arrayBuffer());
 
 // A module that holds nothing but one fixed-width SIMD instruction (WebAssembly core specification 2.0): i32x4.splat of a
 // constant, in a function without a name.

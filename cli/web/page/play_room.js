@@ -6,12 +6,14 @@ import { asked_keys, keys_in_words } from "./keyboard.js";
 import { compare_keys } from "./midi.js";
 import { chord_symbol, spoken } from "./notation.js";
 import { PlayableKeyboard } from "./playable_keyboard.js";
-import { chord_at, first_chord, section_of } from "./practice.js";
+import { asked_by, chord_at, first_chord, section_of } from "./practice.js";
 import { TuneView } from "./tune_view.js";
 import { language, say, words_of } from "./words.js";
 
 /** @typedef {import("./practice.js").Practice} Practice */
 
+const longest_chord_s = 4; // an onset before that belongs to another chord
+const sharp_names = ["C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
 const touch_shows_ms = 350; // how long a touched key stays ringed
 
 /** The marks of the keyboard, explained. */
@@ -38,11 +40,12 @@ export class PlayRoom {
     this.tune = new TuneView(practice, () => this.refit());
     const keys = make("div.kb", { id: "keyboard" });
     this.said = make("p.vh", { role: "status" });
+    this.heard = make("p.lab", { id: "heard", role: "status", hidden: true });
     this.announced = make("p.vh", { role: "status", "aria-live": "polite" });
     /** @type {Map<number, number>} */
     this.touched = new Map();
     this.element = make("div.play", {}, this.heading, make("div.nowcol", {}, this.now, this.tune.element), this.chart.element,
-      make("div.tools", {}, ...this.drawers.buttons, legend()), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
+      make("div.tools", {}, ...this.drawers.buttons, legend(), this.heard), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
     this.keyboard = new PlayableKeyboard(keys, (midi) => this.touch(midi));
     this.shown = "";
     this.pressed = "";
@@ -153,6 +156,23 @@ export class PlayRoom {
       make("details", {}, make("summary", {}, say("helper")), make("p.lab", {}, say("asleep_why"))))];
   }
 
+  /**
+   * The asked keys whose tones the microphone hears, and in words what it makes of the chord.
+   * @param {import("./types.js").Chord | null} chord
+   * @param {import("./keyboard.js").AskedKey[]} asked
+   * @returns {number[]}
+   */
+  listen(chord, asked) {
+    const { microphone, output } = this.practice;
+    this.heard.hidden = !microphone.on;
+    if (!microphone.on) return [];
+    const tones = microphone.heard();
+    const answer = chord && asked.length > 0 ? microphone.answer(asked_by(chord), output.now - longest_chord_s) : null;
+    const words = answer === null ? say("mic_listens") : answer.kind === "wrong" ? wrong_in_words(answer, asked) : say(answer.kind === "right" ? "mic_right" : "mic_unclear");
+    if (this.heard.textContent !== words) this.heard.textContent = words;
+    return asked.filter((key) => tones.includes(key.midi % 12)).map((key) => key.midi);
+  }
+
   /** Draws the keyboard: what is asked, and what is played. */
   keys() {
     const moment = this.moment();
@@ -163,7 +183,7 @@ export class PlayRoom {
     const asked = moment && !hidden ? asked_keys(moment.chord, settings.hand) : [];
     const now = performance.now();
     for (const [midi, until] of this.touched) if (until < now) this.touched.delete(midi);
-    const played = new Set([...this.practice.midi.held, ...this.touched.keys()]);
+    const played = new Set([...this.practice.midi.held, ...this.touched.keys(), ...this.listen(moment?.chord ?? null, asked)]);
     const out_of_range = [...played].filter((midi) => midi < low || midi > high);
     const range = { low: Math.min(low, ...out_of_range), high: Math.max(high, ...out_of_range) };
     while ([1, 3, 6, 8, 10].includes(range.low % 12)) --range.low;
@@ -175,6 +195,16 @@ export class PlayRoom {
     const label = keys_in_words(asked) + (played.size > 0 ? ` ${say("missing")}: ${missing.length}. ${say("you_play")}: ${played.size - wrong.length}/${asked.length}.` : "");
     this.keyboard.show({ ...range, asked, played, names: moment?.song.names, label });
   }
+}
+
+/** @param {{missing: number[], foreign: number[]}} answer @param {import("./keyboard.js").AskedKey[]} asked */
+function wrong_in_words({ missing, foreign }, asked) {
+  const named = (/** @type {number} */ tone) => {
+    const key = asked.find((each) => each.midi % 12 === tone);
+    return key ? key.note.replace(/-?\d+$/, "") : sharp_names[tone];
+  };
+  if (missing.length > 0 && foreign.length > 0) return say("mic_instead", foreign.map(named).join(" "), missing.map(named).join(" "));
+  return missing.length > 0 ? say("mic_missing", missing.map(named).join(" ")) : say("mic_foreign", foreign.map(named).join(" "));
 }
 
 /** The chord as large as its place allows. @param {HTMLElement} box @param {HTMLElement} pair @param {boolean} with_tune */

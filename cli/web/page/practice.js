@@ -3,6 +3,7 @@ import { region_of } from "./bar_order.js";
 import { Engine } from "./engine.js";
 import { asked_keys, range_of } from "./keyboard.js";
 import { has_chord, MidiKeyboard } from "./midi.js";
+import { asked_tones, Microphone } from "./microphone.js";
 import { pitch_class } from "./notation.js";
 import { Output, WakeLock } from "./output.js";
 import { SongCache } from "./song_cache.js";
@@ -15,8 +16,10 @@ import { Timeline } from "./timeline.js";
 /** @type {PlaySettings} */
 const first_settings = {
   text: "", mode: "", key: "", style: "", tempo: 0, click: false, trade: 0, hands: {}, parts: {}, hand: "both", listen: false, rise: 0,
-  once: false, wait: false, loop: null,
+  once: false, wait: false, no_chords: false, loop: null,
 };
+
+const early_s = 0.15; // how much before its time a chord may come, as in the program
 
 export class Practice {
   /** @param {import("./types.js").PageData} data */
@@ -26,6 +29,11 @@ export class Practice {
     this.output = new Output();
     this.cache = new SongCache(this.engine, this.data);
     this.midi = new MidiKeyboard();
+    this.microphone = new Microphone(this.output);
+    /** @type {import("./types.js").TimedBar | null} */
+    this.awaited = null; // the bar that waits for the player
+    this.headphones = recall("headphones", false);
+    this.awaited_since = 0; // in seconds of the audio clock
     this.awake = new WakeLock();
     const { text, key = "", mode = "", style = "", tempo = 0, hands = {} } = data;
     this.timeline = new Timeline(this.engine, this.output, this.cache, { ...first_settings, text, key, mode, style, tempo, hands, ...(data.tune ? { tune: data.tune } : {}) });
@@ -62,7 +70,11 @@ export class Practice {
       this.message = fault.message;
       this.changed();
     };
-    timeline.found = (bar) => midi.connected === 0 || has_chord(midi.held, asked_keys(first_chord(bar.song, bar.bar), bar.settings.hand));
+    timeline.found = (bar) => this.has_found(bar);
+    this.microphone.on_look = () => {
+      if (timeline.waiting) timeline.render_ahead();
+      this.changed();
+    };
     midi.clock = () => (this.output.context ? this.output.now : performance.now() / 1000);
     midi.on_keys = () => {
       if (timeline.waiting) timeline.render_ahead();
@@ -73,6 +85,27 @@ export class Practice {
     this.output.on_state = (running) => {
       if (running && this.asleep && !timeline.playing) this.play();
     };
+  }
+
+  /** Whether the player has a bar's first chord. @param {import("./types.js").TimedBar} bar */
+  has_found(bar) {
+    const chord = first_chord(bar.song, bar.bar);
+    if (this.midi.connected > 0) return has_chord(this.midi.held, asked_keys(chord, bar.settings.hand));
+    if (!this.microphone.on || !chord) return true;
+    if (this.awaited !== bar) [this.awaited, this.awaited_since] = [bar, this.output.now - early_s];
+    return this.microphone.answer(asked_by(chord), this.awaited_since)?.kind === "right";
+  }
+
+  /** Asks for the microphone, and takes the band's chords out unless the player has headphones. @param {boolean} headphones */
+  async listen_to_piano(headphones) {
+    remember("headphones", headphones);
+    await this.microphone.connect();
+    await this.change({ no_chords: !headphones });
+  }
+
+  async stop_listening() {
+    this.microphone.end();
+    await this.change({ no_chords: false, ...(this.midi.connected === 0 ? { wait: false } : {}) });
   }
 
   changed() {
@@ -241,6 +274,9 @@ export class Practice {
     return notes.length > 0 ? range_of(notes) : [48, 71];
   }
 }
+
+/** What a microphone shall hear: all tones of a chord. @param {import("./types.js").Chord} chord */
+export const asked_by = (chord) => asked_tones([...chord.left, ...chord.right].map((note) => note.midi), pitch_class(chord.root ?? "C"));
 
 /** The chords of a bar. @param {Song} song @param {number} bar from 0 */
 export const chords_of = (song, bar) => song.chords.filter((chord) => chord.bar === bar + 1);

@@ -39,7 +39,7 @@
  * What is asked of the band. Settings never change; others take their place at a bar line.
  * @typedef {{text: string, mode: string, key: string, style: string, tempo: number, click: boolean, trade: number,
  *   hands: object, parts: Record<string, PartSetting>, hand: "left" | "both" | "right", listen: boolean, rise: number,
- *   once: boolean, wait: boolean, loop: Region | null, tune?: unknown[]}} PlaySettings
+ *   once: boolean, wait: boolean, no_chords: boolean, loop: Region | null, tune?: unknown[]}} PlaySettings
  */
 /**
  * A bar that sounds or will: `n` counts bars as they are heard, `number` as they were rendered. Times are seconds of the audio clock.

@@ -24,6 +24,8 @@ class FakeEnvironment final : public LiveEnvironment {
   // The script; times in milliseconds.
   std::multimap<int, int> keys;
   std::multimap<int, MidiHeard> student;
+  std::vector<float> sound;  ///< of the room from the beginning, at sound_rate_hz; silence follows
+  static constexpr double sound_rate_hz = 22050;
   int port_gone_ms = -1, port_back_ms = -1;
   int end_ms = 600'000;  ///< when asked_to_end() becomes true
   bool ports = true;     ///< whether any MIDI port exists
@@ -102,6 +104,11 @@ class FakeEnvironment final : public LiveEnvironment {
     opened.push_back("from " + selector.name);
     return std::make_unique<Input>(*this, selector.name);
   }
+  [[nodiscard]] std::unique_ptr<SoundInput> open_microphone(const AudioDeviceSettings& settings) override {
+    if (!ports) throw SystemError("there is no microphone", "connect one");
+    opened.push_back("microphone " + settings.name);
+    return std::make_unique<Room>(*this);
+  }
 
  private:
   [[nodiscard]] int ms() const { return static_cast<int>(now_ / 1'000'000); }
@@ -161,6 +168,26 @@ class FakeEnvironment final : public LiveEnvironment {
    private:
     FakeEnvironment& world_;
     std::string name_;
+  };
+
+  class Room final : public SoundInput {
+   public:
+    explicit Room(FakeEnvironment& world) : world_(world) {}
+    std::size_t take(std::span<float> samples) noexcept override {
+      const auto now = static_cast<std::size_t>(static_cast<double>(world_.now_) * 1e-9 * sound_rate_hz);
+      std::size_t count = 0;
+      for (; count < samples.size() && at_ < now; ++at_)
+        samples[count++] = at_ < world_.sound.size() ? world_.sound[at_] : 0;
+      return count;
+    }
+    [[nodiscard]] double rate_hz() const noexcept override { return sound_rate_hz; }
+    [[nodiscard]] std::int64_t offset_ns() const noexcept override { return 0; }
+    [[nodiscard]] std::string name() const override { return "the test microphone"; }
+    [[nodiscard]] std::uint32_t lost() const noexcept override { return 0; }
+
+   private:
+    FakeEnvironment& world_;
+    std::size_t at_ = 0;
   };
 
   [[nodiscard]] bool is_gone() const {

@@ -8,6 +8,7 @@
 #include "synth/files/midi_reader.h"
 #include "tests/cli/in_process.h"
 #include "tests/cli/play/fake_environment.h"
+#include "tests/measure/note_bank.h"
 
 namespace romanesca {
 namespace {
@@ -31,6 +32,9 @@ struct PlayTest : testing::Test {
   Played play(std::vector<std::string> arguments, bool screen = false) {
     arguments.insert(arguments.begin(), "play");
     if (!screen) arguments.emplace_back("--plain");
+    return command(arguments, screen);
+  }
+  Played command(const std::vector<std::string>& arguments, bool screen = false) {
     std::istringstream in;
     std::ostringstream out, err;
     Console console{in,
@@ -169,6 +173,84 @@ TEST_F(PlayTest, ListensToChordsAndReportsOnThem) {
   EXPECT_TRUE(
       has(played.out, "3 of 4 chords were right.\n3 of 4 came in time.\nWork on G in bar 4. D is missing there.\n"))
       << played.out;
+}
+
+/// Chords of the project's own piano in a room.
+void play_piano(FakeEnvironment& world, const std::vector<std::pair<double, std::vector<int>>>& chords) {
+  static const test::NoteBank bank = test::own_piano(80);
+  std::vector<test::PlayedNote> notes;
+  for (const auto& [at_s, midi] : chords) {
+    for (const int note : midi) notes.push_back({at_s, 1.5, note, 0.2});
+  }
+  world.sound.assign(test::bank_samples(14), 0);
+  test::add_notes(world.sound, notes, bank);
+}
+
+TEST_F(PlayTest, ListensThroughAMicrophone) {
+  play_piano(world, {{2.03, {48, 60, 64, 67}}, {4.01, {45, 60, 64, 69}}, {6.35, {53, 57, 60}}, {8, {55, 58, 62}}});
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "microphone"}));
+  EXPECT_EQ(played.status, 0) << played.err;
+  EXPECT_TRUE(has(played.out,
+                  "the test microphone listens to the piano. Nothing of its sound is kept or sent. The band "
+                  "plays drums and bass alone"))
+      << played.out;
+  EXPECT_TRUE(has(played.out, "  heard C, in time\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "  heard F, 0.3")) << played.out;
+  EXPECT_TRUE(
+      has(played.out, "3 of 4 chords were right.\n3 of 4 came in time.\nWork on G in bar 4. Try B instead of Bb.\n"))
+      << played.out;
+  EXPECT_FALSE(world.struck(10).empty()) << "drums";
+  EXPECT_FALSE(world.struck(2).empty()) << "bass";
+  for (int channel = 1; channel <= 16; ++channel) {
+    if (channel == 2 || channel == 10) continue;
+    EXPECT_TRUE(world.struck(channel).empty()) << channel;
+  }
+}
+
+TEST_F(PlayTest, TheMicrophoneWaitsForTheRightChord) {
+  play_piano(world, {{4, {60, 64, 68}}, {6, {60, 64, 67}}});
+  world.end_ms = 9000;
+  const Played played = play(with(four, {"--microphone", "desk", "--wait"}));
+  EXPECT_TRUE(has(played.out, "bar 1 of 4: C\n  waiting for C\nbar 2 of 4: Am\n  waiting for Am\n")) << played.out;
+  const auto bass = world.struck(2);
+  ASSERT_FALSE(bass.empty());
+  EXPECT_GT(bass.front().first, 6000);
+  EXPECT_LT(bass.front().first, 6500);
+}
+
+TEST_F(PlayTest, ASilentRoomIsToldKindly) {
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "microphone", "--headphones"}));
+  EXPECT_TRUE(has(played.out, "Nothing was heard from the piano. Is it the right microphone, and near enough?"))
+      << played.out;
+  EXPECT_FALSE(has(played.out, "drums and bass alone")) << played.out;
+}
+
+TEST_F(PlayTest, WhatAMicrophoneCannotDoIsRefused) {
+  for (const auto& [options, words] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+           {{"--improvise"}, "--improvise needs a keyboard with a cable"},
+           {{"--call", "2"}, "--call needs a keyboard with a cable"},
+           {{"--record", "a.mid"}, "--record needs a keyboard with a cable: what the microphone hears is not kept"},
+           {{"--guide", "chords"}, "--guide puts chords into the room"},
+           {{"--with", "keys"}, "--with puts chords into the room"}}) {
+    const Played played = play(with(with(four, {"--listen", "microphone"}), options));
+    EXPECT_EQ(played.status, 2) << words;
+    EXPECT_TRUE(has(played.err, words)) << played.err;
+  }
+  EXPECT_EQ(play(with(four, {"--listen", "piano", "--microphone", "desk"})).status, 2);
+}
+
+TEST_F(PlayTest, TheMicrophoneIsTriedInANewRoom) {
+  play_piano(world, {{5, {48, 60, 64, 67}}, {7, {45, 57, 60, 64}}});
+  const Played played = command({"microphone"});
+  EXPECT_EQ(played.status, 0) << played.err;
+  EXPECT_TRUE(has(played.out, "Please be quiet for three seconds.\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "  heard C E G\n  heard C E A\n")) << played.out;
+  EXPECT_TRUE(has(played.out, "The level is good.\nThe room is quiet enough.\nThe piano is in tune with 440 Hz"))
+      << played.out;
+  world.sound.clear();
+  EXPECT_TRUE(has(command({"microphone"}).out, "No piano was heard."));
+  world.ports = false;
+  EXPECT_EQ(command({"microphone"}).status, 4);
 }
 
 TEST_F(PlayTest, WaitsForTheRightChord) {

@@ -1,0 +1,69 @@
+// The microphone among the ways to practise: what it is for, the headphones, and a first minute in a new room.
+import { make } from "./dom.js";
+import { say } from "./words.js";
+
+/** @typedef {import("./practice.js").Practice} Practice */
+
+const quiet_ms = 3000;
+const playing_ms = 12000;
+const soft_db = -45; // a piano that is hardly there
+const least_distance_db = 15; // of the piano over the room
+const in_tune_cents = 5;
+
+/**
+ * What the microphone gives, in plain sentences.
+ * @param {{quiet: number, piano: number, hum: number, clipped: boolean, onsets: number, cents: number}} room
+ */
+export function room_sentences({ quiet, piano, hum, clipped, onsets, cents }) {
+  if (onsets === 0 || piano < quiet + 3) return [say("room_silent")];
+  const level = clipped ? "room_clipped" : piano < soft_db ? "room_soft" : "room_level";
+  const said = [say(level), say(piano - quiet < least_distance_db ? "room_loud" : "room_quiet")];
+  if (hum > 0) said.push(say("room_hum", Math.round(hum)));
+  const away = Math.round(Math.abs(cents));
+  said.push(Math.abs(cents) <= in_tune_cents ? say("room_in_tune") : say(cents < 0 ? "room_flat" : "room_sharp", away));
+  return said;
+}
+
+/** @param {number} ms */
+const pass = (ms) => new Promise((done) => setTimeout(done, ms));
+
+/** Three seconds of the room, then somebody plays. @param {Practice} practice @param {HTMLElement} said */
+async function try_room(practice, said) {
+  const { microphone } = practice;
+  practice.stop();
+  microphone.measure("quiet");
+  said.textContent = say("room_wait");
+  await pass(quiet_ms);
+  microphone.measure("listen");
+  said.textContent = say("room_play");
+  await pass(playing_ms);
+  if (microphone.on) said.replaceChildren(...room_sentences(microphone.room()).map((sentence) => make("span.line", {}, `${sentence} `)));
+}
+
+/** @param {Practice} practice @param {() => void} redraw */
+export function microphone_way(practice, redraw) {
+  const { microphone } = practice;
+  const said = make("span.lab", { role: "status" }, say(microphone.on ? (practice.settings.no_chords ? "mic_on_alone" : "mic_on") : "mic_says"));
+  const ask = async () => {
+    try {
+      await practice.listen_to_piano(practice.headphones);
+      redraw();
+    } catch {
+      said.textContent = say("mic_refused");
+    }
+  };
+  const stop = async () => {
+    await practice.stop_listening();
+    redraw();
+  };
+  const box = make("input.chk", { type: "checkbox", id: "headphones", checked: practice.headphones, onchange: () => {
+    practice.headphones = box.checked;
+    if (microphone.on) practice.change({ no_chords: !box.checked }).then(redraw);
+  } });
+  const room = make("p.lab.after", { role: "status" });
+  return make("div", {},
+    make("div.way", {}, said, microphone.on ? make("button.btn", { id: "microphone", onclick: stop }, say("mic_off")) : make("button.btn", { id: "microphone", onclick: ask }, say("mic"))),
+    make("label.way", {}, make("span", {}, say("headphones"), make("span.lab", {}, say("headphones_says"))), make("span.hit", {}, box)),
+    microphone.on ? make("div.way", {}, make("span.lab", {}, say("room_says")), make("button.btn", { id: "try-room", onclick: () => try_room(practice, room) }, say("room_try"))) : null,
+    room);
+}

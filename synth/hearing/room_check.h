@@ -1,0 +1,54 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "synth/hearing/tone_listener.h"
+
+namespace romanesca {
+
+/// What a microphone gives of a room and a piano.
+struct RoomReport {
+  double quiet_dbfs = -120;  ///< mean level of the room alone, re a full square wave
+  double piano_dbfs = -120;  ///< level of the loudest tenth of a second while somebody played
+  double hum_hz = 0;         ///< 50 or 60 where the mains hum is heard, else 0
+  bool clipped = false;      ///< samples at full level, more than one in ten thousand
+  int onsets = 0;            ///< while somebody played
+  double tuning_cents = 0;   ///< of the piano above 440 Hz
+};
+
+/// Listens to a room: first alone, then with somebody who plays. Allocates in its constructor only.
+class RoomCheck {
+ public:
+  /// @param input_rate_hz 8000 to 192000
+  explicit RoomCheck(double input_rate_hz);
+  /// The room alone.
+  void push_quiet(std::span<const float> samples) noexcept;
+  /// Somebody plays. Calls @p use with what is heard.
+  template <typename Use>
+  void push_playing(std::span<const float> samples, const Use& use) noexcept {
+    measure_playing(samples);
+    listener_.push(samples, use);
+  }
+  [[nodiscard]] RoomReport report() const noexcept;
+
+ private:
+  /// How strong one frequency is: a resonator without loss (Goertzel, Am. Math. Monthly 65, 1958).
+  struct Line {
+    double factor = 0, before = 0, last = 0;
+    void push(double sample) noexcept;
+    [[nodiscard]] double power() const noexcept { return before * before + last * last - factor * before * last; }
+  };
+  void measure_playing(std::span<const float> samples) noexcept;
+
+  static constexpr std::array<double, 8> line_hz{50, 60, 100, 120, 43, 55, 85, 110};  ///< hum, and beside it
+  double rate_hz_;
+  std::array<Line, line_hz.size()> lines_{};
+  double quiet_ = 0, block_ = 0, loudest_ = 0;
+  std::size_t quiet_count_ = 0, block_count_ = 0, playing_count_ = 0, clipped_ = 0;
+  ToneListener listener_;
+};
+
+}  // namespace romanesca
