@@ -70,16 +70,16 @@ void check_microphone(const PlayOptions& options) {
 }
 
 void check(const PlayOptions& options) {
-  const auto needs_listen = [&](bool asked, const char* option) {
+  const auto needs_listen = [&](bool asked, const char* option, bool microphone_will_do) {
     if (!asked || options.listens()) return;
     throw Failure(ExitStatus::wrong_input, fmt::format("{} needs the student's keyboard", option),
-                  "name its port with --listen; romanesca ports shows what is there. For a piano without a cable: "
-                  "--listen microphone");
+                  fmt::format("name its port with --listen; romanesca ports shows what is there{}",
+                              microphone_will_do ? ". For a piano without a cable: --listen microphone" : ""));
   };
-  needs_listen(options.wait, "--wait");
-  needs_listen(options.improvise, "--improvise");
-  needs_listen(!options.record.empty(), "--record");
-  needs_listen(!options.student.empty(), "--student");
+  needs_listen(options.wait, "--wait", true);
+  needs_listen(options.improvise, "--improvise", false);
+  needs_listen(!options.record.empty(), "--record", false);
+  needs_listen(!options.student.empty(), "--student", true);
   if (options.by_microphone()) check_microphone(options);
   if (options.speakers + !options.port.empty() + !options.own_port.empty() > 1) {
     throw Failure(ExitStatus::wrong_input, "--speakers, --port and --virtual are three ways to be heard", "choose one");

@@ -48,7 +48,8 @@ class OnsetDetector {
   /// Does not allocate. @return an onset that is sure by now: the sample it lay at since the beginning, about 65 ms ago
   std::optional<double> push(float sample) noexcept;
 
-  static constexpr float least_probability = 0.5f;
+  /// Low, as an onset that is missed costs a chord, and one too many only a look.
+  static constexpr float least_probability = 0.25f;
 
  private:
   static constexpr std::size_t reach = 5;  ///< frames to each side that are less probable than an onset

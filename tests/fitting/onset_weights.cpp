@@ -35,7 +35,6 @@ Scene chords(std::uint64_t number, const std::vector<NoteBank>& banks) {
   SceneSettings settings;
   settings.chords_before = 1 + random.index(4);
   settings.room.telephone = random.chance(0.85);
-  settings.room.far_share = 0.35;
   const NoteBank& bank = banks[static_cast<std::size_t>(random.index(static_cast<int>(banks.size())))];
   Scene scene = make_scene(random.chance(0.1) ? Deed::silent : Deed::right, bank, settings, random);
   if (random.chance(0.05)) add_at_level(scene.sound, speech_like(scene.sound.size(), random), random.uniform(-25, -10));
@@ -70,13 +69,10 @@ int run(int argc, char** argv) {
     for (const auto& [program, velocity] :
          std::initializer_list<std::pair<int, int>>{{0, 95}, {0, 60}, {0, 40}, {1, 90}, {2, 80}, {3, 80}}) {
       auto bank = soundfont_bank(argv[i], program, velocity);
-      if (bank) (i + 1 == argc && program == 0 ? unseen : banks).push_back(without_silence(std::move(*bank)));
+      if (bank) (i + 1 == argc && program == 0 ? unseen : banks).push_back(std::move(*bank));
     }
   }
-  for (const int velocity : {50, 90}) banks.push_back(without_silence(own_piano(velocity)));
-  for (const double attack_s : {0.004, 0.01}) {
-    for (std::size_t i = 0; i < 4; ++i) banks.push_back(with_soft_attacks(banks[i], attack_s));
-  }
+  for (const int velocity : {50, 90}) banks.push_back(own_piano(velocity));
   const auto scenes = static_cast<std::uint64_t>(std::atoi(argv[1]));
   std::array<std::vector<Moment>, 2> halves;
   const auto some = [&](std::uint64_t half) {
@@ -99,7 +95,7 @@ int run(int argc, char** argv) {
   TrainingSettings settings;
   settings.batch = 512;
   settings.dropped = 0.05;
-  if (const char* epochs = std::getenv("EPOCHS")) settings.epochs = std::atoi(epochs);
+  settings.epochs = 10;
   const auto row = [&](std::size_t number, std::span<float> inputs) {
     std::copy(learnt[number].views.begin(), learnt[number].views.end(), inputs.begin());
     return learnt[number].wanted;

@@ -94,9 +94,11 @@ TEST(Includes, ArrangingKnowsTheoryAndWhoPlays) {
   });
 }
 
-TEST(Includes, HearingKnowsNobody) {
+TEST(Includes, HearingKnowsTheTonesThatAreHeardAndNobodyElse) {
   expect_only("synth/hearing", [](const Include& i) {
-    return i.quoted ? from(i, {"synth/hearing/"}) || i.target == "theory/text/embedded_text.h" : pure(i);
+    return i.quoted ? from(i, {"synth/hearing/"}) || i.target == "theory/text/embedded_text.h" ||
+                          i.target == "theory/listening/sounding_tones.h"
+                    : pure(i);
   });
 }
 

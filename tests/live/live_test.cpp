@@ -238,12 +238,21 @@ TEST_F(Live, TheSpeakersPlayWithoutRunningOut) {
   EXPECT_TRUE(program.shows("bar 4 of 4", 100)) << program.shown();
 }
 
+/// The server's dummy driver gives silence: the microphone opens, is read, and nothing is made up.
+TEST_F(Live, ASilentMicrophoneIsHeard) {
+  Program program({"play", "| C | Am |", "--rounds", "1", "--tempo", "200", "--plain", "--listen", "microphone"});
+  EXPECT_EQ(program.status(60'000), 0) << program.shown();
+  EXPECT_TRUE(program.shows("Nothing of its sound is kept or sent", 100)) << program.shown();
+  EXPECT_TRUE(program.shows("Nothing was heard from the piano.", 100)) << program.shown();
+}
+
 TEST_F(Live, PortsAreListed) {
   Instrument piano("piano-rig");
   Program program({"ports"});
   EXPECT_EQ(program.status(patience_ms), 0);
   EXPECT_TRUE(program.shows("piano-rig:in  (jack)", 100)) << program.shown();
   EXPECT_TRUE(program.shows("system  (jack, the usual one)", 100)) << program.shown();
+  EXPECT_TRUE(program.shows("Microphones (--listen microphone, --microphone)", 100)) << program.shown();
 }
 
 }  // namespace

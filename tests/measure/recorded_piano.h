@@ -33,15 +33,15 @@ inline std::optional<std::vector<float>> sound_file(const std::filesystem::path&
   return sound;
 }
 
-/// The impulse response of a room from the direct sound on, as sound_file reads it: what lies before is the way from the
-/// source to the microphone.
+/// The impulse response of a room from the direct sound on, as sound_file reads it: what lies before is the way from
+/// the source to the microphone.
 inline std::optional<std::vector<float>> room_response(const std::filesystem::path& path) {
   auto response = sound_file(path);
   if (!response) return std::nullopt;
   float peak = 0;
   for (const float sample : *response) peak = std::max(peak, std::abs(sample));
-  const auto direct = std::find_if(response->begin(), response->end(),
-                                   [&](float sample) { return std::abs(sample) > 0.1f * peak; });
+  const auto direct =
+      std::find_if(response->begin(), response->end(), [&](float sample) { return std::abs(sample) > 0.1f * peak; });
   response->erase(response->begin(), direct);
   return response;
 }
