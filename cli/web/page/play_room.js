@@ -40,12 +40,12 @@ export class PlayRoom {
     this.tune = new TuneView(practice, () => this.refit());
     const keys = make("div.kb", { id: "keyboard" });
     this.said = make("p.vh", { role: "status" });
-    this.heard = make("p.lab", { id: "heard", role: "status", hidden: true });
+    this.heard = make("p.heard", { id: "heard", role: "status", hidden: true });
     this.announced = make("p.vh", { role: "status", "aria-live": "polite" });
     /** @type {Map<number, number>} */
     this.touched = new Map();
-    this.element = make("div.play", {}, this.heading, make("div.nowcol", {}, this.now, this.tune.element), this.chart.element,
-      make("div.tools", {}, ...this.drawers.buttons, legend(), this.heard), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
+    this.element = make("div.play", {}, this.heading, make("div.nowcol", {}, this.now, this.heard, this.tune.element), this.chart.element,
+      make("div.tools", {}, ...this.drawers.buttons, legend()), make("div.keys", {}, keys, this.said), this.drawers.place, this.announced);
     this.keyboard = new PlayableKeyboard(keys, (midi) => this.touch(midi));
     this.shown = "";
     this.pressed = "";
