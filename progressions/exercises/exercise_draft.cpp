@@ -113,6 +113,16 @@ void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) 
   }
 }
 
+void ExerciseDraft::take_own_tune() {
+  if (!exercise.own_song || request_.tune.empty()) return;
+  for (const MelodyNote& note : request_.tune) {
+    if (note.start + note.length <= timeline_.length()) exercise.melody.push_back(note);
+  }
+  if (exercise.melody.empty()) return;
+  const std::string& title = request_.song->title;
+  exercise.melody_name = title.empty() ? "Your tune so far" : title + ", so far";
+}
+
 void ExerciseDraft::come_home() {
   if (!exercise.own_song || chords_.empty() || chords_.back().root == key().tonic) return;
   std::vector<std::vector<Chord>> bars(static_cast<std::size_t>(timeline_.bars));
