@@ -84,6 +84,22 @@ TEST(Harmoniser, WhatComesAgainHasTheSameChords) {
   }
 }
 
+// I, IV and V alone need two chords in more bars than all chords of the key; a level that plays one a bar has one.
+TEST(Harmoniser, ThePlainChoiceChangesWhereTheTuneDoes) {
+  const Tune tune = tune_of_text("C4 E4 F4 A4 A4 C5 E5 A4 D4 F4 A4 D5 G4 B4 C5 -");
+  const auto most_in_a_bar = [&](int number) {
+    const Harmonisation harmony = harmonise(tune, MeterMap(), at_level(number));
+    const HarmonyChoice* plain = choice_of(harmony, HarmonyKind::plain);
+    std::map<int, int> in_bar;
+    int most = 0;
+    if (plain == nullptr || harmony.choices.front().kind == HarmonyKind::plain) return most;
+    for (const AnalysedChord& chord : plain->analysis.chords) most = std::max(most, ++in_bar[chord.timed.bar]);
+    return most;
+  };
+  EXPECT_EQ(most_in_a_bar(5), 2);
+  EXPECT_EQ(most_in_a_bar(2), harmony_limits(level(2)).most_per_bar);
+}
+
 TEST(TuneRepeats, PairsOfBarsThatAreSungAgain) {
   const Tune tune = tune_of_text("C4 D4 E4 F4 G4 - - - C5 B4 A4 G4 E4 - - - C4 D4 E4 F4 G4 - - - C5 B4 A4 G4 D4 - - -");
   const MeterMap meters;

@@ -100,7 +100,7 @@ class Harmoniser {
       const PathDemands demands{PaletteRole::other, std::max(1, bars_.back().bar / 4)};
       add(HarmonyKind::of_key, key, chords_of(spans_, path_over(spans_, palette, key, demands), palette));
     } else {
-      add(HarmonyKind::plain, key, chords_of(bars_, path_over(bars_, main, key), main));
+      add(HarmonyKind::plain, key, chords_of(spans_, path_over(spans_, main, key), main));
     }
     if (result_.keys.size() > 1 && result_.keys[1].confidence >= least_confidence_of_second_key) {
       const Key second = result_.keys[1].key;
