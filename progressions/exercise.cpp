@@ -10,6 +10,7 @@
 
 #include "progressions/exercises/exercise_draft.h"
 #include "progressions/simplification.h"
+#include "theory/songs/song_tune.h"
 #include "theory/text/nearest_word.h"
 
 namespace romanesca {
@@ -82,11 +83,32 @@ std::string simpler_text(const Simplification& simple) {
                      more == 1 ? "" : "s");
 }
 
+/// The song's tune in some of its bars, from the beginning of the first of them. An upbeat to the first sounds at the
+/// end of the last one, where nothing else does: the sheet's bars go round. Nothing where the meter changes.
+/// @param first bar as played, from 1
+std::vector<MelodyNote> tune_in_bars(const Progression& song, const Key& key, int first, int bars) {
+  const MeterMap meters = timeline(song, key).meters;
+  for (int bar = first; bar < first + bars; ++bar) {
+    if (meters.at(bar) != song.meter()) return {};
+  }
+  const Beats begin = meters.start_of(first), length = meters.end_of(first + bars - 1) - begin;
+  std::vector<MelodyNote> notes, upbeat;
+  for (const TuneNote& note : tune_of(song, key).notes) {
+    const Beats start = note.start - begin;
+    if (start < Beats(0) && first == 1) upbeat.push_back({start + length, note.length, note.pitch});
+    if (start < Beats(0) || start >= length) continue;
+    notes.push_back({start, std::min(note.length, length - start), note.pitch});
+  }
+  const bool room = notes.empty() || upbeat.empty() || notes.back().start + notes.back().length <= upbeat.front().start;
+  if (room && !notes.empty()) notes.insert(notes.end(), upbeat.begin(), upbeat.end());
+  return notes;
+}
+
 /// The beginning of a song, four to eight bars of its first section, as the level can play it; shorter ones repeat,
 /// and in silence the chord before it sounds on. Nothing for a song without chords.
-/// @param made_simpler what the level changed, for a person
+/// @param made_simpler what the level changed, for a person @param tune of these bars
 std::optional<Progression> beginning_of(const Progression& song, const Key& key, const Level& level,
-                                        std::string& made_simpler) {
+                                        std::string& made_simpler, std::vector<MelodyNote>& tune) {
   const Analysis analysis = analyse(song, KeyText{key.tonic, key.mode});
   const Simplification simple = simplified(song, analysis, level, key, ForeignTriads::replaced);
   const Progression& easy = simple.progression;
@@ -100,8 +122,10 @@ std::optional<Progression> beginning_of(const Progression& song, const Key& key,
     // A chord that takes longer than its neighbours in the bar gets a bar of its own: chords share a bar evenly.
     if (last && (bars[bar - 1].empty() || bars[bar - 1].back() != *last)) bars[bar - 1].push_back(*last);
   }
-  while (!bars.empty() && bars.front().empty()) bars.erase(bars.begin());
+  int silent = 0;
+  for (; !bars.empty() && bars.front().empty(); ++silent) bars.erase(bars.begin());
   if (bars.empty()) return std::nullopt;
+  tune = tune_in_bars(song, key, silent + 1, static_cast<int>(bars.size()));
   for (std::size_t i = 0; bars.size() < fewest_song_bars; ++i) bars.push_back(std::vector(bars[i]));
   Progression beginning = progression_of(bars, key);
   beginning.title = song.title;
@@ -192,7 +216,7 @@ Parsed<std::vector<Exercise>> set_exercises(const ExerciseRequest& given) {
     }
   }
   if (request.song) {
-    request.song = beginning_of(*request.song, request.key, request.level, request.made_simpler);
+    request.song = beginning_of(*request.song, request.key, request.level, request.made_simpler, request.tune);
     if (!request.song) return fault("the song begins without chords", "give it a section with chords first");
   }
   std::vector<Exercise> result;

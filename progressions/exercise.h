@@ -45,23 +45,6 @@ inline constexpr std::array<std::string_view, 7> musical_promises{"finishes",   
 /// Exact id, or nothing.
 [[nodiscard]] const ExerciseKind* exercise_kind_named(std::string_view id);
 
-/// What to set an exercise for. The same request gives the same exercises on every run and machine.
-struct ExerciseRequest {
-  Key key;      ///< any that can be written but the locrian ones, whose tonic chord is unstable
-  Level level;  ///< its limit of accidentals is ignored: the teacher has chosen the key
-  std::optional<ExerciseFamily> family;  ///< nothing for all of them
-  std::string id;                        ///< one kind only; empty for different ones
-  std::uint64_t seed = 1;
-  int choices = 3;                  ///< 1 to 8
-  std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
-  CadenceTerms terms = CadenceTerms::british;
-  std::string made_simpler;  ///< what was done to the song; set_exercises fills it in
-  /// The song may come first in a nearby key that the level allows: `key` is its own and was not asked for.
-  bool key_is_free = false;
-  /// Words of earlier answers by ear that were confused, in the order in which to ask for them again.
-  std::vector<std::string> confused;
-};
-
 /// A note of a rhythm or melody in time.
 struct RhythmNote {
   Beats start;  ///< from the beginning of the bar
@@ -73,6 +56,25 @@ struct MelodyNote {
   Beats length;
   Pitch pitch;
   friend bool operator==(const MelodyNote&, const MelodyNote&) = default;
+};
+
+/// What to set an exercise for. The same request gives the same exercises on every run and machine.
+struct ExerciseRequest {
+  Key key;      ///< any that can be written but the locrian ones, whose tonic chord is unstable
+  Level level;  ///< its limit of accidentals is ignored: the teacher has chosen the key
+  std::optional<ExerciseFamily> family;  ///< nothing for all of them
+  std::string id;                        ///< one kind only; empty for different ones
+  std::uint64_t seed = 1;
+  int choices = 3;                  ///< 1 to 8
+  std::optional<Progression> song;  ///< the student's own: absolute chords in `key`; made playable at the level first
+  CadenceTerms terms = CadenceTerms::british;
+  std::string made_simpler;  ///< what was done to the song; set_exercises fills it in
+  /// The tune of the song's bars that the sheets have, from the first of them on; set_exercises fills it in.
+  std::vector<MelodyNote> tune{};
+  /// The song may come first in a nearby key that the level allows: `key` is its own and was not asked for.
+  bool key_is_free = false;
+  /// Words of earlier answers by ear that were confused, in the order in which to ask for them again.
+  std::vector<std::string> confused;
 };
 
 /// A line of notes of an exercise: a model to look at and to hear, or an answer in notes.
@@ -155,6 +157,7 @@ struct Exercise {
   std::vector<ChordScale> safe;       ///< for each chord of the timeline, where the exercise uses them; else empty
   std::vector<RhythmNote> rhythm;     ///< of one bar; may be empty
   std::vector<MelodyNote> melody;     ///< given notes: a melody, a guide-tone line; may be empty
+  std::string melody_name;            ///< "Snow on the Gate, so far": where they are the student's own; else empty
   std::vector<ExerciseShape> shapes;  ///< what the hands play; may be empty
   std::vector<ExerciseTune> models;   ///< examples in notes, or, where models_are_answers, what was heard
   bool models_are_answers = false;    ///< only the teacher's page shows the models

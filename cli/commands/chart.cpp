@@ -13,6 +13,7 @@
 #include "cli/formats/paper/paint.h"
 #include "cli/options.h"
 #include "cli/studio/file_io.h"
+#include "theory/songs/paper_tune.h"
 #include "theory/songs/song_tune.h"
 #include "theory/tunes/singer_range.h"
 
@@ -94,7 +95,7 @@ SungKey key_for_range(const Placement& placed, const std::string& range_text) {
 
 /// The tune of the chart, an octave or more away where the singer needs it.
 Tune tune_on_sheet(const Chart& chart, const std::optional<SungKey>& sung) {
-  Tune tune = tune_of(chart.placed.progression, chart.placed.key);
+  Tune tune = tune_on_paper(chart.placed.progression, chart.placed.key);
   const auto own = range_of(tune);
   if (!sung || !own) return tune;
   return moved_by_octaves(std::move(tune), (sung->lowest_midi - own->lowest.midi()) / 12);

@@ -31,6 +31,7 @@ struct ExerciseOptions {
   int choices = 0;  ///< 0 for the usual number
   std::uint64_t seed = 1;
   bool list = false, levels = false, answers = false, large = false, model = false;
+  bool kept_song = false;  ///< common.progression is the text of the student's newest song
 };
 
 const std::vector<std::string> drawn_endings{"pdf", "png", "svg"};
@@ -115,6 +116,25 @@ std::vector<Exercise> chosen(const ExerciseOptions& options, Console& console) {
                 set.size() == 1 ? "it is A" : fmt::format("it is A to {}", choice_name(set.size() - 1)));
 }
 
+/// A step of the student's own piece, without a song: takes the one that the record keeps, and tells which.
+void take_kept_song(ExerciseOptions& options, Console& console) {
+  const bool own_piece = options.id.starts_with("piece-");
+  if (!own_piece || options.student.empty() || !options.common.progression.empty()) return;
+  Store store = value_or_throw(Store::open(console.data));
+  const Student student = value_or_throw(student_named(store, options.student));
+  const std::vector<SongVersion> songs = value_or_throw(store.songs(student.id));
+  if (songs.empty()) return;
+  const SongVersion* newest = &songs.front();
+  for (const SongVersion& song : songs) {
+    if (!(song.date < newest->date)) newest = &song;
+  }
+  options.common.progression = newest->text;
+  options.common.quiet = true;  // what there was to tell was told when it was kept
+  options.kept_song = true;
+  console.err << fmt::format("romanesca: with {}, version {}, of {}; another song: give its file\n", newest->title,
+                             newest->version, student.profile.name);
+}
+
 const Exercise& only_one(const std::vector<Exercise>& exercises, const std::string& option) {
   if (exercises.size() == 1) return exercises.front();
   throw Failure(ExitStatus::wrong_input,
@@ -132,9 +152,11 @@ std::string answer_given(const std::string& argument) {
 /// What to type for the sound of an exercise.
 std::string sound_command(const Exercise& exercise, const ExerciseOptions& options) {
   const std::string& song = options.common.progression;
-  return fmt::format("romanesca exercise {}--id {} --key \"{}\" --level {} --seed {} --out {}.wav",
-                     song.empty() ? "" : fmt::format("\"{}\" ", song), exercise.id, to_string(exercise.asked_key),
-                     exercise.level, exercise.seed, exercise.id);
+  const std::string source = song.empty()        ? ""
+                             : options.kept_song ? fmt::format("--student \"{}\" ", options.student)
+                                                 : fmt::format("\"{}\" ", song);
+  return fmt::format("romanesca exercise {}--id {} --key \"{}\" --level {} --seed {} --out {}.wav", source, exercise.id,
+                     to_string(exercise.asked_key), exercise.level, exercise.seed, exercise.id);
 }
 
 std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOptions& options, int width) {
@@ -161,7 +183,7 @@ void run_check(const ExerciseOptions& options, const Exercise& exercise, Console
   write_output(text, std::nullopt, console);
 }
 
-void run_exercise(const ExerciseOptions& options, Console& console) {
+void run_exercise(ExerciseOptions options, Console& console) {
   if (options.list) return list_kinds(options, console);
   if (options.levels) {
     return write_output(options.common.json ? level_steps_json() : level_steps_text(console.width), std::nullopt,
@@ -171,6 +193,7 @@ void run_exercise(const ExerciseOptions& options, Console& console) {
   const std::string ending = file ? ending_of(*file) : "";
   PaperSettings paper = paper_named(options.paper);
   paper.large = options.large;
+  take_kept_song(options, console);
   const std::vector<Exercise> exercises = chosen(options, console);
   if (!options.check.empty()) {
     return run_check(options, only_one(exercises, "--check"), console);
@@ -223,7 +246,8 @@ std::function<void()> set_up_exercise(OptionParser& parser, Console& console) {
       .value_name("NAME");
   parser
       .add_option("--student", options->student,
-                  "asks again what this student confused, and writes down what --check finds")
+                  "asks again what this student confused, writes down what --check finds; in the steps of a piece "
+                  "(--id piece-...) the song that was kept last")
       .value_name("NAME");
   parser.add_flag("--model", options->model, "in the sound, the models play over the band");
   parser.add_flag("--answers", options->answers, "with the answer key, for the teacher");

@@ -85,6 +85,9 @@ class MeasureWriter {
   /// The measure of a section's bar. @param index of the bar in the section
   [[nodiscard]] std::string next(const PrintedSection& section, std::size_t index);
   [[nodiscard]] Meter meter() const { return timeline_.meters.at(bar_); }
+  [[nodiscard]] Beats bar_length() const {
+    return tune_ == nullptr ? meter().bar_length() : tune_bar_end(*tune_, timeline_.meters, bar_);
+  }
   /// Pulses a minute that count in the bar; nothing where none is stated.
   [[nodiscard]] std::optional<double> tempo() const;
   /// Behind the last chord of the bar that @p first begins.
@@ -269,7 +272,7 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
   accidentals.start_bar();
   if (rhythm.back().event == 0 && hand(chord_, staff).empty()) {
     add_signs(measure, staff, chord_);
-    add_bar_rest(measure, in_divisions(meter().bar_length()), staff);
+    add_bar_rest(measure, in_divisions(bar_length()), staff);
     return;
   }
   for (std::size_t i = 0; i < rhythm.size(); ++i) {
@@ -277,11 +280,10 @@ void MeasureWriter::add_staff(pugi::xml_node measure, int staff, const std::vect
     const bool from = i > 0 && rhythm[i - 1].event == rhythm[i].event;
     const bool to = i + 1 < rhythm.size() && rhythm[i + 1].event == rhythm[i].event;
     if (!from) add_signs(measure, staff, chord);
+    WrittenChord written{notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff};
     const std::string words = staff == 1 && !from && chord < words_.size() ? xml_text(words_[chord]) : std::string();
-    add_notes(measure,
-              {notes_of(chord, staff, from, to), rhythm[i], in_divisions(rhythm[i].length), staff,
-               std::string(trimmed(words))},
-              accidentals);
+    if (!trimmed(words).empty()) written.lyrics.push_back({std::string(trimmed(words))});
+    add_notes(measure, written, accidentals);
   }
 }
 
@@ -301,6 +303,7 @@ std::string MeasureWriter::upbeat() {
   measure.append_attribute("number") = 0;
   measure.append_attribute("implicit") = "yes";
   divisions_ = common_divisions_.value_or(romanesca::divisions_for(written_tune_bar(*tune_, timeline_.meters, 0)));
+  if (tune_->repeats_upbeat) add_left_barline(measure, {1, false, true});
   const bool key_begins = enters_key();
   meter_ = meter();
   add_attributes(measure, {true, key_begins, true, true});
@@ -315,7 +318,9 @@ std::string MeasureWriter::upbeat() {
 }
 
 void MeasureWriter::add_left_barline(pugi::xml_node measure, const PrintedBar& bar) {
-  const bool opens = bar.opens || (number_ == 1 && hands_.loops);
+  // Where the upbeat is repeated, its own measure has the sign.
+  const bool before_upbeat = number_ == 1 && tune_ != nullptr && tune_->repeats_upbeat;
+  const bool opens = (bar.opens || (number_ == 1 && hands_.loops)) && !before_upbeat;
   if (!opens && bar.ending == 0) return;
   pugi::xml_node line = measure.append_child("barline");
   line.append_attribute("location") = "left";
@@ -393,8 +398,7 @@ std::string MeasureWriter::next(const PrintedSection& section, std::size_t index
   add_tempo(measure);
   tune_ == nullptr ? add_staff(measure, 1, rhythm) : add_tune(measure, bar_);
   if (two_staves_) {
-    measure.append_child("backup").append_child("duration").text() =
-        static_cast<long long>(in_divisions(meter().bar_length()));
+    measure.append_child("backup").append_child("duration").text() = static_cast<long long>(in_divisions(bar_length()));
     add_staff(measure, 2, rhythm);
   }
   const bool section_ends = index + 1 == section.bars.size();
@@ -415,8 +419,10 @@ std::string chart_musicxml(const Placement& placed, const Hands& hands) {
   return musicxml_score(title_of(placed), placed.progression.composer, "Piano", measures.all());
 }
 
-std::string lead_sheet_musicxml(const Placement& placed, const Tune& tune, const Hands& hands,
+std::string lead_sheet_musicxml(const Placement& song, const Tune& tune, const Hands& hands,
                                 const std::string& composer, bool with_left) {
+  Placement placed = song;
+  shorten_chords(placed.analysis.timeline, tune);
   MeasureWriter measures(placed, hands, &tune, with_left);
   return musicxml_score(title_of(placed), composer, with_left ? "Piano" : "Voice", measures.all());
 }

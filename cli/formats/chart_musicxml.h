@@ -21,7 +21,7 @@ namespace romanesca {
 
 /// A lead sheet as MusicXML: the tune on a staff with its words by syllable and the chord symbols, an upbeat as a
 /// measure 0 that is implicit, form and tempo as above.
-/// @param tune of the piece as placed @param composer empty for none
+/// @param tune of the piece as placed, as tune_on_paper gives it @param composer empty for none
 /// @param with_left the left hand stands on a second staff
 [[nodiscard]] std::string lead_sheet_musicxml(const Placement& placed, const Tune& tune, const Hands& hands,
                                               const std::string& composer, bool with_left);

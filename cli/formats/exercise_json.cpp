@@ -33,6 +33,7 @@ void add_material(OrderedJson& json, const Exercise& exercise) {
   for (const RhythmNote& note : exercise.rhythm) {
     json["rhythm"].push_back({{"quarter", note.start.quarters()}, {"quarters", note.length.quarters()}});
   }
+  if (!exercise.melody_name.empty()) json["melody_name"] = exercise.melody_name;
   for (const MelodyNote& note : exercise.melody) {
     json["melody"].push_back({{"quarter", note.start.quarters()},
                               {"quarters", note.length.quarters()},

@@ -40,8 +40,8 @@ std::vector<Passage> passages_of(const Exercise& exercise, bool answers) {
     passages.push_back(std::move(rhythm));
   }
   if (!exercise.melody.empty()) {
-    passages.push_back(
-        {"melody", exercise.melody, 1, bars_of_notes(exercise.melody, meter, 1), false, exercise.hidden.empty()});
+    passages.push_back({exercise.melody_name.empty() ? "melody" : exercise.melody_name, exercise.melody, 1,
+                        bars_of_notes(exercise.melody, meter, 1), false, exercise.hidden.empty()});
   }
   for (const ExerciseTune& tune : exercise.models) {
     if (tune.notes.empty() || (exercise.models_are_answers && !answers)) continue;

@@ -123,7 +123,12 @@ std::string material_text(const Exercise& exercise, bool answers, int width) {
     text += "\n" + rhythm_text(exercise.rhythm, meter, text_indent);
     text += wrapped(blanks(text_indent) + "notes  ", rhythm_names(exercise.rhythm, meter), width);
   }
-  if (!exercise.melody.empty()) text += "\n" + melody_text(exercise, width);
+  if (!exercise.melody_name.empty()) {
+    const ExerciseTune own{exercise.melody_name, exercise.melody};
+    text += "\n" + tune_text(own, exercise.progression.meter(), text_indent, width);
+  } else if (!exercise.melody.empty()) {
+    text += "\n" + melody_text(exercise, width);
+  }
   if (!exercise.safe.empty() && !all_hidden) text += "\n" + safe_notes_text(exercise, width);
   if (!exercise.shapes.empty()) text += "\n" + shapes_text(exercise);
   if (!exercise.models_are_answers || answers) {

@@ -81,11 +81,14 @@ void add_note(pugi::xml_node measure, const WrittenChord& chord, const WrittenCh
   if (chord.rhythm.tuplet) add_time_modification(note, *chord.rhythm.tuplet);
   note.append_child("staff").text() = chord.staff;
   add_notations(note, chord, sounding, first);
-  if (!first || chord.words.empty()) return;
-  pugi::xml_node lyric = note.append_child("lyric");
-  lyric.append_child("syllabic").text() = chord.syllabic.c_str();
-  lyric.append_child("text").text() = chord.words.c_str();
-  if (chord.extends) lyric.append_child("extend");
+  if (!first) return;
+  for (const Lyric& words : chord.lyrics) {
+    pugi::xml_node lyric = note.append_child("lyric");
+    if (words.verse > 0) lyric.append_attribute("number") = static_cast<unsigned>(words.verse);
+    lyric.append_child("syllabic").text() = words.syllabic.c_str();
+    lyric.append_child("text").text() = words.text.c_str();
+    if (words.extends) lyric.append_child("extend");
+  }
 }
 
 }  // namespace

@@ -29,6 +29,14 @@ class Accidentals {
   std::vector<Pitch> written_;
 };
 
+/// What is sung from a note on.
+struct Lyric {
+  std::string text;
+  std::string syllabic = "single";  ///< its place in its word, as MusicXML calls it
+  bool extends = false;             ///< held over the notes after it
+  std::size_t verse = 0;            ///< from 1; 0 where there is only one
+};
+
 /// One hand's share of a moment: a chord, a single note, or a rest if it has no notes.
 struct WrittenChord {
   struct Note {
@@ -39,11 +47,9 @@ struct WrittenChord {
   };
   std::vector<Note> notes;  ///< low to high
   WrittenNote rhythm;
-  std::int64_t duration = 0;        ///< in divisions
-  int staff = 1;                    ///< 1 right hand, 2 left hand; each is its own voice
-  std::string words{};              ///< sung from here on; empty for none
-  std::string syllabic = "single";  ///< its place in its word, as MusicXML calls it
-  bool extends = false;             ///< held over the notes after it
+  std::int64_t duration = 0;    ///< in divisions
+  int staff = 1;                ///< 1 right hand, 2 left hand; each is its own voice
+  std::vector<Lyric> lyrics{};  ///< sung from here on
 };
 
 /// Adds the <note>s of one moment to a measure. The direction of stems and the beams are left to the reader.

@@ -3,19 +3,21 @@
 #include <numeric>
 
 #include "cli/formats/musicxml_harmony.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
 
 /// MusicXML's word for a syllable's place in its word. @param note index into the tune
-const char* syllabic(const Tune& tune, std::size_t note) {
+const char* syllabic(const Tune& tune, std::size_t note, std::size_t verse) {
   bool goes_on = false;  // the syllable before belongs to the same word
   for (std::size_t i = note; i-- > 0;) {
-    if (tune.notes[i].syllable.empty()) continue;
-    goes_on = tune.notes[i].end == SyllableEnd::hyphen;
+    const Syllable before = syllable_of(tune.notes[i], verse);
+    if (before.text.empty()) continue;
+    goes_on = before.end == SyllableEnd::hyphen;
     break;
   }
-  if (tune.notes[note].end == SyllableEnd::hyphen) return goes_on ? "middle" : "begin";
+  if (syllable_of(tune.notes[note], verse).end == SyllableEnd::hyphen) return goes_on ? "middle" : "begin";
   return goes_on ? "end" : "single";
 }
 
@@ -31,6 +33,7 @@ void add_tune_notes(pugi::xml_node measure, const Tune& tune, const std::vector<
                     const std::vector<TimedChord>& chords, Beats bar_start, std::int64_t divisions,
                     Accidentals& accidentals) {
   std::size_t chord = 0;
+  const std::size_t verses = count_verses(tune.notes);
   const auto in_divisions = [&](Beats length) { return (length * divisions).numerator(); };
   for (const WrittenTuneNote& each : notes) {
     for (; chord < chords.size() && chords[chord].start - bar_start < each.start + each.length; ++chord) {
@@ -51,10 +54,11 @@ void add_tune_notes(pugi::xml_node measure, const Tune& tune, const std::vector<
     if (each.note) {
       const TuneNote& note = tune.notes[*each.note];
       written.notes.push_back({note.pitch, 0, !each.begins, each.tied});
-      if (each.begins && !note.syllable.empty()) {
-        written.words = note.syllable;
-        written.syllabic = syllabic(tune, *each.note);
-        written.extends = note.end == SyllableEnd::held;
+      for (std::size_t verse = 0; each.begins && verse < verses; ++verse) {
+        const Syllable sung = syllable_of(note, verse);
+        if (sung.text.empty()) continue;
+        written.lyrics.push_back(
+            {sung.text, syllabic(tune, *each.note, verse), sung.end == SyllableEnd::held, verses > 1 ? verse + 1 : 0});
       }
     }
     add_notes(measure, written, accidentals);

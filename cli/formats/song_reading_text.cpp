@@ -77,6 +77,7 @@ void add_tune(OrderedJson& json, const Tune& tune) {
                        {"note", to_string(note.pitch)},
                        {"midi", note.pitch.midi()}};
     if (!note.syllable.empty()) object["syllable"] = note.syllable;
+    for (const Syllable& later : note.later_verses) object["later_verses"].push_back(later.text);
     json["notes"].push_back(std::move(object));
   }
 }

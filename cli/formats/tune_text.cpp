@@ -58,6 +58,7 @@ std::vector<std::string> names_of_bar(const std::vector<BarEvent>& events, const
       for (int power = 2; power >= -3; --power) {
         const NoteValue value{power, dotted};
         if (value.length() == events[i].length) names[i] = value_name(value);
+        if (value.length() * 2 / 3 == events[i].length && !value.dotted) names[i] = "triplet " + value_name(value);
       }
     }
     if (!events[i].note) names[i] += " rest";

@@ -185,11 +185,27 @@ Beats tune_bar_begin(const Tune& tune, const MeterMap& meters, int bar) {
   return within == Beats(0) ? Beats(0) : length - within;
 }
 
+Beats tune_bar_end(const Tune& tune, const MeterMap& meters, int bar) {
+  const Beats length = (bar > 0 ? meters.at(bar) : meters.first()).bar_length();
+  const bool is_short = std::binary_search(tune.short_bars.begin(), tune.short_bars.end(), bar);
+  return is_short ? length - tune.upbeat : length;
+}
+
+void shorten_chords(Timeline& timeline, const Tune& tune) {
+  for (std::size_t i = 0; i < timeline.chords.size(); ++i) {
+    TimedChord& chord = timeline.chords[i];
+    const bool ends_bar = i + 1 == timeline.chords.size() || timeline.chords[i + 1].bar != chord.bar;
+    if (ends_bar && std::binary_search(tune.short_bars.begin(), tune.short_bars.end(), chord.bar))
+      chord.length -= tune.upbeat;
+  }
+}
+
 std::vector<WrittenTuneNote> written_tune_bar(const Tune& tune, const MeterMap& meters, int bar) {
   const Meter meter = bar > 0 ? meters.at(bar) : meters.first();
   const Beats begin = tune_bar_begin(tune, meters, bar);
   const Beats origin = bar > 0 ? meters.start_of(bar) : Beats(0) - meter.bar_length();
-  std::vector<Piece> pieces = pieces_of(tune, origin, begin, meter.bar_length());
+  const Beats end = tune_bar_end(tune, meters, bar);
+  std::vector<Piece> pieces = pieces_of(tune, origin, begin, end);
   if (bar > 0 && pieces.size() == 1 && !pieces.front().note) {
     return {{std::nullopt, {}, meter.bar_length(), {2, false}, {}, true, false, true}};
   }

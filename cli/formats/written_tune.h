@@ -6,6 +6,7 @@
 
 #include "cli/formats/written_rhythm.h"
 #include "theory/notes/meter_map.h"
+#include "theory/songs/progression.h"
 #include "theory/tunes/tune.h"
 
 namespace romanesca {
@@ -31,5 +32,11 @@ struct WrittenTuneNote {
 
 /// Where the sounding part of a bar begins in it: 0, or later in an upbeat. @param bar as above
 [[nodiscard]] Beats tune_bar_begin(const Tune& tune, const MeterMap& meters, int bar);
+
+/// Where a bar ends: with its meter, or earlier where it is short on paper. @param bar as above
+[[nodiscard]] Beats tune_bar_end(const Tune& tune, const MeterMap& meters, int bar);
+
+/// Makes the last chords of the bars that are short on paper as short.
+void shorten_chords(Timeline& timeline, const Tune& tune);
 
 }  // namespace romanesca

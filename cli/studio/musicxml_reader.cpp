@@ -11,6 +11,7 @@
 #include "theory/songs/song_form.h"
 #include "theory/songs/tune_bars.h"
 #include "theory/text/characters.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -221,7 +222,7 @@ class ScoreReader {
     for (const pugi::xml_node& tie : note.children("tie")) {
       placed.tied = placed.tied || std::string_view(tie.attribute("type").value()) == "start";
     }
-    read_lyric(note.child("lyric"), placed);
+    for (const pugi::xml_node& lyric : note.children("lyric")) read_lyric(lyric, placed);
     add(std::move(placed));
   }
 
@@ -236,14 +237,33 @@ class ScoreReader {
     return Pitch(PitchClass::of(static_cast<int>(letter), alter), octave);
   }
 
-  static void read_lyric(const pugi::xml_node& lyric, BarNote& note) {
-    const std::string_view text = trimmed(lyric.child("text").text().get());
+  void read_lyric(const pugi::xml_node& lyric, BarNote& note) {
+    std::string_view text = trimmed(lyric.child("text").text().get());
     if (text.empty() || first_bad_byte(text)) return;
-    note.syllable = text;
+    const std::size_t verse = verse_of(lyric.attribute("number").value());
+    if (verse >= most_verses) return leave_out(fmt::format("verses after the {}th", most_verses));
+    // The verse's number, which many files have as a part of its first syllable.
+    const std::string number = std::to_string(verse + 1) + ".";
+    for (const std::string_view blank : {" ", "\u00A0"}) {
+      if (text.starts_with(number + std::string(blank))) text = trimmed(text.substr(number.size() + blank.size()));
+    }
     const std::string_view syllabic = lyric.child("syllabic").text().get();
-    note.end = syllabic == "begin" || syllabic == "middle" ? SyllableEnd::hyphen
-               : lyric.child("extend")                     ? SyllableEnd::held
-                                                           : SyllableEnd::word;
+    const SyllableEnd end = syllabic == "begin" || syllabic == "middle" ? SyllableEnd::hyphen
+                            : lyric.child("extend")                     ? SyllableEnd::held
+                                                                        : SyllableEnd::word;
+    set_syllable(note, verse, {std::string(text), end});
+  }
+
+  /// From 0. A number that is a name ("chorus") is the next free line of words.
+  std::size_t verse_of(std::string_view number) {
+    if (number.empty()) return 0;
+    if (number.size() <= 2 && number.find_first_not_of("0123456789") == std::string_view::npos && number != "0") {
+      return static_cast<std::size_t>(std::stoi(std::string(number))) - 1;
+    }
+    const auto known = std::find(named_verses_.begin(), named_verses_.end(), number);
+    const auto verse = static_cast<std::size_t>(known - named_verses_.begin());
+    if (verse == named_verses_.size() && verse < most_verses) named_verses_.emplace_back(number);
+    return verse;
   }
 
   /// Of notes that begin together the highest; one that begins while another sounds ends that one.
@@ -251,7 +271,9 @@ class ScoreReader {
     BarNotes& notes = next_.notes;
     if (!notes.empty() && notes.back().start == note.start) {
       if (note.pitch.midi() <= notes.back().pitch.midi()) return;
-      if (note.syllable.empty()) note.syllable = notes.back().syllable;
+      for (std::size_t verse = 0; verse < count_verses(notes); ++verse) {
+        if (syllable_of(note, verse).text.empty()) set_syllable(note, verse, syllable_of(notes.back(), verse));
+      }
       notes.back() = std::move(note);
       return;
     }
@@ -355,6 +377,7 @@ class ScoreReader {
   ReadMeter written_meter_;  // bars of the same length as its meter's, from longer or shorter notes
   int divisions_ = 1, in_row_ = 0;
   std::string voice_;
+  std::vector<std::string> named_verses_;
 };
 
 }  // namespace

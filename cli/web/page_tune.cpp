@@ -12,6 +12,7 @@
 #include "cli/formats/paper/lead_sheet_bars.h"
 #include "cli/web/page_data.h"
 #include "theory/songs/song_tune.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -70,10 +71,11 @@ class TuneLine {
     staff.meter = bar == 0 ? meters_.first() : meters_.at(bar);
     staff.begins = bars_.back().begins;
     staff.staves.push_back(bars_.back().events);
-    for (const SungSyllable& syllable : bars_.back().syllables) {
+    staff.syllables.emplace_back();
+    for (const SungSyllable& syllable : bars_.back().verses.front()) {
       const double wide = letter_width * words_size * static_cast<double>(syllable.text.size());
       const double half = wide / 2;
-      staff.syllables.push_back({bars_.back().events[syllable.event].start, half + words_size * 0.7, half});
+      staff.syllables.back().push_back({bars_.back().events[syllable.event].start, half + words_size * 0.7, half});
     }
     system_.bars.push_back(std::move(staff));
   }
@@ -89,8 +91,9 @@ class TuneLine {
         const double x = engraver.event_x(0, event);
         const double wide = engraver.event_width(0, event);
         const OrderedJson beat = beats_json(here.start * lower / 4);
-        if (next < bars_[bar].syllables.size() && bars_[bar].syllables[next].event == i) {
-          const SungSyllable& syllable = bars_[bar].syllables[next++];
+        const std::vector<SungSyllable>& sung = bars_[bar].verses.front();
+        if (next < sung.size() && sung[next].event == i) {
+          const SungSyllable& syllable = sung[next++];
           word = static_cast<int>(json["words"].size());
           const bool joined = syllable.end == SyllableEnd::hyphen;
           json["words"].push_back(
@@ -123,9 +126,12 @@ OrderedJson tune_json(const Tune& tune) {
   const auto ticks = [](Beats beats) { return std::llround(beats.quarters() * task_ticks); };
   for (const TuneNote& note : tune.notes) {
     notes.push_back({ticks(note.start), ticks(note.length), to_string(note.pitch)});
-    if (note.syllable.empty()) continue;
-    notes.back().push_back(note.syllable);
-    notes.back().push_back(static_cast<int>(note.end));
+    if (note.syllable.empty() && note.later_verses.empty()) continue;
+    for (std::size_t verse = 0; verse <= note.later_verses.size(); ++verse) {
+      const Syllable sung = syllable_of(note, verse);
+      notes.back().push_back(sung.text);
+      notes.back().push_back(static_cast<int>(sung.end));
+    }
   }
   return notes;
 }
@@ -141,9 +147,12 @@ Tune read_tune_json(const OrderedJson& json) {
     TuneNote note{beats_of(each[0].get<double>()), beats_of(each[1].get<double>()), pitch.value_or(Pitch())};
     const Beats free = tune.notes.empty() ? note.start : tune.notes.back().start + tune.notes.back().length;
     if (!pitch || note.length <= Beats(0) || note.start < free) continue;
-    if (each.size() >= 5 && each[3].is_string() && each[4].is_number_integer()) {
-      note.syllable = each[3].get<std::string>().substr(0, longest_syllable);
-      note.end = static_cast<SyllableEnd>(std::clamp(each[4].get<int>(), 0, 2));
+    for (std::size_t verse = 0; verse < most_verses && each.size() >= 5 + 2 * verse; ++verse) {
+      const auto &text = each[3 + 2 * verse], &end = each[4 + 2 * verse];
+      if (!text.is_string() || !end.is_number_integer()) break;
+      set_syllable(note, verse,
+                   {text.get<std::string>().substr(0, longest_syllable),
+                    static_cast<SyllableEnd>(std::clamp(end.get<int>(), 0, 2))});
     }
     tune.notes.push_back(std::move(note));
   }

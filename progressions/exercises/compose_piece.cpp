@@ -8,34 +8,47 @@
 namespace romanesca {
 namespace {
 
-/// Chords, meter and rhythm of a piece, the same for all its sheets with one seed: a phrase of four bars that begins
-/// and ends at home.
+/// A phrase of four bars that begins and ends at home.
+bool is_piece(const Loop& loop) {
+  return loop.bars.size() == 4 && loop.one_chord_a_bar() && loop.in_key && loop.begins_on_tonic && loop.ends_on_tonic;
+}
+
+/// Chords, meter and rhythm of a piece, the same for all its sheets with one seed.
 void take_piece(ExerciseDraft& draft) {
   draft.use_plain_mode();
-  draft.take_loop([](const Loop& loop) {
-    return loop.bars.size() == 4 && loop.one_chord_a_bar() && loop.in_key && loop.begins_on_tonic && loop.ends_on_tonic;
-  });
+  draft.take_loop(is_piece);
+  draft.take_meter();
+  draft.take_rhythm();
+}
+
+/// The same for a step of the student's own piece: where that is given, its chords, and its tune so far.
+/// @param finishes the step asks for an end that sounds finished
+void take_own_piece(ExerciseDraft& draft, bool finishes) {
+  draft.use_plain_mode();
+  draft.take_chords(is_piece);
+  if (finishes) draft.come_home();
+  draft.take_own_tune();
   draft.take_meter();
   draft.take_rhythm();
 }
 
 /// {palette} of chords.
 void piece_chords(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, false);
   draft.take_twist();
   draft.take_hands(draft.hand_settings(), true, true);
   draft.offer_chords(draft.chords());
 }
 
 void piece_rhythm(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, false);
   draft.take_twist();
   draft.exercise.writing_bars = draft.timeline().bars;
 }
 
 /// {start} and {close}: first and last note.
 void piece_chord_tones(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, true);
   draft.take_twist();
   draft.take_safe_notes();
   draft.exercise.writing_bars = draft.timeline().bars;
@@ -47,7 +60,7 @@ void piece_chord_tones(ExerciseDraft& draft) {
 }
 
 void piece_passing_notes(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, true);
   draft.take_twist();
   draft.take_safe_notes();
   const auto scale = draft.key().scale();
@@ -59,7 +72,7 @@ void piece_passing_notes(ExerciseDraft& draft) {
 
 /// {away}: the chord that the second part begins on, {dominant}.
 void piece_second_part(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, false);
   draft.take_twist();
   PhraseShape shape;
   shape.from_home = false;
@@ -78,7 +91,7 @@ void piece_second_part(ExerciseDraft& draft) {
 
 /// {close}: the last note.
 void piece_ending(ExerciseDraft& draft) {
-  take_piece(draft);
+  take_own_piece(draft, true);
   draft.take_twist();
   draft.exercise.writing_bars = 4;
   draft.exercise.claims.finish = draft.key().tonic;

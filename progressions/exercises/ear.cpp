@@ -161,9 +161,12 @@ void which_chord(ExerciseDraft& draft) {
 /// Whether it is a phrase: it meets its tonic, and closes in a cadence or turns round into its first chord by one.
 bool is_phrase(const std::vector<Chord>& row, const Key& key) {
   const bool meets = std::any_of(row.begin(), row.end(), [&](const Chord& chord) { return chord.root == key.tonic; });
+  const auto closes = [&](const Chord& before, const Chord& here) {
+    return cadence_between(before, here, key).has_value() || closes_from_seventh(before, here, key);
+  };
   const auto round = cadence_between(row.back(), row.front(), key);
-  return meets && (cadence_between(row[row.size() - 2], row.back(), key) || round == CadenceKind::authentic ||
-                   round == CadenceKind::plagal);
+  return meets && (closes(row[row.size() - 2], row.back()) || round == CadenceKind::authentic ||
+                   round == CadenceKind::plagal || closes_from_seventh(row.back(), row.front(), key));
 }
 
 /// How many chords a row has: four at first, one more every second level.

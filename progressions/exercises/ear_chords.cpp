@@ -118,13 +118,7 @@ void cadences_by_ear(ExerciseDraft& draft) {
     PhraseShape shape;
     shape.count = draft.level().number <= 4 ? 4 : draft.level().number <= 6 ? 5 : 6;
     shape.ending = step.cadences[which];
-    auto row = phrase(draft.variation, draft.key(), palette, shape);
-    // The fourth chord goes home: bVII to I is plagal in rock, and no textbook's.
-    for (int tries = 0;
-         tries < 20 && step.cadences[which] == CadenceKind::plagal && row[row.size() - 2].root != draft.key().degree(4);
-         ++tries) {
-      row = phrase(draft.variation, draft.key(), palette, shape);
-    }
+    const auto row = phrase(draft.variation, draft.key(), palette, shape);
     sound.chords({row.begin(), row.end() - 1}, Beats(1));
     sound.chords({row.back()}, Beats(2));
     sound.rest(Beats(4));

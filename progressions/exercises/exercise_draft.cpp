@@ -91,11 +91,7 @@ void ExerciseDraft::take_closing_loop() {
   const auto closes = [&](CadenceKind kind) {
     return [this, kind](const Loop& loop) {
       if (loop.ending != kind || !loop.in_key || !loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
-      if (std::adjacent_find(loop.bars.begin(), loop.bars.end()) != loop.bars.end()) return false;
-      // A sheet says that the fourth chord goes home: bVII to I, plagal in rock, is none of these.
-      const auto chords = loop.chords(key_without_accidentals(key().mode));
-      return kind != CadenceKind::plagal ||
-             chords[2].root == key_without_accidentals(key().mode).tonic + intervals::perfect_fourth;
+      return std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
     };
   };
   for (const auto kind : {CadenceKind::authentic, CadenceKind::half, CadenceKind::plagal, CadenceKind::deceptive}) {
@@ -115,6 +111,16 @@ void ExerciseDraft::take_chords(const std::function<bool(const Loop&)>& accept) 
   } else {
     take_loop(accept);
   }
+}
+
+void ExerciseDraft::take_own_tune() {
+  if (!exercise.own_song || request_.tune.empty()) return;
+  for (const MelodyNote& note : request_.tune) {
+    if (note.start + note.length <= timeline_.length()) exercise.melody.push_back(note);
+  }
+  if (exercise.melody.empty()) return;
+  const std::string& title = request_.song->title;
+  exercise.melody_name = title.empty() ? "Your tune so far" : title + ", so far";
 }
 
 void ExerciseDraft::come_home() {

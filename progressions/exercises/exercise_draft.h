@@ -37,6 +37,8 @@ class ExerciseDraft {
   /// Takes the song's chords if there is a song, else a loop. @param accept whether a loop is suitable; if the level
   /// has no such loop, any is taken.
   void take_chords(const std::function<bool(const Loop&)>& accept = {});
+  /// The tune so far of the song whose chords were taken.
+  void take_own_tune();
   /// The major or minor key on the same tonic: for kinds that are about cadences.
   void use_plain_mode();
   /// Takes a loop of four bars in the plain mode: chords of the key, no two neighbours alike, a cadence at the end. The

@@ -111,9 +111,11 @@ bool is_phrase(const NumeralBars& bars, const std::vector<std::string>& steps, c
   if (!meets || together < likely_together) return false;
   const std::size_t last = steps.size() - 1;
   if (steps[last - 1] != steps[last] && cadence_between(chord(last - 1), chord(last), key)) return true;
+  if (closes_from_seventh(chord(last - 1), chord(last), key)) return true;
   // Stops on the dominant, held for two bars.
   if (chord(last).root == key.degree(5) && chord(last).type.has(intervals::major_third)) return true;
-  return chord(0).root == key.tonic && cadence_between(chord(last), chord(0), key) == CadenceKind::plagal;
+  return chord(0).root == key.tonic && (cadence_between(chord(last), chord(0), key) == CadenceKind::plagal ||
+                                        closes_from_seventh(chord(last), chord(0), key));
 }
 
 /// The geometric mean of how often songs make the loop's changes; a chord that stays counts as one in three.

@@ -129,7 +129,8 @@ class MusicJudge {
       bool shown = false;
       for (std::size_t i = 1; i < row.size(); ++i) {
         const auto kind = cadence_between(row[i - 1], row[i], exercise_.key);
-        shown = shown || kind == CadenceKind::authentic || kind == CadenceKind::plagal;
+        shown = shown || kind == CadenceKind::authentic || kind == CadenceKind::plagal ||
+                closes_from_seventh(row[i - 1], row[i], exercise_.key);
       }
       expect(shown, "no cadence says where home is: " + with_dashes(row));
     }
@@ -202,7 +203,9 @@ class MusicJudge {
   [[nodiscard]] bool closes(const std::vector<Chord>& row) const {
     if (ending_of(row, exercise_.key)) return true;
     const auto round = cadence_between(row.back(), row.front(), exercise_.key);
-    return round == CadenceKind::authentic || round == CadenceKind::plagal;
+    return round == CadenceKind::authentic || round == CadenceKind::plagal ||
+           closes_from_seventh(row.back(), row.front(), exercise_.key) ||
+           (row.size() > 1 && closes_from_seventh(row[row.size() - 2], row.back(), exercise_.key));
   }
 
   [[nodiscard]] bool is_library_row(const std::vector<Chord>& row) const {

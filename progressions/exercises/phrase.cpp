@@ -154,10 +154,14 @@ std::optional<CadenceKind> cadence_between(const Chord& before, const Chord& her
   const bool plain = !here.type.is_diminished();
   if (from_dominant && to == 0 && plain) return CadenceKind::authentic;
   if (from_dominant && (to == 9 || to == 8) && plain) return CadenceKind::deceptive;
-  if (to == 0 && (from == 5 || from == 10) && !before.type.is_diminished()) return CadenceKind::plagal;
+  if (to == 0 && from == 5 && !before.type.is_diminished()) return CadenceKind::plagal;
   const bool to_dominant = to == 7 && (here.type.has(intervals::major_third) || !here.type.has_third());
   if (to_dominant && from != to) return CadenceKind::half;
   return std::nullopt;
+}
+
+bool closes_from_seventh(const Chord& before, const Chord& here, const Key& key) {
+  return above_tonic(here, key) == 0 && above_tonic(before, key) == 10 && !before.type.is_diminished();
 }
 
 std::vector<Chord> phrase(SeedDigits& variation, const Key& key, const std::vector<Chord>& palette,

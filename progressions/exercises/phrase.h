@@ -18,6 +18,10 @@ namespace romanesca {
 /// needs no chord before it but another one.
 [[nodiscard]] std::optional<CadenceKind> cadence_between(const Chord& before, const Chord& here, const Key& key);
 
+/// Whether it goes home from the chord on the lowered seventh degree, as songs of rock do: that closes a phrase too,
+/// but is no cadence that textbooks name.
+[[nodiscard]] bool closes_from_seventh(const Chord& before, const Chord& here, const Key& key);
+
 /// What a drawn phrase has to be like.
 struct PhraseShape {
   std::size_t count = 4;                                       ///< of chords, 2 to 16

@@ -10,7 +10,7 @@ namespace {
 using Id = InstrumentId;
 
 // name, drums, lowest, highest, program, gain, pan, reverb, insert
-constexpr std::array<InstrumentRow, 22> table{{
+constexpr std::array<InstrumentRow, 23> table{{
     {Id::drum_kit, "drum-kit", true, 35, 81, 0, -2.5f, 0, -22, Insert::none},
     {Id::brush_kit, "brush-kit", true, 35, 81, 40, -0.5f, 0, -18, Insert::none},
     {Id::electric_bass, "electric-bass", false, 28, 60, 33, -9, 0, -40, Insert::none},
@@ -33,6 +33,7 @@ constexpr std::array<InstrumentRow, 22> table{{
     {Id::brass, "brass", false, 40, 88, 61, -21, -0.1f, -14, Insert::chorus},
     {Id::accordion, "accordion", false, 41, 96, 21, -22.5f, 0.15f, -17, Insert::chorus},
     {Id::clarinet, "clarinet", false, 50, 92, 71, -19.5f, 0.1f, -14, Insert::none},
+    {Id::flute, "flute", false, 60, 96, 73, -18, -0.1f, -13, Insert::none},
 }};
 
 }  // namespace
@@ -63,8 +64,8 @@ InstrumentId instrument_for_program(int program, bool drums) noexcept {
     if (each == program) return id;
   }
   constexpr std::array<InstrumentId, 16> families{
-      Id::piano,    Id::bell, Id::organ, Id::steel_guitar, Id::electric_bass, Id::strings,      Id::strings, Id::brass,
-      Id::clarinet, Id::lead, Id::lead,  Id::pad,          Id::pad,           Id::nylon_guitar, Id::bell,    Id::pad};
+      Id::piano,    Id::bell,  Id::organ, Id::steel_guitar, Id::electric_bass, Id::strings,      Id::strings, Id::brass,
+      Id::clarinet, Id::flute, Id::lead,  Id::pad,          Id::pad,           Id::nylon_guitar, Id::bell,    Id::pad};
   return families[static_cast<std::size_t>(std::clamp(program, 0, 127) / 8)];
 }
 

@@ -31,7 +31,8 @@ enum class InstrumentId {
   synth_bass,
   brass,
   accordion,
-  clarinet
+  clarinet,
+  flute
 };
 
 /// The effect of an instrument's channel strip.

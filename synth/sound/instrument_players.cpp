@@ -10,7 +10,7 @@ namespace romanesca {
 std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, const KeySet& keys) {
   using Make = std::unique_ptr<Player> (*)(double, const KeySet&);
   // In the order of InstrumentId.
-  constexpr std::array<Make, 22> players{drum_kit,
+  constexpr std::array<Make, 23> players{drum_kit,
                                          brush_kit,
                                          modal_player<electric_bass>,
                                          modal_player<upright_bass>,
@@ -31,7 +31,8 @@ std::unique_ptr<Player> make_player(InstrumentId id, double sample_rate_hz, cons
                                          modal_player<synth_bass>,
                                          modal_player<brass>,
                                          modal_player<accordion>,
-                                         modal_player<clarinet>};
+                                         modal_player<clarinet>,
+                                         modal_player<flute>};
   return players[static_cast<std::size_t>(id)](sample_rate_hz, keys);
 }
 

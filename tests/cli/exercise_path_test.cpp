@@ -55,6 +55,9 @@ TEST(ExercisePath, RhythmsInWords) {
   EXPECT_EQ(rhythm_names(late, four), "eighth rest, quarter, eighth tied to half");
   const std::vector<RhythmNote> over{{Beats(0), Beats(3)}, {Beats(3), Beats(2)}};
   EXPECT_EQ(rhythm_names(over, four), "dotted half, quarter tied over | quarter, dotted half rest");
+  const std::vector<RhythmNote> three{
+      {Beats(0), Beats(2, 3)}, {Beats(2, 3), Beats(2, 3)}, {Beats(4, 3), Beats(2, 3)}, {Beats(2), Beats(2)}};
+  EXPECT_EQ(rhythm_names(three, four), "triplet quarter, triplet quarter, triplet quarter, half");
 }
 
 // Every bar of the score is full, and its pitches and lengths are those of the exercise.
@@ -142,6 +145,47 @@ TEST_F(StudentPath, ProgressAsTextAndAsAPage) {
   EXPECT_EQ(html.str().find("<script"), std::string::npos);
   const auto json = nlohmann::json::parse(in_studio({"student", "progress", "Mira", "--json"}).out);
   EXPECT_EQ(json["schema"], 1);
+}
+
+// The six steps of a piece know the student's own: its chords, and its tune so far.
+TEST_F(StudentPath, TheStepsOfAPieceKnowTheSongSoFar) {
+  const auto steps = {"piece-chords",        "piece-rhythm",      "piece-chord-tones",
+                      "piece-passing-notes", "piece-second-part", "piece-ending"};
+  const auto sheet_of = [&](const char* step) {
+    const auto made = in_studio({"exercise", "--id", step, "--level", "3", "--student", "Mira", "--json"});
+    EXPECT_EQ(made.status, 0) << made.err;
+    return nlohmann::json::parse(made.out)["exercises"][0];
+  };
+  for (const char* step : steps) EXPECT_FALSE(sheet_of(step).contains("melody_name")) << step;  // nothing is kept yet
+  const auto keep = [&](const std::string& text, const std::string& date) {
+    std::ofstream(folder_ / "song.txt") << text;
+    const auto kept = in_studio({"student", "song", "Mira", (folder_ / "song.txt").string(), "--date", date});
+    EXPECT_EQ(kept.status, 0) << kept.err;
+  };
+  keep("title: Snow on the Gate\nkey: G\nmeter: 3/4\n| G | D | C | G |\n", "2026-11-01");
+  keep("title: Snow on the Gate\nkey: G\nmeter: 3/4\n| G | D | C | G |\ntune: D2 | G2 A2 B2 | A4 c2 | E6 | D4 z2 |\n",
+       "2026-11-02");
+  keep("title: An Older One\nkey: C\n| C | F | G | C |\n", "2026-10-01");
+  for (const char* step : steps) {
+    const auto sheet = sheet_of(step);
+    EXPECT_EQ(sheet["chords"], (nlohmann::json{"G", "D", "C", "G"})) << step;
+    EXPECT_EQ(sheet["melody_name"], "Snow on the Gate, so far") << step;
+    std::string notes;
+    for (const auto& note : sheet["melody"]) notes += note["note"].get<std::string>() + " ";
+    // The upbeat sounds in the last bar, as the band goes round.
+    EXPECT_EQ(notes, "G4 A4 B4 A4 C5 E4 D4 D4 ") << step;
+  }
+  const auto text = in_studio({"exercise", "--id", "piece-ending", "--level", "3", "--student", "Mira"});
+  EXPECT_NE(text.err.find("with Snow on the Gate, version 2, of Mira"), std::string::npos) << text.err;
+  EXPECT_NE(text.out.find("Snow on the Gate, so far\n     bar 1  G4 quarter, A4 quarter, B4 quarter\n"),
+            std::string::npos)
+      << text.out;
+  EXPECT_NE(text.out.find("exercise --student \"Mira\" --id piece-ending"), std::string::npos) << text.out;
+  // A song that is given comes first; other exercises take none.
+  const auto given = in_studio(
+      {"exercise", "| F | Bb | C | F |", "--id", "piece-rhythm", "--level", "3", "--student", "Mira", "--json"});
+  EXPECT_EQ(nlohmann::json::parse(given.out)["exercises"][0]["chords"][0], "F");
+  EXPECT_EQ(in_studio({"exercise", "--id", "few-notes", "--student", "Mira"}).err, "");
 }
 
 TEST_F(StudentPath, ACheckedAnswerIsWrittenDown) {

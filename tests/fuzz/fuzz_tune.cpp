@@ -21,6 +21,9 @@ namespace {
 Tune plain(Tune tune) {
   for (TuneNote& note : tune.notes) {
     if (note.end == SyllableEnd::held) note.end = SyllableEnd::word;
+    for (Syllable& later : note.later_verses) {
+      if (later.end == SyllableEnd::held) later.end = SyllableEnd::word;
+    }
   }
   return tune;
 }

@@ -49,6 +49,18 @@ TEST(Abc, ASyllableMayPassOverTiedNotes) {
             std::string::npos);
 }
 
+TEST(Abc, FurtherLinesOfWordsAreVerses) {
+  // Section 5.1: several lines w: under a line of notes are verses; writers put their numbers before them, joined by ~.
+  const std::string text =
+      "X:1\nM:4/4\nL:1/4\nK:C\nCDEF|G2 A2|\nw:1.~The sun went down_ now\nw:2.~The rain came up a-gain\nC4|\nw:La\n";
+  EXPECT_EQ(written(text),
+            "key: C major\nmeter: 4/4\n\n| N.C. | N.C. |\ntune: | C2 D2 E2 F2 | G4 A4 |\n"
+            "words: The sun went down_ now\nwords: The rain came up a-gain\n| N.C. |\ntune: | C8 |\nwords: La\n");
+  const auto reading = read_song(text, "tune.abc");
+  ASSERT_TRUE(reading);
+  EXPECT_TRUE(reading->left_out.empty());
+}
+
 TEST(Abc, OtherMetersBecomeThoseOfSongs) {
   const auto text = [](const char* meter, const char* notes) {
     return written(std::string("X:1\nM:") + meter + "\nL:1/8\nQ:1/4=90\nK:G\n" + notes + "\n");

@@ -118,6 +118,15 @@ TEST(Cadence, Kinds) {
   EXPECT_EQ(cadences("key: C\n| C | Am | F | G |"), "half@4 ");
 }
 
+// Plagal is said of the fourth degree alone (harmony textbooks; from memory); rock's way home from the lowered seventh
+// has no name here.
+TEST(Cadence, TheLoweredSeventhDegreeMakesNone) {
+  EXPECT_EQ(cadences("key: C\n| C | F | Bb | C |"), "");
+  EXPECT_EQ(cadences("key: A minor\n| Am | F | G | Am |"), "");
+  EXPECT_EQ(cadences("key: A minor\n| Am | F | Dm | Am |"), "plagal@4 ");
+  for (const Remark& remark : remarks_on(analysed("key: C\n| C | F | Bb | C |"))) EXPECT_NE(remark.kind, "cadence");
+}
+
 // Phrases are groups of four bars (common practice, no source); what the first bar of the next group resolves is
 // counted there, once.
 TEST(Cadence, PlacesInLongerPieces) {

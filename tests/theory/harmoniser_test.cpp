@@ -9,6 +9,8 @@
 #include "progressions/harmony_level.h"
 #include "tests/theory/tune_maker.h"
 #include "theory/harmony/harmony_path.h"
+#include "theory/harmony/tune_repeats.h"
+#include "theory/songs/progression_writer.h"
 
 namespace romanesca {
 namespace {
@@ -55,6 +57,76 @@ TEST(Harmoniser, TheRaisedSeventhOfMinorGetsTheDominant) {
     EXPECT_EQ(names.back(), "Am");
     EXPECT_TRUE(names[names.size() - 2].starts_with("E")) << names[names.size() - 2];
   }
+}
+
+// What comes again note for note has the same chords again, but for the last bar of a phrase, where a cadence may ask
+// otherwise (common practice, no source).
+TEST(Harmoniser, WhatComesAgainHasTheSameChords) {
+  const std::string pair = "A4 C5 E5 C5 D5 B4 G4 B4 ", other = "F4 A4 G4 B4 E4 G4 D4 F4 ";
+  const Tune tune = tune_of_text(pair + "C5 A4 F4 A4 G4 - - - " + other + "C5 E5 D5 B4 A4 - - - " + pair + other +
+                                 "E4 F4 D4 B4 C4 - - - ");
+  const MeterMap meters;
+  for (int number = 1; number <= 8; ++number) {
+    for (const HarmonyChoice& choice : harmonise(tune, meters, at_level(number)).choices) {
+      const Timeline& timeline = choice.analysis.timeline;
+      const auto roots = [&](int first_bar, int last_bar) {
+        std::string text;
+        for (const TimedChord& chord : timeline.chords) {
+          if (chord.bar < first_bar || chord.bar > last_bar) continue;
+          text += to_string(chord.chord->root) + "@" + std::to_string(chord.bar - first_bar) + " ";
+        }
+        return text;
+      };
+      EXPECT_EQ(roots(1, 2), roots(9, 10)) << number << ' ' << to_string(choice.kind);
+      EXPECT_EQ(roots(5, 5), roots(11, 11))  // bar 12 ends a phrase
+          << number << ' ' << to_string(choice.kind);
+    }
+  }
+}
+
+// I, IV and V alone need two chords in more bars than all chords of the key; a level that plays one a bar has one.
+TEST(Harmoniser, ThePlainChoiceChangesWhereTheTuneDoes) {
+  const Tune tune = tune_of_text("C4 E4 F4 A4 A4 C5 E5 A4 D4 F4 A4 D5 G4 B4 C5 -");
+  const auto most_in_a_bar = [&](int number) {
+    const Harmonisation harmony = harmonise(tune, MeterMap(), at_level(number));
+    const HarmonyChoice* plain = choice_of(harmony, HarmonyKind::plain);
+    std::map<int, int> in_bar;
+    int most = 0;
+    if (plain == nullptr || harmony.choices.front().kind == HarmonyKind::plain) return most;
+    for (const AnalysedChord& chord : plain->analysis.chords) most = std::max(most, ++in_bar[chord.timed.bar]);
+    return most;
+  };
+  EXPECT_EQ(most_in_a_bar(5), 2);
+  EXPECT_EQ(most_in_a_bar(2), harmony_limits(level(2)).most_per_bar);
+}
+
+TEST(TuneRepeats, PairsOfBarsThatAreSungAgain) {
+  const Tune tune = tune_of_text("C4 D4 E4 F4 G4 - - - C5 B4 A4 G4 E4 - - - C4 D4 E4 F4 G4 - - - C5 B4 A4 G4 D4 - - -");
+  const MeterMap meters;
+  const auto repeats = find_tune_repeats(tune, meters, tune_spans(tune, meters, SpanSize::half_bar));
+  ASSERT_EQ(repeats.size(), 1U);
+  EXPECT_EQ(repeats[0].first_spans, (std::vector<std::size_t>{0, 8}));
+  EXPECT_EQ(repeats[0].spans, 4U);
+  // From an even bar on it is another place in the phrase.
+  EXPECT_TRUE(find_tune_repeats(tune_of_text("C4 D4 E4 F4 G4 - - - A4 - - - C4 D4 E4 F4 G4 - - - A4 - - -"), meters,
+                                tune_spans(tune, meters, SpanSize::bar))
+                  .empty());
+}
+
+// Five beats are three and two, or two and three where the tune's longer notes say so.
+TEST(Harmoniser, ABarOfFiveMayHaveTwoChords) {
+  const MeterMap meters{Meter{5, 4}};
+  const auto written = [&](const char* text) {
+    HarmonyRequest request = at_level(5);
+    request.key = KeyText{PitchClass(0), Mode::major};
+    const auto harmony = harmonise(tune_of_text(text), meters, request);
+    const std::string song = write_progression(harmony.choices.at(0).progression);
+    return song.substr(song.find('|'));
+  };
+  EXPECT_EQ(written("C4 E4 G4 B4 - C5 E5 C5 D5 - C5 E5 C5 B4 D5 C5 - - - -"),
+            "| C / / G7 / | C / / G7 / | C / / G7 / | C |\n");
+  EXPECT_EQ(written("C4 E4 B4 - D5 C5 E5 D5 - B4 C5 E5 D5 - B4 C5 - - - -"),
+            "| C / G7 / / | C / G7 / / | C / G7 / / | C |\n");
 }
 
 TEST(Harmoniser, ThreeChoicesThatDifferAtEveryLevel) {

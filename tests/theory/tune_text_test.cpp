@@ -3,6 +3,7 @@
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -54,6 +55,60 @@ TEST(TuneText, LettersAndLengths) {
   EXPECT_EQ(tune_in("| C |\ntune: (3CDE F2 (3G2A2B2 |"),
             "C4 0+1/3, D4 1/3+1/3, E4 2/3+1/3, F4 1+1, G4 2+2/3, A4 8/3+2/3, B4 10/3+2/3");
   EXPECT_EQ(tune_in("meter: 6/8\n| C |\ntune: (2CD E3 |"), "C4 0+3/4, D4 3/4+3/4, E4 3/2+3/2");
+}
+
+/// What a verse sings, from 0: "The snow- came".
+std::string verse_of(const Progression& song, std::size_t verse) {
+  std::string text;
+  for (const TuneNote& note : tune_of(song, {}).notes) {
+    const Syllable sung = syllable_of(note, verse);
+    text += text.empty() ? "" : " ";
+    text += sung.text.empty() ? "." : sung.text;
+    text += sung.end == SyllableEnd::hyphen ? "-" : sung.end == SyllableEnd::held ? "_" : "";
+  }
+  return text;
+}
+
+TEST(TuneText, FurtherLinesOfWordsAreVerses) {
+  const Progression song = song_of(
+      "| C | G |\ntune: C2 D2 E2 F2 | G4 A4 |\nwords: 1. The sun went down_ now\n"
+      "words: 2. The rain came up a-gain\n\n| F | C |\ntune: A4 G4 | C8 |\nwords: La la la\n");
+  EXPECT_EQ(verse_of(song, 0), "The sun went down_ . now La la la");
+  EXPECT_EQ(verse_of(song, 1), "The rain came up a- gain . . .");
+  EXPECT_EQ(song.sections[0].rows[0].words, (std::vector<std::string>{"", "The sun went down ", "now"}));
+  // Only its own number is one: this is a word.
+  EXPECT_EQ(verse_of(song_of("| C |\ntune: C2 D2 E4 |\nwords: 2. by 2.\n"), 0), "2. by 2.");
+}
+
+TEST(TuneText, VersesAreWrittenAsTheyAreRead) {
+  const std::vector<std::string> songs{
+      "| C | G |\ntune: | C2 D2 E2 F2 | G4 A4 |\nwords: The sun went down_ now\nwords: The rain came up a-gain\n",
+      // A line of which only the third verse has words.
+      "| C |\ntune: | C4 E4 |\nwords: One two\nwords:\nwords: Five six\n",
+      "| C |\ntune: | C4 E4 |\nwords:\nwords: Three four\n",
+      // A word that looks like the number of its verse.
+      "| C |\ntune: | C4 E4 |\nwords: \\1. two\nwords: One two\n",
+      // In a recalled section with words of its own the other verses are not sung.
+      "[Verse]\n| C |\ntune: | C4 E4 |\nwords: One two\nwords: Three four\n\n[Chorus]\n| F |\n\n[Verse]\n| C |\n"
+      "tune: | C4 E4 |\nwords: Five six\n",
+  };
+  for (const std::string& text : songs) EXPECT_EQ(write_progression(song_of(text)), text);
+  const std::string recalled =
+      "[Verse]\n| C |\ntune: C4 E4 |\nwords: A b\nwords: C d\n[Chorus]\n| F |\n[Verse]\nwords: E f\n";
+  EXPECT_EQ(verse_of(song_of(recalled), 1), "C d . .");
+}
+
+TEST(TuneText, ALineOfAVerseMustFitItsNotes) {
+  EXPECT_EQ(error_in("| C |\ntune: C4 E4 |\nwords: One two\nwords: Three four five\n"),
+            "4:19+4 3 syllables for 2 notes: there is no note for this one");
+  // A tenth verse is left out, and told.
+  std::string text = "| C |\ntune: C4 E4 |\n";
+  for (int verse = 0; verse < 10; ++verse) text += "words: La la\n";
+  const auto reading = read_song(text, "song");
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(count_verses(tune_of(reading->progression, {}).notes), most_verses);
+  ASSERT_EQ(reading->left_out.size(), 1U);
+  EXPECT_EQ(reading->left_out[0].line, 12);
 }
 
 TEST(TuneText, AccidentalsCountAsOnTheStaff) {

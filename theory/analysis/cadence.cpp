@@ -21,8 +21,7 @@ std::optional<CadenceKind> arrival(const Chord& before, const Chord& here, const
   const bool plain = !here.type.is_diminished();
   if (is_dominant(before, key) && to == 0 && plain) return CadenceKind::authentic;
   if (is_dominant(before, key) && (to == 9 || to == 8) && plain) return CadenceKind::deceptive;
-  const int from = degree_above(before, key);
-  if (to == 0 && (from == 5 || from == 10) && !before.type.is_diminished()) return CadenceKind::plagal;
+  if (to == 0 && degree_above(before, key) == 5 && !before.type.is_diminished()) return CadenceKind::plagal;
   return std::nullopt;
 }
 

@@ -10,10 +10,12 @@
 
 namespace romanesca {
 
-/// Ways to end a phrase (Open Music Theory and harmony textbooks; from memory).
+/// Ways to end a phrase (Open Music Theory and harmony textbooks; from memory). What else arrives at the tonic has no
+/// name here: bVII to I, as rock ends a phrase, is called plagal by nobody who keeps the word for the fourth degree,
+/// and writers on rock do not agree on another one.
 enum class CadenceKind {
   authentic,  ///< V or viio to I
-  plagal,     ///< IV (or iv, bVII as in rock) to I
+  plagal,     ///< IV or iv to I
   deceptive,  ///< V to vi
   half,       ///< the phrase stops on V
 };

@@ -144,7 +144,7 @@ bool can_arrive(CadenceKind kind, const AnalysedChord& before, const AnalysedCho
     case CadenceKind::authentic:
       return to == 0 && (from == 7 || from == 11);
     case CadenceKind::plagal:
-      return to == 0 && (from == 5 || from == 10);
+      return to == 0 && from == 5;
     case CadenceKind::deceptive:
       return (to == 8 || to == 9) && (from == 7 || from == 11);
     case CadenceKind::half:

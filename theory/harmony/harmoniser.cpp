@@ -6,6 +6,7 @@
 
 #include "theory/harmony/harmony_path.h"
 #include "theory/harmony/harmony_reason.h"
+#include "theory/harmony/repeated_path.h"
 #include "theory/harmony/tune_spans.h"
 
 namespace romanesca {
@@ -55,6 +56,8 @@ class Harmoniser {
     if (tune_bars(tune_, meters_) == 0) return std::move(result_);
     bars_ = tune_spans(tune_, meters_, SpanSize::bar);
     spans_ = request_.limits.most_per_bar > 1 ? tune_spans(tune_, meters_, SpanSize::half_bar) : bars_;
+    bar_repeats_ = find_tune_repeats(tune_, meters_, bars_);
+    repeats_ = find_tune_repeats(tune_, meters_, spans_);
     if (request_.own.empty()) {
       choose_from_key();
     } else {
@@ -77,6 +80,11 @@ class Harmoniser {
     result_.keys = {{{tonic, request_.key->mode.value_or(mode)}, 1.0}};
   }
 
+  [[nodiscard]] HarmonyPath path_over(const std::vector<TuneSpan>& spans, const std::vector<PaletteChord>& palette,
+                                      const Key& key, const PathDemands& demands = {}) const {
+    return repeated_path(spans, &spans == &bars_ ? bar_repeats_ : repeats_, palette, key, demands);
+  }
+
   void choose_from_key() {
     const Key key = result_.keys.front().key;
     const auto palette = palette_of(key, request_.limits);
@@ -84,20 +92,20 @@ class Harmoniser {
     for (const PaletteChord& chord : palette) {
       if (chord.role == PaletteRole::main) main.push_back(chord);
     }
-    const HarmonyPath best = harmony_path(spans_, palette, key);
+    const HarmonyPath best = path_over(spans_, palette, key);
     const bool best_is_plain = std::all_of(best.chords.begin(), best.chords.end(),
                                            [&](std::size_t chord) { return palette[chord].role == PaletteRole::main; });
     add(best_is_plain ? HarmonyKind::plain : HarmonyKind::of_key, key, chords_of(spans_, best, palette));
     if (best_is_plain) {
       const PathDemands demands{PaletteRole::other, std::max(1, bars_.back().bar / 4)};
-      add(HarmonyKind::of_key, key, chords_of(spans_, harmony_path(spans_, palette, key, {}, demands), palette));
+      add(HarmonyKind::of_key, key, chords_of(spans_, path_over(spans_, palette, key, demands), palette));
     } else {
-      add(HarmonyKind::plain, key, chords_of(bars_, harmony_path(bars_, main, key), main));
+      add(HarmonyKind::plain, key, chords_of(spans_, path_over(spans_, main, key), main));
     }
     if (result_.keys.size() > 1 && result_.keys[1].confidence >= least_confidence_of_second_key) {
       const Key second = result_.keys[1].key;
       const auto there = palette_of(second, request_.limits);
-      add(HarmonyKind::other_key, second, chords_of(spans_, harmony_path(spans_, there, second), there));
+      add(HarmonyKind::other_key, second, chords_of(spans_, path_over(spans_, there, second), there));
       return;
     }
     choose_surprise(palette, key);
@@ -114,7 +122,7 @@ class Harmoniser {
     // Nothing new fits: with more of the other chords, or the known ones in other places.
     PathDemands more{PaletteRole::other, std::max(1, bars_.back().bar / 4), expected(palette), expected_cost};
     for (; more.avoid_cost <= most_expected_cost; more.avoid_cost *= 2) {
-      const ChordSpans spans = chords_of(spans_, harmony_path(spans_, palette, key, {}, more), palette);
+      const ChordSpans spans = chords_of(spans_, path_over(spans_, palette, key, more), palette);
       if (has_new_chord(spans) && add(HarmonyKind::surprise, key, spans)) return;
     }
     for (int cost = expected_cost; cost <= most_expected_cost; cost *= 2) {
@@ -154,7 +162,7 @@ class Harmoniser {
       demands.avoid = expected(palette);
       demands.avoid_cost = cost;
     }
-    return chords_of(spans_, harmony_path(spans_, palette, key, {}, demands), palette);
+    return chords_of(spans_, path_over(spans_, palette, key, demands), palette);
   }
 
   /// For each span the chords of the choices before, but not where phrases begin and end the piece or close.
@@ -176,8 +184,8 @@ class Harmoniser {
   void choose_from_own() {
     const Key key = result_.keys.front().key;
     const auto palette = palette_from(request_.own, key);
-    add(HarmonyKind::own, key, chords_of(spans_, harmony_path(spans_, palette, key), palette));
-    add(HarmonyKind::own_slow, key, chords_of(bars_, harmony_path(bars_, palette, key), palette));
+    add(HarmonyKind::own, key, chords_of(spans_, path_over(spans_, palette, key), palette));
+    add(HarmonyKind::own_slow, key, chords_of(bars_, path_over(bars_, palette, key), palette));
     ChordSpans round;
     for (std::size_t i = 0; i < bars_.size(); ++i) round.push_back({bars_[i], request_.own[i % request_.own.size()]});
     add(HarmonyKind::own_round, key, round);
@@ -237,6 +245,12 @@ class Harmoniser {
     return chord;
   }
 
+  /// Holds the last chord of a bar up to a time in it, beat by beat.
+  static void fill_beats(Bar& bar, Beats until, const Meter& meter) {
+    const std::int64_t beats = whole_times(until, meter.beat_length());
+    while (static_cast<std::int64_t>(bar.slots.size()) < beats) bar.slots.push_back({Hold{}, {}});
+  }
+
   [[nodiscard]] Progression progression_of(const ChordSpans& spans, const Key& key) const {
     Progression progression;
     progression.key = KeyText{key.tonic, key.mode};
@@ -251,10 +265,14 @@ class Harmoniser {
         if (new_meter) rows.back().change.meter = meters_.at(bar);
       }
       Bar written;
-      for (; i < spans.size() && spans[i].span.bar == bar; ++i) written.slots.push_back({spans[i].chord, {}});
-      if (written.slots.size() == 2 &&
-          std::get<Chord>(written.slots[0].content) == std::get<Chord>(written.slots[1].content)) {
-        written.slots.pop_back();
+      const ChordSpan& first = spans[i];
+      written.slots.push_back({first.chord, {}});
+      for (++i; i < spans.size() && spans[i].span.bar == bar; ++i) {
+        if (spans[i].chord == first.chord) continue;
+        if (spans[i].span.length != first.span.length) fill_beats(written, first.span.length, meters_.at(bar));
+        written.slots.push_back({spans[i].chord, {}});
+        if (spans[i].span.length != first.span.length)
+          fill_beats(written, meters_.at(bar).bar_length(), meters_.at(bar));
       }
       rows.back().bars.push_back(std::move(written));
     }
@@ -265,6 +283,7 @@ class Harmoniser {
   const MeterMap& meters_;
   const HarmonyRequest& request_;
   std::vector<TuneSpan> bars_, spans_;
+  std::vector<TuneRepeat> bar_repeats_, repeats_;  ///< by bars_ and by spans_
   std::vector<ChordSpans> chosen_;
   Harmonisation result_;
 };

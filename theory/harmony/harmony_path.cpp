@@ -108,6 +108,9 @@ class PathSearch {
       const std::vector<std::size_t>& avoided = demands_.avoid[span];
       if (std::find(avoided.begin(), avoided.end(), chord) != avoided.end()) cost += demands_.avoid_cost;
     }
+    if (span < demands_.tied.size() && demands_.tied[span] && demands_.tied[span]->chord != chord) {
+      cost += demands_.tied[span]->cost;
+    }
     if (last && !is_tonic(chord)) cost += weights_.other_last;
     if (!last && ends_bar && spans_[span].bar % 4 == 0 && !is_tonic(chord) && !is_dominant(chord)) {
       cost += weights_.other_phrase_end;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "theory/harmony/chord_palette.h"
@@ -37,12 +39,19 @@ struct HarmonyPath {
   int cost = 0;                     ///< hundredths of a natural logarithm: less fits better
 };
 
+/// The chord that a span should have because the tune sang the same before.
+struct TiedChord {
+  std::size_t chord = 0;  ///< index into the palette
+  int cost = 0;           ///< of another one
+};
+
 /// What a path must have beside fitting well.
 struct PathDemands {
   PaletteRole counted = PaletteRole::own;         ///< chords of this role must be reached
   int at_least = 0;                               ///< so many times, where that is possible at all; at most 12
   std::vector<std::vector<std::size_t>> avoid{};  ///< for each span the chords to avoid; empty for no such wish
   int avoid_cost = 0;                             ///< what it costs not to avoid it
+  std::vector<std::optional<TiedChord>> tied{};   ///< for each span; empty for none
 };
 
 /// The chords for the spans that cost least in all, exactly (Viterbi search).

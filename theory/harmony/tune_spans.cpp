@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <optional>
 
 namespace romanesca {
 namespace {
@@ -15,7 +16,27 @@ constexpr int ornamental = 40;
 /// A note weighs no more than this many pulses.
 constexpr int longest_pulses = 2;
 
-bool divides_in_halves(const Meter& meter) { return meter.pulses() % 2 == 0; }
+/// How many pulses the first part of a bar of five has in this tune: notes that begin a part are longer than others
+/// (agogic accent).
+int first_part_of_five(const Tune& tune, const MeterMap& meters) {
+  Beats on_third, on_fourth;
+  for (const TuneNote& note : tune.notes) {
+    if (note.start < Beats(0)) continue;
+    const Meter meter = meters.at(meters.bar_at(note.start));
+    const Beats place = meters.within_bar(note.start);
+    if (meter.pulses() != 5) continue;
+    if (place == meter.pulse_length() * 2) on_third += note.length;
+    if (place == meter.pulse_length() * 3) on_fourth += note.length;
+  }
+  return on_third > on_fourth ? 2 : 3;
+}
+
+/// Where the second part of a bar begins; nothing for a bar that stays whole. @param first_of_five as above
+std::optional<Beats> second_part(const Meter& meter, int first_of_five) {
+  if (meter.pulses() == 5) return meter.pulse_length() * first_of_five;
+  if (meter.pulses() % 2 == 0) return meter.bar_length() / 2;
+  return std::nullopt;
+}
 
 int step_between(const TuneNote& a, const TuneNote& b) { return std::abs(a.pitch.midi() - b.pitch.midi()); }
 
@@ -35,13 +56,13 @@ bool rises_over_bar_line(const Tune& tune, std::size_t i, const MeterMap& meters
 }
 
 /// In per cent.
-int accent(const Tune& tune, std::size_t i, const MeterMap& meters) {
+int accent(const Tune& tune, std::size_t i, const MeterMap& meters, int first_of_five) {
   const TuneNote& note = tune.notes[i];
   if (note.start < Beats(0)) return off_pulse;
   const Meter meter = meters.at(meters.bar_at(note.start));
   const Beats place = meters.within_bar(note.start);
   if (place == Beats(0)) return on_bar_line;
-  if (divides_in_halves(meter) && place + place == meter.bar_length()) return on_half_bar;
+  if (place == second_part(meter, first_of_five)) return on_half_bar;
   if (note.length < meter.pulse_length() && is_stepwise(tune, i)) return ornamental;
   return place == meter.pulse_length() * whole_times(place, meter.pulse_length()) ? on_pulse : off_pulse;
 }
@@ -51,16 +72,20 @@ int hundredths(Beats length, const Meter& meter) {
 }
 
 // cppcheck-suppress constParameter; it is added to
-void add_spans(std::vector<TuneSpan>& spans, int bar, const MeterMap& meters, SpanSize size) {
+void add_spans(std::vector<TuneSpan>& spans, int bar, const MeterMap& meters, SpanSize size, int first_of_five) {
   const Meter meter = meters.at(bar);
   const Beats start = meters.start_of(bar);
-  if (size == SpanSize::bar || !divides_in_halves(meter)) {
+  const std::optional<Beats> second = second_part(meter, first_of_five);
+  if (size == SpanSize::bar || !second) {
     spans.push_back({.bar = bar, .start = start, .length = meter.bar_length()});
     return;
   }
-  const Beats half = meter.bar_length() / 2;
-  spans.push_back({.bar = bar, .start = start, .length = half});
-  spans.push_back({.bar = bar, .start = start + half, .length = half, .opens_bar = false, .opens_half = true});
+  spans.push_back({.bar = bar, .start = start, .length = *second});
+  spans.push_back({.bar = bar,
+                   .start = start + *second,
+                   .length = meter.bar_length() - *second,
+                   .opens_bar = false,
+                   .opens_half = true});
 }
 
 }  // namespace
@@ -78,12 +103,13 @@ int tune_bars(const Tune& tune, const MeterMap& meters) {
 std::vector<TuneSpan> tune_spans(const Tune& tune, const MeterMap& meters, SpanSize size) {
   std::vector<TuneSpan> spans;
   const int bars = tune_bars(tune, meters);
-  for (int bar = 1; bar <= bars; ++bar) add_spans(spans, bar, meters, size);
+  const int first_of_five = first_part_of_five(tune, meters);
+  for (int bar = 1; bar <= bars; ++bar) add_spans(spans, bar, meters, size, first_of_five);
   std::size_t first = 0;
   int added = 0;  // by the note before
   for (std::size_t i = 0; i < tune.notes.size(); ++i) {
     const TuneNote& note = tune.notes[i];
-    const int weight = accent(tune, i, meters);
+    const int weight = accent(tune, i, meters, first_of_five);
     while (first < spans.size() && spans[first].start + spans[first].length <= note.start) ++first;
     for (std::size_t s = first; s < spans.size() && spans[s].start < note.start + note.length; ++s) {
       const Beats from = std::max(spans[s].start, note.start);

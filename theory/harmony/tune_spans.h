@@ -10,11 +10,12 @@ namespace romanesca {
 
 /// A stretch of a tune that has one chord: a bar, or a part of one.
 struct TuneSpan {
-  int bar = 1;              ///< from 1
-  Beats start;              ///< quarter notes from bar 1
-  Beats length;             ///< more than 0
-  bool opens_bar = true;    ///< begins on the bar line
-  bool opens_half = false;  ///< begins in the middle of a bar of an even number of pulses
+  int bar = 1;            ///< from 1
+  Beats start;            ///< quarter notes from bar 1
+  Beats length;           ///< more than 0
+  bool opens_bar = true;  ///< begins on the bar line
+  bool opens_half =
+      false;  ///< begins in the middle of a bar of an even number of pulses, or with the second part of five
   /// How much each of the twelve sounding classes (0 for C) weighs here, in hundredths of a pulse that is sung off the
   /// beat: its length, more on strong beats, less for short notes passed by step.
   std::array<int, 12> stress{};
@@ -26,11 +27,12 @@ struct TuneSpan {
 /// How finely a bar is cut into spans.
 enum class SpanSize {
   bar,       ///< a chord a bar
-  half_bar,  ///< two in bars of two or four pulses; bars of three pulses stay whole
+  half_bar,  ///< two in bars of two, four or five pulses; bars of three pulses stay whole
 };
 
 /// The bars of a tune from bar 1 to the one where its last note ends. An upbeat has no span: it is sung without a chord
-/// (common practice, no source). At most longest_tune_bars.
+/// (common practice, no source). A bar of five is 3 + 2 pulses, or 2 + 3 where the tune's longer notes begin with the
+/// third: it is the same in all bars of a tune. At most longest_tune_bars.
 [[nodiscard]] std::vector<TuneSpan> tune_spans(const Tune& tune, const MeterMap& meters, SpanSize size);
 
 inline constexpr int longest_tune_bars = 4000;

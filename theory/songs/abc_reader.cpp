@@ -11,6 +11,7 @@
 #include "theory/text/characters.h"
 #include "theory/tunes/music_code.h"
 #include "theory/tunes/syllables.h"
+#include "theory/tunes/verses.h"
 #include "theory/tunes/written_pitch.h"
 
 namespace romanesca {
@@ -153,6 +154,7 @@ class AbcReader {
     MusicCode code = read_music_code(text, {unit_.value_or(Beats(1, 2)), next_.meter, true});
     if (code.fault) return fail(code.fault->at, code.fault->length, code.fault->message, code.fault->hint);
     next_.begins_row = true;
+    verses_read_ = 0;
     line_from_ = measures_.size();
     line_notes_from_ = next_.notes.size();
     tied_before_line_ = tied_.has_value();
@@ -252,10 +254,11 @@ class AbcReader {
     next_.chords.push_back({next_.length, {*chord, place_of(sign.at, sign.length)}});
   }
 
-  // Section 5.1: words under the line of notes before; 5.2: further verses.
+  // Section 5.1: words under the line of notes before, each line of words one more verse.
   void read_words(std::string_view value) {
-    if (sung_line_ == line_from_ + 1) return tell_left_out("only the first verse stands under the notes");
-    sung_line_ = line_from_ + 1;
+    const std::size_t verse = verses_read_;
+    if (verse == most_verses) return tell_left_out(fmt::format("verses after the {}th", most_verses));
+    ++verses_read_;
     std::vector<SungNote> every, sung;
     bool tied = tied_before_line_;
     const auto add = [&](Measure& measure, std::size_t from, std::size_t bar) {
@@ -271,15 +274,14 @@ class AbcReader {
     add(next_, line_from_ == measures_.size() ? line_notes_from_ : 0, measures_.size() - line_from_);
     // A tied note counts for itself, but many writers leave it out: then a syllable would fall on one.
     const auto place = [&](const std::vector<SungNote>& notes) {
-      for (const SungNote& each : every) each.note->syllable.clear();
-      for (const SungNote& each : every) each.note->end = SyllableEnd::word;
-      return put_syllables(value, notes).fault;
+      for (const SungNote& each : every) set_syllable(*each.note, verse, {});
+      return put_syllables(value, notes, verse).fault;
     };
     auto fault = place(count_syllables(value) == sung.size() ? sung : every);
     tied = tied_before_line_;
     bool lost = false;
     for (const SungNote& each : every) {
-      lost = lost || (tied && !each.note->syllable.empty());
+      lost = lost || (tied && !syllable_of(*each.note, verse).text.empty());
       tied = each.note->tied;
     }
     if (lost) fault = place(sung);
@@ -346,7 +348,7 @@ class AbcReader {
   std::vector<Measure> measures_;
   Measure next_;
   // The line of notes that words may stand under.
-  std::size_t line_from_ = 0, line_notes_from_ = 0, sung_line_ = 0;
+  std::size_t line_from_ = 0, line_notes_from_ = 0, verses_read_ = 0;
   bool tied_before_line_ = false;
 };
 

@@ -12,6 +12,7 @@
 #include "theory/text/characters.h"
 #include "theory/tunes/syllables.h"
 #include "theory/tunes/tune_writer.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -69,8 +70,14 @@ std::string write_tune(const std::vector<PlacedBar>& bars) {
   std::string text = upbeat.empty() ? "tune: | " : "tune: ";
   for (const std::string& bar : write_tune_bars(line)) text += bar + " | ";
   text.back() = '\n';
-  const std::string words = syllables_text(sung_notes(upbeat, places, first.tied_before));
-  return words.empty() ? text : text + "words: " + words + "\n";
+  const std::vector<SungNote> sung = sung_notes(upbeat, places, first.tied_before);
+  std::size_t verses = count_verses(upbeat);
+  for (const BarNotes& bar : notes) verses = std::max(verses, count_verses(bar));
+  for (std::size_t verse = 0; verse < verses; ++verse) {
+    const std::string words = syllables_text(sung, verse);
+    text += words.empty() ? "words:\n" : "words: " + words + "\n";
+  }
+  return text;
 }
 
 bool has_syllables(const std::vector<PlacedBar>& bars) {

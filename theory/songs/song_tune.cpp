@@ -43,7 +43,7 @@ class TuneBuilder {
         return;
       }
     }
-    tune_.notes.push_back({start, note.length, note.pitch, note.syllable, note.end});
+    tune_.notes.push_back({start, note.length, note.pitch, note.syllable, note.end, note.later_verses});
     tied_ = note.tied;
   }
 
@@ -76,13 +76,15 @@ Progression without_tune(Progression progression) {
   return progression;
 }
 
-Tune tune_of(const Progression& progression, const Key& key) {
+Tune tune_of(const Progression& progression, const Key& key, const std::vector<int>& silent_upbeats) {
   TuneBuilder builder;
   Meter meter = progression.meter();
+  int number = 1;  // of the bar, as played
   for (const Section& section : progression.sections) {
     for (const Row& row : section.rows) {
       if (row.change.meter) meter = *row.change.meter;
-      builder.add_upbeat(row.upbeat);
+      if (!std::binary_search(silent_upbeats.begin(), silent_upbeats.end(), number)) builder.add_upbeat(row.upbeat);
+      number += static_cast<int>(row.bars.size());
       for (const Bar& bar : row.bars) builder.add_bar(bar.tune, meter.bar_length());
     }
   }
@@ -125,6 +127,7 @@ void put_tune(Progression& progression, const Tune& tune) {
       if (begins) {
         piece.syllable = note.syllable;
         piece.end = note.end;
+        piece.later_verses = note.later_verses;
       }
       places[static_cast<std::size_t>(bar)]->push_back(std::move(piece));
       begins = false;

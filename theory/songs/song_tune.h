@@ -11,9 +11,10 @@ namespace romanesca {
 
 /// The song's tune as played, with repeats, ties and upbeats written out. The upbeat of a later row sounds in the bar
 /// before it and takes the place of what stands there. Empty for a song without one.
+/// @param silent_upbeats bars as played, from 1, in order, before which the upbeat of their row is left out
 /// @param key as for timeline: where the chords are numerals or numbers, the tune is moved from the written key (C
 /// where none is written) to it, the nearest way; a tune among chord symbols stays where it is written
-[[nodiscard]] Tune tune_of(const Progression& progression, const Key& key);
+[[nodiscard]] Tune tune_of(const Progression& progression, const Key& key, const std::vector<int>& silent_upbeats = {});
 
 /// Puts a tune as played into the bars of a song that has none, cut and tied at the bar lines; what is behind the last
 /// bar is left out.

@@ -9,6 +9,7 @@
 #include "theory/text/characters.h"
 #include "theory/tunes/syllables.h"
 #include "theory/tunes/tune_line.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -97,13 +98,14 @@ bool ends_tied(const WrittenRow& row) {
   return !row.bars.empty() && !row.bars.back().tune.empty() && row.bars.back().tune.back().tied;
 }
 
-void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, SongNotes& notes) {
+void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, SongNotes& notes, std::size_t verse) {
   const std::size_t label = label_length(line.raw, words_labels);
   const std::string_view words = after_label(line.raw, label);
   const std::vector<SungNote> sung = sung_in(row, tied_before);
-  for (const SungNote& each : sung) each.note->syllable.clear();
-  for (const SungNote& each : sung) each.note->end = SyllableEnd::word;
-  const PlacedSyllables placed = put_syllables(words, sung);
+  if (verse == 0) {
+    for (const SungNote& each : sung) clear_syllables(*each.note);
+  }
+  const PlacedSyllables placed = put_syllables(words, sung, verse);
   if (const auto& fault = placed.fault) {
     return notes.fail(line, label + fault->at, fault->length, fault->message, fault->hint);
   }
@@ -114,6 +116,7 @@ void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, 
                                            sung.size() - placed.notes_left, sung.size()),
                                true});
   }
+  if (verse > 0) return;
   const auto silent = [](const SungNote& each) { return each.note->syllable.empty(); };
   row.words.clear();
   if (!std::all_of(sung.begin(), sung.end(), silent)) {
@@ -128,7 +131,7 @@ bool SongTuneLines::add_chords(WrittenRow row, int line) {
   if (!under_tune) {
     sections_.add_row(std::move(row));
     row_open_ = true;
-    after_tune_ = false;
+    next_verse_.reset();
     return false;
   }
   for (std::size_t i = 0; i < row.bars.size(); ++i) rows.back().bars[i].slots = std::move(row.bars[i].slots);
@@ -154,7 +157,7 @@ bool SongTuneLines::read(const SongLine& line, std::size_t index, const SongChan
       read_notes(line, sections_.current().rows.back(), changes.meter());
     }
     row_open_ = false;
-    after_tune_ = true;
+    next_verse_ = 0;
     return true;
   }
   if (!is_words_line(line.raw)) return false;
@@ -165,9 +168,10 @@ bool SongTuneLines::read(const SongLine& line, std::size_t index, const SongChan
 }
 
 bool SongTuneLines::put_words(const SongLine& line) {
-  if (!after_tune_) return false;
-  put_words_to_tune(line, sections_.current().rows.back(), tied_before_, notes_);
-  after_tune_ = false;
+  if (!next_verse_ || *next_verse_ == most_verses) return false;
+  if (*next_verse_ > 0 && !is_words_line(line.raw)) return false;
+  put_words_to_tune(line, sections_.current().rows.back(), tied_before_, notes_, *next_verse_);
+  ++*next_verse_;
   return true;
 }
 

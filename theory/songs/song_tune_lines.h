@@ -22,8 +22,10 @@ namespace romanesca {
 
 /// Puts a line of words, with or without "words:" before it, under the notes of a row and under its chords.
 /// @param tied_before a note before the row is tied to its first one
-/// Remembers a fault: more or fewer syllables than notes.
-void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, SongNotes& notes);
+/// Remembers a fault: more syllables than notes; tells where there are fewer.
+/// @param verse from 0; the first takes the words of all verses away that stood there, and stands under the chords
+void put_words_to_tune(const SongLine& line, WrittenRow& row, bool tied_before, SongNotes& notes,
+                       std::size_t verse = 0);
 
 /// The lines of a typed song's tune, one after the other.
 class SongTuneLines {
@@ -36,12 +38,16 @@ class SongTuneLines {
   /// Chords have German names: that the tune has not is told with its first line.
   void tell_letters() { tells_letters_ = true; }
   /// A blank line or heading: what follows belongs to no line above.
-  void close() { row_open_ = after_tune_ = false; }
+  void close() {
+    row_open_ = false;
+    next_verse_.reset();
+  }
 
   /// Reads a line of the tune, or labelled words under one or under a recalled section; false for any other line. A
   /// tune that stands under no chords gets a row of bars without chords. @param index of the line
   bool read(const SongLine& line, std::size_t index, const SongChanges& changes);
-  /// Takes any line as words where the one before was of the tune.
+  /// Takes any line as words where the one before was of the tune; after a line of words only labelled ones, each as
+  /// one more verse.
   bool put_words(const SongLine& line);
   /// The whole text is read: lines that end too early, and a tie without an end, are faults.
   void finish();
@@ -59,7 +65,8 @@ class SongTuneLines {
 
   SongSections& sections_;
   SongNotes& notes_;
-  bool row_open_ = false, after_tune_ = false, tells_letters_ = false;
+  bool row_open_ = false, tells_letters_ = false;
+  std::optional<std::size_t> next_verse_;  ///< that the next line may be, right under a tune or its words
   Beats unit_{1, 2};
   std::optional<Pitch> tied_to_;
   const SongLine* tied_line_ = nullptr;

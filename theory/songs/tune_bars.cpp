@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "theory/tunes/verses.h"
+
 namespace romanesca {
 namespace {
 
@@ -22,7 +24,7 @@ Measure part_of(const Measure& measure, Beats from, Beats to) {
     piece.start = start - from;
     piece.length = end - start;
     piece.tied = note.tied || note_end > to;
-    if (start > note.start) piece.syllable.clear();
+    if (start > note.start) clear_syllables(piece);
     part.notes.push_back(std::move(piece));
   }
   for (const MeasureChord& chord : measure.chords) {
@@ -77,14 +79,19 @@ void drop_loose_ties(std::vector<WrittenSection>& sections) {
 
 /// A syllable is held only over notes that have none of their own.
 void drop_loose_extensions(std::vector<Measure>& measures) {
-  BarNote* sung = nullptr;  // the last syllable, as long as no other note came after it
-  for (Measure& measure : measures) {
-    for (BarNote& note : measure.notes) {
-      if (sung != nullptr && !note.syllable.empty()) sung->end = SyllableEnd::word;
-      sung = note.end == SyllableEnd::held ? &note : nullptr;
+  for (std::size_t verse = 0; verse < most_verses; ++verse) {
+    BarNote* held = nullptr;  // has the last syllable, as long as no other note came after it
+    const auto end_word = [&] { set_syllable(*held, verse, {syllable_of(*held, verse).text}); };
+    // cppcheck-suppress constVariable; its notes are written to later
+    for (Measure& measure : measures) {
+      for (BarNote& note : measure.notes) {
+        const Syllable here = syllable_of(note, verse);
+        if (held != nullptr && !here.text.empty()) end_word();
+        held = here.end == SyllableEnd::held ? &note : nullptr;
+      }
     }
+    if (held != nullptr) end_word();
   }
-  if (sung != nullptr) sung->end = SyllableEnd::word;
 }
 
 /// Notes that are tied inside a bar are one.

@@ -17,6 +17,7 @@ struct BarNote {
   bool tied = false;       ///< goes on in the next note, which has the same pitch and begins where this one ends
   std::string syllable{};  ///< as TuneNote::syllable; empty in a note that one is tied to
   SyllableEnd end = SyllableEnd::word;
+  std::vector<Syllable> later_verses{};  ///< as TuneNote::later_verses
 
   friend bool operator==(const BarNote&, const BarNote&) = default;
 };

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "theory/tunes/verses.h"
+
 namespace romanesca {
 namespace {
 
@@ -13,14 +15,26 @@ std::string counted(std::size_t number, std::string_view what) {
 
 class SyllableReader {
  public:
-  SyllableReader(std::string_view words, const std::vector<SungNote>& notes) : words_(words), notes_(notes) {}
+  SyllableReader(std::string_view words, const std::vector<SungNote>& notes, std::size_t verse)
+      : words_(words), notes_(notes), verse_(verse) {}
 
   PlacedSyllables read() {
+    for (const SungNote& each : notes_) set_syllable(*each.note, verse_, {});
+    at_ = length_of_number();
     while (at_ < words_.size() && !fault_) read_sign();
     return {std::move(fault_), any_ ? notes_.size() - next_ : 0};
   }
 
  private:
+  /// The bytes of the verse's own number and what parts it from the words: "2. ", in ABC also "2.~".
+  [[nodiscard]] std::size_t length_of_number() const {
+    const std::size_t from = std::min(words_.find_first_not_of(" \t"), words_.size());
+    const std::string number = std::to_string(verse_ + 1) + ".";
+    const std::size_t end = from + number.size();
+    const bool stands = words_.substr(from).starts_with(number) && end < words_.size();
+    return stands && std::string_view(" \t~").find(words_[end]) != std::string_view::npos ? end + 1 : 0;
+  }
+
   void read_sign() {
     const char c = words_[at_];
     if (c == ' ' || c == '\t' || c == '\r') {
@@ -45,7 +59,11 @@ class SyllableReader {
 
   /// A hyphen or line after a syllable; one inside a word stays a hyphen.
   void end_word(SyllableEnd end) {
-    if (last_ != nullptr && last_->end == SyllableEnd::word) last_->end = end;
+    if (last_ == nullptr) return;
+    Syllable syllable = syllable_of(*last_, verse_);
+    if (syllable.end != SyllableEnd::word) return;
+    syllable.end = end;
+    set_syllable(*last_, verse_, std::move(syllable));
   }
 
   bool pass_note(std::size_t length) {
@@ -88,8 +106,7 @@ class SyllableReader {
     if (!pass_note(length)) return;
     at_ = from + length;
     last_ = notes_[next_ - 1].note;
-    last_->syllable = std::move(text);
-    last_->end = SyllableEnd::word;
+    set_syllable(*last_, verse_, {std::move(text)});
   }
 
   void fail(std::size_t at, std::size_t length, std::string message, std::string hint) {
@@ -98,6 +115,7 @@ class SyllableReader {
 
   std::string_view words_;
   const std::vector<SungNote>& notes_;
+  std::size_t verse_;
   std::size_t at_ = 0, next_ = 0, bar_ = 0;
   bool any_ = false;
   BarNote* last_ = nullptr;
@@ -131,8 +149,8 @@ std::vector<SungNote> sung_notes(BarNotes& upbeat, const std::vector<BarNotes*>&
   return notes;
 }
 
-PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes) {
-  return SyllableReader(words, notes).read();
+PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes, std::size_t verse) {
+  return SyllableReader(words, notes, verse).read();
 }
 
 std::size_t count_syllables(std::string_view words) {
@@ -149,21 +167,23 @@ std::size_t count_syllables(std::string_view words) {
   return count;
 }
 
-std::string syllables_text(const std::vector<SungNote>& notes) {
-  const auto sung = [](const SungNote& each) { return !each.note->syllable.empty(); };
+std::string syllables_text(const std::vector<SungNote>& notes, std::size_t verse) {
+  const auto sung = [&](const SungNote& each) { return !syllable_of(*each.note, verse).text.empty(); };
   if (std::none_of(notes.begin(), notes.end(), sung)) return {};
   std::string text;
   bool inside_word = false, held = false;
+  const std::string number = std::to_string(verse + 1) + ".";
   for (const SungNote& each : notes) {
-    const BarNote& note = *each.note;
-    if (note.syllable.empty()) {
+    const Syllable syllable = syllable_of(*each.note, verse);
+    if (syllable.text.empty()) {
       text += held ? "_" : text.empty() ? "*" : " *";
       continue;
     }
     if (!text.empty() && !(inside_word && text.ends_with('-'))) text += ' ';
-    text += escaped(note.syllable);
-    inside_word = note.end == SyllableEnd::hyphen;
-    held = note.end != SyllableEnd::word;
+    if (text.empty() && syllable.text.starts_with(number)) text += '\\';  // it is no number of a verse
+    text += escaped(syllable.text);
+    inside_word = syllable.end == SyllableEnd::hyphen;
+    held = syllable.end != SyllableEnd::word;
     if (inside_word) text += '-';
   }
   return text;

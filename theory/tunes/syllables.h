@@ -28,13 +28,15 @@ struct PlacedSyllables {
 
 /// Puts the words of a line under its notes, with the signs of ABC 2.1, section 5.1: a blank parts words, "-" the
 /// syllables of one; "_" holds a syllable over one more note; "*" is a note without words; "|" goes on in the next bar;
-/// "~" is a blank inside a syllable, "\-" a hyphen.
-[[nodiscard]] PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes);
+/// "~" is a blank inside a syllable, "\-" a hyphen. What these notes had of that verse before is taken away.
+/// @param verse from 0; its number before the words ("2. ") is no syllable
+[[nodiscard]] PlacedSyllables put_syllables(std::string_view words, const std::vector<SungNote>& notes,
+                                            std::size_t verse = 0);
 
 /// How many notes the words need.
 [[nodiscard]] std::size_t count_syllables(std::string_view words);
 
-/// The words in the same signs; empty where no note has any.
-[[nodiscard]] std::string syllables_text(const std::vector<SungNote>& notes);
+/// The words of a verse, from 0, in the same signs; empty where no note has any.
+[[nodiscard]] std::string syllables_text(const std::vector<SungNote>& notes, std::size_t verse = 0);
 
 }  // namespace romanesca

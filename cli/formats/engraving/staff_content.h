@@ -49,8 +49,9 @@ struct StaffBar {
   Meter meter;
   std::vector<std::vector<StaffEvent>> staves;  ///< for each staff its events, without gaps; no events for an empty bar
   std::vector<StaffLabel> labels;
-  std::vector<StaffLabel> syllables{};  ///< under the highest staff; they keep clear of each other, not of the labels
-  Beats begins{};                       ///< what sounds of the bar begins here: more than 0 in an upbeat
+  /// Under the highest staff, for each verse. Those of a verse keep clear of each other, not of the labels.
+  std::vector<std::vector<StaffLabel>> syllables{};
+  Beats begins{};  ///< what sounds of the bar begins here: more than 0 in an upbeat
   BarLine left = BarLine::none, right = BarLine::single;
 };
 

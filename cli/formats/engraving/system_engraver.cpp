@@ -62,9 +62,6 @@ double SystemEngraver::height() const { return (staves_.back().y + 4) * space();
 double SystemEngraver::below() const { return staves_.back().bottom * space(); }
 
 double SystemEngraver::label_x(std::size_t bar, std::size_t label) const { return label_x_[bar][label] * space(); }
-double SystemEngraver::syllable_x(std::size_t bar, std::size_t syllable) const {
-  return syllable_x_[bar][syllable] * space();
-}
 
 void SystemEngraver::shape_staff(std::size_t number) {
   Staff& staff = staves_[number];
@@ -194,15 +191,27 @@ void SystemEngraver::set_distances() {
     }
     add(i, i + 1, distance);
   }
-  keep_apart(&StaffBar::labels);
-  keep_apart(&StaffBar::syllables);
+  std::vector<std::vector<StaffLabel>> labels;
+  std::size_t verses = 0;
+  for (const StaffBar& bar : system_.bars) {
+    labels.push_back(bar.labels);
+    verses = std::max(verses, bar.syllables.size());
+  }
+  keep_apart(labels);
+  for (std::size_t verse = 0; verse < verses; ++verse) {
+    for (std::size_t bar = 0; bar < labels.size(); ++bar) {
+      const auto& sung = system_.bars[bar].syllables;
+      labels[bar] = verse < sung.size() ? sung[verse] : std::vector<StaffLabel>();
+    }
+    keep_apart(labels);
+  }
   std::stable_sort(distances_.begin(), distances_.end(), [](const auto& a, const auto& b) { return a.to < b.to; });
 }
 
-void SystemEngraver::keep_apart(std::vector<StaffLabel> StaffBar::*labels) {
+void SystemEngraver::keep_apart(const std::vector<std::vector<StaffLabel>>& labels) {
   std::optional<std::pair<std::size_t, double>> before;
   for (std::size_t bar = 0; bar < system_.bars.size(); ++bar) {
-    for (const StaffLabel& label : system_.bars[bar].*labels) {
+    for (const StaffLabel& label : labels[bar]) {
       const std::size_t column = column_at(bar, label.at);
       if (before && column > before->first) {
         distances_.push_back(
@@ -219,7 +228,6 @@ void SystemEngraver::place(double width) {
   column_x_ = space_columns(spacing_, distances_, width - columns_.back().right);
   width_ = column_x_.back() + columns_.back().right;
   label_x_.resize(system_.bars.size());
-  syllable_x_.resize(system_.bars.size());
   bar_left_.assign(system_.bars.size(), 0);
   bar_right_.assign(system_.bars.size(), 0);
   for (std::size_t i = 0; i < columns_.size(); ++i) {
@@ -237,8 +245,6 @@ void SystemEngraver::place(double width) {
   for (std::size_t bar = 0; bar < system_.bars.size(); ++bar) {
     for (const StaffLabel& label : system_.bars[bar].labels)
       label_x_[bar].push_back(column_x_[column_at(bar, label.at)]);
-    for (const StaffLabel& syllable : system_.bars[bar].syllables)
-      syllable_x_[bar].push_back(column_x_[column_at(bar, syllable.at)]);
   }
   for (Staff& staff : staves_) {
     for (Placed& placed : staff.events) {

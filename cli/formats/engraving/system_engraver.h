@@ -34,8 +34,6 @@ class SystemEngraver {
   [[nodiscard]] double below() const;
   /// Where a label begins, from the left end of the staves. @param label of the bar, in its order
   [[nodiscard]] double label_x(std::size_t bar, std::size_t label) const;
-  /// The same of a syllable: where the heads of its column begin.
-  [[nodiscard]] double syllable_x(std::size_t bar, std::size_t syllable) const;
   /// From the top line of the highest staff down to the ink under that staff alone.
   [[nodiscard]] double highest_staff_depth() const { return (4 + staves_.front().bottom) * space(); }
   /// The left and right edge of a bar: from the line before it to its own line.
@@ -97,7 +95,8 @@ class SystemEngraver {
   void make_columns();
   void add_note_columns(std::size_t bar);
   void set_distances();
-  void keep_apart(std::vector<StaffLabel> StaffBar::*labels);
+  /// @param labels of each bar
+  void keep_apart(const std::vector<std::vector<StaffLabel>>& labels);
   [[nodiscard]] std::size_t column_at(std::size_t bar, Beats time) const;
   void place(double width);
   void place_even_bars(double width);
@@ -124,7 +123,7 @@ class SystemEngraver {
   std::vector<SpacingColumn> spacing_;
   std::vector<LeastDistance> distances_;
   std::vector<double> column_x_, bar_left_, bar_right_;
-  std::vector<std::vector<double>> label_x_, syllable_x_;
+  std::vector<std::vector<double>> label_x_;
   double width_ = 0;
 };
 

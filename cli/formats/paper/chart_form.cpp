@@ -140,6 +140,7 @@ std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, co
   int number = 0;
   for (const PrintedSection& section : printed_form(placed.progression).sections) {
     if (section.is_recall()) {
+      if (!bars.empty() && !bars.back().recall) bars.back().section_ends = true;
       bars.push_back(recalled(section));
       continue;
     }

@@ -5,6 +5,7 @@
 
 #include "cli/formats/engraving/engraving_rules.h"
 #include "cli/formats/exercise_text.h"
+#include "cli/formats/paper/lead_sheet_bars.h"
 #include "cli/formats/paper/text_layout.h"
 #include "theory/text/characters.h"
 
@@ -137,27 +138,14 @@ StaffSystem writing_staff(const Exercise& exercise, const ExerciseChart& chart, 
   const Meter meter = exercise.progression.meter();
   if (first == 0) system.shows_meter = meter;
   const Timeline& timeline = chart.placed.analysis.timeline;
+  const MeterMap meters(meter);
+  Tune tune;
+  for (const MelodyNote& note : exercise.melody) tune.notes.push_back({note.start, note.length, note.pitch});
   for (std::size_t i = first; i < std::min(first + count, chart.bars.size()); ++i) {
     StaffBar bar;
     bar.meter = meter;
     const Beats begin = meter.bar_length() * static_cast<std::int64_t>(i);
-    const Beats end = begin + meter.bar_length();
-    if (melody) {
-      std::vector<RhythmNote> notes;
-      std::vector<Pitch> pitches;
-      std::vector<bool> goes_on;
-      for (const MelodyNote& note : exercise.melody) {
-        const Beats from = std::max(note.start, begin);
-        const Beats to = std::min(note.start + note.length, end);
-        if (from >= to) continue;
-        notes.push_back({from - begin, to - from});
-        pitches.push_back(note.pitch);
-        goes_on.push_back(note.start + note.length > end);
-      }
-      bar.staves.push_back(written_notes(notes, pitches, meter));
-      if (!goes_on.empty() && goes_on.back() && !bar.staves[0].empty() && !bar.staves[0].back().notes.empty())
-        bar.staves[0].back().notes[0].tied = true;
-    }
+    if (melody) bar.staves.push_back(tune_bar(tune, meters, static_cast<int>(i) + 1, i == first).events);
     for (const ChartChord& chord : chart.bars[i].chords) {
       if (!chord.held) bar.labels.push_back({timeline.chords[chord.index].start - begin, 0});
     }

@@ -107,6 +107,12 @@ void ExerciseSheet::chord_over(const ChartChord& chord, double x, double baselin
 void ExerciseSheet::melody() {
   constexpr std::size_t in_line = 4;
   flow_.down(size(8));
+  if (!exercise_.melody_name.empty()) {
+    flow_.keep(size(100));
+    flow_.down(size(12));
+    flow_.text(flow_.left(), exercise_.melody_name,
+               {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
+  }
   for (std::size_t first = 0; first < chart_.bars.size(); first += in_line) {
     StaffSystem system = writing_staff(exercise_, chart_, first, in_line, size(5), true);
     std::size_t bar = first;

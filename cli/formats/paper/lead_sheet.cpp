@@ -15,6 +15,8 @@
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/sung_words.h"
 #include "cli/formats/paper/text_layout.h"
+#include "cli/formats/written_tune.h"
+#include "theory/tunes/verses.h"
 
 namespace romanesca {
 namespace {
@@ -28,7 +30,6 @@ class LeadSheetSetter {
   LeadSheetSetter(PageFlow& flow, const Placement& placed, const Tune& tune, const Hands& hands,
                   const std::vector<ChartBar>& bars)
       : flow_(flow), placed_(placed), tune_(tune), hands_(hands), bars_(bars), scale_(flow.paper().scale()) {
-    for (const TuneNote& note : tune.notes) sung_ = sung_ || !note.syllable.empty();
     for (const AnalysedChord& each : placed.analysis.chords) has_chords_ = has_chords_ || each.timed.chord;
   }
 
@@ -75,10 +76,11 @@ class LeadSheetSetter {
     if (!timed.chord) return Lettering::words("N.C.", size(symbol_size));
     return Lettering::chord(*timed.chord, size(symbol_size), placed_.progression.names);
   }
-  [[nodiscard]] bool shows(const ChartChord& chord) const {
+  /// @param bar that it is in @param opens the bar begins a line
+  [[nodiscard]] bool shows(const ChartChord& chord, const ChartBar& bar, bool opens) const {
     if (chord.held || !has_chords_) return false;
-    // What is repeated in the next bar needs no symbol; a song without chords has none.
-    if (chord.index == 0) return true;
+    // What is repeated in the next bar needs no symbol, but at the beginning of a line; a song without chords has none.
+    if (chord.index == 0 || (opens && chord.index == bar.chords.front().index)) return true;
     const auto& before = placed_.analysis.chords[chord.index - 1].timed;
     const auto& here = placed_.analysis.chords[chord.index].timed;
     return before.chord != here.chord || before.section != here.section;
@@ -93,7 +95,7 @@ class LeadSheetSetter {
     return bar;
   }
 
-  [[nodiscard]] StaffBar played_bar(const ChartBar& chart, TuneBar& notes) const {
+  [[nodiscard]] StaffBar played_bar(const ChartBar& chart, TuneBar& notes, bool opens) const {
     StaffBar bar = staff_bar(notes, meters().at(chart.played));
     if (with_left() && !chart.chords.empty()) {
       bar.staves.push_back(hand_events(placed_, hands_, chart.chords.front().index, chart.chords.back().index + 1, 1));
@@ -102,7 +104,7 @@ class LeadSheetSetter {
       }
     }
     for (const ChartChord& chord : chart.chords) {
-      if (!shows(chord)) continue;
+      if (!shows(chord, chart, opens)) continue;
       const TimedChord& timed = placed_.analysis.chords[chord.index].timed;
       bar.labels.push_back({timed.start - meters().start_of(timed.bar), symbol_of(chord).width() + size(5)});
     }
@@ -110,7 +112,8 @@ class LeadSheetSetter {
                 : chart.last         ? BarLine::final
                 : chart.section_ends ? BarLine::twofold
                                      : BarLine::single;
-    if (chart.start_repeat) bar.left = BarLine::start_repeat;
+    const bool before_upbeat = chart.played == 1 && tune_.repeats_upbeat;
+    if (chart.start_repeat && !before_upbeat) bar.left = BarLine::start_repeat;
     return bar;
   }
 
@@ -122,11 +125,11 @@ class LeadSheetSetter {
     system.key = key_at(bars_, first, placed_);
     if (first == 0 || bars_[first].meter) system.shows_meter = meters().at(bars_[first].played);
     system.space = size(tune_space);
-    if (with_left() && sung_) system.words_height = size(sung_size + 5);
     line.upbeat = first == 0 && tune_.upbeat > Beats(0);
     if (line.upbeat) {
       line.tune.push_back(tune_bar(tune_, meters(), 0, true));
       StaffBar bar = staff_bar(line.tune.back(), meters().first());
+      if (tune_.repeats_upbeat) bar.left = BarLine::start_repeat;
       if (with_left()) {
         bar.staves.push_back(line.tune.back().events);
         for (StaffEvent& event : bar.staves.back()) event.notes.clear();
@@ -135,9 +138,16 @@ class LeadSheetSetter {
     }
     for (std::size_t i = first; i < first + count; ++i) {
       line.tune.push_back(tune_bar(tune_, meters(), bars_[i].played, i == first && !line.upbeat));
-      system.bars.push_back(played_bar(bars_[i], line.tune.back()));
+      system.bars.push_back(played_bar(bars_[i], line.tune.back(), i == first));
     }
+    if (with_left()) system.words_height = words_height(line.tune);
     return line;
+  }
+
+  [[nodiscard]] double words_height(const std::vector<TuneBar>& tune) const {
+    const std::size_t verses = verses_in(tune);
+    if (verses == 0) return 0;
+    return size(sung_size + 5) + static_cast<double>(verses - 1) * verse_distance(size(sung_size));
   }
 
   void put_line(std::size_t first, std::size_t count) {
@@ -162,7 +172,7 @@ class LeadSheetSetter {
     const std::span<const ChartBar> chart = std::span(bars_).subspan(first, count);
     const double signs = size(form_signs_height(chart));
     const double over = std::max(engraver.above(), size(6)) + size(9 + symbol_size) + signs;
-    const double words = sung_ && !with_left() ? size(sung_size + 5) : 0;
+    const double words = with_left() ? 0 : words_height(line.tune);
     const double under = std::max(engraver.below(), size(4)) + words;
     const bool named = bars_[first].begins_section && !bars_[first].section.empty();
     flow_.keep((named ? size(16) : 0) + over + engraver.height() + under + size(12));
@@ -181,11 +191,8 @@ class LeadSheetSetter {
           text_at(left, top - 2.3 * size(tune_space), std::to_string(bars_[first].number), {size(8), Face::italic}));
     }
     put_symbols(engraver, line, first, count, left, top);
-    if (sung_) {
-      const double baseline =
-          top + std::max(engraver.highest_staff_depth(), size(4 * tune_space + 4)) + size(sung_size);
-      put_sung_words(flow_.marks(), engraver, line.tune, left, baseline, size(sung_size), size(tune_space));
-    }
+    const double baseline = top + std::max(engraver.highest_staff_depth(), size(4 * tune_space + 4)) + size(sung_size);
+    put_sung_words(flow_.marks(), engraver, line.tune, left, baseline, size(sung_size), size(tune_space));
     const std::size_t shift = line.upbeat ? 1 : 0;
     std::vector<double> edges;
     for (std::size_t i = 0; i < count; ++i) edges.push_back(left + engraver.bar_left(i + shift));
@@ -201,7 +208,7 @@ class LeadSheetSetter {
     for (std::size_t i = 0; i < count; ++i) {
       std::size_t label = 0;
       for (const ChartChord& chord : bars_[first + i].chords) {
-        if (!shows(chord)) continue;
+        if (!shows(chord, bars_[first + i], i == 0)) continue;
         symbol_of(chord).put(flow_.marks(), left + engraver.label_x(i + shift, label++), baseline);
       }
     }
@@ -213,7 +220,7 @@ class LeadSheetSetter {
   const Hands& hands_;
   const std::vector<ChartBar>& bars_;
   double scale_;
-  bool sung_ = false, has_chords_ = false;
+  bool has_chords_ = false;
 };
 
 /// Title in the middle, tempo and manner at the left, the composer at the right.
@@ -244,16 +251,23 @@ void put_lead_sheet_head(PageFlow& flow, const std::string& title, const std::st
 
 std::string words_of(const Tune& tune) {
   std::string words;
-  for (const TuneNote& note : tune.notes) {
-    if (!note.syllable.empty()) words += note.syllable + (note.end == SyllableEnd::hyphen ? "" : " ");
+  const std::size_t verses = count_verses(tune.notes);
+  for (std::size_t verse = 0; verse < verses; ++verse) {
+    if (verses > 1) words += fmt::format("{}. ", verse + 1);
+    for (const TuneNote& note : tune.notes) {
+      const Syllable sung = syllable_of(note, verse);
+      if (!sung.text.empty()) words += sung.text + (sung.end == SyllableEnd::hyphen ? "" : " ");
+    }
   }
   return words;
 }
 
 }  // namespace
 
-Drawing lead_sheet_drawing(const Placement& placed, const Tune& tune, const Hands& hands, const PaperSettings& paper,
+Drawing lead_sheet_drawing(const Placement& song, const Tune& tune, const Hands& hands, const PaperSettings& paper,
                            const std::string& composer) {
+  Placement placed = song;
+  shorten_chords(placed.analysis.timeline, tune);
   const Progression& progression = placed.progression;
   Drawing drawing;
   drawing.title = progression.title.empty() ? placed.name : progression.title;

@@ -20,7 +20,7 @@ struct SungSyllable {
 /// A bar of a tune as it stands on a staff, with its words.
 struct TuneBar {
   std::vector<StaffEvent> events;
-  std::vector<SungSyllable> syllables;  ///< in order
+  std::vector<std::vector<SungSyllable>> verses{1};  ///< for each verse of the tune, one at least, its words in order
   /// For each event the note of the tune that sounds; one past the last note for a rest.
   std::vector<std::size_t> notes;
   Beats begins;  ///< more than 0 in an upbeat

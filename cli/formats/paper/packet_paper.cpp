@@ -12,6 +12,7 @@
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/text_layout.h"
+#include "theory/songs/paper_tune.h"
 #include "theory/songs/song_tune.h"
 
 namespace romanesca {
@@ -141,7 +142,7 @@ Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
   }
   drawing.description += chart_in_words(packet.placed, settings);
   if (has_tune(packet.placed.progression)) {
-    const Tune tune = tune_of(packet.placed.progression, packet.placed.key);
+    const Tune tune = tune_on_paper(packet.placed.progression, packet.placed.key);
     Hands once = packet.hands;
     once.loops = false;  // the chart goes round for practice, the song does not
     Drawing sheet = lead_sheet_drawing(packet.placed, tune, once, paper, packet.placed.progression.composer);

@@ -13,6 +13,7 @@ constexpr double word_gap = 0.33, hyphen_gap = 0.62;
 constexpr double hyphen_length = 0.26, hyphen_height = 0.24, hyphen_line = 0.07;
 /// Hyphens repeat in a long gap, about so far apart.
 constexpr double hyphen_distance = 6.0;
+constexpr double number_gap = 0.45;  // after the number of a verse
 constexpr double extender_gap = 0.2, least_extender = 0.6, extender_line = 0.055;
 
 double head_width(double space) { return shape_of(Glyph::black_head).width() * space; }
@@ -78,41 +79,76 @@ class WordSetter {
   double baseline_, size_;
 };
 
+/// The syllables of a verse in a line, with their places.
+std::vector<PlacedSyllable> placed_syllables(const SystemEngraver& engraver, const std::vector<TuneBar>& bars,
+                                             std::size_t verse, double x, double size, double space) {
+  std::vector<PlacedSyllable> placed;
+  std::size_t event = 0;
+  for (const TuneBar& bar : bars) {
+    const std::vector<SungSyllable> none;
+    const std::vector<SungSyllable>& sung = verse < bar.verses.size() ? bar.verses[verse] : none;
+    std::size_t next = 0;
+    for (std::size_t i = 0; i < bar.events.size(); ++i, ++event) {
+      const double head = x + engraver.event_x(0, event);
+      const double right = head + engraver.event_width(0, event);
+      if (next < sung.size() && sung[next].event == i) {
+        const SungSyllable& syllable = sung[next++];
+        const double width = width_of(syllable, size);
+        const double left = head + shift_of(syllable, width, space);
+        placed.push_back({&syllable, left, left + width, right});
+      } else if (!bar.events[i].notes.empty() && !placed.empty()) {
+        placed.back().held_to = right;
+      }
+    }
+  }
+  return placed;
+}
+
 }  // namespace
 
-std::vector<StaffLabel> syllable_labels(const TuneBar& bar, double size, double space) {
-  std::vector<StaffLabel> labels;
-  for (const SungSyllable& syllable : bar.syllables) {
-    const double width = width_of(syllable, size);
-    const double shift = shift_of(syllable, width, space);
-    const double gap = (syllable.end == SyllableEnd::hyphen ? hyphen_gap : word_gap) * size;
-    labels.push_back({bar.events[syllable.event].start, shift + width + gap, -shift});
+std::vector<std::vector<StaffLabel>> syllable_labels(const TuneBar& bar, double size, double space) {
+  std::vector<std::vector<StaffLabel>> labels;
+  for (const std::vector<SungSyllable>& verse : bar.verses) {
+    labels.emplace_back();
+    for (const SungSyllable& syllable : verse) {
+      const double width = width_of(syllable, size);
+      const double shift = shift_of(syllable, width, space);
+      const double gap = (syllable.end == SyllableEnd::hyphen ? hyphen_gap : word_gap) * size;
+      labels.back().push_back({bar.events[syllable.event].start, shift + width + gap, -shift});
+    }
   }
   return labels;
 }
 
-void put_sung_words(std::vector<Mark>& marks, const SystemEngraver& engraver, const std::vector<TuneBar>& bars,
-                    double x, double baseline, double size, double space) {
-  std::vector<PlacedSyllable> placed;
-  std::size_t event = 0;
-  double held_before = 0;  // a syllable of the line before is sung on up to here
-  for (std::size_t bar = 0; bar < bars.size(); ++bar) {
-    std::size_t next = 0;
-    for (std::size_t i = 0; i < bars[bar].events.size(); ++i, ++event) {
-      const double right = x + engraver.event_x(0, event) + engraver.event_width(0, event);
-      if (next < bars[bar].syllables.size() && bars[bar].syllables[next].event == i) {
-        const SungSyllable& syllable = bars[bar].syllables[next];
-        const double width = width_of(syllable, size);
-        const double left = x + engraver.syllable_x(bar, next) + shift_of(syllable, width, space);
-        placed.push_back({&syllable, left, left + width, right});
-        ++next;
-      } else if (!bars[bar].events[i].notes.empty()) {
-        (placed.empty() ? held_before : placed.back().held_to) = right;
-      }
+std::size_t verses_in(const std::vector<TuneBar>& bars) {
+  std::size_t verses = 0;
+  for (const TuneBar& bar : bars) {
+    for (std::size_t verse = verses; verse < bar.verses.size(); ++verse) {
+      if (!bar.verses[verse].empty()) verses = verse + 1;
     }
   }
-  const double line_end = x + engraver.width();
-  WordSetter(marks, baseline, size).put(placed, line_end);
+  return verses;
+}
+
+double verse_distance(double size) { return 1.25 * size; }
+
+void put_sung_words(std::vector<Mark>& marks, const SystemEngraver& engraver, const std::vector<TuneBar>& bars,
+                    double x, double baseline, double size, double space) {
+  const std::size_t verses = verses_in(bars);
+  std::vector<std::vector<PlacedSyllable>> lines;
+  double first = x + engraver.width();  // where the words begin, or the notes
+  for (std::size_t verse = 0; verse < verses; ++verse) {
+    lines.push_back(placed_syllables(engraver, bars, verse, x, size, space));
+    if (!lines.back().empty()) first = std::min(first, lines.back().front().left);
+  }
+  if (verses > 1) first = std::min(first, x + engraver.event_x(0, 0));
+  for (std::size_t verse = 0; verse < verses; ++verse) {
+    const double y = baseline + static_cast<double>(verse) * verse_distance(size);
+    WordSetter(marks, y, size).put(lines[verse], x + engraver.width());
+    if (verses == 1 || lines[verse].empty()) continue;
+    const TextStyle style{size, Face::roman, Ink::text, TextRole::note, MarkKind::words};
+    marks.push_back(text_ending(first - number_gap * size, y, std::to_string(verse + 1) + ".", style));
+  }
 }
 
 }  // namespace romanesca

@@ -64,6 +64,9 @@ namespace romanesca {
 /// A clarinet, without vibrato.
 [[nodiscard]] ModalPatch clarinet(const NoteInput& note) noexcept;
 
+/// A flute, without vibrato.
+[[nodiscard]] ModalPatch flute(const NoteInput& note) noexcept;
+
 /// An organ of drawbars: sines at the pitches of pipes of 16, 8, 4, 2 2/3, 2 and 1 1/3 feet, that hold as long as the
 /// key is down. A drawbar organ ignores velocity; here a little of the upper drawbars follows it. Meant to be
 /// heard through Insert::rotary.

@@ -72,4 +72,24 @@ ModalPatch clarinet(const NoteInput& note) noexcept {
   return patch;
 }
 
+ModalPatch flute(const NoteInput& note) noexcept {
+  ModalPatch patch;
+  const auto force = static_cast<double>(note.force);
+  // A pipe open at both ends has all harmonics; those above the second fall quickly, the more the higher and the softer
+  // the note (Fletcher & Rossing, ch. 16). The powers are a choice.
+  const double height = std::max(0.0, note.octaves_above(60));
+  const double steepness = 1.1 + 1.5 * (1 - force) + 0.6 * height;
+  for (int n = 1; n <= 10; ++n) {
+    if (n * note.frequency_hz > 10000) break;
+    patch.add(n, exp2_of(-steepness * log2_of(n)), 0);
+  }
+  patch.attack_s = static_cast<float>(0.07 - 0.03 * force);
+  patch.release_s = 0.1f;
+  patch.noise = static_cast<float>(0.03 * force);  // breath, while the note holds
+  patch.noise_decay_s = 8;
+  patch.noise_low_hz = 1500;
+  patch.noise_cutoff_hz = 6000;
+  return patch;
+}
+
 }  // namespace romanesca

@@ -4,12 +4,15 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 
 #include "cli/formats/chart_musicxml.h"
 #include "cli/formats/paper/packet_paper.h"
+#include "cli/studio/tune_file.h"
 #include "tests/cli/formats/musicxml_score.h"
 #include "tests/cli/formats/paper/page_geometry.h"
 #include "tests/cli/formats/paper/paper_songs.h"
+#include "theory/songs/paper_tune.h"
 #include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
 
@@ -29,6 +32,10 @@ const std::vector<std::string>& sung_songs() {
       "words: Straight-for-ward-ly through thought-ful-ness, strengths,_ the schoon-ers\n",
       // Compound meter, high and low notes, no words.
       "title: Wheels\nkey: D minor\nmeter: 6/8\n| Dm | Gm | A7 | Dm |\ntune: A,2 D F2 A | d2 c' b2 g | ^c3 e3 | d6 |\n",
+      // Three verses of different lengths, an upbeat, and a line that all sing alike.
+      "title: Boats of Bark\nkey: D\nmeter: 3/4\n\n| D | A7 |\ntune: A2 | F2 E2 D2 | E4 A,2 |\n"
+      "words: We built a lit-tle boat\nwords: The strength-ened wind-mills turned\nwords: I,~too, would\n"
+      "| Bm | D |\ntune: B2 A2 F2 | D4 z2 |\nwords: down the stream_\n",
       // Repeats with endings.
       "title: Round Again\nkey: F\n|: F | Bb |1 C7 | F :|2 C7 | F |\n"
       "tune: F2 G2 A2 c2 | d4 B4 | c2 B2 A2 G2 | F8 | c2 e2 g2 e2 | f8 |\n",
@@ -105,6 +112,124 @@ TEST(LeadSheet, EverySyllableStandsOnThePage) {
     if (!note.syllable.empty()) sung_words.push_back(note.syllable);
   }
   EXPECT_EQ(words, sung_words);
+}
+
+/// Those of a verse from left to right, and the numbers before them.
+TEST(LeadSheet, VersesStandUnderEachOtherWithTheirNumbers) {
+  const Placement placed = sung(sung_songs()[3]);
+  const Tune tune = tune_of(placed.progression, placed.key);
+  for (const StaffKind kind : {StaffKind::tune, StaffKind::tune_and_left}) {
+    PaperSettings paper;
+    paper.staves = kind;
+    const Drawing drawing = lead_sheet_drawing(placed, tune, hands_of(placed), paper, "");
+    ASSERT_EQ(drawing.pages.size(), 1U);
+    std::map<double, std::map<double, std::string>> lines;  // by baseline, then by place
+    for (const Mark& mark : drawing.pages[0].marks) {
+      const auto* text = std::get_if<TextMark>(&mark.shape);
+      if (text != nullptr && mark.kind == MarkKind::words) lines[text->baseline][text->x] = text->text;
+    }
+    std::vector<std::string> read;
+    for (const auto& [baseline, words] : lines) {
+      read.emplace_back();
+      for (const auto& [x, text] : words) read.back() += text + " ";
+    }
+    EXPECT_EQ(read, (std::vector<std::string>{"1. We built a lit tle boat down the stream ",
+                                              "2. The strength ened wind mills turned ", "3. I, too, would "}));
+  }
+}
+
+/// The lengths of the measures in quarter notes, from their notes and rests on staff 1.
+std::vector<double> measure_lengths(const std::string& text, int staff = 1) {
+  test::Score score;
+  test::read_score(text, score);
+  std::vector<double> lengths;
+  std::int64_t divisions = 1;
+  for (const auto measure : score.tree.child("score-partwise").child("part").children("measure")) {
+    divisions = measure.child("attributes").child("divisions").text().as_llong(divisions);
+    Beats length;
+    for (const auto note : measure.children("note")) {
+      const bool here = note.child("staff").text().as_int(1) == staff && !note.child("chord");
+      if (here) length += Beats(note.child("duration").text().as_llong(), divisions);
+    }
+    lengths.push_back(length.quarters());
+  }
+  return lengths;
+}
+
+/// The last bar is short by the upbeat (Gould, "Behind Bars", the chapter on metre; from memory), so that the song may
+/// begin again without a beat too many.
+TEST(LeadSheet, TheLastBarIsShortByTheUpbeat) {
+  const auto lengths = [](const std::string& song, int staff) {
+    const Placement placed = sung(song);
+    const Tune tune = tune_on_paper(placed.progression, placed.key);
+    return measure_lengths(lead_sheet_musicxml(placed, tune, hands_of(placed), "", true), staff);
+  };
+  const std::string head = "key: G\nmeter: 3/4\n";
+  for (const int staff : {1, 2}) {
+    EXPECT_EQ(lengths(head + "| G | D |\ntune: D2 | G2 A2 B2 | A4 z2 |\n", staff), (std::vector<double>{1, 3, 2}));
+    // Written short, as ABC and hymnals do.
+    EXPECT_EQ(lengths(head + "| G | D |\ntune: D2 | G2 A2 B2 | A4 |\n", staff), (std::vector<double>{1, 3, 2}));
+    // The last note sounds on, or a chord comes in: the bar is whole.
+    EXPECT_EQ(lengths(head + "| G | D |\ntune: D2 | G2 A2 B2 | A6 |\n", staff), (std::vector<double>{1, 3, 3}));
+    EXPECT_EQ(lengths(head + "| G | D / D7 |\ntune: D2 | G2 A2 B2 | A4 z2 |\n", staff), (std::vector<double>{1, 3, 3}));
+    EXPECT_EQ(lengths(head + "| G | D |\ntune: | G2 A2 B2 | A4 z2 |\n", staff), (std::vector<double>{3, 3}));
+    // Chords after the tune go on in whole bars.
+    EXPECT_EQ(lengths(head + "| G | D |\ntune: D2 | G2 A2 B2 | A4 z2 |\n| G |\n", staff),
+              (std::vector<double>{1, 3, 3, 3}));
+  }
+}
+
+TEST(LeadSheet, ARepeatOfAllBeginsBeforeTheUpbeat) {
+  const Placement placed = sung("key: G\nmeter: 3/4\n|: G |1 D :|2 G |\ntune: D2 | G2 A2 B2 | A4 z2 | G4 z2 |\n");
+  const Tune tune = tune_on_paper(placed.progression, placed.key);
+  EXPECT_EQ(tune.short_bars, (std::vector<int>{2, 4}));
+  const std::string text = lead_sheet_musicxml(placed, tune, hands_of(placed), "", false);
+  EXPECT_EQ(measure_lengths(text), (std::vector<double>{1, 3, 2, 2}));
+  const std::size_t repeat = text.find("<repeat direction=\"forward\"");
+  EXPECT_LT(repeat, text.find("<measure number=\"1\""));
+  EXPECT_EQ(text.find("<repeat direction=\"forward\"", repeat + 1), std::string::npos);
+  // Its own reader plays it as the song: with the upbeat again before the second time.
+  const auto read = read_tune_file(text, "sheet.musicxml");
+  ASSERT_TRUE(read);
+  EXPECT_EQ(tune_of(read->progression, placed.key), tune_of(placed.progression, placed.key));
+  PaperSettings paper;
+  paper.staves = StaffKind::tune;
+  const Drawing drawing = lead_sheet_drawing(placed, tune, hands_of(placed), paper, "");
+  for (const std::string& fault : page_faults(drawing.pages.at(0))) ADD_FAILURE() << fault;
+}
+
+/// A reader who comes to a line finds its chord, also where it goes on from the line before (common practice).
+TEST(LeadSheet, EveryLineBeginsWithItsChord) {
+  const Placement placed = sung(
+      "key: C\n| C | F | G | C |\ntune: c8 | c8 | d8 | c8 |\n| C | C | G | C |\n"
+      "tune: c8 | c8 | d8 | c8 |\n");
+  const Tune tune = tune_on_paper(placed.progression, placed.key);
+  PaperSettings paper;
+  paper.staves = StaffKind::tune;
+  const Drawing drawing = lead_sheet_drawing(placed, tune, hands_of(placed), paper, "");
+  std::map<double, std::string> lines;  // by baseline
+  for (const Mark& mark : drawing.pages.at(0).marks) {
+    const auto* text = std::get_if<TextMark>(&mark.shape);
+    if (text != nullptr && mark.kind == MarkKind::chord) lines[text->baseline] += text->text;
+  }
+  std::vector<std::string> read;
+  for (const auto& [baseline, chords] : lines) read.push_back(chords);
+  EXPECT_EQ(read, (std::vector<std::string>{"CFGC", "CGC"}));
+}
+
+TEST(LeadSheet, MusicXmlHasVersesThatItsReaderReads) {
+  const Placement placed = sung(sung_songs()[3]);
+  const Tune tune = tune_of(placed.progression, placed.key);
+  const std::string text = lead_sheet_musicxml(placed, tune, hands_of(placed), "", true);
+  EXPECT_NE(text.find("<lyric number=\"2\">"), std::string::npos);
+  const auto read = read_tune_file(text, "sheet.musicxml");
+  ASSERT_TRUE(read);
+  EXPECT_EQ(tune_of(read->progression, placed.key), tune);
+  // One verse alone has no number.
+  const Placement single = sung(sung_songs()[0]);
+  EXPECT_EQ(lead_sheet_musicxml(single, tune_of(single.progression, single.key), hands_of(single), "", false)
+                .find("<lyric number"),
+            std::string::npos);
 }
 
 TEST(LeadSheet, MusicXmlHasTheTuneInTwelveKeys) {

@@ -138,6 +138,25 @@ TEST(TuneFile, MusicXmlHasMelodyChordsAndWords) {
   EXPECT_EQ(tune.notes[6].syllable, "The");
 }
 
+TEST(TuneFile, MusicXmlHasVerses) {
+  // Lines of words have numbers (MusicXML 4.0, element lyric); some programs give them names.
+  const auto line = [](const char* number, const char* text, const char* syllabic = "single") {
+    return std::string("<lyric number=\"") + number + "\"><syllabic>" + syllabic + "</syllabic><text>" + text +
+           "</text></lyric>";
+  };
+  const auto read = [&](const char* first, const char* second) {
+    const std::string text =
+        score("<measure number=\"1\">" + note("G", 4, 6, line(first, "1. Sun") + line(second, "rain", "begin")) +
+              note("A", 4, 6, line(second, "y", "end")) + "</measure>");
+    const auto song = read_tune_file(text, "kite.musicxml");
+    const std::string written = song ? write_progression(song->progression) : std::string(song.error().what());
+    return written.substr(std::min(written.find("words:"), written.size()));
+  };
+  EXPECT_EQ(read("1", "2"), "words: Sun *\nwords: rain-y\n");
+  EXPECT_EQ(read("part1verse1", "part1verse2"), "words: Sun *\nwords: rain-y\n");
+  EXPECT_EQ(read("2", "3"), "words:\nwords: 1.~Sun *\nwords: rain-y\n");
+}
+
 TEST(TuneFile, CompressedMusicXml) {
   const std::string kite = score("<measure number=\"1\">" + note("G", 4, 12) + "</measure>");
   const std::string other = score("<measure number=\"1\">" + note("A", 4, 12) + "</measure>");
