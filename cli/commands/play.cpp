@@ -103,7 +103,7 @@ LiveArranger::Settings arranger_settings(const PlayOptions& options, bool speake
   LiveArranger::Settings settings;
   settings.band = options.band.checked();
   settings.band.tempo_bpm = options.tempo;
-  if (options.by_microphone() && !options.headphones) settings.band.only = {"drums", "bass"};
+  if (options.by_microphone() && !options.headphones) settings.band.only = {"drums"};
   settings.hands = options.hands.settings(console);
   if (speakers) settings.loudness_lufs = options.loudness_lufs;
   settings.call_bars = options.call_bars;
@@ -180,9 +180,9 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   if (options.listens()) {
     if (options.by_microphone()) {
       microphone = environment.open_microphone({options.microphone, options.system});
-      console.out << fmt::format(
-          "{} listens to the piano. Nothing of its sound is kept or sent.{}\n", microphone->name(),
-          options.headphones ? "" : " The band plays drums and bass alone, so that only the piano has chords.");
+      console.out << fmt::format("{} listens to the piano. Nothing of its sound is kept or sent.{}\n",
+                                 microphone->name(),
+                                 options.headphones ? "" : " Only the drums play, so that only the piano has chords.");
     } else {
       keyboard = environment.open_input({options.listen, options.system, false});
     }

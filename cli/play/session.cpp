@@ -11,6 +11,7 @@ namespace romanesca {
 namespace {
 
 constexpr int poll_ms = 15;
+constexpr std::int64_t microphone_gone_ns = 2'000'000'000;  // without a sample
 
 }  // namespace
 
@@ -104,9 +105,17 @@ void PlaySession::read_midi() {
 
 void PlaySession::read_microphone() {
   if (ports_.microphone == nullptr || listening_ == nullptr) return;
-  std::array<float, 1024> samples;  // NOLINT(cppcoreguidelines-pro-type-member-init): filled before it is read
-  while (const std::size_t count = ports_.microphone->take(samples))
+  std::array<float, 1024> samples{};
+  const std::int64_t now = environment_.now_ns();
+  while (const std::size_t count = ports_.microphone->take(samples)) {
     listening_->handle_sound({samples.data(), count}, ports_.microphone->rate_hz(), ports_.microphone->offset_ns());
+    sound_at_ns_ = now;
+    microphone_lost_ = false;
+  }
+  if (microphone_lost_ || sound_at_ns_ == 0 || now - sound_at_ns_ < microphone_gone_ns) return;
+  microphone_lost_ = true;
+  status_.message = fmt::format("{} has gone; connect it and start again", ports_.microphone->name());
+  if (!settings_.screen) print_line(status_.message);
 }
 
 void PlaySession::tell_what_was_heard() {

@@ -68,7 +68,9 @@ class PlaySession {
   LiveRecording recording_;
   bool leave_ = false, port_lost_ = false, running_when_lost_ = false, stop_confirmed_ = false;
   std::optional<int> awaited_chord_;  ///< index of the chord that the band waits for
-  std::int64_t resumed_at_ns_ = 0;    ///< when the band last went on after waiting
+  bool microphone_lost_ = false;
+  std::int64_t sound_at_ns_ = 0;    ///< when the microphone last had some; 0 before
+  std::int64_t resumed_at_ns_ = 0;  ///< when the band last went on after waiting
 };
 
 }  // namespace romanesca

@@ -41,41 +41,30 @@ Deed drawn_deed(SceneRandom& random) {
                              : deeds[static_cast<std::size_t>(random.index(static_cast<int>(deeds.size())))];
 }
 
-/// One bass note of the band, as a small loudspeaker gives it: its partials are those of a major chord. Most often it
-/// is the root of the chord asked for.
-void add_bass(Scene& scene, const std::array<NoteBank, 2>& basses, SceneRandom& random, std::array<float, 12>& wanted) {
-  int midi = 28 + random.index(20);
-  if (random.chance(0.7)) {
-    while (midi % 12 != parse_chord(scene.symbol)->root.semitone()) midi = 28 + random.index(20);
-  }
+/// One bass note of the band, as a small loudspeaker gives it: without what lies below 250 Hz.
+void add_bass(Scene& scene, const NoteBank& bass, SceneRandom& random, std::array<float, 12>& wanted) {
+  const int midi = 28 + random.index(20);
   std::vector<float> dry(scene.sound.size());
-  add_notes(dry, {{scene.onset_s + random.uniform(-0.04, 0.04), random.uniform(0.2, 1), midi, 1}},
-            basses[static_cast<std::size_t>(random.index(2))]);
-  RoomSettings path;
-  path.telephone = false;
-  add_at_level(scene.sound, through_room(small_loudspeaker(dry), path, random), random.uniform(-25, 3));
+  add_notes(dry, {{scene.onset_s + random.uniform(-0.03, 0.03), random.uniform(0.2, 0.8), midi, 1}}, bass);
+  add_at_level(scene.sound, small_loudspeaker(dry), random.uniform(-25, -3));
   float& tone = wanted[static_cast<std::size_t>(midi % 12)];
   if (tone == 0) tone = -1;
 }
 
-void add_scene(std::size_t number, const std::vector<NoteBank>& banks, const std::array<NoteBank, 2>& basses,
-               Example* out) {
+void add_scene(std::size_t number, const std::vector<NoteBank>& banks, const NoteBank& bass, Example* out) {
   SceneRandom random(7919 * number + 17);
   SceneSettings settings;
   settings.room.telephone = random.chance(0.85);
   settings.room.far_share = 0.35;
   const NoteBank& bank = banks[static_cast<std::size_t>(random.index(static_cast<int>(banks.size())))];
-  const bool with_bass = random.chance(0.3);
-  const Deed deed = with_bass && random.chance(0.45) ? Deed::silent : drawn_deed(random);
-  Scene scene = make_scene(deed, bank, settings, random);
+  Scene scene = make_scene(drawn_deed(random), bank, settings, random);
   Example example;
   example.deed = scene.deed;
   example.asked = scene.asked;
   example.struck = scene.struck;
   for (std::size_t i = 0; i < 12; ++i) example.wanted[i] = scene.struck[i] ? 1 : scene.ringing[i] ? -1 : 0;
-  if (random.chance(with_bass ? 0.5 : 0.1))
-    add_at_level(scene.sound, drum_groove(scene.sound.size(), random), random.uniform(-25, -3));
-  if (with_bass) add_bass(scene, basses, random, example.wanted);
+  if (random.chance(0.12)) add_at_level(scene.sound, drum_groove(scene.sound.size(), random), random.uniform(-25, -3));
+  if (random.chance(0.06)) add_bass(scene, bass, random, example.wanted);
   if (random.chance(0.04)) add_at_level(scene.sound, speech_like(scene.sound.size(), random), random.uniform(-25, -10));
   ToneViewer viewer;
   viewer.fix_tuning(scene.cents + random.uniform(-5, 5));
@@ -128,12 +117,12 @@ void add_other(std::size_t number, Example* out) {
 
 /// Two threads; each scene has its own chance, so the same come whatever their order.
 std::vector<Example> examples(std::size_t first, std::size_t count, const std::vector<NoteBank>& banks,
-                              const std::array<NoteBank, 2>& basses, bool others) {
+                              const NoteBank& bass, bool others) {
   std::vector<Example> all(count * looks);
   const auto some = [&](std::size_t begin) {
     for (std::size_t i = begin; i < count; i += 2) {
       Example* const out = &all[i * looks];
-      others&& i % 12 == 11 ? add_other(first + i, out) : add_scene(first + i, banks, basses, out);
+      others&& i % 12 == 11 ? add_other(first + i, out) : add_scene(first + i, banks, bass, out);
     }
   };
   std::thread other(some, 1);
@@ -192,11 +181,10 @@ int run(int argc, char** argv) {
   for (const double attack_s : {0.004, 0.01}) {
     for (std::size_t i = 0; i < 4; ++i) banks.push_back(with_soft_attacks(banks[i], attack_s));
   }
-  const std::array<NoteBank, 2> basses{own_piano(90, InstrumentId::electric_bass),
-                                       own_piano(90, InstrumentId::upright_bass)};
+  const NoteBank bass = own_piano(90, InstrumentId::electric_bass);
   fmt::print(stderr, "{} pianos to learn from, {} to check with\n", banks.size(), unseen.size());
-  const std::vector<Example> learnt = examples(0, scenes, banks, basses, true);
-  const std::vector<Example> checks = examples(10'000'000, 2000, unseen, basses, false);
+  const std::vector<Example> learnt = examples(0, scenes, banks, bass, true);
+  const std::vector<Example> checks = examples(10'000'000, 2000, unseen, bass, false);
   fmt::print(stderr, "{} examples\n", learnt.size());
 
   const std::array<std::size_t, 4> sizes{ToneNetwork::inputs, 64, 32, 1};

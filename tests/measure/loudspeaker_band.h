@@ -20,19 +20,23 @@ struct BandSound {
   double bar_s = 2;
 };
 
-inline const BandSound& band_sound(int number, bool everything) {
+/// Who plays.
+enum class BandParts { drums, drums_and_bass, all };
+
+inline const BandSound& band_sound(int number, BandParts parts) {
   static constexpr std::array<std::pair<const char*, double>, 5> played{
       {{"pop", 100}, {"ballad", 70}, {"bossa-nova", 120}, {"rock", 110}, {"jazz-swing", 120}}};
-  static std::map<std::pair<std::size_t, bool>, BandSound> made;
+  static std::map<std::pair<std::size_t, BandParts>, BandSound> made;
   const auto which = static_cast<std::size_t>(number) % played.size();
-  auto [found, is_new] = made.try_emplace({which, everything});
+  auto [found, is_new] = made.try_emplace({which, parts});
   BandSound& band = found->second;
   if (!is_new) return band;
   NamedProgression source{*parse_progression("key: F\n| F | C | F | C |\n", "four bars"), "four bars", std::nullopt};
   BandRequest request;
   request.style = played[which].first;
   request.tempo_bpm = played[which].second;
-  if (!everything) request.only = {"drums", "bass"};
+  if (parts == BandParts::drums) request.only = {"drums"};
+  if (parts == BandParts::drums_and_bass) request.only = {"drums", "bass"};
   const auto track = arrange_backing(*place_in_key(std::move(source), std::nullopt), request);
   Performer performer(track->song.performance, hearing_rate_hz);
   const StereoSound sound = whole_sound(performer);
@@ -57,7 +61,7 @@ inline std::vector<float> small_loudspeaker(std::vector<float> sound) {
 /// The band goes from F to C, and the student with it, or stops after F. The band's sound goes through a loudspeaker
 /// and another room before it comes into the room of the piano.
 /// @param level_db of the band re a chord of the piano
-inline Scene band_scene(bool silent, bool everything, double level_db, const NoteBank& bank,
+inline Scene band_scene(bool silent, BandParts parts, double level_db, const NoteBank& bank,
                         const SceneSettings& settings, int number, SceneRandom& random) {
   Scene scene;
   scene.deed = silent ? Deed::silent : Deed::right;
@@ -75,7 +79,7 @@ inline Scene band_scene(bool silent, bool everything, double level_db, const Not
   }
   std::vector<float> dry(length);
   add_notes(dry, notes, bank);
-  const BandSound& band = band_sound(number, everything);
+  const BandSound& band = band_sound(number, parts);
   const auto first = static_cast<std::size_t>((band.bar_s * (1 + 2 * (number / 5 % 2)) - at_s) * hearing_rate_hz);
   std::vector<float> part(length);
   for (std::size_t i = 0; i < length; ++i) {

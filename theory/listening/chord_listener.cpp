@@ -11,8 +11,10 @@ namespace {
 constexpr std::size_t most_messages = 4096;  // between two chords; more is no playing
 constexpr double settle_ms = 60;             // by which messages may come behind a chord's
 constexpr std::size_t most_looks = 1024;     // between two chords
-constexpr float least_of_a_tone = 0.5f;      // with less nothing was played
-constexpr double soonest_ms = 250;           // after an onset: an answer that is not the last one counts from then on
+constexpr int looks_of_right = 3;            // that have the chord, one after the other
+constexpr float sure_of_a_tone = 0.85f, doubt_of_a_tone = 0.2f;
+constexpr float least_of_a_tone = 0.5f;  // with less nothing was played
+constexpr double soonest_ms = 250;       // after an onset: an answer that is not the last one counts from then on
 
 std::vector<int> list(const HeardNotes::Keys& keys) {
   std::vector<int> midi;
@@ -161,18 +163,21 @@ void ChordListener::give_verdict_on_sound(ChordHeard& heard, double until_ms) {
   while (!looks_.empty() && looks_.front().onset_ms < until_ms) {
     const double onset_ms = looks_.front().onset_ms;
     TonesHeard last;
+    int in_a_row = 0;
     bool right = false;
     while (!looks_.empty() && looks_.front().onset_ms == onset_ms) {
       last = looks_.front();
       looks_.pop_front();
-      right = right || (last.at_ms - onset_ms >= soonest_ms &&
-                        match_sound(last.probability, chord, key_).answer == Answer::right);
+      const bool fits =
+          last.at_ms - onset_ms >= soonest_ms && match_sound(last.probability, chord, key_).answer == Answer::right;
+      in_a_row = fits ? in_a_row + 1 : 0;
+      right = right || in_a_row >= looks_of_right;
     }
     if (onset_ms < begin_ms || heard.verdict == Verdict::as_asked) continue;
     if (!any) first_ms = onset_ms;
     any = true;
     const SoundMatch match = match_sound(last.probability, chord, key_);
-    if (right || match.answer == Answer::right) {
+    if (right) {
       take(onset_ms, Verdict::as_asked, {});
       heard.corrected = wrong_before;
       continue;
@@ -182,6 +187,11 @@ void ChordListener::give_verdict_on_sound(ChordHeard& heard, double until_ms) {
   }
   if (!any || heard.verdict == Verdict::as_asked) return;
   if (*std::max_element(all.begin(), all.end()) < least_of_a_tone) return;  // something knocked
+  // Of several onsets only what was sure counts for the chord.
+  for (unsigned tone = 0; tone < 12; ++tone) {
+    if ((chord.sounding_tones() >> tone & 1U) != 0 && all[tone] < sure_of_a_tone)
+      all[tone] = std::min(all[tone], doubt_of_a_tone);
+  }
   const SoundMatch match = match_sound(all, chord, key_);
   if (match.answer == Answer::right) return take(first_ms, Verdict::as_asked, {});
   if (match.answer == Answer::unclear) return take(first_ms, Verdict::not_clear, {});

@@ -377,8 +377,8 @@ export function parts_of(settings, round, form) {
   for (const part of form.parts) {
     const own = settings.parts[part.name] ?? {};
     parts[part.name] = { out: own.out ?? part.out, gain: own.gain ?? 0 };
-    // A microphone would take the band's chords for the player's.
-    if (settings.no_chords && !["drums", "bass", "click"].includes(part.name)) parts[part.name].out = true;
+    // A microphone would take the band's chords for the player's, and a bass note has the partials of a chord.
+    if (settings.no_chords && !["drums", "click"].includes(part.name)) parts[part.name].out = true;
   }
   // Listen first: the player's part is played in the first round.
   if (settings.listen && round === 0 && !settings.no_chords) {

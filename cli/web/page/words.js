@@ -187,7 +187,7 @@ const table = {
   mic_off: ["Stop listening", "Nicht mehr zuhören"],
   mic_says: ["A piano without a cable: the microphone listens. Nothing is recorded or sent.", "Ein Klavier ohne Kabel: Das Mikrofon hört zu. Nichts wird aufgenommen oder gesendet."],
   mic_on: ["The microphone listens. Nothing is recorded or sent.", "Das Mikrofon hört zu. Nichts wird aufgenommen oder gesendet."],
-  mic_on_alone: ["The microphone listens. The band plays drums and bass alone, so that only you have chords.", "Das Mikrofon hört zu. Die Band spielt nur Schlagzeug und Bass, damit nur du Akkorde hast."],
+  mic_on_alone: ["The microphone listens. Only the drums play, so that only you have chords.", "Das Mikrofon hört zu. Nur das Schlagzeug spielt, damit nur du Akkorde hast."],
   mic_refused: ["This browser did not allow the microphone.", "Dieser Browser hat das Mikrofon nicht erlaubt."],
   mic_listens: ["The microphone listens.", "Das Mikrofon hört zu."],
   mic_right: ["That is the chord.", "Das ist der Akkord."],

@@ -27,6 +27,7 @@ class FakeEnvironment final : public LiveEnvironment {
   std::vector<float> sound;  ///< of the room from the beginning, at sound_rate_hz; silence follows
   static constexpr double sound_rate_hz = 22050;
   int port_gone_ms = -1, port_back_ms = -1;
+  int microphone_gone_ms = 600'000;
   int end_ms = 600'000;  ///< when asked_to_end() becomes true
   bool ports = true;     ///< whether any MIDI port exists
   Size shown{80, 24};
@@ -174,6 +175,7 @@ class FakeEnvironment final : public LiveEnvironment {
    public:
     explicit Room(FakeEnvironment& world) : world_(world) {}
     std::size_t take(std::span<float> samples) noexcept override {
+      if (world_.ms() >= world_.microphone_gone_ms) return 0;
       const auto now = static_cast<std::size_t>(static_cast<double>(world_.now_) * 1e-9 * sound_rate_hz);
       std::size_t count = 0;
       for (; count < samples.size() && at_ < now; ++at_)
