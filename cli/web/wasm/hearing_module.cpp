@@ -51,7 +51,8 @@ extern "C" {
 /// @param asked bit set of its tones @param root 0 for C to 11
 /// @return 0 right, 1 wrong, 2 unclear, with the missing tones from bit 4 on and the foreign ones from bit 16 on
 [[clang::export_name("answer")]] std::uint32_t answer(std::uint32_t asked, int root) {
-  const romanesca::ToneAnswer found = romanesca::answer_to(last.probability, {asked, root, 1U << static_cast<unsigned>(root)});
+  const romanesca::ToneAnswer found =
+      romanesca::answer_to(last.probability, {asked, root, 1U << static_cast<unsigned>(root)});
   return static_cast<std::uint32_t>(found.kind) | found.missing << 4U | found.foreign << 16U;
 }
 // Of the room (RoomReport).
