@@ -269,6 +269,8 @@ std::function<void()> set_up_handout(OptionParser& parser, Console& console) {
   parser.add_option("--day", request.days, "what to do on a day, like \"Monday: right hand alone\"; several times")
       .value_name("TEXT");
   parser.add_flag("--missed", request.missed, "for one who was away: what was done last time, and what was planned");
+  parser.add_flag("--microphone", request.microphone,
+                  "its page can hear a piano that has no cable (the file is a fifth larger)");
   parser.add_option("--exercise", request.exercise, "an exercise, by its id (romanesca exercise --list)")
       .value_name("ID");
   parser.add_option("--level", request.level, "of the hands and the exercise, 1 to 8; else the student's, or 3")

@@ -160,6 +160,7 @@ Result<Packet> make_packet(const PacketRequest& request, const StudioFolders& fo
                      : fmt::format("For {}", record ? record->student.profile.name : request.student);
   packet.greeting = lines_of(request.greeting);
   packet.days = request.days;
+  packet.microphone = request.microphone;
   if (request.missed) packet.missed = missed_week(*record);
   packet.style = request.style;
   packet.tempo_bpm = request.tempo_bpm;

@@ -24,6 +24,7 @@ struct PacketRequest {
   std::string greeting;
   std::vector<std::string> days;
   bool missed = false;
+  bool microphone = false;  ///< its page can hear a piano without a cable
   CadenceTerms terms = CadenceTerms::british;
 };
 
@@ -42,6 +43,7 @@ struct Packet {
   std::string style;              ///< empty for the song's own
   double tempo_bpm = 0;           ///< 0 for the song's own
   std::optional<Exercise> exercise;
+  bool microphone = false;  ///< its page can hear a piano without a cable
 };
 
 /// Makes the packet. An error for a wrong progression, key, level or exercise, and if the record lacks what the

@@ -65,6 +65,7 @@ std::string chart_in_words(const Packet& packet) {
 std::string packet_page(const Packet& packet) {
   PageContent page;
   page.title = packet.title;
+  page.microphone = packet.microphone;
   page.plain_html = fmt::format("<main><h1>{}</h1>\n<p id=\"song\">{}</p>\n{}", html_text(packet.title),
                                 html_text(packet.song_title), paragraphs(packet.greeting));
   page.plain_html += list("While you were away", packet.missed, "ul") + list("Day by day", packet.days, "ul");
@@ -100,7 +101,7 @@ std::string lesson_page(const std::string& text, std::span<const Level> levels) 
   PageContent page;
   page.title = "Lesson";
   page.plain_html = "<main id=\"lesson\"><h1>Lesson</h1><p>This page needs a browser with JavaScript.</p></main>";
-  page.lesson = true;
+  page.lesson = page.microphone = true;
   OrderedJson data{{"kind", "lesson"}, {"text", text}};
   for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));
   page.data_json = data.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);

@@ -67,13 +67,13 @@ test("the module hears the tones of the program's own piano, and compares them",
   console.log(`      the module takes ${(100 * share).toFixed(2)} % of one core`);
   assert.ok(looks > 20, `${looks} looks`);
   const right = (list) => list.filter((answer) => answer === 0).length / list.length;
-  assert.ok(right(answers.c) > 0.9, `C heard in ${right(answers.c)}`);
+  assert.ok(right(answers.c) > 0.7, `C heard in ${right(answers.c)}`);
   assert.equal(right(answers.f), 0);
   assert.equal(right(answers.cm), 0);
   assert.ok(Math.abs(module.tuning()) < 4, `${module.tuning()} cents`);
 });
 
-const song = make_page("heard", "title: Four\ntempo: 120\n\n| C | F | C | F |\n", "--key", "C");
+const song = make_page("heard", "title: Four\ntempo: 120\n\n| C | F | C | F |\n", "--key", "C", "--microphone");
 
 // Opens the ways to practise and asks for the microphone.
 async function connect(page) {

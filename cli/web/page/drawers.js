@@ -1,7 +1,7 @@
 // The drawers of the room Play: ways to practise, the parts of the band, each voicing once.
 import { icon, make } from "./dom.js";
 import { asked_keys, draw_keyboard } from "./keyboard.js";
-import { microphone_way } from "./microphone_way.js";
+import { can_listen, microphone_way } from "./microphone_way.js";
 import { chord_symbol } from "./notation.js";
 import { remember } from "./store.js";
 import { part_name, say } from "./words.js";
@@ -53,7 +53,7 @@ function practise(practice, redraw) {
     }, "count-in"),
     way(say("click"), "", settings.click, (click) => change({ click }), "click"),
     "requestMIDIAccess" in navigator ? midi_way(practice) : null,
-    "mediaDevices" in navigator ? microphone_way(practice, redraw) : null,
+    can_listen() ? microphone_way(practice, redraw) : null,
     way(say("wait_for_me"), say("wait_for_me_says"), settings.wait, (wait) => change({ wait }), "wait"),
     way(say("say_chords"), say("say_chords_says"), practice.say_chords, (on) => {
       practice.say_chords = on;

@@ -24,6 +24,9 @@ export function room_sentences({ quiet, piano, hum, clipped, onsets, cents }) {
   return said;
 }
 
+/** Whether the page has what listens, and the browser a microphone. */
+export const can_listen = () => document.getElementById("hearing") !== null && "mediaDevices" in navigator;
+
 /** @param {number} ms */
 const pass = (ms) => new Promise((done) => setTimeout(done, ms));
 
