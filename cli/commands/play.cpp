@@ -163,6 +163,39 @@ void conclude(const PlayOptions& options, const PlaySession& session, const Live
   console.out << std::flush;
 }
 
+/// What hears the student: one of the two, or neither.
+struct StudentInputs {
+  std::unique_ptr<MidiInput> keyboard;
+  std::unique_ptr<SoundInput> microphone;
+  std::optional<Listening> listening;
+};
+
+StudentInputs open_listening(const PlayOptions& options, const Key& key, LiveEnvironment& environment,
+                             Console& console) {
+  StudentInputs inputs;
+  if (!options.listens()) return inputs;
+  if (options.by_microphone()) {
+    inputs.microphone = environment.open_microphone({options.microphone, options.system});
+    console.out << fmt::format("{} listens to the piano. Nothing of its sound is kept or sent.{}\n",
+                               inputs.microphone->name(),
+                               options.headphones ? "" : " Only the drums play, so that only the piano has chords.");
+  } else {
+    inputs.keyboard = environment.open_input({options.listen, options.system, false});
+  }
+  const bool line = options.improvise || options.call_bars > 0;
+  inputs.listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, key);
+  return inputs;
+}
+
+void tell_what_was_lost(const MidiInput* keyboard, const SoundInput* microphone, Console& console) {
+  if (keyboard != nullptr && keyboard->lost() > 0)
+    console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
+  if (microphone != nullptr && microphone->lost() > 0) {
+    console.out << fmt::format("The computer was too busy to hear {:.1f} seconds of the microphone.\n",
+                               microphone->lost() / microphone->rate_hz());
+  }
+}
+
 void play(const PlayOptions& options, LiveEnvironment& environment, Console& console) {
   if (!options.student.empty()) {  // before an hour has been played
     Store store = value_or_throw(Store::open(console.data));
@@ -174,21 +207,8 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
                    arranger_settings(options, speakers, console)),
       controller_settings(options, console));
   Controllers controllers(controls_file(console));
-  std::unique_ptr<MidiInput> keyboard, controls;
-  std::unique_ptr<SoundInput> microphone;
-  std::optional<Listening> listening;
-  if (options.listens()) {
-    if (options.by_microphone()) {
-      microphone = environment.open_microphone({options.microphone, options.system});
-      console.out << fmt::format("{} listens to the piano. Nothing of its sound is kept or sent.{}\n",
-                                 microphone->name(),
-                                 options.headphones ? "" : " Only the drums play, so that only the piano has chords.");
-    } else {
-      keyboard = environment.open_input({options.listen, options.system, false});
-    }
-    const bool line = options.improvise || options.call_bars > 0;
-    listening.emplace(line ? Listening::Kind::line : Listening::Kind::chords, options.wait, controller.playing().key);
-  }
+  auto [keyboard, microphone, listening] = open_listening(options, controller.playing().key, environment, console);
+  std::unique_ptr<MidiInput> controls;
   const bool shared = !options.controls.empty() && options.controls == options.listen && keyboard != nullptr;
   if (!options.controls.empty() && !shared)
     controls = environment.open_input({options.controls, options.system, false});
@@ -206,13 +226,7 @@ void play(const PlayOptions& options, LiveEnvironment& environment, Console& con
   const PlaySession::End end = session.run();
   const std::int64_t end_ns = environment.now_ns();
   const bool came_back = output->end();
-  if (keyboard != nullptr && keyboard->lost() > 0) {
-    console.out << fmt::format("{} messages came faster than they could be read.\n", keyboard->lost());
-  }
-  if (microphone != nullptr && microphone->lost() > 0) {
-    console.out << fmt::format("The computer was too busy to hear {:.1f} seconds of the microphone.\n",
-                               microphone->lost() / microphone->rate_hz());
-  }
+  tell_what_was_lost(keyboard.get(), microphone.get(), console);
   conclude(options, session, controller, listening ? &*listening : nullptr, end_ns, console);
   if (!came_back) {
     // A thread hangs in the MIDI system and still uses what a normal exit would free.

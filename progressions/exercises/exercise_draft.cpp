@@ -89,7 +89,7 @@ void ExerciseDraft::take_closing_loop() {
   use_plain_mode();
   std::vector<CadenceKind> kinds;
   const auto closes = [&](CadenceKind kind) {
-    return [this, kind](const Loop& loop) {
+    return [kind](const Loop& loop) {
       if (loop.ending != kind || !loop.in_key || !loop.one_chord_a_bar() || loop.bars.size() != 4) return false;
       return std::adjacent_find(loop.bars.begin(), loop.bars.end()) == loop.bars.end();
     };

@@ -19,7 +19,7 @@ constexpr unsigned input_frames = 480;  // 10 ms, if the device agrees
 
 std::vector<PortInfo> audio_inputs() { return audio_devices(AudioDirection::input); }
 
-Microphone::Microphone(AudioDeviceSettings settings) { open(settings); }
+Microphone::Microphone(const AudioDeviceSettings& settings) { open(settings); }
 
 Microphone::~Microphone() { close_audio(audio_); }
 

@@ -23,7 +23,7 @@ class Microphone final : public SoundInput {
   static constexpr double sample_rate_hz = 48000;
 
   /// Throws SystemError. @param settings whose buffer is not used
-  explicit Microphone(AudioDeviceSettings settings);
+  explicit Microphone(const AudioDeviceSettings& settings);
   ~Microphone() override;
 
   std::size_t take(std::span<float> samples) noexcept override;

@@ -97,6 +97,29 @@ std::string timing_work(std::span<const ChordHeard> heard) {
                      late ? "Move the hand on the last beat before." : "Listen for the drums, and wait for the one.");
 }
 
+/// The first chord by name that was right each time; empty where none was.
+std::string always_right(std::span<const ChordHeard> heard) {
+  std::map<std::string, bool> by_chord;
+  for (const ChordHeard& each : heard) {
+    bool& fine = by_chord.try_emplace(to_string(each.asked.chord), true).first->second;
+    fine = fine && right(each);
+  }
+  for (const auto& [name, fine] : by_chord) {
+    if (fine) return name;
+  }
+  return "";
+}
+
+/// The chord that went wrong most often, and what to do about it; empty where none did.
+std::string wrong_work(std::span<const ChordHeard> heard) {
+  std::map<std::string, Trouble> chords;
+  for (const ChordHeard& each : heard) {
+    if (!right(each)) chords[to_string(each.asked.chord)].add(each);
+  }
+  const Trouble* const most = worst(chords);
+  return most == nullptr ? "" : chord_work(*most);
+}
+
 }  // namespace
 
 std::string describe(const ChordHeard& heard, bool timing_matters) {
@@ -159,23 +182,14 @@ PlayingReport report_on(std::span<const ChordHeard> everything, bool timing_matt
   const auto with_attack = count(struck);
   const auto in_time = count([](const ChordHeard& each) { return struck(each) && timely(each); });
   const auto corrected = count([](const ChordHeard& each) { return each.corrected; });
-  std::map<std::string, std::pair<int, int>> by_chord;  // right, all
-  for (const ChordHeard& each : heard) {
-    auto& [fine, asked] = by_chord[to_string(each.asked.chord)];
-    fine += right(each) ? 1 : 0;
-    ++asked;
-  }
   if (good == all) {
     report.went_well.push_back(all == 1 ? "The chord was right." : fmt::format("All {} chords were right.", all));
   } else if (2 * good >= all) {
     report.went_well.push_back(fmt::format("{} of {} chords were right.", good, all));
   } else {
-    std::vector<std::string> sure;
-    for (const auto& [name, counts] : by_chord) {
-      if (counts.first == counts.second) sure.push_back(name);
-    }
+    const std::string sure = always_right(heard);
     report.went_well.push_back(sure.empty() ? fmt::format("You kept going: {} of {} chords were played.", played, all)
-                                            : fmt::format("{} was right every time.", sure.front()));
+                                            : fmt::format("{} was right every time.", sure));
   }
   if (timing_matters && with_attack > 1 && in_time == with_attack) {
     report.went_well.emplace_back("Every chord came in time.");
@@ -191,15 +205,8 @@ PlayingReport report_on(std::span<const ChordHeard> everything, bool timing_matt
                                            unclear == 1 ? "One chord was" : fmt::format("{} chords were", unclear),
                                            unclear == 1 ? "is" : "are"));
   }
-  std::map<std::string, Trouble> chords;
-  for (const ChordHeard& each : heard) {
-    if (!right(each)) chords[to_string(each.asked.chord)].add(each);
-  }
-  if (const Trouble* const most = worst(chords)) {
-    report.work_on = chord_work(*most);
-  } else if (timing_matters) {
-    report.work_on = timing_work(heard);
-  }
+  report.work_on = wrong_work(heard);
+  if (report.work_on.empty() && timing_matters) report.work_on = timing_work(heard);
   return report;
 }
 

@@ -128,6 +128,29 @@ ChartBar recalled(const PrintedSection& section) {
   return bar;
 }
 
+/// Adds the bars of a section that is printed out. @param number of the bar before
+void add_section(const PrintedSection& section, const std::vector<ChartBar>& played, int& number,
+                 std::vector<ChartBar>& bars) {
+  bool in_ending = false;
+  for (std::size_t i = 0; i < section.bars.size(); ++i) {
+    const PrintedBar& printed = section.bars[i];
+    ChartBar bar = played[static_cast<std::size_t>(printed.bar) - 1];
+    bar.number = ++number;
+    if (i == 0) {
+      if (!bars.empty()) bars.back().section_ends = true;
+      bar.begins_section = true;
+      bar.simile = false;
+      bar.section = section.name;
+      if (section.times > 1) bar.remark = section.times == 2 ? "twice" : std::to_string(section.times) + " times";
+    }
+    set_signs(bar, printed, in_ending);
+    if (i + 1 == section.bars.size() && section.jump != Jump::none) {
+      bar.after += (bar.after.empty() ? "" : ", ") + std::string(to_string(section.jump));
+    }
+    bars.push_back(std::move(bar));
+  }
+}
+
 }  // namespace
 
 std::string key_before_numeral(const Key& key) {
@@ -144,24 +167,7 @@ std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, co
       bars.push_back(recalled(section));
       continue;
     }
-    bool in_ending = false;
-    for (std::size_t i = 0; i < section.bars.size(); ++i) {
-      const PrintedBar& printed = section.bars[i];
-      ChartBar bar = played[static_cast<std::size_t>(printed.bar) - 1];
-      bar.number = ++number;
-      if (i == 0) {
-        if (!bars.empty()) bars.back().section_ends = true;
-        bar.begins_section = true;
-        bar.simile = false;
-        bar.section = section.name;
-        if (section.times > 1) bar.remark = section.times == 2 ? "twice" : std::to_string(section.times) + " times";
-      }
-      set_signs(bar, printed, in_ending);
-      if (i + 1 == section.bars.size() && section.jump != Jump::none) {
-        bar.after += (bar.after.empty() ? "" : ", ") + std::string(to_string(section.jump));
-      }
-      bars.push_back(std::move(bar));
-    }
+    add_section(section, played, number, bars);
   }
   set_changes(bars, placed);
   if (!bars.empty()) {
