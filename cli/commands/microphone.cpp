@@ -15,7 +15,6 @@ namespace {
 
 constexpr double settling_s = 0.5, quiet_s = 3, playing_s = 15;
 constexpr int poll_ms = 20;
-constexpr double settled_ms = 250;  // after an onset: from then on the tones are told
 
 struct MicrophoneOptions {
   std::string device, system;
@@ -49,7 +48,7 @@ void try_microphone(const MicrophoneOptions& options, LiveEnvironment& environme
     double told_ms = -1;
     goes_on = take_for(playing_s, *microphone, environment, [&](auto samples) {
       check.push_playing(samples, [&](const TonesHeard& heard) {
-        if (heard.onset_ms == told_ms || heard.at_ms - heard.onset_ms < settled_ms) return;
+        if (heard.onset_ms == told_ms || heard.at_ms - heard.onset_ms < tones_settle_ms) return;
         told_ms = heard.onset_ms;
         const std::string tones = tones_text(heard);
         if (!tones.empty()) console.out << "  heard " << tones << "\n" << std::flush;

@@ -92,7 +92,7 @@ std::string Listening::latest_result() const {
 
 bool Listening::is_played(const Chord& chord, std::int64_t since_ns) const {
   if (tones_) {
-    return sounding_.onset_ms > ms(since_ns) &&
+    return sounding_.onset_ms > ms(since_ns) && sounding_.at_ms - sounding_.onset_ms >= tones_settle_ms &&
            match_sound(sounding_.probability, chord, key_).answer == SoundMatch::Answer::right;
   }
   if (last_note_on_ns_ <= since_ns) return false;

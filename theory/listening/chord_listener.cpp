@@ -14,7 +14,6 @@ constexpr std::size_t most_looks = 1024;     // between two chords
 constexpr int looks_of_right = 3;            // that have the chord, one after the other
 constexpr float sure_of_a_tone = 0.85f, doubt_of_a_tone = 0.2f;
 constexpr float least_of_a_tone = 0.5f;  // with less nothing was played
-constexpr double soonest_ms = 250;       // after an onset: an answer that is not the last one counts from then on
 
 std::vector<int> list(const HeardNotes::Keys& keys) {
   std::vector<int> midi;
@@ -168,8 +167,8 @@ void ChordListener::give_verdict_on_sound(ChordHeard& heard, double until_ms) {
     while (!looks_.empty() && looks_.front().onset_ms == onset_ms) {
       last = looks_.front();
       looks_.pop_front();
-      const bool fits =
-          last.at_ms - onset_ms >= soonest_ms && match_sound(last.probability, chord, key_).answer == Answer::right;
+      const bool fits = last.at_ms - onset_ms >= tones_settle_ms &&
+                        match_sound(last.probability, chord, key_).answer == Answer::right;
       in_a_row = fits ? in_a_row + 1 : 0;
       right = right || in_a_row >= looks_of_right;
     }

@@ -11,6 +11,9 @@ struct TonesHeard {
   std::array<float, 12> probability{};  ///< that each pitch class sounds, C first, 0 to 1
 };
 
+/// After an onset: what is heard earlier is less sure.
+inline constexpr double tones_settle_ms = 250;
+
 /// The tones of a chord as bit sets of pitch classes: bit 0 for C to bit 11 for B.
 struct AskedTones {
   unsigned tones = 0;
