@@ -10,35 +10,32 @@
 namespace romanesca {
 namespace {
 
-constexpr double soft_dbfs = -45;         // a piano that is hardly there
-constexpr double least_distance_db = 15;  // of the piano over the room: with less, fewer chords are heard
-constexpr double in_tune_cents = 5;
 constexpr float sure_tone = 0.5f;
 
 }  // namespace
 
 std::vector<std::string> room_sentences(const RoomReport& report) {
+  const RoomFindings findings = findings_of(report);
   std::vector<std::string> sentences;
-  if (report.onsets == 0 || report.piano_dbfs < report.quiet_dbfs + 3) {
+  if (!findings.heard) {
     sentences.emplace_back(
         "No piano was heard. Is it the right microphone, is it switched on, and may programs use it? Put it nearer to "
         "the piano and try again.");
     return sentences;
   }
-  const double distance_db = report.piano_dbfs - report.quiet_dbfs;
   if (report.clipped) {
     sentences.emplace_back(
         "The microphone is too loud: lower its level in the sound settings, or put it further away.");
-  } else if (report.piano_dbfs < soft_dbfs) {
+  } else if (findings.soft) {
     sentences.emplace_back(
         "The piano is very soft: raise the level in the sound settings, or put the microphone nearer.");
   } else {
     sentences.emplace_back("The level is good.");
   }
-  if (distance_db < least_distance_db) {
+  if (findings.loud_room) {
     sentences.push_back(fmt::format(
         "The room is loud: the piano is only {:.0f} dB above it. Close the window, or put the microphone nearer.",
-        distance_db));
+        report.piano_dbfs - report.quiet_dbfs));
   } else {
     sentences.emplace_back("The room is quiet enough.");
   }
@@ -48,7 +45,7 @@ std::vector<std::string> room_sentences(const RoomReport& report) {
         report.hum_hz));
   }
   const double a = 440 * std::exp2(report.tuning_cents / 1200);
-  if (std::abs(report.tuning_cents) <= in_tune_cents) {
+  if (findings.in_tune) {
     sentences.push_back(fmt::format("The piano is in tune with 440 Hz (A is at {:.0f} Hz).", a));
   } else {
     sentences.push_back(

@@ -11,9 +11,17 @@ constexpr double full_level = 0.995, clipped_share = 1e-4;
 constexpr double hum_over_neighbours = 30;  // of power: 15 dB
 constexpr double most_quiet_s = 10;         // after which the lines of hum are not measured any further
 
+constexpr double least_over_room_db = 3, soft_dbfs = -45, loud_room_db = 15, in_tune_cents = 5;
+
 double dbfs(double power) { return std::max(-120.0, 10 * std::log10(power + 1e-12)); }
 
 }  // namespace
+
+RoomFindings findings_of(const RoomReport& report) noexcept {
+  const double over_room_db = report.piano_dbfs - report.quiet_dbfs;
+  return {report.onsets > 0 && over_room_db >= least_over_room_db, report.piano_dbfs < soft_dbfs,
+          over_room_db < loud_room_db, std::abs(report.tuning_cents) <= in_tune_cents};
+}
 
 void RoomCheck::Line::push(double sample) noexcept {
   const double now = sample + factor * last - before;

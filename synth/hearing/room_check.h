@@ -12,21 +12,30 @@ namespace romanesca {
 /// What a microphone gives of a room and a piano.
 struct RoomReport {
   double quiet_dbfs = -120;  ///< mean level of the room alone, re a full square wave
-  double piano_dbfs = -120;  ///< level of the loudest tenth of a second while somebody played
+  double piano_dbfs = -120;  ///< level of the loudest tenth of a second while the piano was played
   double hum_hz = 0;         ///< 50 or 60 where the mains hum is heard, else 0
   bool clipped = false;      ///< samples at full level, more than one in ten thousand
-  int onsets = 0;            ///< while somebody played
+  int onsets = 0;            ///< while the piano was played
   double tuning_cents = 0;   ///< of the piano above 440 Hz
 };
 
-/// Listens to a room: first alone, then with somebody who plays. Allocates in its constructor only.
+/// What stands out in a report. The thresholds are judgement, without a source.
+struct RoomFindings {
+  bool heard = false;      ///< a piano at least 3 dB above the room
+  bool soft = false;       ///< a piano below -45 dBFS
+  bool loud_room = false;  ///< less than 15 dB below the piano
+  bool in_tune = false;    ///< within 5 cents of 440 Hz
+};
+[[nodiscard]] RoomFindings findings_of(const RoomReport& report) noexcept;
+
+/// Measures a room: first alone, then while the piano is played. Allocates in its constructor only.
 class RoomCheck {
  public:
   /// @param input_rate_hz 8000 to 192000
   explicit RoomCheck(double input_rate_hz);
   /// The room alone.
   void push_quiet(std::span<const float> samples) noexcept;
-  /// Somebody plays. Calls @p use with what is heard.
+  /// The piano is played. Calls @p use with what is heard.
   template <typename Use>
   void push_playing(std::span<const float> samples, const Use& use) noexcept {
     measure_playing(samples);

@@ -14,9 +14,25 @@ namespace romanesca {
 namespace {
 
 #ifdef RTAUDIO_VERSION_MAJOR
-// RtAudio 6 identifies devices by ids, RtAudio 5 numbers them.
+// RtAudio 6 identifies devices by ids and returns errors.
+template <typename Call>
+bool worked(const Call& call) {
+  return call() == RTAUDIO_NO_ERROR;
+}
+
 std::vector<unsigned> device_numbers(RtAudio& audio) { return audio.getDeviceIds(); }
 #else
+// RtAudio 5 numbers its devices and throws errors.
+template <typename Call>
+bool worked(const Call& call) {
+  try {
+    call();
+    return true;
+  } catch (const RtAudioError&) {
+    return false;
+  }
+}
+
 std::vector<unsigned> device_numbers(RtAudio& audio) {
   std::vector<unsigned> numbers(audio.getDeviceCount());
   std::iota(numbers.begin(), numbers.end(), 0U);
@@ -87,6 +103,30 @@ std::vector<PortInfo> audio_devices(AudioDirection direction) {
       found.push_back({RtAudio::getApiName(api), device.name, device.usual});
   }
   return found;
+}
+
+bool start_stream(RtAudio& audio, const AudioDevice& device, const AudioStreamRequest& request,
+                  std::int64_t& latency_ns) {
+  RtAudio::StreamParameters parameters;
+  parameters.deviceId = device.number;
+  parameters.nChannels = request.channels;
+  RtAudio::StreamOptions options;
+  options.flags = RTAUDIO_NONINTERLEAVED | RTAUDIO_SCHEDULE_REALTIME;
+  options.streamName = request.name;
+  options.numberOfBuffers = 2;
+  options.priority = 10;
+  const bool plays = request.direction == AudioDirection::output;
+  unsigned frames = request.frames;
+  const bool opened = worked([&] {
+    return audio.openStream(plays ? &parameters : nullptr, plays ? nullptr : &parameters, RTAUDIO_FLOAT32,
+                            static_cast<unsigned>(request.rate_hz), &frames, request.callback, request.user_data,
+                            &options);
+  });
+  if (!opened) return false;
+  latency_ns = static_cast<std::int64_t>(static_cast<double>(audio.getStreamLatency()) * 1e9 / request.rate_hz);
+  if (worked([&] { return audio.startStream(); })) return true;
+  audio.closeStream();
+  return false;
 }
 
 void close_audio(std::unique_ptr<RtAudio>& audio) noexcept {

@@ -2,6 +2,7 @@
 
 #include <RtAudio.h>
 
+#include <cstdint>
 #include <memory>
 #include <string>
 #include <vector>
@@ -34,26 +35,23 @@ struct AudioDevice {
 /// The devices of all systems that run.
 [[nodiscard]] std::vector<PortInfo> audio_devices(AudioDirection direction);
 
+/// What a stream of 32-bit floats is opened with: blocks with one channel after the other.
+struct AudioStreamRequest {
+  AudioDirection direction = AudioDirection::output;
+  unsigned channels = 2;
+  double rate_hz = 48000;
+  unsigned frames = 480;  ///< of a block, if the device agrees
+  const char* name = "";  ///< for other programs to see
+  RtAudioCallback callback = nullptr;
+  void* user_data = nullptr;
+};
+
+/// Opens a stream on a device and starts it. @param latency_ns gets the stream's, before the first call of the callback
+/// @return false if the device refuses; then nothing is left open
+[[nodiscard]] bool start_stream(RtAudio& audio, const AudioDevice& device, const AudioStreamRequest& request,
+                                std::int64_t& latency_ns);
+
 /// Ends a stream and its connection, also one whose server has gone.
 void close_audio(std::unique_ptr<RtAudio>& audio) noexcept;
-
-#ifdef RTAUDIO_VERSION_MAJOR
-/// RtAudio 6 returns errors.
-template <typename Call>
-bool audio_call_worked(const Call& call) {
-  return call() == RTAUDIO_NO_ERROR;
-}
-#else
-/// RtAudio 5 throws errors.
-template <typename Call>
-bool audio_call_worked(const Call& call) {
-  try {
-    call();
-    return true;
-  } catch (const RtAudioError&) {
-    return false;
-  }
-}
-#endif
 
 }  // namespace romanesca

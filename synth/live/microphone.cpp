@@ -29,24 +29,9 @@ void Microphone::open(const AudioDeviceSettings& settings) {
     auto audio = audio_connection(api);
     if (audio == nullptr) continue;
     for (const AudioDevice& device : devices_named(*audio, AudioDirection::input, settings.name, all)) {
-      RtAudio::StreamParameters input;
-      input.deviceId = device.number;
-      input.nChannels = 1;
-      RtAudio::StreamOptions options;
-      options.flags = RTAUDIO_NONINTERLEAVED | RTAUDIO_SCHEDULE_REALTIME;
-      options.streamName = "romanesca listens";
-      options.priority = 10;
-      unsigned frames = input_frames;
-      const bool opened = audio_call_worked([&] {
-        return audio->openStream(nullptr, &input, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
-                                 &Microphone::on_block, this, &options);
-      });
-      if (!opened) continue;  // try the next device
-      latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio->getStreamLatency()) * 1e9 / sample_rate_hz);
-      if (!audio_call_worked([&] { return audio->startStream(); })) {
-        audio->closeStream();
-        continue;
-      }
+      const AudioStreamRequest request{AudioDirection::input, 1,   sample_rate_hz, input_frames, "romanesca listens",
+                                       &Microphone::on_block, this};
+      if (!start_stream(*audio, device, request, latency_ns_)) continue;  // try the next device
       audio_ = std::move(audio);
       name_ = device.name;
       return;

@@ -32,25 +32,10 @@ void Speakers::open() {
     auto audio = audio_connection(api);
     if (audio == nullptr) continue;
     for (const AudioDevice& device : devices_named(*audio, AudioDirection::output, settings_.name, all)) {
-      RtAudio::StreamParameters output;
-      output.deviceId = device.number;
-      output.nChannels = 2;
-      RtAudio::StreamOptions options;
-      options.flags = RTAUDIO_NONINTERLEAVED | RTAUDIO_SCHEDULE_REALTIME;
-      options.streamName = "romanesca";
-      options.numberOfBuffers = 2;
-      options.priority = 10;
-      auto frames = static_cast<unsigned>(std::lround(settings_.buffer_ms * 1e-3 * sample_rate_hz));
-      const bool opened = audio_call_worked([&] {
-        return audio->openStream(&output, nullptr, RTAUDIO_FLOAT32, static_cast<unsigned>(sample_rate_hz), &frames,
-                                 &Speakers::on_block, this, &options);
-      });
-      if (!opened) continue;  // try the next device
-      latency_ns_ = static_cast<std::int64_t>(static_cast<double>(audio->getStreamLatency()) * 1e9 / sample_rate_hz);
-      if (!audio_call_worked([&] { return audio->startStream(); })) {
-        audio->closeStream();
-        continue;
-      }
+      const auto frames = static_cast<unsigned>(std::lround(settings_.buffer_ms * 1e-3 * sample_rate_hz));
+      const AudioStreamRequest request{AudioDirection::output, 2,   sample_rate_hz, frames, "romanesca",
+                                       &Speakers::on_block,    this};
+      if (!start_stream(*audio, device, request, latency_ns_)) continue;  // try the next device
       audio_ = std::move(audio);
       name_ = device.name;
       block_at_ns_ = monotonic_ns();

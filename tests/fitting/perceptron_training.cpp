@@ -204,8 +204,8 @@ void train(Perceptron& network, std::size_t rows, const TrainingRow& row, const 
     for (float& weight : layer.weights) weight = static_cast<float>(deviation * random.normal());
   }
   std::vector<Moments> weight_moments(layers.size()), bias_moments(layers.size());
-  std::vector<Worker> crew;
-  for (std::size_t i = 0; i < workers; ++i) crew.emplace_back(layers, row, settings);
+  std::vector<Worker> worker_of;
+  for (std::size_t i = 0; i < workers; ++i) worker_of.emplace_back(layers, row, settings);
   std::vector<std::size_t> groups(rows / settings.group);
   std::iota(groups.begin(), groups.end(), std::size_t{0});
   const std::size_t batch_groups = settings.batch / settings.group;
@@ -226,25 +226,26 @@ void train(Perceptron& network, std::size_t rows, const TrainingRow& row, const 
       for (auto& seed : seeds) seed = random.bits();
       {
         std::vector<std::thread> threads;
-        for (std::size_t w = 1; w < workers; ++w) threads.emplace_back([&, w] { crew[w].run(shares[w], seeds[w]); });
-        crew[0].run(shares[0], seeds[0]);
+        for (std::size_t w = 1; w < workers; ++w)
+          threads.emplace_back([&, w] { worker_of[w].run(shares[w], seeds[w]); });
+        worker_of[0].run(shares[0], seeds[0]);
         for (std::thread& thread : threads) thread.join();
       }
       ++count;
       const double size = settings.largest_step * std::min(1.0, count / 100.0) *
                           (0.5 * (1 + std::cos(std::numbers::pi * count / steps)) + 0.005);
       double batch_counted = 0;
-      for (const Worker& worker : crew) {
+      for (const Worker& worker : worker_of) {
         loss += worker.loss;
         batch_counted += worker.counted;
       }
       counted += batch_counted;
       const auto share = static_cast<float>(1 / std::max(1.0, batch_counted));
       for (std::size_t l = 0; l < layers.size(); ++l) {
-        Perceptron::Layer& sum = crew[0].gradient[l];
+        Perceptron::Layer& sum = worker_of[0].gradient[l];
         for (std::size_t w = 1; w < workers; ++w) {
-          for (std::size_t i = 0; i < sum.weights.size(); ++i) sum.weights[i] += crew[w].gradient[l].weights[i];
-          for (std::size_t i = 0; i < sum.bias.size(); ++i) sum.bias[i] += crew[w].gradient[l].bias[i];
+          for (std::size_t i = 0; i < sum.weights.size(); ++i) sum.weights[i] += worker_of[w].gradient[l].weights[i];
+          for (std::size_t i = 0; i < sum.bias.size(); ++i) sum.bias[i] += worker_of[w].gradient[l].bias[i];
         }
         for (float& slope : sum.weights) slope *= share;
         for (float& slope : sum.bias) slope *= share;

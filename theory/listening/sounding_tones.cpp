@@ -5,8 +5,8 @@
 namespace romanesca {
 namespace {
 
-// Chosen on the pianos of SoundFonts: right chords are heard, wrong ones are not taken for right, and what is called
-// wrong is wrong (tests/measure/hearing_figures measures it on another piano).
+// The first two lie between the two pairs that tests/fitting/tone_weights prints for a piano of a SoundFont, the others
+// are judgement; tests/measure/hearing_figures measures what they give.
 constexpr float least_of_right = 0.3f, most_beside_right = 0.7f;
 constexpr float surely_there = 0.85f, surely_missing = 0.12f;
 

@@ -145,8 +145,9 @@ export class Microphone {
 
   /** What the room and the piano are like, after some seconds of each. */
   room() {
-    const { quiet_level, piano_level, hum, clipped, onsets, tuning } = this.module;
-    return { quiet: quiet_level(), piano: piano_level(), hum: hum(), clipped: clipped() === 1, onsets: onsets(), cents: tuning() };
+    const { findings, hum, tuning } = this.module;
+    const found = (/** @type {number} */ bit) => (findings() & bit) !== 0;
+    return { heard: found(1), clipped: found(2), soft: found(4), loud_room: found(8), in_tune: found(16), hum: hum(), cents: tuning() };
   }
 
   /** Begins to measure the room. @param {"quiet" | "listen"} mode */

@@ -6,21 +6,16 @@ import { say } from "./words.js";
 
 const quiet_ms = 3000;
 const playing_ms = 12000;
-const soft_db = -45; // a piano that is hardly there
-const least_distance_db = 15; // of the piano over the room
-const in_tune_cents = 5;
 
 /**
  * What the microphone gives, in plain sentences.
- * @param {{quiet: number, piano: number, hum: number, clipped: boolean, onsets: number, cents: number}} room
+ * @param {{heard: boolean, clipped: boolean, soft: boolean, loud_room: boolean, in_tune: boolean, hum: number, cents: number}} room
  */
-export function room_sentences({ quiet, piano, hum, clipped, onsets, cents }) {
-  if (onsets === 0 || piano < quiet + 3) return [say("room_silent")];
-  const level = clipped ? "room_clipped" : piano < soft_db ? "room_soft" : "room_level";
-  const said = [say(level), say(piano - quiet < least_distance_db ? "room_loud" : "room_quiet")];
+export function room_sentences({ heard, clipped, soft, loud_room, in_tune, hum, cents }) {
+  if (!heard) return [say("room_silent")];
+  const said = [say(clipped ? "room_clipped" : soft ? "room_soft" : "room_level"), say(loud_room ? "room_loud" : "room_quiet")];
   if (hum > 0) said.push(say("room_hum", Math.round(hum)));
-  const away = Math.round(Math.abs(cents));
-  said.push(Math.abs(cents) <= in_tune_cents ? say("room_in_tune") : say(cents < 0 ? "room_flat" : "room_sharp", away));
+  said.push(in_tune ? say("room_in_tune") : say(cents < 0 ? "room_flat" : "room_sharp", Math.round(Math.abs(cents))));
   return said;
 }
 
@@ -30,7 +25,7 @@ export const can_listen = () => document.getElementById("hearing") !== null && "
 /** @param {number} ms */
 const pass = (ms) => new Promise((done) => setTimeout(done, ms));
 
-/** Three seconds of the room, then somebody plays. @param {Practice} practice @param {HTMLElement} said */
+/** Three seconds of the room, then the piano. @param {Practice} practice @param {HTMLElement} said */
 async function try_room(practice, said) {
   const { microphone } = practice;
   practice.stop();

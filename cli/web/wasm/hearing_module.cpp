@@ -33,7 +33,7 @@ extern "C" {
 [[clang::export_name("quiet")]] void quiet() {
   if (room) room->push_quiet(samples);
 }
-/// Somebody plays. @return how many looks there were by now
+/// The piano is played. @return how many looks there were by now
 [[clang::export_name("listen")]] int listen() {
   if (room) {
     room->push_playing(samples, [](const romanesca::TonesHeard& heard) {
@@ -55,11 +55,15 @@ extern "C" {
       romanesca::answer_to(last.probability, {asked, root, 1U << static_cast<unsigned>(root)});
   return static_cast<std::uint32_t>(found.kind) | found.missing << 4U | found.foreign << 16U;
 }
-// Of the room (RoomReport).
-[[clang::export_name("quiet_level")]] double quiet_level() { return room ? room->report().quiet_dbfs : -120; }
-[[clang::export_name("piano_level")]] double piano_level() { return room ? room->report().piano_dbfs : -120; }
+// Of the room.
+/// @return 1 for heard, 2 clipped, 4 soft, 8 loud_room, 16 in_tune, added up (RoomReport, RoomFindings)
+[[clang::export_name("findings")]] int findings() {
+  if (!room) return 0;
+  const romanesca::RoomReport report = room->report();
+  const romanesca::RoomFindings found = romanesca::findings_of(report);
+  return (found.heard ? 1 : 0) + (report.clipped ? 2 : 0) + (found.soft ? 4 : 0) + (found.loud_room ? 8 : 0) +
+         (found.in_tune ? 16 : 0);
+}
 [[clang::export_name("hum")]] double hum() { return room ? room->report().hum_hz : 0; }
-[[clang::export_name("clipped")]] int clipped() { return room && room->report().clipped ? 1 : 0; }
-[[clang::export_name("onsets")]] int onsets() { return room ? room->report().onsets : 0; }
 [[clang::export_name("tuning")]] double tuning() { return room ? room->report().tuning_cents : 0; }
 }

@@ -180,6 +180,22 @@ TEST(RoomCheck, TellsLevelsHumAndTuning) {
   EXPECT_FALSE(report.clipped);
 }
 
+TEST(RoomCheck, FindsWhatStandsOut) {
+  const RoomReport good{-60, -20, 0, false, 4, 3};
+  const RoomFindings fine = findings_of(good);
+  EXPECT_TRUE(fine.heard && !fine.soft && !fine.loud_room && fine.in_tune);
+  RoomReport bad = good;
+  bad.piano_dbfs = -50;
+  bad.tuning_cents = -6;
+  const RoomFindings poor = findings_of(bad);
+  EXPECT_TRUE(poor.heard && poor.soft && poor.loud_room && !poor.in_tune);
+  bad.piano_dbfs = -58;
+  EXPECT_FALSE(findings_of(bad).heard) << "no louder than the room";
+  RoomReport silent = good;
+  silent.onsets = 0;
+  EXPECT_FALSE(findings_of(silent).heard);
+}
+
 TEST(RoomCheck, TellsClippingAndAQuietMains) {
   RoomCheck check(48000);
   std::vector<float> noise(48000);
