@@ -20,7 +20,7 @@ struct Suffix {
   ChordType type = chord_types::major;
 
   bool take(std::string_view word) {
-    if (!rest.starts_with(word)) return false;
+    if (rest.empty() || rest.front() != word.front() || !rest.starts_with(word)) return false;
     rest.remove_prefix(word.size());
     return true;
   }
@@ -71,6 +71,7 @@ bool read_sixth(Suffix& suffix) {
 
 /// major seventh after a quality: "maj7" | "M9" | "j7" | triangle with or without a number, in brackets or not.
 bool read_major_seventh(Suffix& suffix) {
+  if (suffix.rest.empty()) return false;
   Suffix trial = suffix;
   const bool bracket = trial.take("(");
   if (!bracket) trial.take("/");
@@ -246,6 +247,7 @@ bool read_modifier(Suffix& suffix, bool set_off) {
 
 std::optional<ChordType> parse_chord_suffix(std::string_view text) {
   Suffix suffix{text};
+  if (text.empty()) return suffix.type;
   read_quality(suffix);
   bool open = false;
   while (!suffix.rest.empty()) {

@@ -143,7 +143,8 @@ class ProgressionReader {
   }
 
   [[nodiscard]] std::string_view token_at(std::size_t position) const {
-    const std::size_t end = std::min(line_.find_first_of(" \t|", position), line_.size());
+    std::size_t end = position;
+    while (end < line_.size() && line_[end] != ' ' && line_[end] != '\t' && line_[end] != '|') ++end;
     return line_.substr(position, end - position);
   }
 

@@ -12,6 +12,8 @@
 namespace romanesca {
 
 std::string plain_symbol(std::string_view token) {
+  if (std::all_of(token.begin(), token.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; }))
+    return std::string(token);
   struct Sign {
     std::string_view written, plain;
   };
@@ -52,6 +54,7 @@ std::optional<Symbol> parse_symbol(std::string_view token) {
 }
 
 bool is_no_chord(std::string_view token) {
+  if (token.empty() || (token.front() != 'N' && token.front() != 'n')) return false;
   return token == "N.C." || token == "NC" || token == "N.C" || token == "n.c." || token == "nc";
 }
 
