@@ -39,6 +39,7 @@ constexpr std::array<Command, 16> command_rows{{
      "  romanesca transcribe take.wav --out draft.txt     what was played, in bars and chords\n"
      "  romanesca transcribe take.mp3 --tempo 80 --meter 3/4 --first 1.2  better: tapped along and told\n"
      "  romanesca transcribe take.wav --double --shift 1  bars half as long, lines a beat later\n"
+     "  romanesca transcribe hum.m4a --tune --out tune.txt  one voice: its tune, for harmonise and chart\n"
      "  romanesca transcribe take.wav --against song.txt  how much of that chart was heard right\n"
      "  # For one piano that plays chords. A draft: bars with ? are the least sure; telephones were not measured yet.\n"
      "  # Nothing is kept or sent. Recordings of other people's music are their works: the law says what you may do.\n",

@@ -22,7 +22,7 @@ struct TranscribeOptions {
   CommonOptions common;
   std::string recording, meter, against, title;
   std::optional<double> tempo, first;
-  bool half = false, twice = false;
+  bool half = false, twice = false, tune = false;
   int shift = 0;
 
   void add(OptionParser& parser) {
@@ -31,6 +31,7 @@ struct TranscribeOptions {
                     "a solo piano, recorded: WAV, FLAC, Ogg or MP3; others where ffmpeg is installed")
         .required(true)
         .value_name("FILE");
+    parser.add_flag("--tune", tune, "the recording has one voice, sung or played: writes its tune, not chords");
     parser.add_option("--tempo", tempo, "about how many beats a minute it has: tapped, 30 to 240").value_name("BPM");
     parser.add_option("--meter", meter, "2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8; else 4/4, 3/4 or 2/4 is found")
         .value_name("METER");
@@ -84,6 +85,21 @@ struct TranscribeOptions {
   }
 };
 
+struct Outputs {
+  std::optional<std::filesystem::path> file;
+  bool json = false;
+};
+
+/// Writes what was asked for: the song's text, JSON, or both.
+void write_draft(const Outputs& outputs, const std::string& text, const std::function<std::string()>& json_text,
+                 Console& console) {
+  const bool json_file = outputs.file && ending_of(*outputs.file) == "json";
+  if (outputs.json) write_output(json_text(), std::nullopt, console);
+  if (json_file) write_output(json_text(), outputs.file, console);
+  if (outputs.file && !json_file) write_output(text, outputs.file, console);
+  if (!outputs.file && !outputs.json) write_output(text, std::nullopt, console);
+}
+
 /// The chart that was played, as absolute chords, and its key.
 ChartMatch compared_with(const RecordingChart& heard, const std::string& chart, const CommonOptions& common,
                          Console& console) {
@@ -103,19 +119,27 @@ std::function<void()> set_up_transcribe(OptionParser& parser, Console& console) 
     if (!options->against.empty() && (file || options->common.json)) {
       throw Failure(ExitStatus::wrong_input, "--against answers in words alone", "leave --out and --json out");
     }
+    if (options->tune && !options->against.empty())
+      throw Failure(ExitStatus::wrong_input, "--against compares chords, --tune writes none", "choose one of them");
     const std::vector<float> sound = value_or_throw(read_recording(options->recording));
+    const Outputs outputs{file, options->common.json};
+    if (options->tune) {
+      const RecordedTune tune = value_or_throw(tune_of_recording(sound, request));
+      const std::string text = write_progression(tune.song.progression);
+      if (!options->common.quiet) console.err << recorded_tune_summary(tune);
+      write_draft(
+          outputs, text, [&] { return recorded_tune_json(tune, text).dump() + "\n"; }, console);
+      return;
+    }
     const RecordingChart chart = value_or_throw(chart_of_recording(sound, request));
     if (!options->against.empty()) {
       write_output(match_text(compared_with(chart, options->against, options->common, console)), std::nullopt, console);
       return;
     }
     const std::string text = write_progression(chart.song);
-    const bool json_file = file && ending_of(*file) == "json";
     if (!options->common.quiet) console.err << recording_summary(chart);
-    if (options->common.json) write_output(recording_json(chart, text).text(), std::nullopt, console);
-    if (json_file) write_output(recording_json(chart, text).text(), file, console);
-    if (file && !json_file) write_output(text, file, console);
-    if (!file && !options->common.json) write_output(text, std::nullopt, console);
+    write_draft(
+        outputs, text, [&] { return recording_json(chart, text).text(); }, console);
   };
 }
 

@@ -21,6 +21,18 @@ const TranscribedChord& heard_at(const TranscribedBar& bar, Beats in_bar, Beats 
 
 std::string bar_numbers(const std::vector<int>& numbers) { return fmt::format("{}", fmt::join(numbers, ", ")); }
 
+/// That it is a draft, and which bars to look at first.
+std::string check_by_ear(const std::vector<int>& doubtful) {
+  if (doubtful.empty()) return "\na draft: check it by ear\n";
+  return fmt::format("\na draft: check it by ear, first of all bar{} {}\n", doubtful.size() == 1 ? "" : "s",
+                     bar_numbers(doubtful));
+}
+
+std::string tuning_text(const char* what, double cents) {
+  if (std::abs(cents) < 8) return {};
+  return fmt::format("; the {} is {:.0f} cents {}", what, std::abs(cents), cents < 0 ? "flat" : "sharp");
+}
+
 }  // namespace
 
 ChordsJson recording_json(const RecordingChart& chart, const std::string& text) {
@@ -62,18 +74,42 @@ std::string recording_summary(const RecordingChart& chart) {
   std::string text =
       fmt::format("heard {} bars of {} at {:.0f} beats a minute, {}", chart.heard.bars.size(),
                   to_string(chart.song.meter()), chart.heard.tempo_bpm, to_string(chart.analysis.keys.main.key));
-  if (std::abs(chart.heard.tuning_cents) >= 8) {
-    text += fmt::format("; the piano is {:.0f} cents {}", std::abs(chart.heard.tuning_cents),
-                        chart.heard.tuning_cents < 0 ? "flat" : "sharp");
-  }
+  text += tuning_text("piano", chart.heard.tuning_cents);
   std::vector<int> bars;
   for (std::size_t i = 0; i < chart.doubtful.size(); ++i) {
     if (chart.doubtful[i]) bars.push_back(static_cast<int>(i + 1));
   }
-  text += bars.empty() ? "\na draft: check it by ear"
-                       : fmt::format("\na draft: check it by ear, first of all bar{} {}", bars.size() == 1 ? "" : "s",
-                                     bar_numbers(bars));
-  return text + "\n";
+  return text + check_by_ear(bars);
+}
+
+OrderedJson recorded_tune_json(const RecordedTune& tune, const std::string& text) {
+  const Progression& song = tune.song.progression;
+  OrderedJson notes = OrderedJson::array();
+  for (const VoiceNote& note : tune.heard.notes) {
+    notes.push_back({{"start", to_thousandths(note.start_s)},
+                     {"end", to_thousandths(note.end_s)},
+                     {"midi", note.midi},
+                     {"pitch", std::round(note.pitch * 100) / 100},
+                     {"sure", note.sure}});
+  }
+  return {{"schema", 1},
+          {"key", {{"tonic", to_string(song.key->tonic)}, {"mode", to_string(song.key->mode.value_or(Mode::major))}}},
+          {"tempo", std::round(tune.beat.tempo_bpm * 10) / 10},
+          {"meter", to_string(tune.beat.meter)},
+          {"tuning_cents", std::round(tune.heard.tuning_cents)},
+          {"doubtful_bars", tune.doubtful},
+          {"notes", std::move(notes)},
+          {"text", text}};
+}
+
+std::string recorded_tune_summary(const RecordedTune& tune) {
+  const Progression& song = tune.song.progression;
+  std::string text = fmt::format("heard {} notes in {} at {:.0f} beats a minute, {}", tune.heard.notes.size(),
+                                 to_string(tune.beat.meter), tune.beat.tempo_bpm,
+                                 to_string(Key{song.key->tonic, song.key->mode.value_or(Mode::major)}));
+  text += tuning_text("voice or instrument", tune.heard.tuning_cents);
+  return text + check_by_ear(tune.doubtful) +
+         "bar lines in the wrong place: --shift, --meter, --tempo; then: romanesca harmonise, romanesca chart\n";
 }
 
 std::string match_text(const ChartMatch& match) {

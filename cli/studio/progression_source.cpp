@@ -8,6 +8,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "cli/studio/external_decoder.h"
 #include "cli/studio/file_io.h"
 #include "cli/studio/tune_file.h"
 #include "progressions/library.h"
@@ -32,6 +33,13 @@ bool looks_like_path(const std::string& argument) {
   if (argument.find_first_of(" |\n") != std::string::npos) return false;
   return argument.starts_with("./") || argument.starts_with("../") ||
          (argument.starts_with('/') && argument.size() > 1);
+}
+
+/// A recording, by its ending.
+bool is_recording(const std::filesystem::path& path) {
+  constexpr std::array<std::string_view, 8> endings{"wav", "flac", "ogg", "opus", "mp3", "aif", "aiff", "oga"};
+  const std::string ending = ending_of(path);
+  return std::find(endings.begin(), endings.end(), ending) != endings.end() || external_format(ending).has_value();
 }
 
 bool looks_like_id(const std::string& argument) {
@@ -93,6 +101,11 @@ Result<NamedProgression> read_progression(const std::string& argument, std::istr
   if (argument == "-") return read_bytes(read_text(standard_input), "standard input", "progression", settings);
   std::error_code error;
   const bool there = !argument.empty() && argument.size() < 4096 && std::filesystem::exists(argument, error);
+  if (there && is_recording(argument)) {
+    return Failure(ExitStatus::wrong_input, fmt::format("{} is a recording, and a song is wanted here", argument),
+                   fmt::format("make one of it: romanesca transcribe {} --out song.txt, with --tune for a single voice",
+                               argument));
+  }
   if (there || error == std::errc::permission_denied) {
     const auto text = read_text_file(argument);
     if (!text) return text.error();

@@ -66,7 +66,7 @@ std::optional<double> OnsetDetector::push(float sample) noexcept {
   std::rotate(probabilities_.begin(), probabilities_.begin() + 1, probabilities_.end());
   probabilities_.back() = 1 / (1 + std::exp(-output));
   const float here = probabilities_[reach];
-  if (here < least_probability || viewer_.moment() < warm_up) return std::nullopt;
+  if (here < least_ || viewer_.moment() < warm_up) return std::nullopt;
   for (std::size_t i = 0; i < probabilities_.size(); ++i) {
     if (i != reach && (i < reach ? probabilities_[i] >= here : probabilities_[i] > here)) return std::nullopt;
   }

@@ -43,10 +43,14 @@ class OnsetViewer {
 /// Finds where notes begin in a stream. A chord whose notes are struck within about 40 ms begins once.
 class OnsetDetector {
  public:
-  explicit OnsetDetector(Perceptron network) : network_(std::move(network)) {}
+  /// @param least of an onset's probability
+  explicit OnsetDetector(Perceptron network, float least = least_probability)
+      : network_(std::move(network)), least_(least) {}
 
   /// Does not allocate. @return an onset that is sure by now: the sample it lay at since the beginning, about 65 ms ago
   std::optional<double> push(float sample) noexcept;
+  /// Of the onset that was found last.
+  [[nodiscard]] float probability() const noexcept { return probabilities_[reach]; }
 
   /// Low, as an onset that is missed costs a chord, and one too many only a look. Chosen with a look at the recorded
   /// piano of tests/measure/hearing_figures.
@@ -57,6 +61,7 @@ class OnsetDetector {
 
   OnsetViewer viewer_;
   Perceptron network_;
+  float least_;
   std::array<float, 2 * reach + 1> probabilities_{};
 };
 

@@ -67,6 +67,33 @@ TEST(Transcribe, EveryFormatGivesTheChart) {
   }
 }
 
+TEST(Transcribe, OneVoiceBecomesATune) {
+  const fs::path song = folder() / "steps.txt";
+  std::ofstream(song) << "title: Steps\nkey: F major\nmeter: 3/4\ntempo: 108\n\n| F | C | Dm | C | F | Bb | C | F |\n"
+                         "tune: F2 G2 A2 | G4 E2 | F2 E2 D2 | E6 | A2 A2 c2 | d4 B2 | c2 A2 G2 | F6 |\n";
+  const fs::path take = folder() / "steps.wav";
+  const auto made =
+      test::run_in_process({"render", song, "--tune", "vibraphone", "--only", "tune", "--ring-out", "--out", take});
+  ASSERT_EQ(made.status, 0) << made.err;
+  const auto result = test::run_in_process({"transcribe", take, "--tune", "--meter", "3/4", "--title", "Steps"});
+  ASSERT_EQ(result.status, 0) << result.err;
+  EXPECT_NE(result.out.find("key: F major"), std::string::npos) << result.out;
+  EXPECT_NE(result.out.find("F2 G2 A2 | G4 E2 | F2 E2 D2 | E6"), std::string::npos) << result.out;
+  EXPECT_NE(result.err.find("notes in 3/4"), std::string::npos) << result.err;
+  // The tune's road goes on from there.
+  const auto chords = test::run_in_process({"harmonise", "-", "--level", "2"}, result.out);
+  EXPECT_EQ(chords.status, 0) << chords.err;
+  const Json answer = Json::parse(test::run_in_process({"transcribe", take, "--tune", "--quiet", "--json"}).out);
+  EXPECT_EQ(answer["notes"].size(), 18U);
+  EXPECT_EQ(answer["notes"][0]["midi"], 65);
+  EXPECT_EQ(answer["key"]["tonic"], "F");
+  EXPECT_EQ(test::run_in_process({"transcribe", take, "--tune", "--against", song}).status, 2);
+  // Where a song is wanted, a recording is told apart from a text.
+  const auto chart = test::run_in_process({"harmonise", take});
+  EXPECT_EQ(chart.status, 2);
+  EXPECT_NE(chart.err.find("is a recording"), std::string::npos) << chart.err;
+}
+
 TEST(Transcribe, JsonTellsTimesAndHowSureItIs) {
   const auto result = test::run_in_process({"transcribe", take("wav"), "--meter", "4/4", "--tempo", "84", "--json"});
   ASSERT_EQ(result.status, 0) << result.err;
