@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "cli/commands/command_table.h"
@@ -47,17 +48,35 @@ struct HarmoniseOptions {
   }
 };
 
-/// Each chord of --with in its order; numerals are realised in the key.
-std::vector<Chord> own_chords(const std::string& text, const Key& key, const SongReadingSettings& settings) {
-  const SongReading read = value_or_throw(read_song(text, "--with", settings));
+/// The student's own chords, and what was decided about them.
+struct OwnChords {
   std::vector<Chord> chords;
+  std::string decided;  ///< empty where nothing was
+};
+
+/// Each chord of --with in its order; numerals are realised in the key. Whoever writes I, IV and V in capitals alone
+/// means the degrees: in a minor key the tonic and the fourth degree have minor triads there.
+OwnChords own_chords(const std::string& text, const Key& key, const SongReadingSettings& settings) {
+  const SongReading read = value_or_throw(read_song(text, "--with", settings));
+  OwnChords own;
   for (const TimedChord& timed : timeline(read.progression, key).chords) {
-    if (timed.chord) chords.push_back(*timed.chord);
+    if (timed.chord) own.chords.push_back(*timed.chord);
   }
-  if (chords.empty()) {
+  if (own.chords.empty()) {
     throw Failure(ExitStatus::wrong_input, "--with: there is no chord", "give some, like --with \"C Am F G\"");
   }
-  return chords;
+  const bool capitals = read.progression.notation == Notation::roman &&
+                        std::all_of(own.chords.begin(), own.chords.end(),
+                                    [](const Chord& chord) { return chord.type == chord_types::major; });
+  if (!capitals || !is_minorish(key.mode)) return own;
+  for (Chord& chord : own.chords) {
+    const bool minor = chord.root == key.tonic || chord.root == key.tonic + intervals::perfect_fourth;
+    if (!minor) continue;
+    chord.type = chord_types::minor;
+    own.decided = fmt::format("in {} I and IV are read as i and iv; for major triads write the chords: {}, {}",
+                              to_string(key), to_string(key.tonic), to_string(key.tonic + intervals::perfect_fourth));
+  }
+  return own;
 }
 
 std::size_t choice_given(const std::string& letter, std::size_t choices) {
@@ -100,7 +119,9 @@ std::function<void()> set_up_harmonise(OptionParser& parser, Console& console) {
     const Timeline before = timeline(song, written);
     if (!options->with.empty()) {
       const Key key = request.key ? written : find_tune_key(tune, before.meters).front().key;
-      request.own = own_chords(options->with, key, options->common.reading(console));
+      OwnChords own = own_chords(options->with, key, options->common.reading(console));
+      if (!own.decided.empty() && !options->common.quiet) console.err << "romanesca: --with: " << own.decided << "\n";
+      request.own = std::move(own.chords);
     }
     HarmonyReport report{song.title, &tune, before.meters, level_here.number, harmonise(tune, before.meters, request),
                          {},         false};

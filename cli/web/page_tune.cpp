@@ -30,8 +30,8 @@ Beats beats_of(double ticks) {
 /// The line of music that an answer shows.
 class TuneLine {
  public:
-  TuneLine(const Placement& song, const Tune& tune, int first, int count)
-      : tune_(tune), meters_(song.analysis.timeline.meters) {
+  TuneLine(const Placement& song, const Tune& tune, int first, int count, std::size_t verse)
+      : tune_(tune), verse_(verse), meters_(song.analysis.timeline.meters) {
     const auto& keys = song.analysis.keys.by_bar;
     system_.clefs = {Clef::treble};
     system_.key = keys.empty() ? song.key : keys[static_cast<std::size_t>(first) - 1];
@@ -64,6 +64,11 @@ class TuneLine {
   }
 
  private:
+  /// What the verse sings there; where it has no words of its own, as in a refrain, those of the first.
+  [[nodiscard]] const std::vector<SungSyllable>& sung_in(const TuneBar& bar) const {
+    return verse_ < bar.verses.size() && !bar.verses[verse_].empty() ? bar.verses[verse_] : bar.verses.front();
+  }
+
   void add_bar(int bar) {
     bars_.push_back(tune_bar(tune_, meters_, bar, bars_.empty()));
     numbers_.push_back(bar);
@@ -72,7 +77,7 @@ class TuneLine {
     staff.begins = bars_.back().begins;
     staff.staves.push_back(bars_.back().events);
     staff.syllables.emplace_back();
-    for (const SungSyllable& syllable : bars_.back().verses.front()) {
+    for (const SungSyllable& syllable : sung_in(bars_.back())) {
       const double wide = letter_width * words_size * static_cast<double>(syllable.text.size());
       const double half = wide / 2;
       staff.syllables.back().push_back({bars_.back().events[syllable.event].start, half + words_size * 0.7, half});
@@ -91,7 +96,7 @@ class TuneLine {
         const double x = engraver.event_x(0, event);
         const double wide = engraver.event_width(0, event);
         const OrderedJson beat = beats_json(here.start * lower / 4);
-        const std::vector<SungSyllable>& sung = bars_[bar].verses.front();
+        const std::vector<SungSyllable>& sung = sung_in(bars_[bar]);
         if (next < sung.size() && sung[next].event == i) {
           const SungSyllable& syllable = sung[next++];
           word = static_cast<int>(json["words"].size());
@@ -113,6 +118,7 @@ class TuneLine {
   }
 
   const Tune& tune_;
+  std::size_t verse_;
   const MeterMap& meters_;
   StaffSystem system_;
   std::vector<TuneBar> bars_;
@@ -168,7 +174,12 @@ OrderedJson tune_answer(const OrderedJson& request) {
   const int bars = song->analysis.timeline.bars;
   const int first = static_cast<int>(std::clamp(number_in(request, "first", 1), 1.0, static_cast<double>(bars)));
   const int count = static_cast<int>(std::clamp(number_in(request, "bars", 2), 1.0, 8.0));
-  return TuneLine(*song, tune, first, std::min(count, bars - first + 1)).answer();
+  const std::size_t verses = std::max<std::size_t>(1, count_verses(tune.notes));
+  const auto verse =
+      static_cast<std::size_t>(std::clamp(number_in(request, "verse", 1), 1.0, static_cast<double>(most_verses)));
+  OrderedJson answer = TuneLine(*song, tune, first, std::min(count, bars - first + 1), (verse - 1) % verses).answer();
+  answer["verses"] = verses;
+  return answer;
 }
 
 }  // namespace romanesca

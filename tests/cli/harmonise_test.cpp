@@ -58,6 +58,19 @@ TEST(Harmonise, OwnChordsInTheStudentsOrder) {
   }
 }
 
+TEST(Harmonise, CapitalsMeanTheDegreesOfAMinorKey) {
+  const char* const minor = "key: A minor\n\ntune: A2 c2 e2 c2 | d2 f2 a4 | e2 c2 B2 ^G2 | A8 |\n";
+  const auto result = test::run_in_process({"harmonise", "-", "--with", "I IV V", "--json"}, minor);
+  ASSERT_EQ(result.status, 0) << result.err;
+  EXPECT_NE(result.err.find("I and IV are read as i and iv"), std::string::npos) << result.err;
+  for (const Json& chord : Json::parse(result.out)["choices"][0]["chords"]) {
+    const std::string symbol = chord["symbol"];
+    EXPECT_TRUE(symbol == "Am" || symbol == "Dm" || symbol == "E") << symbol;
+  }
+  const auto plain = test::run_in_process({"harmonise", "-", "--with", "i IV V", "--json"}, minor);
+  EXPECT_EQ(plain.err.find("are read as"), std::string::npos) << plain.err;
+}
+
 TEST(Harmonise, RefusesWhatItCannotDo) {
   const auto without = test::run_in_process({"harmonise", "C F G"});
   EXPECT_EQ(without.status, 2);

@@ -50,6 +50,21 @@ TEST(PageTune, WhatIsNoTuneIsLeftOut) {
   EXPECT_EQ(read(R"([[1e300,1e300,"G4"]])"), 1U);
 }
 
+TEST(PageTune, EachTimeRoundAnotherVerse) {
+  const std::string song = std::string(harbour) + "words: Gulls cry, far cry_ o-ver_ mast and sail\n";
+  const auto words = [&](int verse) {
+    const json answer =
+        asked({{"do", "tune"}, {"text", song}, {"key", ""}, {"first", 1}, {"bars", 3}, {"verse", verse}});
+    EXPECT_EQ(answer["verses"], 2) << answer;
+    std::string sung;
+    for (const json& word : answer["words"]) sung += word["text"].get<std::string>() + (word["joined"] ? "-" : " ");
+    return sung;
+  };
+  EXPECT_EQ(words(1), "A long, long wind-ing har-bour wall ");
+  EXPECT_EQ(words(2), "Gulls cry, far cry o-ver mast and sail ");
+  EXPECT_EQ(words(3), words(1));
+}
+
 TEST(PageTune, SomeBarsOnAStaffWithTheirWords) {
   const json answer = asked({{"do", "tune"}, {"text", harbour}, {"key", ""}, {"first", 1}, {"bars", 2}});
   EXPECT_TRUE(answer["svg"].get<std::string>().starts_with("<svg")) << answer;

@@ -110,7 +110,7 @@ export class PlayRoom {
     if (!moment) return;
     const { position, chord, next, bar, song } = moment;
     const sounding = position?.bar.kind === "bar" ? position.bar : null;
-    this.tune.show(song, sounding?.settings ?? this.practice.settings, bar);
+    this.tune.show(song, sounding?.settings ?? this.practice.settings, bar, position?.bar.round ?? 0);
     this.tune.follow(sounding && position ? bar : null, position?.beat ?? 0);
     const hidden = !this.practice.answer_shown && this.practice.data.task?.hidden?.includes(song.chords.indexOf(/** @type {any} */ (chord)));
     const counting = position?.bar.kind === "count";

@@ -50,9 +50,9 @@ export class SongCache {
     return song;
   }
 
-  /** Some bars of the tune on a staff. @param {PlaySettings} settings @param {number} first from 1 @param {number} bars @returns {Promise<import("./types.js").TuneLine>} */
-  tune(settings, first, bars) {
-    const request = { do: "tune", ...band_request(settings), first, bars };
+  /** Some bars of the tune on a staff. @param {PlaySettings} settings @param {number} first from 1 @param {number} bars @param {number} verse from 1 @returns {Promise<import("./types.js").TuneLine>} */
+  tune(settings, first, bars, verse) {
+    const request = { do: "tune", ...band_request(settings), first, bars, verse };
     return this.once(JSON.stringify(request), () => this.engine.ask(request));
   }
 

@@ -29,8 +29,9 @@ export class TuneView {
    * @param {import("./types.js").Song} song
    * @param {import("./types.js").PlaySettings} settings
    * @param {number} bar from 0
+   * @param {number} round from 0: each time round another verse is sung
    */
-  async show(song, settings, bar) {
+  async show(song, settings, bar, round) {
     if (this.element.hidden === song.has_tune) {
       this.element.hidden = !song.has_tune;
       this.changed();
@@ -39,10 +40,11 @@ export class TuneView {
     const section = section_of(song, bar);
     const from = section ? section.bar - 1 : 0;
     const first = bar - ((bar - from) % bars_shown) + 1; // pairs are counted from the section's first bar
-    const wanted = JSON.stringify([settings.text, song.placed_key, first]);
+    const verse = (round % (this.line?.verses ?? 1)) + 1;
+    const wanted = JSON.stringify([settings.text, song.placed_key, first, verse]);
     if (wanted === this.wanted) return;
     this.wanted = wanted;
-    const ask = (/** @type {number} */ place) => (place <= song.bars ? this.practice.cache.tune(settings, place, Math.min(bars_shown, song.bars - place + 1)) : null);
+    const ask = (/** @type {number} */ place) => (place <= song.bars ? this.practice.cache.tune(settings, place, Math.min(bars_shown, song.bars - place + 1), verse) : null);
     const [line, after] = await Promise.all([ask(first), ask(first + bars_shown)]);
     if (wanted !== this.wanted || !line?.svg) return;
     this.line = line;

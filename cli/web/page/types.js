@@ -31,7 +31,7 @@
 /**
  * The answer to "tune": bars from 1 (0 is the upbeat), beats from 0; x in the units of `width`.
  * @typedef {{svg: string, width: number, notes: {bar: number, beat: number, x: number, wide: number, word: number}[],
- *   words: {bar: number, beat: number, text: string, joined: boolean}[]}} TuneLine
+ *   words: {bar: number, beat: number, text: string, joined: boolean}[], verses: number}} TuneLine
  */
 /** @typedef {{from: number, to: number}} Region bars from 0; `to` is the bar after the last */
 /** @typedef {{out?: boolean, gain?: number}} PartSetting */
