@@ -14,7 +14,7 @@
 namespace romanesca {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using PageJson = nlohmann::ordered_json;
 namespace fs = std::filesystem;
 
 /// A song of this test on the piano of the band.
@@ -36,25 +36,25 @@ TEST(PageRecording, SaysWhatTheCommandSays) {
   ASSERT_TRUE(sound);
   PageEngine engine;
   give(engine, *sound);
-  const auto page = [&](Json request) {
+  const auto page = [&](PageJson request) {
     request["do"] = "recording";
     request["title"] = "Take";
-    return Json::parse(engine.answer(request.dump()));
+    return PageJson::parse(engine.answer(request.dump()));
   };
   const auto command = [&](std::vector<std::string> more) {
     std::vector<std::string> words{"transcribe", file, "--title", "Take", "--json", "--quiet"};
     words.insert(words.end(), more.begin(), more.end());
-    return Json::parse(test::run_in_process(words).out);
+    return PageJson::parse(test::run_in_process(words).out);
   };
-  const Json first = page(Json::object());
-  const Json own = command({});
+  const PageJson first = page(PageJson::object());
+  const PageJson own = command({});
   EXPECT_EQ(first["text"], own["text"]);
   EXPECT_EQ(first["meter"], own["meter"]);
   EXPECT_EQ(first["bars"], own["bars"].size());
   EXPECT_EQ(first["tempo"], std::round(own["tempo"].get<double>()));
   EXPECT_EQ(first["key"], "F major");
-  Json doubtful = Json::array();
-  for (const Json& bar : own["bars"]) {
+  PageJson doubtful = PageJson::array();
+  for (const PageJson& bar : own["bars"]) {
     if (bar["doubtful"]) doubtful.push_back(bar["bar"]);
   }
   EXPECT_EQ(first["doubtful"], doubtful);
@@ -64,12 +64,12 @@ TEST(PageRecording, SaysWhatTheCommandSays) {
   EXPECT_EQ(page({{"meter", "3/4"}})["text"], command({"--meter", "3/4"})["text"]);
   EXPECT_EQ(page({{"tempo", 100}})["text"], command({"--tempo", "100"})["text"]);
   EXPECT_NE(page({{"shift", -1}})["text"], first["text"]);
-  EXPECT_EQ(page(Json::object()), first) << "the recording can be asked about again";
+  EXPECT_EQ(page(PageJson::object()), first) << "the recording can be asked about again";
 }
 
 TEST(PageRecording, SaysWhyNothingIsHeard) {
   PageEngine engine;
-  const auto outcome = [&] { return Json::parse(engine.answer(R"({"do":"recording"})")).value("outcome", ""); };
+  const auto outcome = [&] { return PageJson::parse(engine.answer(R"({"do":"recording"})")).value("outcome", ""); };
   EXPECT_EQ(outcome(), "too_short") << "before any recording";
   give(engine, std::vector<float>(10 * 22050));
   EXPECT_EQ(outcome(), "silent");
@@ -87,9 +87,9 @@ TEST(PageRecording, SaysWhyNothingIsHeard) {
 
 TEST(PageRecording, DoubtfulBarsAreToldToTheLessonPage) {
   PageEngine engine;
-  const Json song = Json::parse(
-      engine.answer(Json{{"do", "song"}, {"text", "| C | F | G | C |  # ? bars 2, 4\n"}, {"key", "C"}}.dump()));
-  EXPECT_EQ(song["doubtful"], Json::array({2, 4}));
+  const PageJson song = PageJson::parse(
+      engine.answer(PageJson{{"do", "song"}, {"text", "| C | F | G | C |  # ? bars 2, 4\n"}, {"key", "C"}}.dump()));
+  EXPECT_EQ(song["doubtful"], PageJson::array({2, 4}));
 }
 
 }  // namespace
