@@ -296,6 +296,9 @@ describe("for everybody", { skip: !browsers.includes(chromium_browser) && "only 
     await page.evaluate(() => (location.hash = "play"));
     await page.waitForSelector(".bar .doubt");
     assert.deepEqual(await page.evaluate(() => [...document.querySelectorAll(".bar")].filter((bar) => bar.querySelector(".doubt")).map((bar) => bar.dataset.bar)), ["1", "2"]);
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
+    assert.deepEqual(found.violations.map((each) => each.id), []);
     await close(page);
   });
 

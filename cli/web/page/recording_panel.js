@@ -91,7 +91,7 @@ export class RecordingPanel {
     const lines = (/** @type {number} */ by) => this.correct(other_lines(this.wanted, by, this.shown?.heard.pulses ?? 4));
     this.meter = make("select", { id: "recording-meter", "aria-label": say("rec_meter"), onchange: () => this.correct({ ...this.wanted, meter: this.meter.value, shift: 0 }) },
       make("option", { value: "" }, say("rec_found")), ...["4/4", "3/4", "2/4", "6/8", "5/4", "9/8", "12/8"].map((meter) => make("option", {}, meter)));
-    this.result.append(this.player, make("ul.und", {},
+    this.result.append(this.player, make("ul.corrections", {},
       row(say("tempo"), this.half, this.twice, this.tap),
       row(say("rec_lines"), button("earlier", "rec_earlier", () => lines(-1)), button("later", "rec_later", () => lines(1))),
       row(say("rec_meter"), this.meter)));
