@@ -122,20 +122,23 @@ int RecordingChart::doubtful_bars() const {
   return static_cast<int>(std::count(doubtful.begin(), doubtful.end(), true));
 }
 
-Result<RecordingChart> chart_of_recording(const std::vector<float>& sound, const ChartRequest& request) {
+Transcription hear_recording(const SoundFeatures& features, const ChartRequest& request) {
   TranscriptionHints hints;
   hints.tempo_bpm = request.tempo_bpm;
   if (request.meter) hints.pulses = request.meter->pulses();
   hints.first_line_s = request.first_line_s;
-  RecordingChart chart;
-  chart.heard = transcribe_chords(sound, hints);
-  if (chart.heard.outcome == TranscriptionOutcome::chords && request.tempo_factor != 1) {
-    hints.tempo_bpm = std::clamp(chart.heard.tempo_bpm * request.tempo_factor, 30.0, 300.0);
-    hints.pulses = chart.heard.pulses;
-    chart.heard = transcribe_chords(sound, hints);
+  Transcription heard = transcribe_features(features, hints);
+  if (heard.outcome == TranscriptionOutcome::chords && request.tempo_factor != 1) {
+    hints.tempo_bpm = std::clamp(heard.tempo_bpm * request.tempo_factor, 30.0, 300.0);
+    hints.pulses = heard.pulses;
+    heard = transcribe_features(features, hints);
   }
-  if (chart.heard.outcome != TranscriptionOutcome::chords) return nothing_heard(chart.heard.outcome);
-  chart.heard = shifted(std::move(chart.heard), request.shift);
+  return heard.outcome == TranscriptionOutcome::chords ? shifted(std::move(heard), request.shift) : heard;
+}
+
+RecordingChart chart_of_transcription(Transcription heard, const ChartRequest& request) {
+  RecordingChart chart;
+  chart.heard = std::move(heard);
   for (const TranscribedBar& bar : chart.heard.bars) chart.doubtful.push_back(bar.sure < doubtful_below);
   const Meter meter = request.meter.value_or(Meter{chart.heard.pulses, 4});
   // Keys are found from sounding classes; then the chords are spelled in theirs.
@@ -146,6 +149,12 @@ Result<RecordingChart> chart_of_recording(const std::vector<float>& sound, const
   chart.analysis = analyse(chart.song, KeyText{key.tonic, key.mode});
   chart.analysis.keys.main.confidence = keys.main.confidence;
   return chart;
+}
+
+Result<RecordingChart> chart_of_recording(const std::vector<float>& sound, const ChartRequest& request) {
+  Transcription heard = hear_recording(features_of_sound(sound), request);
+  if (heard.outcome != TranscriptionOutcome::chords) return nothing_heard(heard.outcome);
+  return chart_of_transcription(std::move(heard), request);
 }
 
 }  // namespace romanesca

@@ -9,6 +9,7 @@
 #include "theory/voicing/hands.h"
 #ifndef ROMANESCA_PACKET
 #include "cli/web/page_lesson.h"
+#include "theory/songs/doubtful_bars.h"
 #include "theory/songs/song_reading.h"
 #endif
 
@@ -91,6 +92,7 @@ OrderedJson song_answer(const OrderedJson& request) {
   const auto typed = typed_song(request);
   json["decisions"] = notes_json(typed->decisions, text_in(request, "text"));
   json["left_out"] = notes_json(typed->left_out, {});
+  json["doubtful"] = doubtful_bars(song->progression);
   json["analysis"] = lesson_analysis(*song, request);
 #endif
   return json;

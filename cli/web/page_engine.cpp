@@ -119,6 +119,7 @@ std::string PageEngine::answer(std::string_view text) {
 #ifndef ROMANESCA_PACKET
   if (kind == "exercises") json = lesson_exercises(request);
   if (kind == "library") json = lesson_library();
+  if (kind == "recording") json = recording_.answer(request);
 #endif
   if (json.is_null()) return R"({"error":{"message":"unknown request"}})";
   return json.dump(-1, ' ', false, OrderedJson::error_handler_t::replace);

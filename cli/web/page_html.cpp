@@ -68,9 +68,10 @@ std::string page_html(const PageContent& content) {
   const std::string loader = text_of(page_loader());
   const std::string script = text_of(content.lesson ? lesson_script() : packet_script());
   const std::string policy = fmt::format(
-      "default-src 'none'; script-src {} {} 'wasm-unsafe-eval'; style-src {} {}; worker-src blob:; base-uri 'none'; "
+      "default-src 'none'; script-src {} {} 'wasm-unsafe-eval'; style-src {} {}; worker-src blob:{}; base-uri 'none'; "
       "form-action 'none'",
-      csp_hash(loader), csp_hash(script), csp_hash(std::string(plain_style)), csp_hash(text_of(page_style())));
+      csp_hash(loader), csp_hash(script), csp_hash(std::string(plain_style)), csp_hash(text_of(page_style())),
+      content.lesson ? "; media-src blob:" : "");  // a recording that is opened there can be listened to
   std::string html = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n";
   html += fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", policy);
   html += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";

@@ -262,21 +262,41 @@ bool has_chord(const TranscribedBar& bar) {
 
 }  // namespace
 
+SoundFeatures features_of_sound(std::span<const float> sound) {
+  SoundFeatures features;
+  features.length_s = static_cast<double>(sound.size()) / hearing_rate_hz;
+  float loudest = 0;
+  for (const float sample : sound) loudest = std::max(loudest, std::abs(sample));
+  if (features.length_s < shortest_s) {
+    features.outcome = TranscriptionOutcome::too_short;
+  } else if (static_cast<double>(loudest) < least_level) {
+    features.outcome = TranscriptionOutcome::silent;
+  } else {
+    features.onsets = onset_strength(sound);
+    if (features.onsets.mean_rise < least_mean_rise) {
+      features.outcome = TranscriptionOutcome::steady;
+    } else {
+      features.frames = pitch_frames(sound);
+    }
+  }
+  return features;
+}
+
 Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints) {
+  return transcribe_features(features_of_sound(sound), hints);
+}
+
+Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints) {
   Transcription result;
-  const double length_s = static_cast<double>(sound.size()) / hearing_rate_hz;
   const auto fail = [&](TranscriptionOutcome outcome) {
     result.outcome = outcome;
     result.bars.clear();
     return result;
   };
-  if (length_s < shortest_s) return fail(TranscriptionOutcome::too_short);
-  float loudest = 0;
-  for (const float sample : sound) loudest = std::max(loudest, std::abs(sample));
-  if (static_cast<double>(loudest) < least_level) return fail(TranscriptionOutcome::silent);
-  const OnsetStrength onsets = onset_strength(sound);
-  if (onsets.mean_rise < least_mean_rise) return fail(TranscriptionOutcome::steady);
-  const PitchFrames frames = pitch_frames(sound);
+  if (features.outcome != TranscriptionOutcome::chords) return fail(features.outcome);
+  const double length_s = features.length_s;
+  const OnsetStrength& onsets = features.onsets;
+  const PitchFrames& frames = features.frames;
   result.tuning_cents = frames.tuning_cents;
   const ChordSuccessions successions;
   const ChordClassifier classifier;

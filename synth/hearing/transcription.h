@@ -6,6 +6,8 @@
 #include <vector>
 
 #include "synth/hearing/chord_class.h"
+#include "synth/hearing/chord_features.h"
+#include "synth/hearing/onset_strength.h"
 
 namespace romanesca {
 
@@ -52,9 +54,24 @@ struct Transcription {
   double tuning_cents = 0;           ///< of the instrument, above 440 Hz
 };
 
+/// What is looked at in a recording, whatever is known about it: a quarter of its samples' memory, and most of the
+/// time.
+struct SoundFeatures {
+  /// chords if they can be looked for, else too_short, silent or steady
+  TranscriptionOutcome outcome = TranscriptionOutcome::chords;
+  double length_s = 0;
+  OnsetStrength onsets;
+  PitchFrames frames;
+};
+
+/// @param sound one channel at hearing_rate_hz, full scale 1
+[[nodiscard]] SoundFeatures features_of_sound(std::span<const float> sound);
+
 /// Finds beats, bars and chords of a solo piano. Tempo, the half of the beat, the meter, bar lines and chords are
 /// chosen together: each hypothesis is scored by the best reading of its chords.
-/// @param sound one channel at hearing_rate_hz, full scale 1
+[[nodiscard]] Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints = {});
+
+/// The same from the sound itself. @param sound one channel at hearing_rate_hz, full scale 1
 [[nodiscard]] Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints = {});
 
 }  // namespace romanesca

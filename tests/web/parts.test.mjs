@@ -5,8 +5,10 @@ import { test } from "node:test";
 
 const page = "../../cli/web/page";
 const { place_after, region_of, tempo_of_round, differences } = await import(`${page}/bar_order.js`);
-const { bar_at, bar_text, header_of, part_of, proposals, replaced, with_bar, with_header, with_next } = await import(`${page}/song_text.js`);
+const { bar_at, bar_text, doubt_marks, header_of, part_of, proposals, replaced, with_bar, with_header, with_next } = await import(`${page}/song_text.js`);
 globalThis.navigator ??= { languages: ["en"], language: "en" };
+const { hearing_rate_hz, longest_recording_s, mixed } = await import(`${page}/recording.js`);
+const { heard_sentences, other_lines, other_tempo, tapped_tempo, title_of } = await import(`${page}/recording_panel.js`);
 const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${page}/notation.js`);
 const { packet_html, file_name } = await import(`${page}/packet_file.js`);
 const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
@@ -107,7 +109,7 @@ test("every text of the page is there in every language, and used", () => {
   const words = readFileSync(`${page}/words.js`, "utf8");
   const rows = [...words.matchAll(/^ {2}(\w+): \[\s*("(?:[^"\\]|\\.)*"),\s*("(?:[^"\\]|\\.)*"),?\s*\]/gm)];
   assert.ok(rows.length > 100, `${rows.length}`);
-  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "microphone_way", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "song_list", "take_room", "today_room", "transport", "tune_view", "write_room"];
+  const files = ["bar_order", "chart", "day_task", "dom", "drawers", "drawing", "editor", "engine", "keyboard", "lesson", "main", "microphone_way", "notation", "packet", "play_room", "playable_keyboard", "practice", "print_sheet", "recording", "recording_panel", "song_list", "take_room", "today_room", "transport", "tune_view", "write_room"];
   const script = files.map((name) => readFileSync(`${page}/${name}.js`, "utf8")).join("\n");
   for (const [, id, english, german] of rows) {
     const holes = (text) => [...text.matchAll(/\{\d\}/g)].map((each) => each[0]).sort().join();
@@ -139,4 +141,45 @@ test("a room is told in plain words", () => {
   assert.match(room_sentences({ ...room, clipped: true, hum: 50 }).join(" "), /too loud.*50 Hz/);
   assert.match(room_sentences({ ...room, soft: true, loud_room: true }).join(" "), /very soft.*is loud/);
   assert.match(room_sentences({ ...room, in_tune: true, cents: 2 }).join(" "), /in tune/);
+});
+
+test("a recording's limits are those of the command", () => {
+  const header = (file) => readFileSync(`../../${file}`, "utf8");
+  assert.equal(hearing_rate_hz, Number(/hearing_rate_hz = (\d+);/.exec(header("synth/hearing/pitch_spectrum.h"))[1]));
+  assert.equal(longest_recording_s, 60 * Number(/longest_recording_s = (\d+) \* 60;/.exec(header("cli/studio/recording.h"))[1]));
+});
+
+test("a piece of a recording is the mean of its channels", () => {
+  const sides = [[0, 1, 2, 3], [4, 1, 0, 1]];
+  const sound = { numberOfChannels: 2, copyFromChannel: (into, channel, from) => into.set(sides[channel].slice(from, from + into.length)) };
+  assert.deepEqual([...mixed(sound, 1, 3)], [1, 1, 2]);
+});
+
+test("a recording's corrections add up", () => {
+  const found = { title: "a", tempo: 0, meter: "", factor: 1, shift: 2 };
+  const half = other_tempo(found, 0.5);
+  assert.deepEqual(half, { ...found, factor: 0.5, shift: 0 });
+  assert.equal(other_tempo(half, 0.5), null, "half of the half is none");
+  assert.deepEqual(other_tempo(half, 2), { ...found, shift: 0 });
+  assert.deepEqual(other_tempo({ ...found, tempo: 90 }, 2), { ...found, tempo: 180, shift: 0 });
+  assert.equal(other_tempo({ ...found, tempo: 180 }, 2), null);
+  assert.equal(other_lines(found, 1, 4).shift, 3);
+  assert.equal(other_lines({ ...found, shift: 3 }, 1, 4).shift, 0, "a whole bar changes nothing");
+  assert.equal(other_lines({ ...found, shift: 0 }, -1, 3).shift, -1);
+  assert.equal(tapped_tempo([0, 500, 1000, 1500]), 120);
+  assert.equal(tapped_tempo([0, 500, 1000]), 0, "too few");
+  assert.equal(tapped_tempo([0, 50, 100, 150]), 0, "too fast");
+});
+
+test("a recording is told in plain words, and named by its file", () => {
+  const heard = { bars: 16, meter: "4/4", tempo: 84, key: "G major", cents: 3, doubtful: [] };
+  assert.deepEqual(heard_sentences(heard), ["Heard: 16 bars of 4/4, 84 beats a minute, G major.", "This is a draft: check it by ear."]);
+  assert.match(heard_sentences({ ...heard, cents: -30, doubtful: [3] }).join(" "), /30 cents low.*bar 3, which is not sure/);
+  assert.match(heard_sentences({ ...heard, doubtful: [3, 7] }).join(" "), /the 2 bars that are not sure: 3, 7\./);
+  assert.equal(title_of("Lesson of May.final.m4a"), "Lesson of May.final");
+  assert.equal(title_of("two\nlines.wav"), "two lines");
+});
+
+test("comments that name doubtful bars are found in the text", () => {
+  assert.deepEqual(doubt_marks("title: ♭ # ? bars\n| C | F |  # ? bars 1, 2\n| G | # slowly\n"), [{ line: 2, column: 12, width: 13, kind: "dec" }]);
 });

@@ -26,7 +26,7 @@ export class Chart {
     const settings = bar?.settings ?? practice.settings;
     const form = bar?.form;
     const hidden = practice.answer_shown ? [] : (practice.data.task?.hidden ?? []);
-    const state = JSON.stringify([song.placed_key, song.chords.map((chord) => [chord.symbol, chord.bar, chord.numeral, chord.words]), song.sections, settings.loop, form?.bars.map((each) => each.you), hidden]);
+    const state = JSON.stringify([song.placed_key, song.chords.map((chord) => [chord.symbol, chord.bar, chord.numeral, chord.words]), song.sections, song.doubtful, settings.loop, form?.bars.map((each) => each.you), hidden]);
     if (state === this.drawn) return this.follow();
     this.drawn = state;
     this.cursor = "";
@@ -62,7 +62,8 @@ export class Chart {
         make(chords.length > 1 ? "span.cs.two" : "span.cs", {}, ...shown),
         make("span.num", { "aria-hidden": "true" }, ...chords.map((chord) => (chord.numeral && !hidden.length ? numeral_symbol(chord.numeral) : make("span", {}, "\u00a0")))),
         sung ? make("span.sung", {}, ...chords.map((chord) => make("span", {}, chord.words || "\u00a0"))) : null,
-        form?.bars[number]?.you ? make("span.who", {}, say("you")) : null);
+        form?.bars[number]?.you ? make("span.who", {}, say("you")) : null,
+        song.doubtful?.includes(number + 1) ? make("span.doubt", {}, "?", make("span.vh", {}, ` ${say("bar_doubtful")}`)) : null);
       button.className = `bar ${marks.filter(Boolean).join(" ")}`;
       button.style.setProperty("--count", String(Math.max(1, chords.length)));
       this.bars[number] = button;

@@ -45,6 +45,13 @@ class Channel {
     });
   }
 
+  /** Stops at once; what waits is lost. */
+  end() {
+    this.worker?.terminate();
+    for (const each of this.waiting.values()) each.failed(new Error("ended"));
+    this.waiting.clear();
+  }
+
   /** @param {any} message */
   async receive(message) {
     const request = this.waiting.get(message.id);
@@ -109,6 +116,12 @@ export class Engine {
     await this.keys.ready;
     const message = await this.keys.send({ request, rate });
     return { ...message.answer, sides: message.sides };
+  }
+
+  /** A worker for something long, beside the band. */
+  async another_channel() {
+    await this.ready;
+    return new Channel(this.modules ?? []);
   }
 
   /** What is asked before the modules are there waits for them. */

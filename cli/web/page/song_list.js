@@ -80,7 +80,7 @@ export class SongList {
     if (!song) return;
     this.id = id;
     remember("open_song", id);
-    this.room.open(song);
+    return this.room.open(song);
   }
 
   /** A new song. @param {string} text @param {string} [mode] */
@@ -103,9 +103,9 @@ export class SongList {
     };
     forget_song(song.id);
     const next = stored_songs()[0];
-    if (next) this.open(next.id);
-    else this.begin("| C | Am | F | G |");
+    const opened = next ? this.open(next.id) : this.begin("| C | Am | F | G |");
     this.message.replaceChildren(say("removed", song.title || say("untitled")), " ", make("button.link", { onclick: undo }, say("undo")));
+    return opened;
   }
 
   /** Fills the choice from the library. @param {{id: string, chords: string, mode: string, level: number}[]} patterns */

@@ -101,6 +101,12 @@ export function bar_at(text, line, column) {
   return bar;
 }
 
+/** The comments that name doubtful bars, as places of the text. @param {string} text @returns {import("./editor.js").Mark[]} */
+export const doubt_marks = (text) => text.split("\n").flatMap((line, place) => {
+  const found = /# \? bars? [\d, ]*\d/.exec(line);
+  return found ? [{ line: place + 1, column: characters(line.slice(0, found.index)).length + 1, width: found[0].length, kind: "dec" }] : [];
+});
+
 /** The nearest right words that the program's hint proposes. @param {string | undefined} hint */
 export function proposals(hint) {
   const found = /did you mean ([^?]+)\?/.exec(hint ?? "");

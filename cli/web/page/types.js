@@ -20,7 +20,8 @@
  * The answer to "song".
  * @typedef {{title?: string, chords: Chord[], bars: number, has_tune: boolean, sections: Section[], decisions: SongNote[],
  *   left_out: SongNote[], placed_key: string, meter: string, pulses: number, keys: string[], names: string[],
- *   styles: {id: string, feel: string}[], style: string, tempo: number, analysis?: Analysis}} Song
+ *   styles: {id: string, feel: string}[], style: string, tempo: number, doubtful?: number[],
+ *   analysis?: Analysis}} Song
  */
 /**
  * The answer to "form".

@@ -28,7 +28,7 @@ function answer(request) {
 
 const put_plan = () => put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
 
-function samples(frames) {
+function rendered(frames) {
   const side = (address) => new Float32Array(sound.memory.buffer, address, frames).slice();
   return [side(sound.left()), side(sound.right())];
 }
@@ -54,22 +54,30 @@ function return_to(number) {
 function render_bar({ number, after, gain, needed }) {
   if (after !== state) return_to(after);
   put_plan();
-  const sides = samples(sound.bar(gain));
+  const sides = rendered(sound.bar(gain));
   keep(number);
   for (const each of [...kept.keys()]) if (each !== number && !needed.includes(each)) kept.delete(each);
   return sides;
 }
 
+// A piece of a recording, whose samples the music module keeps.
+let recording = 0; // where they begin
+function put_samples({ count, from, values }) {
+  if (from === 0) recording = music.recording(count) >>> 0;
+  new Float32Array(music.memory.buffer, recording, count).set(values, from);
+}
+
 const memory = () => music.memory.buffer.byteLength + sound.memory.buffer.byteLength + [...kept.values()].reduce((sum, each) => sum + each.length, 0);
 
 onmessage = async (event) => {
-  const { id, modules, request, rate, bar, level, stream } = event.data;
+  const { id, modules, request, rate, bar, level, stream, samples } = event.data;
   try {
     const started = performance.now();
     if (modules) {
       [music, sound] = await Promise.all(modules.map(start));
       return postMessage({ id, answer: {} });
     }
+    if (samples) put_samples(samples);
     const reply = request ? answer(request) : {};
     if (reply.error) return postMessage({ id, answer: reply, sides: [] });
     let sides = [];
@@ -80,7 +88,7 @@ onmessage = async (event) => {
     } else if (bar) sides = render_bar(bar);
     else if (rate) {
       put_plan();
-      sides = samples(sound.render(rate));
+      sides = rendered(sound.render(rate));
     }
     postMessage({ id, answer: reply, sides, delay: sound.delay(), took: performance.now() - started, memory: memory() }, sides.map((side) => side.buffer));
   } catch (fault) {

@@ -4,8 +4,9 @@ import { icon, make, save_file } from "./dom.js";
 import { Editor } from "./editor.js";
 import { chord_symbol, key_name, numeral_symbol, printed, signed, spoken, with_chords } from "./notation.js";
 import { chords_of } from "./practice.js";
+import { RecordingPanel } from "./recording_panel.js";
 import { SongList } from "./song_list.js";
-import { bar_at, bar_text, part_of, proposals, replaced, with_bar, with_header, with_next } from "./song_text.js";
+import { bar_at, bar_text, doubt_marks, part_of, proposals, replaced, with_bar, with_header, with_next } from "./song_text.js";
 import { segments } from "./drawers.js";
 import { say } from "./words.js";
 
@@ -21,6 +22,7 @@ export class WriteRoom {
     this.before = []; // texts to go back to
     this.editor = new Editor((text) => this.typed(text));
     this.songs = new SongList(this);
+    this.recording = new RecordingPanel(this);
     this.as = "text";
     this.title = make("h1", { id: "song-title" });
     this.bars = make("div.barfields", { hidden: true });
@@ -33,7 +35,7 @@ export class WriteRoom {
     this.said = "";
     const choose = segments("as", say("write_as"), [{ value: "text", text: say("text") }, { value: "bars", text: say("bars") }], "text", (as) => this.write_as(as));
     this.element = make("div.write", {}, this.songs.element,
-      make("section.desk", { "aria-labelledby": "song-title" }, this.title, choose, this.editor.element, this.bars, this.fault,
+      make("section.desk", { "aria-labelledby": "song-title" }, this.title, choose, this.editor.element, this.bars, this.fault, this.recording.element,
         make("h2", {}, say("understood")), this.understood),
       make("section.know", { "aria-label": say("what_it_is") },
         make("section", {}, make("h2", {}, say("what_it_is")), this.regions, this.caption),
@@ -112,7 +114,8 @@ export class WriteRoom {
     if (fault?.line) return this.editor.mark([{ line: fault.line, column: fault.column ?? 1, width: fault.width ?? 1, kind: "bad" }]);
     const doubtful = this.text === this.practice.settings.text ? (song?.decisions ?? []).filter((each) => each.doubtful && each.line > 0) : [];
     const width_of = (/** @type {number} */ line) => [...(this.text.split("\n")[line - 1] ?? "")].length;
-    this.editor.mark(doubtful.map((each) => ({ line: each.line, column: 1, width: width_of(each.line), kind: /** @type {"dec"} */ ("dec") })));
+    const marks = doubtful.map((each) => ({ line: each.line, column: 1, width: width_of(each.line), kind: /** @type {"dec"} */ ("dec") }));
+    this.editor.mark([...marks, ...doubt_marks(this.text)]);
   }
 
   /** @param {import("./types.js").Fault | null} fault */
@@ -174,8 +177,9 @@ export class WriteRoom {
       const cells = [];
       for (let bar = region.bar; bar <= last; ++bar) {
         const chords = chords_of(song, bar - 1);
+        const doubt = song.doubtful?.includes(bar) ? make("span.doubt", {}, "?", make("span.vh", {}, ` ${say("bar_doubtful")}`)) : null;
         cells.push(bar === wrong ? make("span.hole", {}, make("b", {}, "?"), make("i", {}, "\u00a0"))
-          : make("span", {}, make("b", {}, ...chords.flatMap((chord) => [chord_symbol(chord.symbol), " "])), make("i", {}, ...chords.flatMap((chord) => [chord.numeral ? numeral_symbol(chord.numeral) : "", " "]))));
+          : make("span", {}, make("b", {}, ...chords.flatMap((chord) => [chord_symbol(chord.symbol), " "])), make("i", {}, ...chords.flatMap((chord) => [chord.numeral ? numeral_symbol(chord.numeral) : "", " "])), doubt));
       }
       return make("div.region", {}, make("p.brk", {}, regions.length > 1 ? say("region", name, region.bar) : say("all_the_way", name)), make("div.ana", {}, ...cells));
     }));

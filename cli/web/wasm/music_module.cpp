@@ -26,4 +26,6 @@ extern "C" {
 [[clang::export_name("reply")]] const char* reply_bytes() { return reply.data(); }
 [[clang::export_name("plan")]] const unsigned char* plan() { return engine.plan().data(); }
 [[clang::export_name("plan_size")]] std::size_t plan_size() { return engine.plan().size(); }
+/// @return where to write so many samples of a recording, floats
+[[clang::export_name("recording")]] float* recording(std::size_t count) { return engine.reserve_recording(count); }
 }
