@@ -162,6 +162,7 @@ struct Exercise {
   std::vector<ExerciseTune> models;   ///< examples in notes, or, where models_are_answers, what was heard
   bool models_are_answers = false;    ///< only the teacher's page shows the models
   int writing_bars = 0;               ///< bars of an empty staff to write in; 0 for none
+  bool writes_own_chords = false;     ///< over that staff: places for chords, instead of the progression's
 
   ExerciseClaims claims;
 

@@ -85,6 +85,7 @@ void piece_second_part(ExerciseDraft& draft) {
   for (const Chord& chord : model) answer.solution.push_back({to_string(chord)});
   draft.exercise.answer = std::move(answer);
   draft.exercise.writing_bars = 4;
+  draft.exercise.writes_own_chords = true;
   draft.say("away", to_string(model.front()));
   draft.say("dominant", to_string(model.back()));
 }
@@ -94,6 +95,7 @@ void piece_ending(ExerciseDraft& draft) {
   take_own_piece(draft, true);
   draft.take_twist();
   draft.exercise.writing_bars = 4;
+  draft.exercise.writes_own_chords = true;
   draft.exercise.claims.finish = draft.key().tonic;
   draft.say("close", to_string(draft.key().tonic));
 }

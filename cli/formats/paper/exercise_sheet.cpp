@@ -313,8 +313,10 @@ void ExerciseSheet::staves_to_write_on(std::size_t most) {
     engraver.put(flow_.marks(), flow_.left(), top);
     for (std::size_t bar = 0; bar < system.bars.size(); ++bar) {
       std::size_t label = 0;
-      for (const ChartChord& chord : chart_.bars[i % lines * in_line + bar].chords) {
-        if (!chord.held) chord_over(chord, flow_.left() + engraver.label_x(bar, label++), top - size(12), size(40));
+      for (ChartChord chord : chart_.bars[i % lines * in_line + bar].chords) {
+        if (chord.held || (exercise_.writes_own_chords && label > 0)) continue;
+        chord.open = chord.open || exercise_.writes_own_chords;
+        chord_over(chord, flow_.left() + engraver.label_x(bar, label++), top - size(12), size(40));
       }
     }
     flow_.down(line);
