@@ -14,6 +14,10 @@ constexpr std::array<std::string_view, 5> strands{"rhythm", "ear", "hands", "har
 constexpr std::array<int, 6> days_to_wait{1, 2, 4, 8, 16, 32};  // by box; what was missed comes at once
 constexpr int sure_from = 3;
 
+bool is_one_of(const std::vector<std::string>& names, const std::string& name) {
+  return std::find(names.begin(), names.end(), name) != names.end();
+}
+
 std::optional<std::vector<std::string>> texts_in(const TomlTable& table, std::string_view field) {
   const TomlArray* list = table.array(field);
   if (list == nullptr) return std::nullopt;
@@ -41,10 +45,13 @@ Parsed<Skill> read_skill(const EmbeddedText& file, std::string_view id, const To
   if (skill.level < 1 || skill.level > 8) return fault("level must be 1 to 8");
   auto needs = texts_in(table, "needs");
   auto kinds = texts_in(table, "kinds");
-  if (!needs || !kinds || kinds->empty())
-    return fault("needs and kinds must be lists of names, kinds with one or more");
+  const bool in_play_alongs = table.array("played") != nullptr;
+  auto played = in_play_alongs ? texts_in(table, "played") : std::vector<std::string>();
+  if (!needs || !kinds || !played || kinds->empty())
+    return fault("needs, kinds and played must be lists of names, kinds with one or more");
   skill.needs = std::move(*needs);
   skill.kinds = std::move(*kinds);
+  skill.played = std::move(*played);
   return skill;
 }
 
@@ -55,10 +62,15 @@ std::optional<std::string> wrong_with(const Skill& skill, std::span<const Skill>
     if (!known) return fmt::format("{}: needs \"{}\", which does not stand above it", skill.id, need);
   }
   for (const Skill& other : before) {
-    for (const std::string& kind : skill.kinds) {
-      const bool twice = std::find(other.kinds.begin(), other.kinds.end(), kind) != other.kinds.end();
-      if (twice) return fmt::format("{}: {} belongs to {} already", skill.id, kind, other.id);
+    const auto twice = [](const std::vector<std::string>& mine, const std::vector<std::string>& theirs) {
+      return std::find_first_of(mine.begin(), mine.end(), theirs.begin(), theirs.end());
+    };
+    auto name = twice(skill.kinds, other.kinds);
+    if (name == skill.kinds.end()) {
+      name = twice(skill.played, other.played);
+      if (name == skill.played.end()) continue;
     }
+    return fmt::format("{}: {} belongs to {} already", skill.id, *name, other.id);
   }
   return std::nullopt;
 }
@@ -98,11 +110,18 @@ std::vector<SkillState> skill_states(const Learner& learner) {
   for (const Skill& skill : skills()) {
     SkillState state;
     state.skill = &skill;
+    std::optional<int> moved_on;
     for (const Practised& each : learner.history) {
-      const bool trains = std::find(skill.kinds.begin(), skill.kinds.end(), each.exercise) != skill.kinds.end();
-      if (!trains || each.result == PractiseResult::open) continue;
+      const bool played = is_one_of(skill.played, each.exercise);
+      if (each.result == PractiseResult::open || (!played && !is_one_of(skill.kinds, each.exercise))) continue;
       ++state.times;
-      state.box = each.result == PractiseResult::done ? std::min(state.box + 1, 5) : 0;
+      state.played += played ? 1 : 0;
+      if (each.result == PractiseResult::missed) {
+        state.box = 0;
+      } else if (state.box == 0 || moved_on != each.day) {
+        state.box = std::min(state.box + 1, 5);
+        moved_on = each.day;
+      }
       state.day = each.day;
       state.due = each.day + days_to_wait[static_cast<std::size_t>(state.box)];
     }

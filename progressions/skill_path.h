@@ -16,7 +16,7 @@ namespace romanesca {
 struct Skill {
   std::string id, name, strand;
   int level = 1;
-  std::vector<std::string> needs, kinds;
+  std::vector<std::string> needs, kinds, played;
 };
 /// In the order of the file: what a skill needs stands before it.
 [[nodiscard]] std::span<const Skill> skills();
@@ -37,17 +37,19 @@ struct SkillState {
   SkillStage stage = SkillStage::later;
   int box = 0;             ///< how often it was done since it was last missed, at most 5
   int times = 0;           ///< that an exercise of it was done or missed
+  int played = 0;          ///< those of them that were play-alongs
   std::optional<int> day;  ///< when it was last done or missed; days as in Practised
   std::optional<int> due;  ///< when it comes again; nothing before it was begun
 };
 
 /// All skills of the path. Repetition is spaced by boxes: what is done moves one box on and comes again after 2, 4, 8,
-/// 16 and 32 days, what is missed goes back to the first (Leitner, "So lernt man lernen", 1972, in whose card box each
-/// compartment waits about twice as long as the one before; the number of days is our choice for weekly lessons).
+/// 16 and 32 days, what is missed goes back to the first, and what is done more than once on a day moves on once
+/// (Leitner, "So lernt man lernen", 1972, in whose card box each compartment waits about twice as long as the one
+/// before; the number of days is our choice for weekly lessons).
 [[nodiscard]] std::vector<SkillState> skill_states(const Learner& learner);
 
 /// Reads a file of skills. @return them, or what is wrong and where: an unknown need, one that stands below, a kind
-/// twice.
+/// or a part of a play-along twice.
 [[nodiscard]] Parsed<std::vector<Skill>> read_skills(const EmbeddedText& file);
 /// The data file as compiled in.
 [[nodiscard]] std::span<const EmbeddedText> skill_texts();

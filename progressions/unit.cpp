@@ -13,13 +13,18 @@ namespace {
 constexpr std::size_t fewest_weeks = 6;
 constexpr std::size_t most_weeks = 8;
 
-/// "C major: few-notes, two-hands"; nothing for any other text or an unknown kind.
+/// "A few notes | C major: few-notes, two-hands"; nothing for any other text or an unknown kind.
 std::optional<Unit::Week> read_week(std::string_view text) {
+  const std::size_t stroke = text.find('|');
+  if (stroke == std::string_view::npos) return std::nullopt;
+  const std::string about(trimmed(text.substr(0, stroke)));
+  if (about.empty()) return std::nullopt;
+  text.remove_prefix(stroke + 1);
   const std::size_t colon = text.find(':');
   if (colon == std::string_view::npos) return std::nullopt;
-  const auto key = parse_key(text.substr(0, colon));
+  const auto key = parse_key(trimmed(text.substr(0, colon)));
   if (!key) return std::nullopt;
-  Unit::Week week{{key->tonic, key->mode.value_or(Mode::major)}, {}};
+  Unit::Week week{about, {key->tonic, key->mode.value_or(Mode::major)}, {}};
   text.remove_prefix(colon + 1);
   while (true) {
     const std::size_t comma = text.find(',');
@@ -38,8 +43,16 @@ Parsed<Unit> read_unit(const EmbeddedText& file, std::string_view id, const Toml
   Unit unit;
   unit.id = id;
   unit.title = table.string("title").value_or("");
+  unit.whom = table.string("whom").value_or("");
   unit.says = table.string("says").value_or("");
-  if (unit.title.empty() || unit.says.empty()) return fault("title or says is missing");
+  if (unit.title.empty() || unit.whom.empty() || unit.says.empty()) return fault("title, whom or says is missing");
+  const TomlArray* learnt = table.array("learnt");
+  if (learnt == nullptr || learnt->size() < 2 || learnt->size() > 6)
+    return fault("learnt must be a list of two to six");
+  for (const TomlValue& value : *learnt) {
+    if (value.string() == nullptr || value.string()->empty()) return fault("learnt must be a list of texts");
+    unit.learnt.push_back(*value.string());
+  }
   unit.level = table.integer("level").value_or(0);
   if (unit.level < 1 || unit.level > 8) return fault("level must be 1 to 8");
   const TomlArray* weeks = table.array("weeks");
@@ -68,6 +81,17 @@ const Unit* unit_named(std::string_view id) {
   const auto all = units();
   const auto found = std::find_if(all.begin(), all.end(), [&](const Unit& unit) { return unit.id == id; });
   return found == all.end() ? nullptr : &*found;
+}
+
+std::vector<int> weeks_of_sheets(const Unit& unit) {
+  std::vector<int> weeks;
+  for (std::size_t i = 0; i < unit.weeks.size(); ++i)
+    weeks.insert(weeks.end(), unit.weeks[i].kinds.size(), static_cast<int>(i) + 1);
+  return weeks;
+}
+
+std::string week_heading(const Unit& unit, int week) {
+  return fmt::format("Week {}: {}", week, unit.weeks[static_cast<std::size_t>(week) - 1].about);
 }
 
 Parsed<std::vector<Exercise>> unit_sheets(const Unit& unit, std::span<const Level> levels, std::uint64_t seed) {

@@ -14,16 +14,23 @@ namespace romanesca {
 /// A term of six to eight weeks: a table of units.toml, which explains the fields.
 struct Unit {
   struct Week {
+    std::string about;
     Key key;
     std::vector<std::string> kinds;
   };
-  std::string id, title, says;
+  std::string id, title, whom, says;
+  std::vector<std::string> learnt;
   int level = 1;
   std::vector<Week> weeks;
 };
 [[nodiscard]] std::span<const Unit> units();
 /// Exact id, or null.
 [[nodiscard]] const Unit* unit_named(std::string_view id);
+
+/// For each sheet of a unit its week, from 1.
+[[nodiscard]] std::vector<int> weeks_of_sheets(const Unit& unit);
+/// "Week 3: Silence, and chords one note at a time". @param week from 1
+[[nodiscard]] std::string week_heading(const Unit& unit, int week);
 
 /// The sheets of a unit in their order. @param levels the teacher's eight @param seed gives other sheets of the same
 /// kinds

@@ -12,6 +12,8 @@
 #include "cli/formats/exercise_text.h"
 #include "cli/formats/paper/exercise_drawing.h"
 #include "cli/formats/paper/paint.h"
+#include "cli/formats/paper/unit_booklet.h"
+#include "cli/formats/unit_text.h"
 #include "cli/options.h"
 #include "cli/studio/ear_record.h"
 #include "cli/studio/file_io.h"
@@ -62,8 +64,9 @@ void list_kinds(const ExerciseOptions& options, Console& console) {
   write_output(options.common.json ? kinds_json(kinds) : kinds_text(kinds, console.width), std::nullopt, console);
 }
 
-/// The sheets of a unit, or an error that names the units.
-std::vector<Exercise> sheets_of_unit(const ExerciseOptions& options, const Console& console) {
+/// The unit that was asked for, or null for none. Throws Failure, which names the units, for an unknown one.
+const Unit* unit_given(const ExerciseOptions& options) {
+  if (options.unit.empty()) return nullptr;
   const Unit* unit = unit_named(options.unit);
   if (unit == nullptr) {
     std::vector<std::string> names;
@@ -71,8 +74,7 @@ std::vector<Exercise> sheets_of_unit(const ExerciseOptions& options, const Conso
     throw Failure(ExitStatus::wrong_input, fmt::format("--unit: there is no \"{}\"", options.unit),
                   fmt::format("they are {}", listed(names)));
   }
-  const auto levels = value_or_throw(own_levels(console.configuration));
-  return value_or_throw(unit_sheets(*unit, levels, options.seed));
+  return unit;
 }
 
 ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
@@ -100,7 +102,9 @@ ExerciseRequest request_of(const ExerciseOptions& options, Console& console) {
 
 /// The set, or the one of it that was asked for.
 std::vector<Exercise> chosen(const ExerciseOptions& options, Console& console) {
-  if (!options.unit.empty()) return sheets_of_unit(options, console);
+  if (const Unit* unit = unit_given(options)) {
+    return value_or_throw(unit_sheets(*unit, value_or_throw(own_levels(console.configuration)), options.seed));
+  }
   ExerciseRequest request = request_of(options, console);
   if (!options.student.empty()) {
     Store store = value_or_throw(Store::open(console.data));
@@ -160,11 +164,15 @@ std::string sound_command(const Exercise& exercise, const ExerciseOptions& optio
 }
 
 std::string text_of(const std::vector<Exercise>& exercises, const ExerciseOptions& options, int width) {
-  std::string text;
+  const Unit* unit = unit_given(options);
+  const std::vector<int> weeks = unit != nullptr ? weeks_of_sheets(*unit) : std::vector<int>();
+  std::string text = unit != nullptr ? unit_text(*unit, exercises, width) : "";
   for (std::size_t i = 0; i < exercises.size(); ++i) {
-    if (i > 0) text += "\n" + std::string(static_cast<std::size_t>(width), '-') + "\n\n";
-    text += exercise_text(exercises[i], {exercises.size() == 1 ? "" : choice_name(i), options.answers,
-                                         sound_command(exercises[i], options), width});
+    if (!text.empty()) text += "\n" + std::string(static_cast<std::size_t>(width), '-') + "\n\n";
+    if (unit != nullptr) text += week_heading(*unit, weeks[i]) + "\n\n";
+    const bool named = exercises.size() > 1 && unit == nullptr;
+    text += exercise_text(exercises[i],
+                          {named ? choice_name(i) : "", options.answers, sound_command(exercises[i], options), width});
   }
   return text;
 }
@@ -198,12 +206,18 @@ void run_exercise(ExerciseOptions options, Console& console) {
   if (!options.check.empty()) {
     return run_check(options, only_one(exercises, "--check"), console);
   }
-  if (options.common.json) write_output(exercises_json(exercises, options.answers), std::nullopt, console);
+  const Unit* unit = unit_given(options);
+  const auto json = [&] {
+    return unit != nullptr ? unit_json(*unit, exercises, options.answers) : exercises_json(exercises, options.answers);
+  };
+  if (options.common.json) write_output(json(), std::nullopt, console);
   if (is_one_of(ending, sound_endings)) {
     const std::string line = export_exercise_audio(only_one(exercises, "a sound"), *file, console, options.model);
     if (!options.common.json) write_output(line, std::nullopt, console);
   } else if (is_one_of(ending, drawn_endings)) {
-    write_output(painted(exercise_drawing(exercises, options.answers, paper), ending), file, console);
+    const Drawing drawing = unit != nullptr ? unit_booklet(*unit, exercises, options.answers, paper)
+                                            : exercise_drawing(exercises, options.answers, paper);
+    write_output(painted(drawing, ending), file, console);
   } else if (ending == "musicxml") {
     const std::string score = exercise_musicxml(only_one(exercises, "a score"), options.answers);
     if (score.empty()) {
@@ -212,7 +226,7 @@ void run_exercise(ExerciseOptions options, Console& console) {
     }
     write_output(score, file, console);
   } else if (ending == "json") {
-    write_output(exercises_json(exercises, options.answers), file, console);
+    write_output(json(), file, console);
   } else if (file || !options.common.json) {
     constexpr int usual_width = 80;
     write_output(text_of(exercises, options, file ? usual_width : console.width), file, console);

@@ -154,10 +154,12 @@ void conclude(const PlayOptions& options, const PlaySession& session, const Live
     const std::vector<std::string> report = listening->report();
     for (const std::string& sentence : report) console.out << sentence << "\n";
     if (!options.student.empty() && listening->heard_anything()) {
-      const PlayAlong playing{controller.arranger().source().name, controller.playing().key, report};
-      console.out << fmt::format(
-          "It is in {}'s record.\n",
-          value_or_throw(note_play_along(console.data, options.student, playing, console.today)));
+      const PlayAlong playing{controller.arranger().source().name, controller.playing().key, report,
+                              options.hands.level, listening->chords_played()};
+      const PlayAlongNoted noted =
+          value_or_throw(note_play_along(console.data, options.student, playing, console.today));
+      console.out << fmt::format("It is in {}'s record.\n", noted.student);
+      for (const SkillPlayed& each : noted.skills) console.out << describe(each) << "\n";
     }
   }
   console.out << std::flush;

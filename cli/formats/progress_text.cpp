@@ -27,6 +27,14 @@ std::string due_words(const SkillState& state, int today) {
   return days == 1 ? "again tomorrow" : fmt::format("again in {} days", days);
 }
 
+/// "3 times, 1 of them with a song"
+std::string times_words(const SkillState& state) {
+  const std::string times = fmt::format("{} {}", state.times, state.times == 1 ? "time" : "times");
+  if (state.played == 0) return times;
+  return state.played == state.times ? times + " with a song"
+                                     : fmt::format("{}, {} of them with a song", times, state.played);
+}
+
 std::vector<const SkillState*> of_stage(const std::vector<SkillState>& states, SkillStage stage) {
   std::vector<const SkillState*> found;
   for (const SkillState& each : states) {
@@ -46,8 +54,7 @@ std::string progress_text(const Student& student, const std::vector<SkillState>&
     for (const SkillState* state : found) {
       std::string line = std::string(state->skill->name);
       if (state->times > 0) {
-        line +=
-            fmt::format(" ({} {}, {})", state->times, state->times == 1 ? "time" : "times", due_words(*state, today));
+        line += fmt::format(" ({}, {})", times_words(*state), due_words(*state, today));
       }
       text += wrapped(fmt::format("  {:<8} ", state->skill->strand), line, width);
     }
@@ -97,13 +104,10 @@ std::string progress_json(const Student& student, const std::vector<SkillState>&
                               {"level", student.profile.level},
                               {"skills", nlohmann::ordered_json::array()}};
   for (const SkillState& state : states) {
-    nlohmann::ordered_json skill{{"id", state.skill->id},
-                                 {"name", state.skill->name},
-                                 {"strand", state.skill->strand},
-                                 {"level", state.skill->level},
-                                 {"stage", to_string(state.stage)},
-                                 {"times", state.times},
-                                 {"box", state.box}};
+    nlohmann::ordered_json skill{{"id", state.skill->id},           {"name", state.skill->name},
+                                 {"strand", state.skill->strand},   {"level", state.skill->level},
+                                 {"stage", to_string(state.stage)}, {"times", state.times},
+                                 {"played_along", state.played},    {"box", state.box}};
     if (state.due) skill["due_in_days"] = *state.due - today;
     json["skills"].push_back(std::move(skill));
   }

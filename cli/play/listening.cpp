@@ -104,6 +104,14 @@ bool Listening::is_played(const Chord& chord, std::int64_t since_ns) const {
   return match.complete() && (chord.bass == chord.root || match.bass_fits);
 }
 
+ChordsPlayed Listening::chords_played() const {
+  ChordsPlayed played;
+  played.chords = chords_.heard();
+  played.timing_matters = !waits_;
+  played.basses_heard = !tones_;
+  return played;
+}
+
 std::vector<std::string> Listening::report() const {
   if (tones_ && !any_note_) {
     return {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/studio/live_arrangement.h"
+#include "progressions/played_skills.h"
 #include "synth/hearing/tone_listener.h"
 #include "synth/live/live_devices.h"
 #include "theory/listening/chord_listener.h"
@@ -40,6 +41,9 @@ class Listening {
   /// The student holds this chord now and has struck a note since @p since_ns.
   [[nodiscard]] bool is_played(const Chord& chord, std::int64_t since_ns) const;
   [[nodiscard]] bool heard_anything() const noexcept { return any_note_; }
+  /// The chords that were asked for, for the path of skills (level and in_another_key as by default); none for a line.
+  /// Valid until something else is heard.
+  [[nodiscard]] ChordsPlayed chords_played() const;
   /// Sentences to print at the end.
   [[nodiscard]] std::vector<std::string> report() const;
 

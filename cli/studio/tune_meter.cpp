@@ -127,7 +127,7 @@ class BarLines {
     const double beat = written.quarters_a_beat();
     const double end = (written.places.back().start + written.places.back().length).quarters();
     first_ = static_cast<std::size_t>(written.places.front().start.quarters() / beat * parts_);
-    begins_.resize(static_cast<std::size_t>(end / beat * parts_ + 0.5));
+    begins_.resize(static_cast<std::size_t>(std::lround(end / beat * parts_)));
     accents_.resize(begins_.size() / static_cast<std::size_t>(parts_) + 1);
     for (std::size_t i = 0; i < notes.size(); ++i) {
       const bool last = i + 1 == notes.size();
@@ -186,8 +186,9 @@ class BarLines {
 
   /// How many bars have the rhythm of the bar before, or two or four before, by their length against four beats.
   [[nodiscard]] double repeats(int pulses, int phase) const {
-    const auto length = static_cast<std::size_t>(pulses * parts_);
-    const auto from = static_cast<std::size_t>(phase * parts_);
+    const auto parts = static_cast<std::size_t>(parts_);
+    const std::size_t length = parts * static_cast<std::size_t>(pulses);
+    const std::size_t from = parts * static_cast<std::size_t>(phase);
     double sum = 0;
     for (std::size_t bar = from; bar + length <= begins_.size(); bar += length) {
       for (const std::size_t back : {length, 2 * length, 4 * length}) {

@@ -2,6 +2,7 @@
 // progress.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -10,6 +11,8 @@
 
 #include "cli/formats/exercise_musicxml.h"
 #include "cli/formats/exercise_text.h"
+#include "cli/formats/paper/unit_booklet.h"
+#include "cli/options.h"
 #include "cli/studio/ear_record.h"
 #include "tests/cli/in_process.h"
 
@@ -41,10 +44,67 @@ TEST(ExercisePath, LevelsAreShown) {
 TEST(ExercisePath, AUnitIsOneBooklet) {
   const auto booklet = run_in_process({"exercise", "--unit", "beginner", "--json"});
   ASSERT_EQ(booklet.status, 0) << booklet.err;
-  EXPECT_EQ(nlohmann::json::parse(booklet.out)["exercises"].size(), 16U);
+  const auto json = nlohmann::json::parse(booklet.out);
+  EXPECT_EQ(json["exercises"].size(), 16U);
+  EXPECT_EQ(json["exercises"][15]["week"], 8);
+  EXPECT_EQ(json["unit"]["weeks"].size(), 8U);
   const auto unknown = run_in_process({"exercise", "--unit", "toddler"});
   EXPECT_EQ(unknown.status, 2);
   EXPECT_NE(unknown.err.find("they are beginner, teenager and adult"), std::string::npos) << unknown.err;
+}
+
+/// The texts of a page, in the order of reading.
+std::vector<std::string> words_on(const Page& page) {
+  std::vector<std::string> texts;
+  for (const Mark& mark : page.marks) {
+    if (const auto* text = std::get_if<TextMark>(&mark.shape)) texts.push_back(text->text);
+  }
+  return texts;
+}
+
+bool has_words(const std::vector<std::string>& texts, const std::string& wanted) {
+  return std::find(texts.begin(), texts.end(), wanted) != texts.end();
+}
+
+// The cover says for whom the unit is, what is learnt and on which page each week begins; every sheet says its week.
+TEST(ExercisePath, ABookletHasACoverAndWeeks) {
+  for (const Unit& unit : units()) {
+    const auto sheets = *unit_sheets(unit, levels(), 1);
+    const std::vector<int> weeks = weeks_of_sheets(unit);
+    for (const char* size : {"a4", "letter"}) {
+      const PaperSettings paper = paper_named(size);
+      const Drawing booklet = unit_booklet(unit, sheets, false, paper);
+      EXPECT_EQ(booklet.title, unit.title);
+      const auto cover = words_on(booklet.pages.front());
+      for (const std::string& words : {unit.title, unit.whom, std::string("This book belongs to"), unit.learnt.back()})
+        EXPECT_TRUE(has_words(cover, words)) << words;
+      int week = 0;
+      for (std::size_t i = 1; i < booklet.pages.size(); ++i) {
+        const Page& page = booklet.pages[i];
+        if (page.bookmark.empty()) continue;  // a sheet goes on
+        if (page.bookmark.starts_with("Week ")) {
+          ++week;
+          EXPECT_EQ(page.bookmark, week_heading(unit, week));
+          EXPECT_TRUE(has_words(cover, std::to_string(i + 1)))
+              << unit.id << " week " << week << " is on page " << i + 1;
+        }
+        const std::string first = words_on(page).front();
+        EXPECT_TRUE(week > 0 && week_heading(unit, week).starts_with(first) && first.size() > 7) << first;
+      }
+      EXPECT_EQ(static_cast<std::size_t>(week), unit.weeks.size());
+    }
+  }
+}
+
+TEST(ExercisePath, ABookletAsTextHasThemToo) {
+  const std::string text = run_in_process({"exercise", "--unit", "adult"}).out;
+  for (const char* part :
+       {"A first term for an adult\n", "   For adults who begin, or begin again. 7 weeks, level 2.\n", "Name ____",
+        "At the end I can\n", "\nWeek 7: A song in another key, and a tune of your own\n\n"}) {
+    EXPECT_NE(text.find(part), std::string::npos) << part;
+  }
+  const std::string with_answers = run_in_process({"exercise", "--unit", "adult", "--answers"}).out;
+  EXPECT_NE(with_answers, text);
 }
 
 TEST(ExercisePath, RhythmsInWords) {

@@ -61,6 +61,27 @@ TEST(SkillPath, RepetitionIsSpaced) {
   EXPECT_EQ(state_of(skill_states(learner), "few-notes").stage, SkillStage::growing);
 }
 
+// A good play-along moves on like an exercise, a bad one comes back; several on one day count as one.
+TEST(SkillPath, PlayAlongsCount) {
+  Learner learner;
+  const auto changes = [&](PractiseResult result, int day) {
+    learner.history.push_back({"play-along-changes", {}, 1, {}, result, day});
+    return state_of(skill_states(learner), "first-chords");
+  };
+  EXPECT_EQ(changes(PractiseResult::done, 0).due, 2);
+  const SkillState again = changes(PractiseResult::done, 0);
+  EXPECT_EQ(again.due, 2);
+  EXPECT_EQ(again.box, 1);
+  EXPECT_EQ(again.times, 2);
+  EXPECT_EQ(again.played, 2);
+  learner.history.push_back({"steady-chords", {}, 1, {}, PractiseResult::done, 2});
+  EXPECT_EQ(state_of(skill_states(learner), "first-chords").due, 6);
+  EXPECT_EQ(state_of(skill_states(learner), "first-chords").played, 2);
+  EXPECT_EQ(changes(PractiseResult::open, 3).due, 6) << "between good and bad";
+  EXPECT_EQ(changes(PractiseResult::missed, 6).due, 7);
+  EXPECT_EQ(changes(PractiseResult::done, 6).due, 8) << "better on the same day";
+}
+
 TEST(SkillPath, NothingNewWithoutItsGround) {
   Learner learner;
   learner.level = 2;
@@ -79,9 +100,31 @@ TEST(SkillPath, FaultsAreNamed) {
       read_skills({"skills", "[a]\nname=\"a\"\nstrand=\"ear\"\nlevel=1\nneeds=[\"b\"]\nkinds=[\"few-notes\"]\n"});
   ASSERT_FALSE(below);
   EXPECT_EQ(below.error().message, "a: needs \"b\", which does not stand above it");
+  const auto twice =
+      read_skills({"skills",
+                   "[a]\nname=\"a\"\nstrand=\"ear\"\nlevel=1\nneeds=[]\nkinds=[\"x\"]\nplayed=[\"z\"]\n"
+                   "[b]\nname=\"b\"\nstrand=\"ear\"\nlevel=1\nneeds=[]\nkinds=[\"y\"]\nplayed=[\"z\"]\n"});
+  ASSERT_FALSE(twice);
+  EXPECT_EQ(twice.error().message, "b: z belongs to a already");
   const auto strand = read_skills({"skills", "[a]\nname=\"a\"\nstrand=\"feet\"\nlevel=1\nneeds=[]\nkinds=[\"x\"]\n"});
   ASSERT_FALSE(strand);
   EXPECT_EQ(strand.error().message, "a: strand must be rhythm, ear, hands, harmony or form");
+}
+
+TEST(Units, FaultsAreNamed) {
+  const std::string head = "[a]\ntitle=\"A\"\nwhom=\"For you\"\nsays=\"B.\"\nlevel=1\n";
+  const std::string learnt = "learnt=[\"sing\", \"play\"]\n";
+  std::string weeks = "weeks=[";
+  for (int i = 0; i < 6; ++i) weeks += "\"Beats | C major: few-notes\", ";
+  EXPECT_TRUE(read_units({"units", head + learnt + weeks + "]\n"}));
+  const auto nothing = read_units({"units", head + weeks + "]\n"});
+  ASSERT_FALSE(nothing);
+  EXPECT_EQ(nothing.error().message, "a: learnt must be a list of two to six");
+  for (const char* week : {"C major: few-notes", " | C major: few-notes", "Beats | C major: unknown"}) {
+    const auto wrong = read_units({"units", head + learnt + weeks + "\"" + week + "\"]\n"});
+    ASSERT_FALSE(wrong) << week;
+    EXPECT_EQ(wrong.error().message, "a: cannot read the week \"" + std::string(week) + "\"");
+  }
 }
 
 // Six to eight weeks, all sheets made and right, no kind twice, nothing before what its skill needs.
@@ -90,6 +133,7 @@ TEST(Units, AreTermsThatCanBePrinted) {
   for (const Unit& unit : units()) {
     const auto sheets = unit_sheets(unit, levels(), 1);
     ASSERT_TRUE(sheets) << unit.id << ": " << sheets.error().message;
+    EXPECT_EQ(weeks_of_sheets(unit).size(), sheets->size());
     EXPECT_GE(unit.weeks.size(), 6U);
     EXPECT_LE(unit.weeks.size(), 8U);
     std::set<std::string> kinds, known;

@@ -5,8 +5,8 @@
 
 namespace romanesca {
 
-void add_answer_page(Drawing& drawing, std::span<const Exercise> exercises, const PaperSettings& paper) {
-  const std::size_t first = drawing.pages.size();
+void add_answer_page(Drawing& drawing, std::span<const Exercise> exercises, std::span<const std::string> names,
+                     const PaperSettings& paper) {
   PageFlow flow(drawing, paper);
   drawing.pages.back().bookmark = "Answers";
   put_head(flow, {"Answers", {"for the teacher"}, {}});
@@ -16,7 +16,7 @@ void add_answer_page(Drawing& drawing, std::span<const Exercise> exercises, cons
     const Exercise& exercise = exercises[i];
     flow.keep(80 * scale);
     flow.down(24 * scale);
-    flow.text(flow.left(), choice_name(i) + "  " + exercise.title,
+    flow.text(flow.left(), names[i] + "  " + exercise.title,
               {12.5 * scale, Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
     std::string chords;
     for (const TimedChord& timed : exercise.timeline().chords)
@@ -26,7 +26,6 @@ void add_answer_page(Drawing& drawing, std::span<const Exercise> exercises, cons
       flow.paragraph(flow.left(), PageFlow::block_width, sentence_with_signs(text), body, 15 * scale);
     }
   }
-  put_feet(drawing, first, "");
 }
 
 }  // namespace romanesca

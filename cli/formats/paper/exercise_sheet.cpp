@@ -52,13 +52,13 @@ void ExerciseSheet::heading(const std::string& words) {
   flow_.text(flow_.left(), words, {size(11.5), Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
 }
 
-void ExerciseSheet::head() {
+void ExerciseSheet::head(const std::string& over) {
   std::vector<std::string> facts{std::string(to_string(exercise_.family)), fmt::format("level {}", exercise_.level)};
   for (const std::string& fact : chart_facts(exercise_.progression, exercise_.key)) facts.push_back(fact);
   facts.push_back(fmt::format("about {} minutes", exercise_.minutes));
   auto data = data_of(flow_.paper());
   if (data.empty()) data = {{"name", ""}, {"date", ""}};
-  put_head(flow_, {name_.empty() ? exercise_.title : name_ + "  " + exercise_.title, facts, data});
+  put_head(flow_, {name_.empty() ? exercise_.title : name_ + "  " + exercise_.title, facts, data, over});
   flow_.down(size(5));
   flow_.paragraph(flow_.left(), PageFlow::block_width, sentence_with_signs(exercise_.goal), {size(13), Face::italic},
                   size(17));

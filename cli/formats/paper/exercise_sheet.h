@@ -16,8 +16,8 @@ class ExerciseSheet {
   /// @param name "A"; empty for one alone
   ExerciseSheet(PageFlow& flow, const Exercise& exercise, std::string name);
 
-  /// Title, goal and facts at the head of a page.
-  void head();
+  /// Title, goal and facts at the head of a page. @param over what stands over the title; may be empty
+  void head(const std::string& over = {});
   /// The same in one line, for an exercise that shares its page.
   void short_head();
   /// What the band plays: bars with chords, over a given melody in notes.

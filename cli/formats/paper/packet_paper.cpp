@@ -19,7 +19,7 @@ namespace romanesca {
 namespace {
 
 /// Headings of days that can be ticked, Monday first.
-constexpr std::array<const char*, 7> week{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
+constexpr std::array<const char*, 7> weekdays{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
 
 class PacketSetter {
  public:
@@ -86,12 +86,12 @@ class PacketSetter {
     flow_.down(size(22));
     const double first = flow_.right() - 6 * size(column) - size(box);
     flow_.text(flow_.left(), "I played on", {size(11), Face::roman});
-    for (std::size_t day = 0; day < week.size(); ++day) {
+    for (std::size_t day = 0; day < weekdays.size(); ++day) {
       const double x = first + static_cast<double>(day) * size(column);
       flow_.marks().push_back(
           {BoxMark{{x, flow_.y() - size(10), size(box), size(box)}, Ink::paper, Ink::text, 0.8}, MarkKind::box, 0});
       flow_.marks().push_back(
-          text_centred(x + size(box) / 2, flow_.y() - size(13), week[day], {size(8.5), Face::italic}));
+          text_centred(x + size(box) / 2, flow_.y() - size(13), weekdays[day], {size(8.5), Face::italic}));
     }
     flow_.down(size(8));
   }

@@ -29,7 +29,14 @@ void put_head(PageFlow& flow, const PageHead& head) {
   const double wide = text_width(head.title, points, Face::bold);
   constexpr double smallest = 14;
   if (wide > room) points = std::max(points * room / wide, smallest * scale);
+  const double over_size = 10.5 * scale;
   flow.go_to(PageFlow::top + 30 * scale);
+  if (!head.over.empty()) {
+    flow.go_to(PageFlow::top - 5 * scale);
+    flow.paragraph(flow.left(), room, head.over,
+                   {over_size, Face::bold, Ink::accent, TextRole::heading, MarkKind::text}, 13.5 * scale);
+    flow.down(29 * scale);
+  }
   flow.text(flow.left(), shortened(head.title, room, points, Face::bold),
             {points, Face::bold, Ink::text, TextRole::title, MarkKind::text});
   double y = PageFlow::top + 9;

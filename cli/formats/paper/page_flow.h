@@ -64,6 +64,7 @@ struct PageHead {
   std::vector<std::string> facts;  ///< key, meter, tempo, manner
   /// Label and value, at the right; an empty value is a line to write on.
   std::vector<std::pair<std::string, std::string>> data;
+  std::string over{};  ///< over the title; empty for nothing
 };
 
 /// Sets it at the top of the page, with a rule under it.

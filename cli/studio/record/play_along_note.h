@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/studio/record/student.h"
+#include "progressions/played_skills.h"
 #include "theory/chords/key.h"
 #include "theory/text/errors.h"
 
@@ -15,12 +16,21 @@ struct PlayAlong {
   std::string piece;  ///< its name; "progression" for typed chords
   Key key;
   std::vector<std::string> report;  ///< sentences
+  int level = 0;                    ///< at which it was played; 0 for the student's
+  ChordsPlayed played;              ///< level and in_another_key are found out; no chords for a line
 };
 
-/// Writes it into the student's record as a note, shortened to the longest note.
-/// @param data folder of the record @param student name or id @param today date of the note
-/// @return the student's name; errors as Store and student_named
-[[nodiscard]] Result<std::string> note_play_along(const std::filesystem::path& data, const std::string& student,
-                                                  const PlayAlong& playing, const Date& today);
+/// What was written down.
+struct PlayAlongNoted {
+  std::string student;              ///< the name
+  std::vector<SkillPlayed> skills;  ///< those of the path that it trained
+};
+
+/// Writes it into the student's record: for each skill that went well or badly an entry, done or missed, which the path
+/// of skills knows; then the report as a note, shortened to the longest note.
+/// @param data folder of the record @param student name or id @param today date of the entries
+/// @return errors as Store and student_named; then nothing is written
+[[nodiscard]] Result<PlayAlongNoted> note_play_along(const std::filesystem::path& data, const std::string& student,
+                                                     const PlayAlong& playing, const Date& today);
 
 }  // namespace romanesca

@@ -169,6 +169,13 @@ Result<Entry> Store::note(std::int64_t student, Entry entry) {
   return database_.result(std::move(written));
 }
 
+Status Store::note_all(std::int64_t student, std::vector<Entry> entries) {
+  Transaction transaction(database_);
+  for (Entry& entry : entries) write(student, std::move(entry));
+  transaction.commit();
+  return database_.result(ok);
+}
+
 SongVersion Store::write(std::int64_t student, SongVersion song) {
   Statement last(database_, "SELECT coalesce(max(version), 0) FROM songs WHERE student = ? AND title = ?");
   last.with(student, song.title).step();

@@ -33,6 +33,8 @@ class Store {
   [[nodiscard]] Status change(std::int64_t student, const Profile& profile, const Date& today);
   /// Gives the entry the next number of its student. @return the entry with its number
   [[nodiscard]] Result<Entry> note(std::int64_t student, Entry entry);
+  /// The same for several, all or none.
+  [[nodiscard]] Status note_all(std::int64_t student, std::vector<Entry> entries);
 
   /// By title, then by version; empty if there is no student with the id.
   [[nodiscard]] Result<std::vector<SongVersion>> songs(std::int64_t student);

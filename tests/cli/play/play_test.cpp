@@ -331,6 +331,68 @@ TEST_F(PlayTest, AReportIsSavedInTheRecord) {
   EXPECT_EQ(play(with(four, {"--listen", "k", "--student", "Nobody"})).status, 2);
 }
 
+// What went well or badly feeds the path of skills: it moves on after a good play-along, comes back after a bad one.
+TEST_F(PlayTest, APlayAlongFeedsThePathOfSkills) {
+  const auto ask = [&](const std::vector<std::string>& arguments) {
+    return test::run_in_process(arguments, "", {}, folder / "data").out;
+  };
+  const auto play_song = [&](int late_ms) {
+    const int begin = static_cast<int>(world.now_ns() / 1'000'000);
+    const std::vector<std::vector<int>> chords{{60, 64, 67}, {57, 60, 64}, {53, 57, 60}, {55, 59, 62}};
+    for (int bar = 0; bar < 4; ++bar) {
+      world.plays(begin + 2000 + 2000 * bar + late_ms, 1500, chords[static_cast<std::size_t>(bar)]);
+    }
+    return play(with(four, {"--rounds", "1", "--listen", "keyboard", "--student", "Mira"})).out;
+  };
+  ask({"student", "add", "Mira", "--level", "1"});
+  const std::string good = play_song(10);
+  EXPECT_TRUE(has(good, "Counted as done on the path of skills: change chords in time, 4 of 4.\n")) << good;
+  const std::string then = ask({"student", "progress", "Mira", "--date", "2026-11-20"});
+  EXPECT_TRUE(has(then, "change chords in time (1 time with a song, again in 2 days)")) << then;
+  EXPECT_TRUE(has(then, "put chords in an order that ends")) << "its ground is laid: " << then;
+  const std::string bad = play_song(300);
+  EXPECT_TRUE(has(bad, "Comes again soon on the path of skills: change chords in time, 0 of 4.\n")) << bad;
+  const std::string after = ask({"student", "progress", "Mira", "--date", "2026-11-20"});
+  EXPECT_TRUE(has(after, "change chords in time (2 times with a song, again tomorrow)")) << after;
+  const std::string history = ask({"student", "history", "Mira"});
+  EXPECT_TRUE(has(history, "play-along-changes in C major, level 1: 4 of 4 right")) << history;
+  EXPECT_TRUE(has(history, "missed  play-along-changes")) << history;
+}
+
+// A song that is played in a second key trains the next keys; typed chords are no song.
+TEST_F(PlayTest, TheSameSongInAnotherKeyFeedsThePathOfSkills) {
+  test::run_in_process({"student", "add", "Mira", "--level", "3"}, "", {}, folder / "data");
+  std::ofstream(folder / "gate.txt") << "title: Snow on the Gate\n| C | Am | F | G |\n";
+  const auto play_in = [&](const std::string& song, const std::string& key, int up) {
+    const int begin = static_cast<int>(world.now_ns() / 1'000'000);
+    const std::vector<std::vector<int>> chords{{60, 64, 67}, {57, 60, 64}, {53, 57, 60}, {55, 59, 62}};
+    for (int bar = 0; bar < 4; ++bar) {
+      std::vector<int> notes = chords[static_cast<std::size_t>(bar)];
+      for (int& note : notes) note += up;
+      world.plays(begin + 2000 + 2000 * bar, 1500, notes);
+    }
+    return play({song, "--from", "C", "--key", key, "--port", "piano", "--tempo", "120", "--rounds", "1", "--listen",
+                 "k", "--student", "Mira"})
+        .out;
+  };
+  const std::string gate = (folder / "gate.txt").string();
+  const std::string keys = "path of skills: play the same chords in the next keys, 4 of 4.";
+  EXPECT_FALSE(has(play_in("| C | Am | F | G |", "C", 0), keys));
+  EXPECT_FALSE(has(play_in(gate, "C", 0), keys));
+  EXPECT_FALSE(has(play_in(gate, "C", 0), keys)) << "the same key again";
+  const std::string other = play_in(gate, "D", 2);
+  EXPECT_TRUE(has(other, keys)) << other;
+}
+
+// A microphone that hears nothing has nothing to say about the student.
+TEST_F(PlayTest, ASilentRoomFeedsNothing) {
+  test::run_in_process({"student", "add", "Mira", "--level", "1"}, "", {}, folder / "data");
+  const Played played = play(with(four, {"--rounds", "1", "--listen", "microphone", "--student", "Mira"}));
+  EXPECT_FALSE(has(played.out, "path of skills")) << played.out;
+  const auto progress = test::run_in_process({"student", "progress", "Mira"}, "", {}, folder / "data");
+  EXPECT_FALSE(has(progress.out, "with a song")) << progress.out;
+}
+
 TEST_F(PlayTest, AFootSwitchIsLearnedAndUsed) {
   world.student.insert({500, {0, 0xB0, 64, 127}});
   const Played learned = play({"--learn", "start-stop", "--controls", "pedal"});
