@@ -106,14 +106,14 @@ class SongAssembler {
     if (read_table_row(line)) return;
     if (states_only_key_or_meter(line) && read_facts(line)) return;
     const FormMarks marks = take_form_marks(line.text);
-    if (trimmed(line.text).find_first_not_of("|()[] ") == std::string_view::npos) return sections_.mark(marks);
+    if (trimmed(line.text).find_first_not_of("|()[] ") == std::string_view::npos) return sections_.mark(marks, false);
     if (read_order(line)) return;
     if (is_for_guitar(line.text)) return leave_out(line, fmt::format("for the guitar: {}", trimmed(line.text)));
     if (const auto heading = read_song_heading(line.text); heading && read_section_line(line, *heading)) {
-      return sections_.mark(marks);
+      return sections_.mark(marks, false);
     }
     if (read_count_line(line)) return;
-    if (read_row(line, 0)) return sections_.mark(marks);
+    if (read_row(line, 0)) return sections_.mark(marks, true);
     if (notes_.fault) return;
     if (read_facts(line) || read_form_line(line)) return;
     read_words(line);

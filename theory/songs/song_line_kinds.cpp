@@ -8,41 +8,44 @@
 
 namespace romanesca {
 
-FormMarks take_form_marks(std::string& text) {
-  struct Phrase {
-    std::string_view words;
-    Jump jump;
-    int mark;  // 1 fine, 2 to coda, 3 segno
-  };
-  constexpr std::array<Phrase, 26> phrases{{{"d.c. al fine", Jump::da_capo_al_fine, 0},
-                                            {"dc al fine", Jump::da_capo_al_fine, 0},
-                                            {"d. c. al fine", Jump::da_capo_al_fine, 0},
-                                            {"da capo al fine", Jump::da_capo_al_fine, 0},
-                                            {"d.c. al coda", Jump::da_capo_al_coda, 0},
-                                            {"dc al coda", Jump::da_capo_al_coda, 0},
-                                            {"da capo al coda", Jump::da_capo_al_coda, 0},
-                                            {"d.s. al fine", Jump::dal_segno_al_fine, 0},
-                                            {"ds al fine", Jump::dal_segno_al_fine, 0},
-                                            {"dal segno al fine", Jump::dal_segno_al_fine, 0},
-                                            {"d.s. al coda", Jump::dal_segno_al_coda, 0},
-                                            {"ds al coda", Jump::dal_segno_al_coda, 0},
-                                            {"dal segno al coda", Jump::dal_segno_al_coda, 0},
-                                            {"d.c.", Jump::da_capo, 0},
-                                            {"da capo", Jump::da_capo, 0},
-                                            {"d.s.", Jump::dal_segno, 0},
-                                            {"dal segno", Jump::dal_segno, 0},
-                                            {"to coda", Jump::none, 2},
-                                            {"al coda", Jump::none, 2},
-                                            {"(fine)", Jump::none, 1},
-                                            {"fine.", Jump::none, 1},
-                                            {"fine", Jump::none, 1},
-                                            {"(segno)", Jump::none, 3},
-                                            {"segno", Jump::none, 3},
-                                            {"𝄋", Jump::none, 3},
-                                            {"(to coda)", Jump::none, 2}}};
-  FormMarks marks;
+namespace {
+
+struct FormPhrase {
+  std::string_view words;
+  Jump jump;
+  int mark;  // 1 fine, 2 to coda, 3 segno
+};
+constexpr std::array<FormPhrase, 26> form_phrases{{{"d.c. al fine", Jump::da_capo_al_fine, 0},
+                                                   {"dc al fine", Jump::da_capo_al_fine, 0},
+                                                   {"d. c. al fine", Jump::da_capo_al_fine, 0},
+                                                   {"da capo al fine", Jump::da_capo_al_fine, 0},
+                                                   {"d.c. al coda", Jump::da_capo_al_coda, 0},
+                                                   {"dc al coda", Jump::da_capo_al_coda, 0},
+                                                   {"da capo al coda", Jump::da_capo_al_coda, 0},
+                                                   {"d.s. al fine", Jump::dal_segno_al_fine, 0},
+                                                   {"ds al fine", Jump::dal_segno_al_fine, 0},
+                                                   {"dal segno al fine", Jump::dal_segno_al_fine, 0},
+                                                   {"d.s. al coda", Jump::dal_segno_al_coda, 0},
+                                                   {"ds al coda", Jump::dal_segno_al_coda, 0},
+                                                   {"dal segno al coda", Jump::dal_segno_al_coda, 0},
+                                                   {"d.c.", Jump::da_capo, 0},
+                                                   {"da capo", Jump::da_capo, 0},
+                                                   {"d.s.", Jump::dal_segno, 0},
+                                                   {"dal segno", Jump::dal_segno, 0},
+                                                   {"to coda", Jump::none, 2},
+                                                   {"al coda", Jump::none, 2},
+                                                   {"(fine)", Jump::none, 1},
+                                                   {"fine.", Jump::none, 1},
+                                                   {"fine", Jump::none, 1},
+                                                   {"(segno)", Jump::none, 3},
+                                                   {"segno", Jump::none, 3},
+                                                   {"𝄋", Jump::none, 3},
+                                                   {"(to coda)", Jump::none, 2}}};
+
+/// Takes one of them out of the line; blanks stand there then. @return false where there is none
+bool take_form_mark(std::string& text, FormMarks& marks) {
   const std::string small = small_letters(text);
-  for (const Phrase& each : phrases) {
+  for (const FormPhrase& each : form_phrases) {
     std::string_view rest = trimmed(small);
     while (!rest.empty() && (rest.back() == '.' || rest.back() == '|' || rest.back() == ' ' || rest.back() == ')' ||
                              rest.back() == ']')) {
@@ -51,16 +54,25 @@ FormMarks take_form_marks(std::string& text) {
     }
     const bool at_start = each.mark == 3 && rest.starts_with(each.words);
     if (!rest.ends_with(each.words) && !at_start) continue;
-    std::size_t at = at_start ? static_cast<std::size_t>(rest.data() - small.data())
-                              : static_cast<std::size_t>(rest.data() - small.data()) + rest.size() - each.words.size();
-    const bool word = at == 0 || !is_letter(small[at - 1]);
-    if (!word) continue;
-    marks.jump = each.jump;
-    marks.fine = each.mark == 1;
-    marks.to_coda = each.mark == 2;
-    marks.segno = each.mark == 3;
+    const std::size_t at = at_start
+                               ? static_cast<std::size_t>(rest.data() - small.data())
+                               : static_cast<std::size_t>(rest.data() - small.data()) + rest.size() - each.words.size();
+    if (at > 0 && is_letter(small[at - 1])) continue;
+    if (each.jump != Jump::none) marks.jump = each.jump;
+    marks.fine = marks.fine || each.mark == 1;
+    marks.to_coda = marks.to_coda || each.mark == 2;
+    marks.segno = marks.segno || each.mark == 3;
     for (std::size_t i = at; i < at + each.words.size(); ++i) text[i] = ' ';
-    return marks;
+    return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+FormMarks take_form_marks(std::string& text) {
+  FormMarks marks;
+  while (take_form_mark(text, marks)) {
   }
   return marks;
 }

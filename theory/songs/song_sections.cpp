@@ -46,6 +46,8 @@ void SongSections::add_row(WrittenRow row) {
     if (bar.opens) inside_repeat_ = true;
     if (bar.closes > 0) inside_repeat_ = false;
   }
+  if (segno_comes_ && !row.bars.empty()) row.bars.front().segno = true;
+  segno_comes_ = segno_comes_ && row.bars.empty();
   sections_.back().rows.push_back(std::move(row));
   asked_.clear();
 }
@@ -67,13 +69,14 @@ void SongSections::multiply(int times, const SongLine& line) {
                 true, {{line.number, ""}});
 }
 
-void SongSections::mark(const FormMarks& marks) {
+void SongSections::mark(const FormMarks& marks, bool with_bars) {
   WrittenSection& section = sections_.back();
+  if (marks.segno && !with_bars) segno_comes_ = true;
   if (marks.jump != Jump::none) section.jump = marks.jump;
   if (section.rows.empty()) return;
   if (marks.fine) section.rows.back().bars.back().fine = true;
   if (marks.to_coda) section.rows.back().bars.back().to_coda = true;
-  if (marks.segno) section.rows.back().bars.front().segno = true;
+  if (marks.segno && with_bars) section.rows.back().bars.front().segno = true;
 }
 
 void SongSections::close() {

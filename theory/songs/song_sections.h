@@ -43,7 +43,8 @@ class SongSections {
   /// A line of words in a section that has no chords yet. @param line its index
   void add_words(std::size_t line) { words_.push_back(line); }
   void multiply(int times, const SongLine& line);
-  void mark(const FormMarks& marks);
+  /// What a line says of the form. @param with_bars it has bars of its own; else a sign stands before the next ones
+  void mark(const FormMarks& marks, bool with_bars);
   /// Whether an earlier section has the chords of the open one.
   [[nodiscard]] bool is_recall() const { return source_of(sections_.back()) < sections_.size(); }
 
@@ -71,7 +72,8 @@ class SongSections {
   std::map<std::string, std::size_t> by_id_, by_kind_;  // the last section with chords of a name, and of a kind
   std::set<std::string> letters_;
   std::vector<std::size_t> words_;
-  std::string asked_;  // the section that the open one is to be like; "same" for the one before
+  std::string asked_;         // the section that the open one is to be like; "same" for the one before
+  bool segno_comes_ = false;  // before the next row
   std::size_t asked_line_ = 0;
   std::size_t bars_ = 0;
   bool inside_repeat_ = false;
