@@ -29,7 +29,7 @@ std::string due_words(const SkillState& state, int today) {
 
 /// "3 times, 1 of them with a song"
 std::string times_words(const SkillState& state) {
-  const std::string times = fmt::format("{} {}", state.times, state.times == 1 ? "time" : "times");
+  std::string times = fmt::format("{} {}", state.times, state.times == 1 ? "time" : "times");
   if (state.played == 0) return times;
   return state.played == state.times ? times + " with a song"
                                      : fmt::format("{}, {} of them with a song", times, state.played);
