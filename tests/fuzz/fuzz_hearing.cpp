@@ -15,7 +15,7 @@ using namespace romanesca;
 
 namespace {
 
-constexpr std::size_t longest = 8 * 22050;
+constexpr std::size_t longest = 3 * 22050;
 
 std::vector<float> samples(const std::uint8_t* data, std::size_t size) {
   std::vector<float> sound;
