@@ -51,7 +51,7 @@ TEST(PageTune, WhatIsNoTuneIsLeftOut) {
 }
 
 TEST(PageTune, EachTimeRoundAnotherVerse) {
-  const std::string song = std::string(harbour) + "words: Gulls cry, far cry_ o-ver_ mast and sail\n";
+  const std::string song = std::string(harbour) + "words: Gulls cry, far_ o-ver_ mast and sail\n";
   const auto words = [&](int verse) {
     const json answer =
         asked({{"do", "tune"}, {"text", song}, {"key", ""}, {"first", 1}, {"bars", 3}, {"verse", verse}});
@@ -61,7 +61,7 @@ TEST(PageTune, EachTimeRoundAnotherVerse) {
     return sung;
   };
   EXPECT_EQ(words(1), "A long, long wind-ing har-bour wall ");
-  EXPECT_EQ(words(2), "Gulls cry, far cry o-ver mast and sail ");
+  EXPECT_EQ(words(2), "Gulls cry, far o-ver mast and sail ");
   EXPECT_EQ(words(3), words(1));
 }
 
