@@ -16,8 +16,8 @@ namespace romanesca {
 
 /// Some bars of a song's tune on a staff: {"svg":"<svg ...>","width":480,"notes":[{"bar":1,"beat":0,"x":52,"wide":7,
 /// "word":0}],"words":[{"bar":1,"beat":0,"text":"sea","joined":true}]}, the song's bars counted from 1, beats from 0 in
-/// units of the meter's lower number; "word" is the place of the syllable that is sung there, -1 for none; "verses" is how
-/// many the song has. "svg" is empty for a song without a tune.
+/// units of the meter's lower number; "word" is the place of the syllable that is sung there, -1 for none; "verses" is
+/// how many the song has. "svg" is empty for a song without a tune.
 /// @param request as for a song, with "first" and "bars" to show, 1 to 8, and the "verse", from 1; after the last comes
 /// the first again
 [[nodiscard]] OrderedJson tune_answer(const OrderedJson& request);
