@@ -63,7 +63,8 @@ TEST(Harmonise, CapitalsMeanTheDegreesOfAMinorKey) {
   const auto result = test::run_in_process({"harmonise", "-", "--with", "I IV V", "--json"}, minor);
   ASSERT_EQ(result.status, 0) << result.err;
   EXPECT_NE(result.err.find("I and IV are read as i and iv"), std::string::npos) << result.err;
-  for (const Json& chord : Json::parse(result.out)["choices"][0]["chords"]) {
+  const Json answer = Json::parse(result.out);
+  for (const Json& chord : answer["choices"][0]["chords"]) {
     const std::string symbol = chord["symbol"];
     EXPECT_TRUE(symbol == "Am" || symbol == "Dm" || symbol == "E") << symbol;
   }
