@@ -33,7 +33,9 @@ struct TranscribeOptions {
         .value_name("FILE");
     parser.add_flag("--tune", tune, "the recording has one voice, sung or played: writes its tune, not chords");
     parser.add_option("--tempo", tempo, "about how many beats a minute it has: tapped, 30 to 240").value_name("BPM");
-    parser.add_option("--meter", meter, "2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8; else 4/4, 3/4 or 2/4 is found")
+    parser
+        .add_option("--meter", meter,
+                    "2/4, 3/4, 4/4, 5/4, 6/8, 9/8 or 12/8; else found: 4/4, 3/4 or 2/4, of a tune 4/4, 3/4 or 6/8")
         .value_name("METER");
     parser.add_option("--first", first, "where the first bar begins; what comes before is left out")
         .value_name("SECONDS");

@@ -29,9 +29,9 @@ constexpr double length_gain = 0.5;   // for each doubling of a note's length be
 constexpr double tonic_gain = 0.25;   // where a tone of the tonic triad begins
 constexpr double last_gain = 2;       // of the last note
 constexpr double middle_share = 0.4;  // of all that, in the middle of a bar of four
-constexpr double long_upbeat_loss =
-    2.5;  // of an upbeat of half a bar or more: tunes begin on the first beat or shortly before it
-constexpr double repeat_gain = 0.7;  // of a bar with the rhythm of an earlier one
+// Tunes begin on the first beat or shortly before it (common practice, no source).
+constexpr double long_upbeat_loss = 2.5;  // of an upbeat of half a bar or more
+constexpr double repeat_gain = 0.7;       // of a bar with the rhythm of an earlier one
 
 /// The beginnings of notes as a strength in time: longer notes are stronger.
 OnsetStrength strength_of(const std::vector<VoiceNote>& notes) {

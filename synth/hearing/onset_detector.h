@@ -43,7 +43,7 @@ class OnsetViewer {
 /// Finds where notes begin in a stream. A chord whose notes are struck within about 40 ms begins once.
 class OnsetDetector {
  public:
-  /// @param least of an onset's probability
+  /// @param least the probability, 0 to 1, below which nothing counts as an onset
   explicit OnsetDetector(Perceptron network, float least = least_probability)
       : network_(std::move(network)), least_(least) {}
 

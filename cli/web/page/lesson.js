@@ -14,7 +14,7 @@ const source = /** @type {any} */ (globalThis).page_source ?? "";
 const lesson = data.kind === "lesson";
 data.level = recall("draft", { level: 3 }).level ?? 3;
 if (lesson) {
-  // The song that was on the desk last, in its key, tempo and style.
+  // The song that was open last, in its key, tempo and style.
   const song = stored_songs().find((each) => each.id === recall("open_song", "")) ?? stored_songs()[0];
   if (!data.text && song) Object.assign(data, { text: song.text, key: song.key, style: song.style, tempo: song.tempo, mode: song.mode });
   data.hands = data.levels?.[data.level - 1] ?? {};

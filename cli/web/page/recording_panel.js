@@ -61,7 +61,7 @@ export class RecordingPanel {
     /** @type {Reading[]} */
     this.before = []; // corrections to take back
     this.song = ""; // the song of the recording
-    this.former = ""; // the one that was on the desk
+    this.former = ""; // the song that was open before
     this.asked = 0;
     /** @type {number[]} */
     this.taps = [];

@@ -37,7 +37,7 @@ export class SongList {
     this.all.setAttribute("aria-expanded", String(open));
   }
 
-  /** Keeps the song that is on the desk. @param {string} text */
+  /** Keeps the song that is open. @param {string} text */
   keep(text) {
     if (!text.trim()) return;
     const { settings, song, data } = this.room.practice;
@@ -92,7 +92,7 @@ export class SongList {
     return this.room.open(song);
   }
 
-  /** The song on the desk is left out of the list; it can be taken back. */
+  /** The song that is open is left out of the list; it can be taken back. */
   forget() {
     const song = stored_songs().find((each) => each.id === this.id);
     if (!song) return;

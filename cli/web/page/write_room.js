@@ -241,7 +241,7 @@ export class WriteRoom {
     this.bars.replaceChildren(...fields);
   }
 
-  /** Another song on the desk. @param {import("./types.js").StoredSong} song */
+  /** Opens another song. @param {import("./types.js").StoredSong} song */
   async open(song) {
     this.before = [];
     this.text = song.text;
