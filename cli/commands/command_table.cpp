@@ -35,13 +35,15 @@ constexpr std::array<Command, 16> command_rows{{
      "  romanesca harmonise song.txt --with \"C Am F G\"    the student's own four chords, where they fit\n"
      "  romanesca harmonise song.txt --choice B --out with-chords.txt  keep the second one\n",
      set_up_harmonise},
-    {"transcribe", "", "a recording of a piano to a chord chart, as a draft to correct",
+    {"transcribe", "", "a recording of a piano or a song to a chord chart, as a draft to correct",
      "  romanesca transcribe take.wav --out draft.txt     what was played, in bars and chords\n"
-     "  romanesca transcribe take.mp3 --tempo 80 --meter 3/4 --first 1.2  better: tapped along and told\n"
+     "  romanesca transcribe song.mp3 --tempo 80 --meter 3/4 --first 1.2  better: tapped along and told\n"
      "  romanesca transcribe take.wav --double --shift 1  bars half as long, lines a beat later\n"
      "  romanesca transcribe hum.m4a --tune --out tune.txt  one voice: its tune, for harmonise and chart\n"
      "  romanesca transcribe take.wav --against song.txt  how much of that chart was heard right\n"
-     "  # For one piano that plays chords. A draft: bars with ? are the least sure; telephones were not measured yet.\n"
+     "  # A draft to check by ear, bars with ? first. Of a band expect about three bars in four to be right; real "
+     "songs\n"
+     "  # and telephones were not measured yet.\n"
      "  # Nothing is kept or sent. Recordings of other people's music are their works: the law says what you may do.\n",
      set_up_transcribe},
     {"render", "", "a backing track to an audio file or a MIDI file",

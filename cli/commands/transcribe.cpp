@@ -28,7 +28,7 @@ struct TranscribeOptions {
   void add(OptionParser& parser) {
     parser
         .add_option("recording", recording,
-                    "a solo piano, recorded: WAV, FLAC, Ogg or MP3; others where ffmpeg is installed")
+                    "a piano or a band, recorded: WAV, FLAC, Ogg or MP3; others where ffmpeg is installed")
         .required(true)
         .value_name("FILE");
     parser.add_flag("--tune", tune, "the recording has one voice, sung or played: writes its tune, not chords");

@@ -122,16 +122,16 @@ int RecordingChart::doubtful_bars() const {
   return static_cast<int>(std::count(doubtful.begin(), doubtful.end(), true));
 }
 
-Transcription hear_recording(const SoundFeatures& features, const ChartRequest& request) {
+Transcription hear_recording(const SoundFeatures& features, const ChartRequest& request, const BandNetworks* networks) {
   TranscriptionHints hints;
   hints.tempo_bpm = request.tempo_bpm;
   if (request.meter) hints.pulses = request.meter->pulses();
   hints.first_line_s = request.first_line_s;
-  Transcription heard = transcribe_features(features, hints);
+  Transcription heard = transcribe_features(features, hints, networks);
   if (heard.outcome == TranscriptionOutcome::chords && request.tempo_factor != 1) {
     hints.tempo_bpm = std::clamp(heard.tempo_bpm * request.tempo_factor, 30.0, 300.0);
     hints.pulses = heard.pulses;
-    heard = transcribe_features(features, hints);
+    heard = transcribe_features(features, hints, networks);
   }
   return heard.outcome == TranscriptionOutcome::chords ? shifted(std::move(heard), request.shift) : heard;
 }
@@ -152,7 +152,8 @@ RecordingChart chart_of_transcription(Transcription heard, const ChartRequest& r
 }
 
 Result<RecordingChart> chart_of_recording(const std::vector<float>& sound, const ChartRequest& request) {
-  Transcription heard = hear_recording(features_of_sound(sound), request);
+  const BandNetworks networks;
+  Transcription heard = hear_recording(features_of_sound(sound), request, &networks);
   if (heard.outcome != TranscriptionOutcome::chords) return nothing_heard(heard.outcome);
   return chart_of_transcription(std::move(heard), request);
 }

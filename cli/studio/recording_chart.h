@@ -36,13 +36,15 @@ struct ChartRequest {
   int shift = 0;            ///< pulses by which every bar line is later than found
 };
 
-/// Hears a recording as the request wants it.
-[[nodiscard]] Transcription hear_recording(const SoundFeatures& features, const ChartRequest& request);
+/// Hears a recording as the request wants it. @param networks as for transcribe_features
+[[nodiscard]] Transcription hear_recording(const SoundFeatures& features, const ChartRequest& request,
+                                           const BandNetworks* networks = nullptr);
 
 /// Writes what was heard as a song. @param heard with chords
 [[nodiscard]] RecordingChart chart_of_transcription(Transcription heard, const ChartRequest& request);
 
-/// Hears the chords of a recording and writes them as a song. @param sound as read_recording gives it
+/// Hears the chords of a recording, a piano's or a band's, and writes them as a song. @param sound as read_recording
+/// gives it
 /// @return wrong_input for a recording in which no chords can be heard, with the reason
 [[nodiscard]] Result<RecordingChart> chart_of_recording(const std::vector<float>& sound, const ChartRequest& request);
 

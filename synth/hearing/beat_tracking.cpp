@@ -7,10 +7,10 @@ namespace romanesca {
 namespace {
 
 constexpr double slowest_beats = 40, fastest_beats = 220;
-constexpr double usual_beats = 92, usual_octaves = 0.4;  // centre and deviation of the bell over tempo
-constexpr double evenness = 200;                         // cost of the squared logarithm of a beat's length
-constexpr double most_cost = 5;                          // of one beat that is too long
-constexpr double low_share = 0.5;                        // how much the left hand counts beside the whole
+constexpr double usual_beats = 92;  // centre of the bell over tempo
+constexpr double evenness = 200;    // cost of the squared logarithm of a beat's length
+constexpr double most_cost = 5;     // of one beat that is too long
+constexpr double low_share = 0.5;   // how much the left hand counts beside the whole
 
 /// Autocorrelation up to three seconds and a half.
 std::vector<double> autocorrelation(const std::vector<float>& values) {
@@ -31,7 +31,8 @@ std::vector<double> autocorrelation(const std::vector<float>& values) {
 
 }  // namespace
 
-std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t most, std::optional<double> stated) {
+std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t most, std::optional<double> stated,
+                                      double octaves) {
   const std::vector<double> repeats = autocorrelation(onsets.all);
   const auto at = [&](double lag) {
     const auto whole = static_cast<std::size_t>(lag);
@@ -42,7 +43,7 @@ std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t m
   const double low = stated ? *stated / 1.12 : slowest_beats;
   const double high = stated ? *stated * 1.12 : fastest_beats;
   const double centre = stated.value_or(usual_beats);
-  const double width = stated ? 0.06 : usual_octaves;
+  const double width = stated ? 0.06 : octaves;
   std::vector<TempoGuess> all;
   for (int i = 0; i < 400; ++i) {
     const double bpm = low * std::pow(high / low, i / 399.0);

@@ -17,8 +17,9 @@ struct TempoGuess {
 /// of the onsets at one, two and four beats under a bell over the logarithm of the tempo, as in Ellis, "Beat tracking
 /// by dynamic programming", JNMR 36/1, 2007.
 /// @param stated a tempo that was tapped: then only those within 12 % of it, and that one if there is none
+/// @param octaves the deviation of the bell, which is about 92
 [[nodiscard]] std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t most,
-                                                    std::optional<double> stated = std::nullopt);
+                                                    std::optional<double> stated = std::nullopt, double octaves = 0.4);
 
 /// Beats at about that tempo, in seconds, rising: the path through the onsets that is strong and even (dynamic
 /// programming, Ellis 2007). What one longer beat costs is limited, so that a player may hesitate.

@@ -81,7 +81,14 @@ ChordEvidence ChordClassifier::chords(const RegisterChroma& chroma) const noexce
   return evidence;
 }
 
-int ChordClassifier::bass(const RegisterChroma& chroma, std::size_t chord) const noexcept {
+BassEvidence ChordClassifier::bass(const RegisterChroma& chroma) const noexcept {
+  BassEvidence evidence{};
+  for (int tone = 0; tone < 12; ++tone)
+    evidence[static_cast<std::size_t>(tone)] = weighted(weights_.bass, chord_inputs(chroma, tone));
+  return evidence;
+}
+
+int likely_bass(const BassEvidence& evidence, std::size_t chord) noexcept {
   // How rare a bass is that is not the root, in nats: a judgement.
   constexpr float tone_cost = 2, foreign_cost = 5;
   const auto& tones = chord_quality_tones[static_cast<std::size_t>(quality_of(chord))];
@@ -92,7 +99,7 @@ int ChordClassifier::bass(const RegisterChroma& chroma, std::size_t chord) const
     const bool own = std::find(tones.begin(), tones.end(), interval) != tones.end();
     const float cost = interval == 0 ? 0 : own ? tone_cost : foreign_cost;
     const int pitch_class = (root + interval) % 12;
-    const float value = weighted(weights_.bass, chord_inputs(chroma, pitch_class)) - cost;
+    const float value = evidence[static_cast<std::size_t>(pitch_class)] - cost;
     if (value <= best_value) continue;
     best_value = value;
     best = pitch_class;

@@ -16,6 +16,13 @@ namespace romanesca {
 /// Natural logarithms of how probable each chord class is, from one look alone.
 using ChordEvidence = std::array<float, chord_classes>;
 
+/// Logarithms of how probable it is that each pitch class, C first, sounds lowest.
+using BassEvidence = std::array<float, 12>;
+
+/// The pitch class that sounds lowest, 0 (C) to 11, if the chord is right: its root unless another tone of it is
+/// clearly more probable. @param chord below no_chord_class
+[[nodiscard]] int likely_bass(const BassEvidence& evidence, std::size_t chord) noexcept;
+
 /// Templates of chords: how much each pitch class in each register, counted upwards from the root, speaks for a quality
 /// (multinomial logistic regression). The twelve roots share them, so that transposition is built in.
 struct ChordWeights {
@@ -41,9 +48,9 @@ class ChordClassifier {
   explicit ChordClassifier(const ChordWeights& weights) : weights_(weights) {}
 
   [[nodiscard]] ChordEvidence chords(const RegisterChroma& chroma) const noexcept;
-  /// The pitch class that sounds lowest, 0 (C) to 11, if the chord is right: its root unless another tone of it is
-  /// clearly more probable. @param chord below no_chord_class
-  [[nodiscard]] int bass(const RegisterChroma& chroma, std::size_t chord) const noexcept;
+  /// How much speaks for each pitch class being the lowest, as logarithms that differ from those of probabilities by
+  /// one amount.
+  [[nodiscard]] BassEvidence bass(const RegisterChroma& chroma) const noexcept;
 
  private:
   ChordWeights weights_;

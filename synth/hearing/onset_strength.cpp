@@ -12,7 +12,8 @@ namespace {
 
 constexpr std::size_t rise_block = 1024;  // 46 ms
 constexpr std::size_t rise_bands = 40;
-constexpr std::size_t low_bands = 12;      // up to 210 Hz
+constexpr std::size_t low_bands = 12;  // up to 210 Hz
+constexpr std::array<std::size_t, OnsetStrength::groups + 1> group_edges{0, 5, 10, 16, 24, 32, rise_bands};
 constexpr double rise_compression = 2000;  // re the loudest band
 
 std::array<std::size_t, rise_bands + 1> band_edges() {
@@ -55,6 +56,18 @@ void normalise(std::vector<float>& rises) {
   for (float& rise : rises) rise = static_cast<float>(static_cast<double>(rise) / (deviation + 1e-9));
 }
 
+/// Divides each group by its root mean square over the recording.
+void even_out(std::vector<std::array<float, OnsetStrength::groups>>& rises) {
+  std::array<double, OnsetStrength::groups> squares{};
+  for (const auto& row : rises) {
+    for (std::size_t i = 0; i < row.size(); ++i)
+      squares[i] += static_cast<double>(row[i]) * static_cast<double>(row[i]) / static_cast<double>(rises.size());
+  }
+  for (auto& row : rises) {
+    for (std::size_t i = 0; i < row.size(); ++i) row[i] /= static_cast<float>(std::sqrt(squares[i]) + 1e-6);
+  }
+}
+
 }  // namespace
 
 OnsetStrength onset_strength(std::span<const float> sound) {
@@ -85,13 +98,18 @@ OnsetStrength onset_strength(std::span<const float> sound) {
     for (float& energy : frame) energy = std::log1p(energy * scale);
   }
   OnsetStrength strength{std::vector<float>(frames), std::vector<float>(frames)};
+  strength.by_group.resize(frames);
   for (std::size_t frame = 1; frame < frames; ++frame) {
+    std::size_t group = 0;
     for (std::size_t band = 0; band < rise_bands; ++band) {
       const float rise = std::max(0.0f, energies[frame][band] - energies[frame - 1][band]);
       strength.all[frame] += rise / static_cast<float>(rise_bands);
       if (band < low_bands) strength.low[frame] += rise / static_cast<float>(low_bands);
+      if (band == group_edges[group + 1]) ++group;
+      strength.by_group[frame][group] += rise;
     }
   }
+  even_out(strength.by_group);
   std::vector<float> highest = strength.all;
   const std::size_t counted = frames / 50;
   std::partial_sort(highest.begin(), highest.begin() + static_cast<std::ptrdiff_t>(counted), highest.end(),

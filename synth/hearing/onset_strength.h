@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -14,7 +15,10 @@ struct OnsetStrength {
   static constexpr double frames_per_second = hearing_rate_hz / static_cast<double>(hop);
   std::vector<float> all;  ///< of all bands; a moving mean removed, never negative, with a deviation of about 1
   std::vector<float> low;  ///< of those up to about 200 Hz: the left hand
-  double mean_rise = 0;    ///< mean of the 2 % highest rises before scaling, in nepers: about 0 where nothing begins
+  /// Of six groups of bands, low to high, each with a root mean square of 1: for BeatNetwork.
+  static constexpr std::size_t groups = 6;
+  std::vector<std::array<float, groups>> by_group{};
+  double mean_rise = 0;  ///< mean of the 2 % highest rises before scaling, in nepers: about 0 where nothing begins
 };
 
 /// The rise of compressed band energies (40 bands of equal width in pitch from 40 Hz to 10 kHz) from one frame to the

@@ -6,6 +6,8 @@
 
 #include "synth/hearing/bar_decoder.h"
 #include "synth/hearing/beat_tracking.h"
+#include "synth/hearing/chord_looks.h"
+#include "synth/hearing/pulse_evidence.h"
 
 namespace romanesca {
 namespace {
@@ -15,14 +17,17 @@ constexpr double least_level = 0.001;    // -60 dB re full scale
 constexpr double least_mean_rise = 0.1;  // of OnsetStrength::mean_rise
 constexpr double least_music = 0.25;     // of the beats that have a chord
 constexpr double slow_two_bpm = 60;
-constexpr std::size_t tempi = 3;
-// Weights of what speaks for a hypothesis, found on SoundFont pianos (tests/measure/transcribe_figures.cpp), not on the
-// recorded one.
-constexpr double compared_per_second = 4.5;  // of the chords' evidence, where hypotheses are compared
-constexpr double reading_per_second = 0.9;   // and where the chosen one is read
+/// How many tempi are tried, and how far they may lie from the usual.
+struct TempoSearch {
+  std::size_t most;
+  double octaves;
+};
+constexpr TempoSearch by_onsets{3, 0.4}, by_network{6, 0.7};
+// Weights of what speaks for a hypothesis, found as those of pulse_evidence.cpp.
 constexpr double tempo_weight = 8;
-constexpr double beat_weight = 0.25;                     // of the onset at each beat
-constexpr double line_weight = 0.7;                      // of the left hand's onset at each bar line
+constexpr double compared_per_second = 4.5;              // of the chords' evidence, where hypotheses are compared
+constexpr double reading_per_second = 0.9;               // and where the chosen one is read
+constexpr double band_reading_per_second = 1.6;          // with networks, whose evidence is more certain
 constexpr std::array<double, 3> usual_meter{0, -3, -4};  // of four, three and two pulses
 
 /// Beats that may be right, and what speaks for them.
@@ -38,17 +43,6 @@ struct Decision {
   std::optional<std::size_t> first_line;
 };
 
-/// The greatest value near a time.
-double strongest_at(const std::vector<float>& values, double at_s) {
-  const auto frame = static_cast<std::ptrdiff_t>(std::lround(at_s * OnsetStrength::frames_per_second));
-  double best = 0;
-  for (std::ptrdiff_t i = frame - 2; i <= frame + 2; ++i) {
-    if (i >= 0 && i < static_cast<std::ptrdiff_t>(values.size()))
-      best = std::max(best, static_cast<double>(values[static_cast<std::size_t>(i)]));
-  }
-  return best;
-}
-
 double median_length(const std::vector<double>& beats_s) {
   std::vector<double> lengths;
   for (std::size_t i = 1; i < beats_s.size(); ++i) lengths.push_back(beats_s[i] - beats_s[i - 1]);
@@ -59,9 +53,9 @@ double median_length(const std::vector<double>& beats_s) {
 }
 
 /// The beats, and the same half a beat later; both filled up to the ends of the recording.
-std::vector<BeatHypothesis> hypotheses_at(const OnsetStrength& onsets, const TempoGuess& tempo, double length_s) {
+std::vector<BeatHypothesis> hypotheses_at(const PulseEvidence& pulse, const TempoGuess& tempo, double length_s) {
   std::vector<BeatHypothesis> both;
-  const std::vector<double> tracked = track_beats(onsets, tempo.bpm);
+  const std::vector<double> tracked = track_beats(pulse.tracked(), tempo.bpm);
   if (tracked.size() < 4) return both;
   const double period = median_length(tracked);
   for (const double shift : {0.0, period / 2}) {
@@ -95,58 +89,20 @@ void begin_at(BeatHypothesis& hypothesis, double first_line_s) {
   beats.erase(beats.begin(), nearest);
 }
 
-/// The evidence of short looks, summed up: so that tempi can be compared, whose beats are of different length.
-class LookSums {
- public:
-  LookSums(const PitchFrames& frames, const ChordClassifier& classifier) : sums_(frames.rows.size() / stride + 2) {
-    for (std::size_t i = 0; i + 1 < sums_.size(); ++i) {
-      const double at_s = static_cast<double>(i * stride) * PitchFrames::seconds;
-      const ChordEvidence look = classifier.chords(frames.chroma(at_s - reach_s, at_s + reach_s));
-      for (std::size_t chord = 0; chord < chord_classes; ++chord)
-        sums_[i + 1][chord] = sums_[i][chord] + static_cast<double>(look[chord]) * stride * PitchFrames::seconds;
-    }
-  }
-  /// The integral over time.
-  [[nodiscard]] ChordEvidence between(double from_s, double to_s) const {
-    ChordEvidence result{};
-    for (std::size_t chord = 0; chord < chord_classes; ++chord)
-      result[chord] = static_cast<float>(until(to_s, chord) - until(from_s, chord));
-    return result;
-  }
-
- private:
-  static constexpr std::size_t stride = 2;
-  static constexpr double reach_s = 0.14;
-  [[nodiscard]] double until(double at_s, std::size_t chord) const {
-    const double place =
-        std::clamp(at_s / (stride * PitchFrames::seconds) + 0.5, 0.0, static_cast<double>(sums_.size() - 1) - 0.001);
-    const auto whole = static_cast<std::size_t>(place);
-    const double share = place - static_cast<double>(whole);
-    return sums_[whole][chord] * (1 - share) + sums_[whole + 1][chord] * share;
-  }
-  std::vector<std::array<double, chord_classes>> sums_;
-};
-
-std::vector<BeatEvidence> evidence_of(const PitchFrames& frames, const ChordClassifier& classifier,
-                                      const OnsetStrength& onsets, const std::vector<double>& beats_s, double end_s,
-                                      const LookSums* looks) {
+/// What the beats hold. @param reading_weight of a second, where the chosen beats are read; nothing where they are
+/// compared with others
+std::vector<BeatEvidence> evidence_of(const ChordLooks& looks, const PulseEvidence& pulse,
+                                      const std::vector<double>& beats_s, double end_s,
+                                      std::optional<double> reading_weight) {
   std::vector<BeatEvidence> evidence(beats_s.size());
-  std::vector<double> low;
-  double mean = 0;
-  for (const double beat : beats_s) {
-    low.push_back(strongest_at(onsets.low, beat));
-    mean += low.back() / static_cast<double>(beats_s.size());
-  }
-  double variance = 0;
-  for (const double value : low) variance += (value - mean) * (value - mean) / static_cast<double>(beats_s.size());
+  const std::vector<float> lines = pulse.for_lines(beats_s);
   for (std::size_t i = 0; i < beats_s.size(); ++i) {
     const double next = i + 1 < beats_s.size() ? beats_s[i + 1] : end_s;
     const double length_s = std::min(next - beats_s[i], 2.0);
-    evidence[i].chords = looks != nullptr ? looks->between(beats_s[i], next)
-                                          : classifier.chords(frames.chroma(beats_s[i] + 0.04, next - 0.02));
-    const double weight = looks != nullptr ? compared_per_second : reading_per_second * length_s;
+    evidence[i].chords = reading_weight ? looks.chord_at(beats_s[i], next) : looks.sum_between(beats_s[i], next);
+    const double weight = reading_weight ? *reading_weight * length_s : compared_per_second;
     for (float& value : evidence[i].chords) value *= static_cast<float>(weight);
-    evidence[i].bar_line = static_cast<float>(line_weight * (low[i] - mean) / (std::sqrt(variance) + 1e-6));
+    evidence[i].bar_line = lines[i];
   }
   return evidence;
 }
@@ -165,28 +121,17 @@ void write_slow_twos_as_fours(Decision& decision, double length_s) {
   decision.pulses = 4;
 }
 
-/// What the onsets at the beats say for them.
-double onset_score(const std::vector<double>& beats_s, const OnsetStrength& onsets, double length_s) {
-  double score = 0;
-  for (std::size_t i = 0; i < beats_s.size(); ++i) {
-    const double next = i + 1 < beats_s.size() ? beats_s[i + 1] : length_s;
-    score += beat_weight * std::min(next - beats_s[i], 1.0) *
-             (strongest_at(onsets.all, beats_s[i]) + strongest_at(onsets.low, beats_s[i]));
-  }
-  return score;
-}
-
-Decision best_reading(const PitchFrames& frames, const ChordClassifier& classifier, const OnsetStrength& onsets,
-                      const ChordSuccessions& successions, const TranscriptionHints& hints, double length_s) {
+Decision best_reading(const ChordLooks& looks, const PulseEvidence& pulse, const ChordSuccessions& successions,
+                      const TranscriptionHints& hints, double length_s) {
   Decision best;
   double best_score = -1e18;
-  const LookSums looks(frames, classifier);
-  for (const TempoGuess& tempo : tempo_guesses(onsets, tempi, hints.tempo_bpm)) {
-    for (BeatHypothesis& hypothesis : hypotheses_at(onsets, tempo, length_s)) {
+  const TempoSearch& search = pulse.by_network() ? by_network : by_onsets;
+  for (const TempoGuess& tempo : tempo_guesses(pulse.tracked(), search.most, hints.tempo_bpm, search.octaves)) {
+    for (BeatHypothesis& hypothesis : hypotheses_at(pulse, tempo, length_s)) {
       if (hints.first_line_s) begin_at(hypothesis, *hints.first_line_s);
       if (hypothesis.beats_s.size() < 4) continue;
-      const auto evidence = evidence_of(frames, classifier, onsets, hypothesis.beats_s, length_s, &looks);
-      hypothesis.score += onset_score(hypothesis.beats_s, onsets, length_s);
+      const auto evidence = evidence_of(looks, pulse, hypothesis.beats_s, length_s, std::nullopt);
+      hypothesis.score += pulse.for_beats(hypothesis.beats_s, length_s);
       const std::optional<std::size_t> first_line = hints.first_line_s ? std::optional<std::size_t>(0) : std::nullopt;
       for (const int pulses : {4, 3, 2, 5}) {
         if (hints.pulses ? pulses != *hints.pulses : pulses == 5) continue;
@@ -199,22 +144,22 @@ Decision best_reading(const PitchFrames& frames, const ChordClassifier& classifi
     }
   }
   if (!hints.pulses && !hints.tempo_bpm) write_slow_twos_as_fours(best, length_s);
-  best.evidence = evidence_of(frames, classifier, onsets, best.beats_s, length_s, nullptr);
+  best.evidence = evidence_of(looks, pulse, best.beats_s, length_s,
+                              pulse.by_network() ? band_reading_per_second : reading_per_second);
   return best;
 }
 
 /// The bass of a chord: another tone than the root only if the first two beats agree on it.
-int bass_of_beats(const PitchFrames& frames, const ChordClassifier& classifier, std::span<const double> edges,
-                  std::size_t chord) {
+int bass_of_beats(const ChordLooks& looks, std::span<const double> edges, std::size_t chord) {
   if (edges.size() < 3) return root_of(chord);
-  const int first = classifier.bass(frames.chroma(edges[0] + 0.04, edges[1] - 0.02), chord);
-  const int second = classifier.bass(frames.chroma(edges[1] + 0.04, edges[2] - 0.02), chord);
+  const int first = likely_bass(looks.bass_at(edges[0], edges[1]), chord);
+  const int second = likely_bass(looks.bass_at(edges[1], edges[2]), chord);
   return first == second ? first : root_of(chord);
 }
 
 /// Beats become chords and bars.
-void gather_bars(const PitchFrames& frames, const ChordClassifier& classifier, const Decision& decision,
-                 const std::vector<DecodedBeat>& decoded, double end_s, Transcription& result) {
+void gather_bars(const ChordLooks& looks, const Decision& decision, const std::vector<DecodedBeat>& decoded,
+                 double end_s, Transcription& result) {
   std::vector<double> edges = decision.beats_s;
   edges.push_back(end_s);
   for (std::size_t i = 0; i < decoded.size();) {
@@ -230,7 +175,7 @@ void gather_bars(const PitchFrames& frames, const ChordClassifier& classifier, c
     bar.sure += chord.sure;
     chord.sure /= chord.end_s - chord.start_s;
     if (chord.chord != no_chord_class)
-      chord.bass = bass_of_beats(frames, classifier, std::span(edges).subspan(i, end - i + 1), chord.chord);
+      chord.bass = bass_of_beats(looks, std::span(edges).subspan(i, end - i + 1), chord.chord);
     // A doubled pulse whose second half has another chord: that one is the bar's.
     if (!bar.chords.empty() && bar.chords.back().pulse == chord.pulse) bar.chords.pop_back();
     bar.chords.push_back(chord);
@@ -282,11 +227,13 @@ SoundFeatures features_of_sound(std::span<const float> sound) {
   return features;
 }
 
-Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints) {
-  return transcribe_features(features_of_sound(sound), hints);
+Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints,
+                                const BandNetworks* networks) {
+  return transcribe_features(features_of_sound(sound), hints, networks);
 }
 
-Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints) {
+Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints,
+                                  const BandNetworks* networks) {
   Transcription result;
   const auto fail = [&](TranscriptionOutcome outcome) {
     result.outcome = outcome;
@@ -295,12 +242,11 @@ Transcription transcribe_features(const SoundFeatures& features, const Transcrip
   };
   if (features.outcome != TranscriptionOutcome::chords) return fail(features.outcome);
   const double length_s = features.length_s;
-  const OnsetStrength& onsets = features.onsets;
-  const PitchFrames& frames = features.frames;
-  result.tuning_cents = frames.tuning_cents;
+  const PulseEvidence pulse(features.onsets, networks != nullptr ? &networks->beats : nullptr);
+  result.tuning_cents = features.frames.tuning_cents;
   const ChordSuccessions successions;
-  const ChordClassifier classifier;
-  const Decision decision = best_reading(frames, classifier, onsets, successions, hints, length_s);
+  const ChordLooks looks(features.frames, networks != nullptr ? &networks->chords : nullptr);
+  const Decision decision = best_reading(looks, pulse, successions, hints, length_s);
   if (decision.beats_s.empty()) return fail(TranscriptionOutcome::too_short);
   result.pulses = decision.pulses;
   result.beats_s = decision.beats_s;
@@ -314,9 +260,9 @@ Transcription transcribe_features(const SoundFeatures& features, const Transcrip
   }
   result.tonic = static_cast<int>(std::max_element(tonics.begin(), tonics.end()) - tonics.begin());
   if (sounding < least_music * static_cast<double>(decoded.size())) return fail(TranscriptionOutcome::no_chords);
-  gather_bars(frames, classifier, decision, decoded, length_s, result);
+  gather_bars(looks, decision, decoded, length_s, result);
   // After the last note only its decay is left, which is no bar of its own.
-  const double end_s = last_onset_s(onsets) + 0.1;
+  const double end_s = last_onset_s(features.onsets) + 0.1;
   while (!result.bars.empty() && (!has_chord(result.bars.back()) || result.bars.back().start_s > end_s))
     result.bars.pop_back();
   const auto first = std::find_if(result.bars.begin(), result.bars.end(), has_chord);

@@ -5,11 +5,19 @@
 #include <span>
 #include <vector>
 
+#include "synth/hearing/beat_network.h"
 #include "synth/hearing/chord_class.h"
 #include "synth/hearing/chord_features.h"
+#include "synth/hearing/chord_network.h"
 #include "synth/hearing/onset_strength.h"
 
 namespace romanesca {
+
+/// What helps to hear a whole band.
+struct BandNetworks {
+  ChordNetwork chords;
+  BeatNetwork beats;
+};
 
 /// What is known about a recording beside its sound.
 struct TranscriptionHints {
@@ -67,11 +75,14 @@ struct SoundFeatures {
 /// @param sound one channel at hearing_rate_hz, full scale 1
 [[nodiscard]] SoundFeatures features_of_sound(std::span<const float> sound);
 
-/// Finds beats, bars and chords of a solo piano. Tempo, the half of the beat, the meter, bar lines and chords are
-/// chosen together: each hypothesis is scored by the best reading of its chords.
-[[nodiscard]] Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints = {});
+/// Finds beats, bars and chords of a solo piano, or of a band where networks help. Tempo, the half of the beat, the
+/// meter, bar lines and chords are chosen together: each hypothesis is scored by the best reading of its chords.
+/// @param networks null for what is known of pianos alone
+[[nodiscard]] Transcription transcribe_features(const SoundFeatures& features, const TranscriptionHints& hints = {},
+                                                const BandNetworks* networks = nullptr);
 
 /// The same from the sound itself. @param sound one channel at hearing_rate_hz, full scale 1
-[[nodiscard]] Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints = {});
+[[nodiscard]] Transcription transcribe_chords(std::span<const float> sound, const TranscriptionHints& hints = {},
+                                              const BandNetworks* networks = nullptr);
 
 }  // namespace romanesca

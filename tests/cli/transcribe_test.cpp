@@ -67,6 +67,18 @@ TEST(Transcribe, EveryFormatGivesTheChart) {
   }
 }
 
+/// A whole band, as a sample of what tests/measure/transcribe_figures measures.
+TEST(Transcribe, ABandGivesADraft) {
+  const fs::path path = folder() / "band.mp3";
+  const auto made = test::run_in_process(
+      {"render", song_file(), "--with", "keys", "--style", "rock", "--tempo", "112", "--out", path});
+  ASSERT_EQ(made.status, 0) << made.err;
+  const auto result = test::run_in_process({"transcribe", path, "--against", song_file()});
+  ASSERT_EQ(result.status, 0) << result.err;
+  const int right = std::stoi(result.out.substr(result.out.find("bars right") + 10));
+  EXPECT_GE(right, 12) << result.out;
+}
+
 TEST(Transcribe, OneVoiceBecomesATune) {
   const fs::path song = folder() / "steps.txt";
   std::ofstream(song) << "title: Steps\nkey: F major\nmeter: 3/4\ntempo: 108\n\n| F | C | Dm | C | F | Bb | C | F |\n"

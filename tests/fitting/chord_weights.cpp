@@ -153,7 +153,7 @@ void report(std::span<const Example> examples, const ChordClassifier& classifier
     ++chords;
     exact += best == example.chord;
     family += triad_family(best) == triad_family(example.chord);
-    bass += classifier.bass(example.chroma, example.chord) == example.bass;
+    bass += likely_bass(classifier.bass(example.chroma), example.chord) == example.bass;
   }
   fmt::print(stderr,
              "{} beats: root and third {:.1f} %, exactly {:.1f} %, bass {:.1f} %; {} of {} looks without chord\n",

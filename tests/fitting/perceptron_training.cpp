@@ -16,7 +16,6 @@ namespace romanesca::test {
 namespace {
 
 constexpr std::size_t workers = 2;
-constexpr std::size_t block = 16;  // rows that are multiplied together
 constexpr std::size_t tile_rows = 4, tile_units = 16;
 
 using Layers = std::vector<Perceptron::Layer>;
@@ -38,7 +37,7 @@ void add_tile(const float* rows, const Perceptron::Layer& layer, std::size_t fir
 }
 
 /// Adds block rows times a matrix.
-void add_product(const float* rows, const Perceptron::Layer& layer, float* out) {
+void add_product(const float* rows, std::size_t block, const Perceptron::Layer& layer, float* out) {
   for (std::size_t k = 0; k < block; k += tile_rows) {
     std::size_t unit = 0;
     for (; unit + tile_units <= layer.units; unit += tile_units)
@@ -49,7 +48,8 @@ void add_product(const float* rows, const Perceptron::Layer& layer, float* out) 
 
 /// Adds what block rows and the slopes of their units give to the slopes of the weights.
 template <std::size_t count>
-void add_slope_tile(const float* rows, const float* slopes, Perceptron::Layer& gradient, std::size_t first) {
+void add_slope_tile(const float* rows, std::size_t block, const float* slopes, Perceptron::Layer& gradient,
+                    std::size_t first) {
   for (std::size_t i = 0; i < gradient.inputs; ++i) {
     std::array<float, count> sums{};
     for (std::size_t k = 0; k < block; ++k) {
@@ -60,18 +60,19 @@ void add_slope_tile(const float* rows, const float* slopes, Perceptron::Layer& g
   }
 }
 
-void add_slopes(const float* rows, const float* slopes, Perceptron::Layer& gradient) {
+void add_slopes(const float* rows, std::size_t block, const float* slopes, Perceptron::Layer& gradient) {
   std::size_t unit = 0;
   for (; unit + 2 * tile_units <= gradient.units; unit += 2 * tile_units)
-    add_slope_tile<2 * tile_units>(rows, slopes, gradient, unit);
-  for (; unit < gradient.units; ++unit) add_slope_tile<1>(rows, slopes, gradient, unit);
+    add_slope_tile<2 * tile_units>(rows, block, slopes, gradient, unit);
+  for (; unit < gradient.units; ++unit) add_slope_tile<1>(rows, block, slopes, gradient, unit);
 }
 
 /// One of the threads: its own gradient, scratch and chance.
 class Worker {
  public:
-  Worker(const Layers& layers, const TrainingRow& row, const TrainingSettings& settings)
-      : layers_(layers), row_(row), settings_(settings), gradient(layers) {
+  Worker(const Layers& layers, const TrainingRow& row, const TrainingSettings& settings, const TrainingCost& answers)
+      : layers_(layers), row_(row), cost_(answers), settings_(settings), gradient(layers) {
+    const std::size_t block = settings.block;
     values_.emplace_back(block * layers.front().inputs);
     slopes_.emplace_back();
     for (const Perceptron::Layer& layer : layers) {
@@ -87,14 +88,14 @@ class Worker {
       std::fill(layer.weights.begin(), layer.weights.end(), 0.0f);
       std::fill(layer.bias.begin(), layer.bias.end(), 0.0f);
     }
-    loss = counted = 0;
+    cost = {};
+    const std::size_t block = settings_.block;
+    std::vector<float> wanted(block);
     for (std::size_t begin = 0; begin < rows.size(); begin += block) {
-      std::array<float, block> wanted{};
       const std::size_t width = layers_.front().inputs;
       std::fill(values_[0].begin(), values_[0].end(), 0.0f);
       for (std::size_t k = 0; k < block; ++k) {
-        wanted[k] = -1;
-        if (begin + k >= rows.size()) continue;
+        if (begin + k >= rows.size()) break;
         const std::span<float> inputs(values_[0].data() + k * width, width);
         wanted[k] = row_(rows[begin + k], inputs);
         // The sum of eight uniform bytes is near enough to a normal distribution, and quick.
@@ -107,20 +108,28 @@ class Worker {
         }
       }
       forward(random);
-      backward(wanted);
+      const std::size_t shown = std::min(block, rows.size() - begin);
+      std::fill(slopes_.back().begin(), slopes_.back().end(), 0.0f);
+      const std::size_t units = layers_.back().units;
+      const AnswerCost answered = cost_(rows.subspan(begin, shown), std::span(wanted).first(shown),
+                                        std::span<const float>(values_.back()).first(shown * units),
+                                        std::span(slopes_.back()).first(shown * units));
+      cost.loss += answered.loss;
+      cost.counted += answered.counted;
+      backward();
     }
   }
 
-  double loss = 0, counted = 0;
+  AnswerCost cost;
 
  private:
   void forward(SceneRandom& random) {
     for (std::size_t l = 0; l < layers_.size(); ++l) {
       std::vector<float>& out = values_[l + 1];
-      for (std::size_t k = 0; k < block; ++k)
+      for (std::size_t k = 0; k < settings_.block; ++k)
         std::copy(layers_[l].bias.begin(), layers_[l].bias.end(),
                   out.begin() + static_cast<std::ptrdiff_t>(k * layers_[l].units));
-      add_product(values_[l].data(), layers_[l], out.data());
+      add_product(values_[l].data(), settings_.block, layers_[l], out.data());
       if (l + 1 == layers_.size()) break;
       for (float& value : out) value = std::max(value, 0.0f);
       if (l != 0) continue;
@@ -132,24 +141,15 @@ class Worker {
     }
   }
 
-  void backward(const std::array<float, block>& wanted) {
-    for (std::size_t k = 0; k < block; ++k) {
-      float& slope = slopes_.back()[k];
-      slope = 0;
-      if (wanted[k] < 0) continue;
-      const float output = values_.back()[k];
-      slope = 1 / (1 + std::exp(-output)) - wanted[k];
-      loss += std::log1p(std::exp(-std::abs(static_cast<double>(output)))) +
-              (((output > 0) == (wanted[k] > 0.5f)) ? 0.0 : std::abs(static_cast<double>(output)));
-      ++counted;
-    }
+  void backward() {
+    const std::size_t block = settings_.block;
     for (std::size_t l = layers_.size(); l-- > 0;) {
       const Perceptron::Layer& layer = layers_[l];
       const std::vector<float>& slopes = slopes_[l + 1];
       for (std::size_t k = 0; k < block; ++k) {
         for (std::size_t u = 0; u < layer.units; ++u) gradient[l].bias[u] += slopes[k * layer.units + u];
       }
-      add_slopes(values_[l].data(), slopes.data(), gradient[l]);
+      add_slopes(values_[l].data(), block, slopes.data(), gradient[l]);
       if (l == 0) break;
       std::vector<float>& below = slopes_[l];
       for (std::size_t k = 0; k < block; ++k) {
@@ -166,6 +166,7 @@ class Worker {
 
   const Layers& layers_;
   const TrainingRow& row_;
+  const TrainingCost& cost_;
   const TrainingSettings& settings_;
   std::vector<std::vector<float>> values_, slopes_;  // of each layer; the first values are the inputs
   std::vector<float> keep_;
@@ -195,8 +196,22 @@ void step(std::vector<float>& values, const std::vector<float>& slopes, Moments&
 
 }  // namespace
 
+AnswerCost cost_of_probabilities(std::span<const std::size_t> rows, std::span<const float> wanted,
+                                 std::span<const float> outputs, std::span<float> slopes) {
+  AnswerCost cost;
+  for (std::size_t k = 0; k < rows.size(); ++k) {
+    if (wanted[k] < 0) continue;
+    const float output = outputs[k];
+    slopes[k] = 1 / (1 + std::exp(-output)) - wanted[k];
+    cost.loss += std::log1p(std::exp(-std::abs(static_cast<double>(output)))) +
+                 (((output > 0) == (wanted[k] > 0.5f)) ? 0.0 : std::abs(static_cast<double>(output)));
+    ++cost.counted;
+  }
+  return cost;
+}
+
 void train(Perceptron& network, std::size_t rows, const TrainingRow& row, const TrainingSettings& settings,
-           const std::function<void(const std::string&)>& report) {
+           const std::function<void(const std::string&)>& report, const TrainingCost& cost) {
   Layers& layers = network.layers();
   SceneRandom random(settings.seed);
   for (Perceptron::Layer& layer : layers) {  // He et al., ICCV 2015
@@ -205,7 +220,7 @@ void train(Perceptron& network, std::size_t rows, const TrainingRow& row, const 
   }
   std::vector<Moments> weight_moments(layers.size()), bias_moments(layers.size());
   std::vector<Worker> worker_of;
-  for (std::size_t i = 0; i < workers; ++i) worker_of.emplace_back(layers, row, settings);
+  for (std::size_t i = 0; i < workers; ++i) worker_of.emplace_back(layers, row, settings, cost);
   std::vector<std::size_t> groups(rows / settings.group);
   std::iota(groups.begin(), groups.end(), std::size_t{0});
   const std::size_t batch_groups = settings.batch / settings.group;
@@ -236,8 +251,8 @@ void train(Perceptron& network, std::size_t rows, const TrainingRow& row, const 
                           (0.5 * (1 + std::cos(std::numbers::pi * count / steps)) + 0.005);
       double batch_counted = 0;
       for (const Worker& worker : worker_of) {
-        loss += worker.loss;
-        batch_counted += worker.counted;
+        loss += worker.cost.loss;
+        batch_counted += worker.cost.counted;
       }
       counted += batch_counted;
       const auto share = static_cast<float>(1 / std::max(1.0, batch_counted));

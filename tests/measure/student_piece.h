@@ -8,8 +8,8 @@
 
 #include "cli/studio/heard_chords.h"
 #include "progressions/library.h"
-#include "tests/measure/chord_overlap.h"
 #include "tests/measure/note_bank.h"
+#include "tests/measure/piece_truth.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca::test {
@@ -23,23 +23,11 @@ struct StudentSettings {
 };
 
 /// A piece that a student plays, with all that is true of it.
-struct StudentPiece {
+struct StudentPiece : PieceTruth {
   Progression song;  ///< absolute chords
-  Meter meter;
   Key key;
-  double tempo_bpm = 80;
-  std::string manner;  ///< how the chords are broken up
   std::vector<PlayedNote> notes;
-  std::vector<double> beats_s;  ///< each, and the end of the last
-  std::vector<ChordSpan> chords;
   double length_s = 0;
-
-  [[nodiscard]] std::vector<double> lines_s() const {
-    std::vector<double> lines;
-    for (std::size_t i = 0; i + 1 < beats_s.size(); i += static_cast<std::size_t>(meter.upper))
-      lines.push_back(beats_s[i]);
-    return lines;
-  }
 };
 
 namespace piece_detail {

