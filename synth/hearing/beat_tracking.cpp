@@ -64,7 +64,7 @@ std::vector<TempoGuess> tempo_guesses(const OnsetStrength& onsets, std::size_t m
   return best;
 }
 
-std::vector<double> track_beats(const OnsetStrength& onsets, double bpm) {
+std::vector<double> track_beats(const OnsetStrength& onsets, double bpm, double most_cost) {
   const std::size_t count = onsets.all.size();
   const double period = 60 * OnsetStrength::frames_per_second / bpm;
   const auto shortest = std::max<std::size_t>(1, static_cast<std::size_t>(period * 0.6));

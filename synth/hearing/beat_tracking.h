@@ -23,6 +23,7 @@ struct TempoGuess {
 
 /// Beats at about that tempo, in seconds, rising: the path through the onsets that is strong and even (dynamic
 /// programming, Ellis 2007). What one longer beat costs is limited, so that a player may hesitate.
-[[nodiscard]] std::vector<double> track_beats(const OnsetStrength& onsets, double bpm);
+/// @param most_cost of one longer beat, in deviations of the onsets
+[[nodiscard]] std::vector<double> track_beats(const OnsetStrength& onsets, double bpm, double most_cost = 5);
 
 }  // namespace romanesca

@@ -17,12 +17,15 @@ constexpr double least_level = 0.001;    // -60 dB re full scale
 constexpr double least_mean_rise = 0.1;  // of OnsetStrength::mean_rise
 constexpr double least_music = 0.25;     // of the beats that have a chord
 constexpr double slow_two_bpm = 60;
-/// How many tempi are tried, and how far they may lie from the usual.
-struct TempoSearch {
-  std::size_t most;
+/// How many tempi are tried, how far they may lie from the usual, and what one longer beat costs at most: little for a
+/// player who hesitates, more for a band.
+struct BeatSearch {
+  std::size_t tempi;
   double octaves;
+  std::span<const double> most_costs;
 };
-constexpr TempoSearch by_onsets{3, 0.4}, by_network{6, 0.7};
+constexpr std::array<double, 2> most_costs{5, 40};
+constexpr BeatSearch by_onsets{3, 0.4, std::span(most_costs).first(1)}, by_network{6, 0.7, most_costs};
 // Weights of what speaks for a hypothesis, found as those of pulse_evidence.cpp.
 constexpr double tempo_weight = 8;
 constexpr double compared_per_second = 4.5;              // of the chords' evidence, where hypotheses are compared
@@ -53,9 +56,9 @@ double median_length(const std::vector<double>& beats_s) {
 }
 
 /// The beats, and the same half a beat later; both filled up to the ends of the recording.
-std::vector<BeatHypothesis> hypotheses_at(const PulseEvidence& pulse, const TempoGuess& tempo, double length_s) {
+std::vector<BeatHypothesis> hypotheses_at(const std::vector<double>& tracked, const TempoGuess& tempo,
+                                          double length_s) {
   std::vector<BeatHypothesis> both;
-  const std::vector<double> tracked = track_beats(pulse.tracked(), tempo.bpm);
   if (tracked.size() < 4) return both;
   const double period = median_length(tracked);
   for (const double shift : {0.0, period / 2}) {
@@ -76,6 +79,22 @@ std::vector<BeatHypothesis> hypotheses_at(const PulseEvidence& pulse, const Temp
     both.push_back(std::move(hypothesis));
   }
   return both;
+}
+
+std::vector<BeatHypothesis> hypotheses_of(const PulseEvidence& pulse, const TranscriptionHints& hints,
+                                          double length_s) {
+  const BeatSearch& search = pulse.by_network() ? by_network : by_onsets;
+  std::vector<BeatHypothesis> all;
+  for (const TempoGuess& tempo : tempo_guesses(pulse.tracked(), search.tempi, hints.tempo_bpm, search.octaves)) {
+    std::vector<double> before;
+    for (const double most_cost : search.most_costs) {
+      const std::vector<double> tracked = track_beats(pulse.tracked(), tempo.bpm, most_cost);
+      if (tracked == before) continue;
+      for (BeatHypothesis& hypothesis : hypotheses_at(tracked, tempo, length_s)) all.push_back(std::move(hypothesis));
+      before = tracked;
+    }
+  }
+  return all;
 }
 
 /// Where the first bar is said to begin, its nearest beat moves there and what comes before is dropped.
@@ -125,22 +144,19 @@ Decision best_reading(const ChordLooks& looks, const PulseEvidence& pulse, const
                       const TranscriptionHints& hints, double length_s) {
   Decision best;
   double best_score = -1e18;
-  const TempoSearch& search = pulse.by_network() ? by_network : by_onsets;
-  for (const TempoGuess& tempo : tempo_guesses(pulse.tracked(), search.most, hints.tempo_bpm, search.octaves)) {
-    for (BeatHypothesis& hypothesis : hypotheses_at(pulse, tempo, length_s)) {
-      if (hints.first_line_s) begin_at(hypothesis, *hints.first_line_s);
-      if (hypothesis.beats_s.size() < 4) continue;
-      const auto evidence = evidence_of(looks, pulse, hypothesis.beats_s, length_s, std::nullopt);
-      hypothesis.score += pulse.for_beats(hypothesis.beats_s, length_s);
-      const std::optional<std::size_t> first_line = hints.first_line_s ? std::optional<std::size_t>(0) : std::nullopt;
-      for (const int pulses : {4, 3, 2, 5}) {
-        if (hints.pulses ? pulses != *hints.pulses : pulses == 5) continue;
-        const double usual = hints.pulses ? 0 : usual_meter[static_cast<std::size_t>(4 - pulses)];
-        const double score = hypothesis.score + usual + BarDecoder(successions, pulses).score(evidence, first_line);
-        if (score <= best_score) continue;
-        best_score = score;
-        best = {hypothesis.beats_s, {}, pulses, first_line};
-      }
+  for (BeatHypothesis& hypothesis : hypotheses_of(pulse, hints, length_s)) {
+    if (hints.first_line_s) begin_at(hypothesis, *hints.first_line_s);
+    if (hypothesis.beats_s.size() < 4) continue;
+    const auto evidence = evidence_of(looks, pulse, hypothesis.beats_s, length_s, std::nullopt);
+    hypothesis.score += pulse.for_beats(hypothesis.beats_s, length_s);
+    const std::optional<std::size_t> first_line = hints.first_line_s ? std::optional<std::size_t>(0) : std::nullopt;
+    for (const int pulses : {4, 3, 2, 5}) {
+      if (hints.pulses ? pulses != *hints.pulses : pulses == 5) continue;
+      const double usual = hints.pulses ? 0 : usual_meter[static_cast<std::size_t>(4 - pulses)];
+      const double score = hypothesis.score + usual + BarDecoder(successions, pulses).score(evidence, first_line);
+      if (score <= best_score) continue;
+      best_score = score;
+      best = {hypothesis.beats_s, {}, pulses, first_line};
     }
   }
   if (!hints.pulses && !hints.tempo_bpm) write_slow_twos_as_fours(best, length_s);
