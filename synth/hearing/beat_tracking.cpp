@@ -9,7 +9,6 @@ namespace {
 constexpr double slowest_beats = 40, fastest_beats = 220;
 constexpr double usual_beats = 92;  // centre of the bell over tempo
 constexpr double evenness = 200;    // cost of the squared logarithm of a beat's length
-constexpr double most_cost = 5;     // of one beat that is too long
 constexpr double low_share = 0.5;   // how much the left hand counts beside the whole
 
 /// Autocorrelation up to three seconds and a half.

@@ -53,13 +53,13 @@ void ChordNetwork::gather(const Moment& moment, int root, std::span<float> seen)
               seen.begin() + static_cast<std::ptrdiff_t>(moment_inputs + missing));
 }
 
-NetworkLook ChordNetwork::look_of(const Outputs& outputs) noexcept {
+NetworkLook ChordNetwork::look_of(const Outputs& answers) noexcept {
   NetworkLook look;
   for (std::size_t root = 0; root < 12; ++root) {
     for (std::size_t quality = 0; quality < chord_qualities; ++quality)
-      look.chords[root * chord_qualities + quality] = outputs[root][quality];
-    look.bass[root] = outputs[root][bass_output];
-    look.chords[no_chord_class] += outputs[root][none_output] / 12;
+      look.chords[root * chord_qualities + quality] = answers[root][quality];
+    look.bass[root] = answers[root][bass_output];
+    look.chords[no_chord_class] += answers[root][none_output] / 12;
   }
   normalise(look.chords);
   normalise(look.bass);

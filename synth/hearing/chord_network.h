@@ -43,7 +43,7 @@ class ChordNetwork {
   static void gather(const Moment& moment, int root, std::span<float> seen) noexcept;
   /// What the outputs mean: softmax over all chords, of which "no chord" is the mean of its outputs; and over all bass
   /// tones.
-  [[nodiscard]] static NetworkLook look_of(const Outputs& outputs) noexcept;
+  [[nodiscard]] static NetworkLook look_of(const Outputs& answers) noexcept;
 
   /// With the weights of the project.
   ChordNetwork();
