@@ -1,9 +1,10 @@
 // The page's engine as native code. Reads one request per line; prints the answer, then the size of the plan, the
 // number of frames and a hash of the samples. A request with "begin" (frames per second) starts a stream, whose bars
-// have "gain" (dB); with a file as argument the samples of bars are added to it, left and right in turn, as 32-bit
-// floats.
+// have "gain" (dB); one with "recording_file" gives the engine the samples of that file first. With a file as argument
+// the samples of bars are added to it, left and right in turn, as 32-bit floats.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdint>
 #include <cstring>
 #include <fstream>
@@ -11,6 +12,7 @@
 #include <memory>
 #include <string>
 
+#include "cli/studio/recording.h"
 #include "cli/web/page_engine.h"
 #include "cli/web/page_sound.h"
 
@@ -34,6 +36,11 @@ int main(int count, char** arguments) {
     const auto request = nlohmann::ordered_json::parse(line, nullptr, false);
     if (request.is_object() && request.contains("begin")) {
       stream = std::make_unique<romanesca::BarStream>(request["begin"].get<double>());
+    }
+    if (request.is_object() && request.contains("recording_file")) {
+      const auto sound = romanesca::read_recording(request["recording_file"].get<std::string>());
+      if (!sound) return 1;
+      std::copy(sound->begin(), sound->end(), engine.reserve_recording(sound->size()));
     }
     const std::string answer = engine.answer(line);
     const bool bar = stream && request.is_object() && request.contains("gain");

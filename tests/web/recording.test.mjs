@@ -1,5 +1,5 @@
-// A recording becomes a song in the lesson page, in real browsers: the same chords as the command transcribe gives for the
-// same file, its corrections, and what is said where nothing can be heard.
+// A recording becomes a song in the lesson page, in real browsers: the same chords as the page's engine gives as native code
+// for the same file, its corrections, and what is said where nothing can be heard.
 import assert from "node:assert";
 import { execFileSync, spawnSync } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
@@ -52,7 +52,12 @@ const refused = {
   long: [wav("long.wav", 8000 * 902, () => 0), /longer than 15 minutes/],
 };
 
-const transcribed = (file, ...options) => execFileSync(program, ["transcribe", file, "--quiet", ...options], { encoding: "utf8" });
+// The text that the page's engine writes as native code.
+const native = `${process.env.ROMANESCA_BUILD}/tests/page_native`;
+function transcribed(file, wishes = {}) {
+  const request = { do: "recording", recording_file: file, title: basename(file).replace(/\.[^.]*$/, ""), ...wishes };
+  return JSON.parse(execFileSync(native, [], { input: `${JSON.stringify(request)}\n`, encoding: "utf8" }).split("\n")[0]).text;
+}
 
 // The bars of a song's text, without the comments.
 const bars_of = (text) => text.split("\n").filter((line) => line.startsWith("|")).flatMap((line) => line.replace(/#.*/, "").split("|").map((bar) => bar.trim()).filter(Boolean));
@@ -103,7 +108,7 @@ for (const launch of browsers) {
     before(async () => (browser = await launch()));
     after(() => browser.close());
 
-    test("WAV, FLAC and MP3 have the chords that the command hears, and the song before is kept", async () => {
+    test("WAV, FLAC and MP3 have the chords that the native engine hears, and the song before is kept", async () => {
       for (const file of Object.values(takes)) {
         const page = await open_panel(browser, lantern);
         await choose(page, file);
@@ -124,26 +129,26 @@ for (const launch of browsers) {
       }
     });
 
-    test("half, double, bar lines and meter change the bars as the command does, and can be taken back", async () => {
+    test("half, double, bar lines and meter change the bars as the native engine does, and can be taken back", async () => {
       const page = await open_panel(browser, lantern);
       await choose(page, takes.wav);
       await heard(page);
       const first = await page_text(page);
-      const same = async (text, ...options) => {
-        const own = transcribed(takes.wav, ...options);
-        assert.deepEqual(bars_of(text), bars_of(own), options.join(" "));
+      const same = async (text, wishes) => {
+        const own = transcribed(takes.wav, wishes);
+        assert.deepEqual(bars_of(text), bars_of(own), JSON.stringify(wishes));
         assert.equal(header(text, "meter"), header(own, "meter"));
         return text;
       };
-      const half = await same(await press(page, "recording-half"), "--half");
+      const half = await same(await press(page, "recording-half"), { factor: 0.5 });
       assert.notDeepEqual(bars_of(half), bars_of(first));
       assert.equal(await press(page, "recording-double"), first, "twice half as fast");
-      await same(await press(page, "recording-double"), "--double");
+      await same(await press(page, "recording-double"), { factor: 2 });
       await press(page, "recording-half");
-      const later = await same(await press(page, "recording-later"), "--shift", "1");
+      const later = await same(await press(page, "recording-later"), { shift: 1 });
       assert.notDeepEqual(bars_of(later), bars_of(first));
       assert.equal(await press(page, "recording-earlier"), first);
-      await same(await press(page, "recording-earlier"), "--shift", "-1");
+      await same(await press(page, "recording-earlier"), { shift: -1 });
       assert.equal(await press(page, "recording-undo"), first, "one correction is taken back");
       // What was written by hand before a correction comes back with it.
       const edited = `${first}| C | C |\n`;
@@ -157,7 +162,7 @@ for (const launch of browsers) {
         meter.dispatchEvent(new Event("change"));
       });
       await heard(page);
-      await same(await page_text(page), "--meter", "3/4");
+      await same(await page_text(page), { meter: "3/4" });
       assert.deepEqual(page.seen.errors, []);
       await close(page);
     });
@@ -173,7 +178,7 @@ for (const launch of browsers) {
       const text = await press(page, "recording-tap");
       const tempo = await page.evaluate(() => write_room.recording.wanted.tempo);
       assert.ok(tempo >= 96 && tempo <= 104, `${tempo}`);
-      assert.deepEqual(bars_of(text), bars_of(transcribed(takes.wav, "--tempo", String(tempo))));
+      assert.deepEqual(bars_of(text), bars_of(transcribed(takes.wav, { tempo })));
       assert.match(await (async () => (await press(page, "recording-tap"), said(page)))(), /Tap four times/);
       await close(page);
     });
