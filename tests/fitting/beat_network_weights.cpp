@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 
 #include "synth/hearing/beat_network.h"
 #include "tests/fitting/perceptron_training.h"
@@ -158,13 +157,5 @@ void fit(std::size_t pieces, const TrainingSources& sources) {
 }  // namespace romanesca::test
 
 int main(int count, char** arguments) {
-  using namespace romanesca::test;
-  const auto sources =
-      training_sources(std::span(arguments, static_cast<std::size_t>(count)).subspan(std::min(count, 2)));
-  if (sources.songs.empty() || sources.pianos.size() < 2) {
-    fmt::print(stderr, "usage: beat_network_weights PIECES CORPUS.jsonl... FONT.sf2...\n");
-    return 2;
-  }
-  fit(static_cast<std::size_t>(std::max(40, std::atoi(arguments[1]))), sources);
-  return 0;
+  return romanesca::test::fit_to_pieces(std::span(arguments, static_cast<std::size_t>(count)), romanesca::test::fit);
 }

@@ -1,8 +1,13 @@
 #pragma once
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <exception>
 #include <functional>
+#include <span>
 #include <string>
 #include <thread>
 #include <vector>
@@ -122,6 +127,24 @@ inline TrainingPiece training_piece(std::size_t number, const TrainingSources& s
   piece.truth.quicken(std::exp2(cents / 1200));
   if (random.chance(0.8)) piece.sound = through_room(piece.sound, room, random);
   return piece;
+}
+
+/// The `main` of a program whose arguments are the number of pieces, at least 40, corpora and SoundFonts.
+/// @return 0; 2 if one of the kinds is missing; 3 if a corpus is missing or damaged, which standard error tells
+inline int fit_to_pieces(std::span<char* const> arguments,
+                         const std::function<void(std::size_t pieces, const TrainingSources&)>& fit) {
+  try {
+    const auto sources = training_sources(arguments.subspan(std::min<std::size_t>(arguments.size(), 2)));
+    if (sources.songs.empty() || sources.pianos.size() < 2) {
+      fmt::print(stderr, "usage: {} PIECES CORPUS.jsonl... FONT.sf2...\n", arguments.front());
+      return 2;
+    }
+    fit(static_cast<std::size_t>(std::max(40, std::atoi(arguments[1]))), sources);
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return 3;
+  }
+  return 0;
 }
 
 /// Calls @p make with 0 to count - 1, on two threads.

@@ -49,9 +49,7 @@ inline SF_VIRTUAL_IO in_memory() {
 
 }  // namespace mp3_detail
 
-/// The sound as an MP3 file gives it back: constant bit rate, about 32 to 160 kbit/s of one channel, which is what
-/// compression at twice the rate leaves of a song at twice the sample rate. Without the coder's delay where it is
-/// known.
+/// The sound as an MP3 file gives it back: one channel at a constant bit rate, which libsndfile chooses by the level.
 /// @param compression 0 (largest) to 1 @return an empty sound where libsndfile writes no MP3
 inline std::vector<float> as_mp3(const std::vector<float>& sound, double compression) {
   using namespace mp3_detail;

@@ -117,6 +117,10 @@ Recorded recorded_piece(int number, const FigureSettings& settings, SceneRandom&
     piece.sound = std::move(played.sound);
     piece.truth = std::move(played);
     if (settings.mp3) piece.sound = as_mp3(piece.sound, 0.7);
+    if (piece.sound.empty()) {
+      fmt::print(stderr, "libsndfile writes no MP3 here: leave --mp3 out\n");
+      std::exit(77);  // skipped
+    }
   }
   if (settings.clean) return piece;
   const double cents = random.uniform(-60, 25);

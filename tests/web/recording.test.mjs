@@ -54,8 +54,8 @@ const refused = {
 
 // The text that the page's engine writes as native code.
 const native = `${process.env.ROMANESCA_BUILD}/tests/page_native`;
-function transcribed(file, wishes = {}) {
-  const request = { do: "recording", recording_file: file, title: basename(file).replace(/\.[^.]*$/, ""), ...wishes };
+function transcribed(file, corrections = {}) {
+  const request = { do: "recording", recording_file: file, title: basename(file).replace(/\.[^.]*$/, ""), ...corrections };
   return JSON.parse(execFileSync(native, [], { input: `${JSON.stringify(request)}\n`, encoding: "utf8" }).split("\n")[0]).text;
 }
 
@@ -134,9 +134,9 @@ for (const launch of browsers) {
       await choose(page, takes.wav);
       await heard(page);
       const first = await page_text(page);
-      const same = async (text, wishes) => {
-        const own = transcribed(takes.wav, wishes);
-        assert.deepEqual(bars_of(text), bars_of(own), JSON.stringify(wishes));
+      const same = async (text, corrections) => {
+        const own = transcribed(takes.wav, corrections);
+        assert.deepEqual(bars_of(text), bars_of(own), JSON.stringify(corrections));
         assert.equal(header(text, "meter"), header(own, "meter"));
         return text;
       };
