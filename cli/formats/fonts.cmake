@@ -36,6 +36,15 @@ add_custom_command(OUTPUT ${glyph_source}
   COMMAND write_glyphs ${ROMANESCA_MUSIC_FONT} ${ROMANESCA_BRACE_FONT} ${glyph_source}
   DEPENDS write_glyphs ${ROMANESCA_MUSIC_FONT} ${ROMANESCA_BRACE_FONT} COMMENT "Outlines of the signs of music" VERBATIM)
 target_sources(formats PRIVATE ${font_source} ${glyph_source})
+# For the page, which brings no fonts.
+add_executable(write_widths formats/paper/generator/write_widths.cpp)
+target_include_directories(write_widths PRIVATE ${PROJECT_SOURCE_DIR})
+target_link_libraries(write_widths PRIVATE PkgConfig::freetype)
+set(width_source ${PROJECT_BINARY_DIR}/embedded/text_widths.cpp)
+add_custom_command(OUTPUT ${width_source}
+  COMMAND write_widths ${font_files} ${width_source}
+  DEPENDS write_widths ${font_files} COMMENT "Widths of the letters" VERBATIM)
+add_custom_target(text_widths DEPENDS ${width_source})
 # What their licences ask for goes with the program.
 foreach(package lilypond-fonts fonts-texgyre)
   if(EXISTS /usr/share/doc/${package}/copyright)

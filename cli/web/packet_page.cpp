@@ -10,6 +10,7 @@
 #include "cli/formats/keyboard_text.h"
 #include "cli/web/page_data.h"
 #include "cli/web/page_html.h"
+#include "cli/web/page_paper.h"
 #include "cli/web/page_tune.h"
 #include "theory/songs/song_tune.h"
 
@@ -70,9 +71,13 @@ std::string packet_page(const Packet& packet) {
                                 html_text(packet.song_title), paragraphs(packet.greeting));
   page.plain_html += list("While you were away", packet.missed, "ul") + list("Day by day", packet.days, "ul");
   if (packet.exercise) page.plain_html += exercise_html(*packet.exercise);
-  page.plain_html += chart_in_words(packet) + "</main>";
+  page.plain_html += chart_in_words(packet) +
+                     "<p>To hear it and play along, open this file with JavaScript in a browser of "
+                     "2023 or later.</p></main>";
   OrderedJson data{{"kind", "packet"}, {"text", packet.text}, {"key", to_string(packet.placed.key)}};
   if (!packet.sung.empty()) data["sung"] = packet.sung;
+  if (const PrintedForm form = printed_form(packet.placed.progression); !form.is_plain())
+    data["form"] = form_json(form);
   if (has_tune(packet.placed.progression)) {
     data["tune"] = tune_json(tune_of(packet.placed.progression, packet.placed.key));
   }
@@ -100,7 +105,8 @@ std::string packet_page(const Packet& packet) {
 std::string lesson_page(const std::string& text, std::span<const Level> levels) {
   PageContent page;
   page.title = "Lesson";
-  page.plain_html = "<main id=\"lesson\"><h1>Lesson</h1><p>This page needs a browser with JavaScript.</p></main>";
+  page.plain_html =
+      "<main id=\"lesson\"><h1>Lesson</h1><p>This page needs JavaScript and a browser of 2023 or later.</p></main>";
   page.lesson = page.microphone = true;
   OrderedJson data{{"kind", "lesson"}, {"text", text}};
   for (const Level& each : levels) data["levels"].push_back(hand_settings_json(level_hands(each)));

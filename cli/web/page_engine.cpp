@@ -4,6 +4,7 @@
 
 #include "cli/web/page_chart.h"
 #include "cli/web/page_data.h"
+#include "cli/web/page_paper.h"
 #include "cli/web/page_song.h"
 #include "cli/web/page_tune.h"
 #include "theory/chords/chord_naming.h"
@@ -110,6 +111,7 @@ std::string PageEngine::answer(std::string_view text) {
   if (kind == "song") json = song_answer(request);
   if (kind == "form") json = bars_.form(request);
   if (kind == "bar") json = bars_.bar(request, plan_);
+  if (kind == "paper") json = paper_answer(request);
   if (kind == "tune") json = tune_answer(request);
   if (kind == "level") json = bars_.level(request, plan_);
   if (kind == "clicks") json = clicks_answer(request, plan_);

@@ -13,10 +13,11 @@ namespace romanesca {
 /// Answers the requests of a page: JSON in, JSON out. The same code runs natively, in tests, and in a browser.
 ///
 /// A request is an object with "do": "song" (text, key, mode, hands as in page_data.h, level: see page_chart.h),
-/// "form", "bar" and "level" (see page_bars.h), "heard" (what an ear exercise plays, as in page_data.h, and a tempo),
-/// "clicks" (meter, tempo: a bar of a count-in), "notes" (midi: a sound to play at once), "name" (midi, key); in the
-/// lesson page also "exercises" and "library" (see page_lesson.h) and "recording" (see page_recording.h). An answer is
-/// an object; if the text is wrong it has an "error" with message, hint, line, column, width.
+/// "form", "bar" and "level" (see page_bars.h), "tune" (see page_tune.h), "paper" (see page_paper.h), "heard" (what an
+/// ear exercise plays, as in page_data.h, and a tempo), "clicks" (meter, tempo: a bar of a count-in), "notes" (midi: a
+/// sound to play at once), "name" (midi, key); in the lesson page also "exercises" and "library" (see page_lesson.h)
+/// and "recording" (see page_recording.h). An answer is an object; if the text is wrong it has an "error" with message,
+/// hint, line, column, width.
 class PageEngine {
  public:
   /// @param text a request: JSON, UTF-8

@@ -84,7 +84,6 @@ std::string page_html(const PageContent& content) {
   block("worker", "text/plain", text_of(page_worker()));
   block("music", "text/plain", text_85(music));
   block("sound", "text/plain", text_85(sound_module()));
-  block("sound-plain", "text/plain", text_85(sound_plain_module()));
   if (content.microphone) block("hearing", "text/plain", text_85(hearing_module()));
   block("page-style", "text/plain", text_85(page_style_packed()));
   block("page-script", "text/plain", text_85(content.lesson ? lesson_script_packed() : packet_script_packed()));

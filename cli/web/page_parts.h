@@ -10,8 +10,7 @@ namespace romanesca {
 [[nodiscard]] std::span<const unsigned char> lesson_music_module();
 [[nodiscard]] std::span<const unsigned char> packet_music_module();
 [[nodiscard]] std::span<const unsigned char> sound_module();
-[[nodiscard]] std::span<const unsigned char> sound_plain_module();  ///< for browsers without fixed-width SIMD
-[[nodiscard]] std::span<const unsigned char> hearing_module();      ///< what listens to a microphone
+[[nodiscard]] std::span<const unsigned char> hearing_module();  ///< what listens to a microphone
 
 // Text, and the same gzipped: the page carries the second, its policy the hash of the first.
 [[nodiscard]] std::span<const unsigned char> lesson_script();

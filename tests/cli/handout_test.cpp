@@ -64,7 +64,7 @@ TEST_F(HandoutTest, MarkupInTextsIsEscaped) {
   EXPECT_FALSE(has(html, "<img"));
   std::size_t scripts = 0;
   for (std::size_t at = html.find("</script"); at != std::string::npos; at = html.find("</script", at + 1)) ++scripts;
-  EXPECT_EQ(scripts, 8U) << "data, worker, three modules, style, script, and what unpacks them";
+  EXPECT_EQ(scripts, 7U) << "data, worker, two modules, style, script, and what unpacks them";
 }
 
 TEST_F(HandoutTest, TheLessonPageHasTheLessonTools) {

@@ -3,6 +3,7 @@
 #include "theory/songs/progression_writer.h"
 #include "theory/songs/song_reading.h"
 #include "theory/songs/song_tune.h"
+#include "theory/text/characters.h"
 #include "theory/tunes/verses.h"
 
 namespace romanesca {
@@ -140,6 +141,21 @@ TEST(TuneText, SyllablesUnderNotes) {
   // The words stand under the chords too, for charts.
   const Progression song = song_of("| C G |\ntune: C2 D2 E2 F2\nwords: ri-ver go-ing");
   EXPECT_EQ(words_by_chord(song), (std::vector<std::string>{"river ", "going"}));
+}
+
+TEST(WordsByChord, ArePutBack) {
+  for (const char* text : {"| C | Am |\n> Lan-tern, | lan-tern, walk with me\n| F | G |\n> down | by the ri-ver\n",
+                           "| C G | % | - F |\n> one two\n", "| C | Am |\n", "| C |\n> la\n| % | F |\n> oh\n"}) {
+    const Progression song = song_of(text);
+    const std::vector<std::string> words = words_by_chord(song);
+    Progression other = song;
+    put_words_by_chord(other, {});
+    EXPECT_TRUE(words_by_chord(other).empty()) << text;
+    put_words_by_chord(other, words);
+    const std::vector<std::string> again = words_by_chord(other);
+    ASSERT_EQ(again.size(), words.size()) << text;
+    for (std::size_t i = 0; i < words.size(); ++i) EXPECT_EQ(trimmed(again[i]), trimmed(words[i])) << text;
+  }
 }
 
 TEST(TuneText, RepeatsAndRecalledSectionsHaveTheTune) {

@@ -2,7 +2,8 @@
 import { chromium } from "playwright-core";
 import puppeteer from "puppeteer-core";
 
-// Debian's Chromium, headless. @param more of its options. open(file, {width, height, dark, locale, bypassCSP, room, prepare}) gives a page.
+// Debian's Chromium, headless. @param more of its options. open(file, {width, height, dark, locale, bypassCSP, room, prepare, plain}) gives a page, where
+// its script runs unless it is plain.
 export async function chromium_browser(...more) {
   const browser = await chromium.launch({
     executablePath: "/usr/bin/chromium",
@@ -11,7 +12,7 @@ export async function chromium_browser(...more) {
   return {
     name: "Chromium",
     close: () => browser.close(),
-    async open(file, { width = 1280, height = 900, dark = false, locale = "en-US", bypassCSP = false, room = "", prepare } = {}) {
+    async open(file, { width = 1280, height = 900, dark = false, locale = "en-US", bypassCSP = false, room = "", prepare, plain = false } = {}) {
       const context = await browser.newContext({ viewport: { width, height }, colorScheme: dark ? "dark" : "light", locale, bypassCSP });
       const page = await context.newPage();
       const seen = { errors: [], requests: [] };
@@ -21,7 +22,7 @@ export async function chromium_browser(...more) {
       page.on("dialog", (dialog) => seen.errors.push(`a dialog: ${dialog.message()}`));
       if (prepare) await page.addInitScript(prepare);
       await page.goto(`file://${file}${room && `#${room}`}`);
-      await page.waitForFunction(() => document.body.dataset.ready, null, { timeout: 30000 });
+      if (!plain) await page.waitForFunction(() => document.body.dataset.ready, null, { timeout: 30000 });
       return Object.assign(page, { seen, own_context: context, done: () => context.close() });
     },
   };

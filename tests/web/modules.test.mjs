@@ -65,7 +65,7 @@ test("answers, plans and samples equal those of the native build", async () => {
   const input = all.map((request) => JSON.stringify(request)).join("\n") + "\n";
   const lines = execFileSync(`${build}/tests/page_native`, { input, encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
   const music = await start("lesson_music");
-  const sounds = [await start("sound"), await start("sound_plain")];
+  const sound = await start("sound");
   all.forEach((request, number) => {
     put(music, new TextEncoder().encode(JSON.stringify(request)));
     const length = music.answer();
@@ -73,14 +73,12 @@ test("answers, plans and samples equal those of the native build", async () => {
     assert.equal(answer, lines[2 * number], JSON.stringify(request));
     const plan = new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice();
     if (!["heard", "clicks", "notes", "bar"].includes(request.do)) return;
-    for (const sound of sounds) {
-      if (request.begin) sound.begin(request.begin);
-      put(sound, plan);
-      const frames = request.gain === undefined ? sound.render(44100) : sound.bar(request.gain);
-      const side = (address) => new Uint8Array(sound.memory.buffer, address, frames * 4);
-      const both = hash(side(sound.right()), hash(side(sound.left())));
-      assert.equal(`${plan.length} ${frames} ${both.toString(16).padStart(16, "0")}`, lines[2 * number + 1], JSON.stringify(request));
-    }
+    if (request.begin) sound.begin(request.begin);
+    put(sound, plan);
+    const frames = request.gain === undefined ? sound.render(44100) : sound.bar(request.gain);
+    const side = (address) => new Uint8Array(sound.memory.buffer, address, frames * 4);
+    const both = hash(side(sound.right()), hash(side(sound.left())));
+    assert.equal(`${plan.length} ${frames} ${both.toString(16).padStart(16, "0")}`, lines[2 * number + 1], JSON.stringify(request));
   });
 });
 
@@ -94,6 +92,43 @@ test("the packet's smaller module answers a packet's requests", async () => {
     });
     assert.equal(answers[1], answers[0]);
     assert.ok(!answers[1].includes("error"));
+  }
+});
+
+/** The texts of pages, each with its place: [page, x, y, width, words]. */
+const texts_of = (answer) => JSON.parse(answer).pages.flatMap((svg, page) =>
+  [...svg.matchAll(/<text x="([\d.]+)" y="([\d.]+)".*? textLength="([\d.]+)".*?>(.*?)<\/text>/g)].map(([, x, y, width, words]) => ({ page, x: +x, y: +y, width: +width, words })));
+
+test("the page sets a chart on paper as the program does", async () => {
+  const song = "title: Lantern Walk\nmeter: 3/4\ntempo: 92\nkey: Eb\n[Verse]\n|: Ebmaj7 | Cm7 | Abmaj7/C | Bb7(b9) :|x3\n[Chorus]\n| F#dim7 | Gm | Ab Bb7 | Eb |\n";
+  const sung = "[Verse]\n| C | Am |\n> Lan-tern, | lan-tern, walk with me\n| F | G |\n";
+  const asked = [
+    { do: "paper", text: song, hands: { left: "root", span: 9, inversions: 2, loop: true } },
+    { do: "paper", text: song, language: "de", letter: true, hidden: [1, 3] },
+    { do: "paper", text: sung, title: "Walk" },
+    { do: "paper", text: "| C | Am | F | G |", title: "Ein Licht", sung: ["Lan-", "tern,", "", "walk"] },
+    { do: "paper", text: `[A]\n${"| C | Am | F | G |\n".repeat(60)}` },
+  ];
+  const input = asked.map((request) => JSON.stringify(request)).join("\n") + "\n";
+  const lines = execFileSync(`${build}/tests/page_native`, { input, encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
+  for (const name of ["lesson_music", "packet_music"]) {
+    const music = await start(name);
+    asked.forEach((request, number) => {
+      if (name === "packet_music" && (request.text === song || request.text === sung)) return; // a packet's text has no signs of its own
+      put(music, new TextEncoder().encode(JSON.stringify(request)));
+      const length = music.answer();
+      // How many numbers a list of bars has room for depends on the kerning.
+      const whole = (texts) => texts.filter((each) => !each.words.endsWith("\u2026"));
+      const ours = whole(texts_of(new TextDecoder().decode(new Uint8Array(music.memory.buffer, music.reply(), length))));
+      const program = whole(texts_of(lines[2 * number]));
+      assert.ok(program.length > 10, `${program.length}`);
+      assert.deepEqual(ours.map((each) => each.words), program.map((each) => each.words));
+      ours.forEach((each, i) => {
+        // The program kerns and the page does not.
+        for (const place of ["page", "y"]) assert.ok(Math.abs(each[place] - program[i][place]) < 0.02, `${each.words}: ${place} ${each[place]}, ${program[i][place]}`);
+        for (const place of ["x", "width"]) assert.ok(Math.abs(each[place] - program[i][place]) <= 1 + 0.04 * program[i].width, `${each.words}: ${place} ${each[place]}, ${program[i][place]}`);
+      });
+    });
   }
 });
 

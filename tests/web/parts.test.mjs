@@ -11,6 +11,7 @@ const { hearing_rate_hz, longest_recording_s, mixed } = await import(`${page}/re
 const { heard_sentences, other_lines, other_tempo, tapped_tempo, title_of } = await import(`${page}/recording_panel.js`);
 const { key_name, parse_symbol, pitch_class, signed, spoken } = await import(`${page}/notation.js`);
 const { packet_html, file_name } = await import(`${page}/packet_file.js`);
+const { wants_letter } = await import(`${page}/print_sheet.js`);
 const { compare_keys, has_chord, MidiKeyboard } = await import(`${page}/midi.js`);
 
 const { asked_tones, new_samples } = await import(`${page}/microphone.js`);
@@ -182,4 +183,9 @@ test("a recording is told in plain words, and named by its file", () => {
 
 test("comments that name doubtful bars are found in the text", () => {
   assert.deepEqual(doubt_marks("title: ♭ # ? bars\n| C | F |  # ? bars 1, 2\n| G | # slowly\n"), [{ line: 2, column: 12, width: 13, kind: "dec" }]);
+});
+
+test("paper is Letter where people use it", () => {
+  for (const tag of ["en-US", "es-MX", "fr-CA"]) assert.ok(wants_letter(tag), tag);
+  for (const tag of ["en", "en-GB", "de-DE", "de", "zh-Hant-TW", ""]) assert.ok(!wants_letter(tag), tag);
 });

@@ -116,16 +116,16 @@ class RowWords {
   std::size_t piece_ = 0;
 };
 
+/// Calls back for each chord of the row's timeline, in order, with whether words can stand under it.
 /// @param last the last bar with chords of its own, kept for the rows after
-void add_words(const Row& row, const Bar*& last, std::vector<std::string>& words) {
-  RowWords sung(row);
+template <typename Call>
+void for_each_chord(const Row& row, const Bar*& last, Call call) {
   for (const Bar& bar : row.bars) {
     if (!bar.repeats_last) last = &bar;
     if (last == nullptr) continue;
     for (std::size_t i = 0; i < last->slots.size(); ++i) {
       const bool hold = std::holds_alternative<Hold>(last->slots[i].content);
-      if (hold && i > 0) continue;
-      words.push_back(bar.repeats_last || hold ? std::string() : sung.next());
+      if (!hold || i == 0) call(!bar.repeats_last && !hold);
     }
   }
 }
@@ -136,11 +136,32 @@ std::vector<std::string> words_by_chord(const Progression& progression) {
   std::vector<std::string> words;
   const Bar* last = nullptr;
   for (const Section& section : progression.sections) {
-    for (const Row& row : section.rows) add_words(row, last, words);
+    for (const Row& row : section.rows) {
+      RowWords sung(row);
+      for_each_chord(row, last, [&](bool written) { words.push_back(written ? sung.next() : std::string()); });
+    }
   }
   const bool any = std::any_of(words.begin(), words.end(), [](const std::string& each) { return !each.empty(); });
   if (!any) words.clear();
   return words;
+}
+
+void put_words_by_chord(Progression& progression, const std::vector<std::string>& words) {
+  const Bar* last = nullptr;
+  std::size_t chord = 0;
+  for (Section& section : progression.sections) {
+    for (Row& row : section.rows) {
+      row.words.clear();
+      std::vector<std::string> pieces(1);  // nothing before the first chord
+      for_each_chord(row, last, [&](bool written) {
+        if (written) pieces.push_back(chord < words.size() ? words[chord] : std::string());
+        if (written && !pieces.back().empty() && pieces.back().back() != '-') pieces.back() += ' ';
+        ++chord;
+      });
+      const bool any = std::any_of(pieces.begin(), pieces.end(), [](const auto& each) { return !each.empty(); });
+      if (any) row.words = std::move(pieces);
+    }
+  }
 }
 
 Mode mode_of_numerals(const Progression& progression) {

@@ -21,6 +21,19 @@ void append_code_point(std::string& text, std::uint32_t code) {
   }
 }
 
+char32_t read_code_point(std::string_view text, std::size_t& at) noexcept {
+  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; };
+  const unsigned first = byte(at++);
+  const int more = first < 0x80 ? 0 : first >= 0xF0 ? 3 : first >= 0xE0 ? 2 : first >= 0xC0 ? 1 : -1;
+  if (more < 0) return U'\uFFFD';
+  char32_t character = more == 0 ? first : first & (0x3FU >> static_cast<unsigned>(more));
+  for (int i = 0; i < more; ++i) {
+    if ((byte(at) & 0xC0U) != 0x80U) return U'\uFFFD';
+    character = character << 6U | (byte(at++) & 0x3FU);
+  }
+  return character;
+}
+
 std::optional<std::size_t> first_bad_byte(std::string_view text) noexcept {
   const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(text[i]); };
   for (std::size_t i = 0; i < text.size();) {

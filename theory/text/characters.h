@@ -58,6 +58,10 @@ namespace romanesca {
   return count;
 }
 
+/// Reads the code point that begins there and goes behind it; U+FFFD for a byte that begins none, or that lacks its
+/// others. @param at below the text's size
+[[nodiscard]] char32_t read_code_point(std::string_view text, std::size_t& at) noexcept;
+
 /// Writes a Unicode scalar value as UTF-8 (RFC 3629).
 void append_code_point(std::string& text, std::uint32_t code);
 

@@ -11,6 +11,7 @@
 #include "cli/formats/paper/chart_staves.h"
 #include "cli/formats/paper/page_flow.h"
 #include "cli/formats/paper/text_layout.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -31,7 +32,7 @@ std::vector<std::string> broken_rule_lines(const Placement& placed, const Hands&
 /// The pages without their feet.
 void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, const PaperSettings& paper) {
   PageFlow flow(drawing, paper);
-  put_head(flow, {drawing.title, chart_facts(placed.progression, placed.key), data_of(paper)});
+  put_head(flow, {drawing.title, chart_facts(placed.progression, placed.key, paper.words), data_of(paper)});
   const double scale = paper.scale();
   flow.down(18 * scale);
   std::vector<ChartBar> bars = chart_bars(placed, hands, paper);
@@ -42,7 +43,7 @@ void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, co
     put_chart_staves(flow, placed, hands, bars);
   }
   const std::vector<std::string> notes = broken_rule_lines(placed, hands);
-  const double notes_height = static_cast<double>(notes.size()) * note_leading * scale;
+  const double notes_height = static_cast<double>(notes.size()) * note_leading * scale + paper.below;
   put_hands(flow, chart_shapes(placed, hands, paper.open_chords, numbers), notes_height);
   for (const std::string& note : notes) {
     flow.paragraph(flow.left(), PageFlow::block_width, note, {note_size * scale, Face::roman}, note_leading * scale);
@@ -51,9 +52,11 @@ void set_chart(Drawing& drawing, const Placement& placed, const Hands& hands, co
 
 }  // namespace
 
-std::vector<std::string> chart_facts(const Progression& progression, const Key& key) {
+std::vector<std::string> chart_facts(const Progression& progression, const Key& key, const PaperWords& words) {
   const bool english = progression.names == NoteNames::english;
-  std::vector<std::string> facts{english ? with_signs(to_string(key)) : name_in(key, progression.names),
+  std::string tonic = english ? with_signs(to_string(key.tonic)) : name_in(key.tonic, progression.names);
+  if (words.small_minor && is_minorish(key.mode)) tonic = small_letters(tonic);
+  std::vector<std::string> facts{fmt::format(fmt::runtime(words.keys[static_cast<std::size_t>(key.mode)]), tonic),
                                  to_string(progression.meter())};
   if (progression.tempo_bpm) {
     const char* dot = progression.meter().is_compound() ? "." : "";
@@ -111,8 +114,9 @@ Drawing chart_drawing(const Placement& placed, const Hands& hands, const PaperSe
   } else {
     set(fitted(paper, {1.0, 0.94, 0.88}, set));
   }
-  put_feet(drawing, 0,
-           sentence_with_signs((paper.advice.empty() ? "" : paper.advice + " ") + "Stop if a stretch hurts."));
+  if (paper.foot || drawing.pages.size() > 1) {
+    put_feet(drawing, 0, sentence_with_signs((paper.advice.empty() ? "" : paper.advice + " ") + paper.words.stop));
+  }
   return drawing;
 }
 

@@ -5,6 +5,7 @@
 
 #include "cli/formats/engraving/marks.h"
 #include "cli/formats/paper/paper_settings.h"
+#include "cli/formats/paper/paper_words.h"
 #include "theory/analysis/placement.h"
 #include "theory/voicing/hands.h"
 
@@ -17,7 +18,8 @@ namespace romanesca {
 
 /// Key, meter, tempo and manner of a piece, for the head of a page: "Eb major" with its sign, "4/4", the metronome
 /// mark.
-[[nodiscard]] std::vector<std::string> chart_facts(const Progression& progression, const Key& key);
+[[nodiscard]] std::vector<std::string> chart_facts(const Progression& progression, const Key& key,
+                                                   const PaperWords& words = english_words);
 
 /// All chords in words, section by section, for those who cannot see the page.
 [[nodiscard]] std::string chart_in_words(const Placement& placed, const PaperSettings& paper);

@@ -1,5 +1,7 @@
 #include "cli/formats/paper/chart_form.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "cli/formats/paper/text_layout.h"
@@ -116,13 +118,19 @@ void set_changes(std::vector<ChartBar>& bars, const Placement& placed) {
   }
 }
 
-ChartBar recalled(const PrintedSection& section) {
+std::string times_text(int times, const PaperWords& words) {
+  return times == 2 ? words.twice : fmt::format(fmt::runtime(words.times), times);
+}
+
+ChartBar recalled(const PrintedSection& section, const PaperWords& words) {
   ChartBar bar;
   bar.recall = true;
   bar.begins_section = true;
   bar.section = section.name;
-  bar.remark = section.same_as == section.name || section.same_as.empty() ? "as before" : "as " + section.same_as;
-  if (section.times > 1) bar.remark += ", " + std::to_string(section.times) + " times";
+  bar.remark = section.same_as == section.name || section.same_as.empty()
+                   ? words.as_before
+                   : fmt::format(fmt::runtime(words.as_section), section.same_as);
+  if (section.times > 1) bar.remark += ", " + times_text(section.times, words);
   bar.after = std::string(to_string(section.jump));
   if (!bar.after.empty()) bar.remark += ", " + bar.after;
   return bar;
@@ -130,7 +138,7 @@ ChartBar recalled(const PrintedSection& section) {
 
 /// Adds the bars of a section that is printed out. @param number of the bar before
 void add_section(const PrintedSection& section, const std::vector<ChartBar>& played, int& number,
-                 std::vector<ChartBar>& bars) {
+                 std::vector<ChartBar>& bars, const PaperWords& words) {
   bool in_ending = false;
   for (std::size_t i = 0; i < section.bars.size(); ++i) {
     const PrintedBar& printed = section.bars[i];
@@ -141,7 +149,7 @@ void add_section(const PrintedSection& section, const std::vector<ChartBar>& pla
       bar.begins_section = true;
       bar.simile = false;
       bar.section = section.name;
-      if (section.times > 1) bar.remark = section.times == 2 ? "twice" : std::to_string(section.times) + " times";
+      if (section.times > 1) bar.remark = times_text(section.times, words);
     }
     set_signs(bar, printed, in_ending);
     if (i + 1 == section.bars.size() && section.jump != Jump::none) {
@@ -164,10 +172,10 @@ std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, co
   for (const PrintedSection& section : printed_form(placed.progression).sections) {
     if (section.is_recall()) {
       if (!bars.empty() && !bars.back().recall) bars.back().section_ends = true;
-      bars.push_back(recalled(section));
+      bars.push_back(recalled(section, paper.words));
       continue;
     }
-    add_section(section, played, number, bars);
+    add_section(section, played, number, bars, paper.words);
   }
   set_changes(bars, placed);
   if (!bars.empty()) {
@@ -176,6 +184,10 @@ std::vector<ChartBar> chart_bars(const Placement& placed, const Hands& hands, co
       bars.front().start_repeat = true;
       bars.back().end_repeat = 2;
     }
+  }
+  for (ChartBar& bar : bars) {
+    if (bar.end_repeat > 2)
+      bar.after = times_text(bar.end_repeat, paper.words) + (bar.after.empty() ? "" : ", ") + bar.after;
   }
   return bars;
 }

@@ -37,7 +37,7 @@ struct ChartBar {
   bool simile = false;               ///< the same as the bar before, shown by its sign
   bool recall = false;               ///< no bar: a section that is played as one before, by its name
   bool segno = false, coda = false;  ///< the sign before it
-  std::string after;                 ///< "Fine", "To Coda", "D.S. al Coda" over its end
+  std::string after;                 ///< "3 times", "Fine", "To Coda", "D.S. al Coda" over its end
   bool doubtful = false;             ///< a comment of the song says that it may be wrong: "?" over it
   std::optional<Key> key;            ///< a new key begins
   std::optional<Meter> meter;        ///< a new meter begins

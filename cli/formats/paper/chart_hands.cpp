@@ -25,8 +25,8 @@ std::string notes_of(const HandsChord& chord) {
 }
 
 /// "bars 1, 5, 9": all, or as many as fit in the width.
-std::string bars_text(const std::vector<int>& bars, double width, double size) {
-  std::string text = bars.size() == 1 ? "bar " : "bars ";
+std::string bars_text(const std::vector<int>& bars, double width, double size, const PaperWords& words) {
+  std::string text = fmt::format("{} ", bars.size() == 1 ? words.bar : words.bars);
   for (std::size_t i = 0; i < bars.size(); ++i) {
     const std::string longer = text + (i > 0 ? ", " : "") + std::to_string(bars[i]);
     const std::string ended = i + 1 < bars.size() ? longer + " \u2026" : longer;
@@ -117,7 +117,7 @@ void HandsGrid::put_shape(PageFlow& flow, double x, const ChartShape& shape) con
   const double room = scale_.width() - name.width() - 8 * size_;
   const std::string caption = shape.bars.empty()
                                   ? shortened(shape.caption, std::max(room, 20.0), 8 * size_, Face::italic)
-                                  : bars_text(shape.bars, room, 8 * size_);
+                                  : bars_text(shape.bars, room, 8 * size_, flow.paper().words);
   flow.marks().push_back(text_ending(x + std::max(scale_.width(), name.width() + 40 * size_), baseline, caption,
                                      {8 * size_, Face::italic}));
   add_keyboard(flow.marks(), x, flow.y() + name_height * size_ + scale_.above(), scale_, *shape.hands);
@@ -130,9 +130,10 @@ void put_hands(PageFlow& flow, std::vector<ChartShape> shapes, double kept_free)
   const HandsGrid grid(flow, std::move(shapes), flow.room() - heading - kept_free);
   flow.keep(heading + 80 * scale);
   flow.down(18 * scale);
-  flow.text(flow.left(), "Hands", {12.5 * scale, Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
+  const PaperWords& words = flow.paper().words;
+  flow.text(flow.left(), words.hands, {12.5 * scale, Face::bold, Ink::accent, TextRole::heading, MarkKind::text});
   const double legend = 8.5 * std::min(scale, 1.2);
-  add_hands_legend(flow.marks(), flow.left() + 68 * scale, flow.y(), legend);
+  add_hands_legend(flow.marks(), flow.left() + 68 * scale, flow.y(), legend, words);
   flow.down(9 * scale);
   grid.put(flow);
 }

@@ -15,8 +15,7 @@ constexpr double hook = 9;
 constexpr double line_width = 0.75;
 
 bool has_sign(const ChartBar& bar) {
-  return bar.in_ending || bar.doubtful || bar.tempo_bpm || bar.end_repeat > 2 || bar.segno || bar.coda ||
-         !bar.after.empty();
+  return bar.in_ending || bar.doubtful || bar.tempo_bpm || bar.segno || bar.coda || !bar.after.empty();
 }
 
 /// The sign to which a player comes back, or from which to go on. @return x behind it
@@ -65,10 +64,8 @@ void put_form_signs(std::vector<Mark>& marks, std::span<const ChartBar> bars, co
       signs_end += text_width(tempo, 9.5 * scale, Face::bold);
     }
     if (bar.doubtful) marks.push_back(text_at(signs_end + 6 * scale, baseline, "?", {11 * scale, Face::bold}));
-    std::string after = bar.after;
-    if (bar.end_repeat > 2) after = fmt::format("{} times", bar.end_repeat) + (after.empty() ? "" : ", " + after);
-    if (!after.empty()) {
-      marks.push_back(text_ending(edges[i + 1] - 6 * scale, baseline, after, {9 * scale, Face::italic}));
+    if (!bar.after.empty()) {
+      marks.push_back(text_ending(edges[i + 1] - 6 * scale, baseline, bar.after, {9 * scale, Face::italic}));
     }
     const bool begins = !bar.ending.empty() || (i == 0 && bar.in_ending);
     if (!begins) continue;

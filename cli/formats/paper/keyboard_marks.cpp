@@ -192,26 +192,26 @@ void add_key_names(std::vector<Mark>& marks, double x, double y, const KeyboardS
   }
 }
 
-double add_hands_legend(std::vector<Mark>& marks, double x, double baseline, double size) {
+double add_hands_legend(std::vector<Mark>& marks, double x, double baseline, double size, const PaperWords& words) {
   const double half = 0.38 * size;
   const double start = x;
   const double middle = baseline - 0.33 * size;
-  const auto say = [&](const std::string& words) {
-    marks.push_back(text_at(x, baseline, words, {size, Face::italic}));
+  const auto say = [&](const char* text) {
+    marks.push_back(text_at(x, baseline, text, {size, Face::italic}));
     x += std::get<TextMark>(marks.back().shape).advance + 1.3 * size;
   };
   marks.push_back({BoxMark{{x, middle - half, 2 * half, 2 * half}, Ink::paper, Ink::text, 1.1}, MarkKind::key_mark, 0});
   x += 2 * half + 0.4 * size;
-  say("left hand");
+  say(words.left_hand);
   marks.push_back({RoundMark{x + half, middle, half, half, true, Ink::accent, 1}, MarkKind::key_mark, 0});
   x += 2 * half + 0.4 * size;
-  say("right hand");
+  say(words.right_hand);
   ShapeMark triangle;
   triangle.points = {{x + half, middle - half}, {x, middle + half}, {x + 2 * half, middle + half}};
   marks.push_back({std::move(triangle), MarkKind::key_mark, 0});
   x += 2 * half + 0.4 * size;
-  say("middle C");
-  say("figures are fingers, 1 is the thumb");
+  say(words.middle_c);
+  say(words.fingers);
   return x - start;
 }
 

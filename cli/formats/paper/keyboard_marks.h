@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "cli/formats/engraving/marks.h"
+#include "cli/formats/paper/paper_words.h"
 #include "theory/voicing/hands.h"
 
 namespace romanesca {
@@ -35,6 +36,6 @@ void add_keyboard(std::vector<Mark>& marks, double x, double y, const KeyboardSc
 void add_key_names(std::vector<Mark>& marks, double x, double y, const KeyboardScale& scale, const Voicing& notes);
 
 /// The same disc, square and triangle with their meaning, in one line. @return the width.
-double add_hands_legend(std::vector<Mark>& marks, double x, double baseline, double size);
+double add_hands_legend(std::vector<Mark>& marks, double x, double baseline, double size, const PaperWords& words);
 
 }  // namespace romanesca

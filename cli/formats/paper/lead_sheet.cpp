@@ -236,7 +236,7 @@ void put_lead_sheet_head(PageFlow& flow, const std::string& title, const std::st
                                       {fitting, Face::bold, Ink::text, TextRole::title, MarkKind::text}));
   flow.down(22 * scale);
   std::string manner;
-  for (const std::string& fact : chart_facts(placed.progression, placed.key)) {
+  for (const std::string& fact : chart_facts(placed.progression, placed.key, flow.paper().words)) {
     const bool on_staff = fact == to_string(placed.progression.meter());
     if (on_staff) continue;
     manner += (manner.empty() ? "" : ", ") + fact;

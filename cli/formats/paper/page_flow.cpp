@@ -70,9 +70,9 @@ void put_head(PageFlow& flow, const PageHead& head) {
 
 std::vector<std::pair<std::string, std::string>> data_of(const PaperSettings& paper) {
   std::vector<std::pair<std::string, std::string>> data;
-  if (!paper.student.empty()) data.emplace_back("student", paper.student);
-  if (!paper.teacher.empty()) data.emplace_back("teacher", paper.teacher);
-  if (!paper.date.empty()) data.emplace_back("date", paper.date);
+  if (!paper.student.empty()) data.emplace_back(paper.words.student, paper.student);
+  if (!paper.teacher.empty()) data.emplace_back(paper.words.teacher, paper.teacher);
+  if (!paper.date.empty()) data.emplace_back(paper.words.date, paper.date);
   return data;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "cli/formats/engraving/marks.h"
 
@@ -15,6 +16,9 @@ namespace romanesca {
 
 /// The pages one below another as SVG: text as text, with title and description.
 [[nodiscard]] std::string paint_svg(const Drawing& drawing);
+
+/// Each page as an SVG by itself, for a document that brings paper and margins: cut to the text block, with its ink.
+[[nodiscard]] std::vector<std::string> paint_svg_pages(const Drawing& drawing);
 
 /// The drawing in the format of a file's ending: "pdf", "svg" or "png".
 [[nodiscard]] inline std::string painted(const Drawing& drawing, const std::string& ending) {

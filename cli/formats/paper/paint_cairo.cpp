@@ -9,6 +9,7 @@
 
 #include "cli/formats/paper/paint.h"
 #include "cli/formats/paper/pango_text.h"
+#include "cli/formats/paper/shaped_text.h"
 #include "cli/formats/paper/text_fonts.h"
 #include "theory/text/errors.h"
 

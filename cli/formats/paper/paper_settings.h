@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "cli/formats/paper/paper_words.h"
+
 namespace romanesca {
 
 /// How the music of a chart is shown beside its chords.
@@ -23,6 +25,10 @@ struct PaperSettings {
   std::string advice;                        ///< a sentence at the end; may be empty
   std::vector<std::size_t> open_chords{};    ///< of the timeline, rising: a line in place of N.C., to be written on
   std::string student{}, teacher{}, date{};  ///< for whom, by whom, when; what is empty is not shown
+
+  bool foot = true;  ///< a foot on a page that stands alone: advice, caution, number
+  double below = 0;  ///< room kept free under the chart, for what stands there beside it
+  PaperWords words = english_words;
 
   double zoom = 1;  ///< to fill or to save a page
 

@@ -11,7 +11,9 @@
 
 #include "cli/formats/paper/embedded_fonts.h"
 #include "cli/formats/paper/pango_text.h"
-#include "cli/formats/paper/sign_font.h"
+#include "cli/formats/paper/shaped_text.h"
+#include "cli/formats/paper/text_signs.h"
+#include "theory/text/characters.h"
 
 namespace romanesca {
 namespace {
@@ -63,27 +65,6 @@ const LoadedFace& loaded(Face face) {
   return roman;
 }
 
-const TextSign* sign_of(char32_t character) {
-  const auto signs = text_signs();
-  const auto found =
-      std::find_if(signs.begin(), signs.end(), [&](const TextSign& s) { return s.character == character; });
-  return found == signs.end() ? nullptr : &*found;
-}
-
-/// Reads a code point of UTF-8 and goes behind it; U+FFFD for a byte that begins none.
-char32_t read_character(const std::string& text, std::size_t& at) {
-  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; };
-  const unsigned first = byte(at++);
-  const int more = first < 0x80 ? 0 : first >= 0xF0 ? 3 : first >= 0xE0 ? 2 : first >= 0xC0 ? 1 : -1;
-  if (more < 0) return U'\uFFFD';
-  char32_t character = more == 0 ? first : first & (0x3FU >> static_cast<unsigned>(more));
-  for (int i = 0; i < more; ++i) {
-    if ((byte(at) & 0xC0U) != 0x80U) return U'\uFFFD';
-    character = character << 6U | (byte(at++) & 0x3FU);
-  }
-  return character;
-}
-
 /// Cuts a text into runs of one font each and places their glyphs one after the other.
 class Shaper {
  public:
@@ -92,10 +73,10 @@ class Shaper {
   ShapedText shape() {
     for (std::size_t at = 0; at < text_.size();) {
       const std::size_t begin = at;
-      const TextRun::Source source = source_of(read_character(text_, at));
+      const TextRun::Source source = source_of(read_code_point(text_, at));
       while (at < text_.size()) {
         std::size_t next = at;
-        if (source_of(read_character(text_, next)) != source || source == TextRun::Source::sign) break;
+        if (source_of(read_code_point(text_, next)) != source || source == TextRun::Source::sign) break;
         at = next;
       }
       add({source, begin, at, result_.advance, {}});
@@ -106,7 +87,7 @@ class Shaper {
 
  private:
   [[nodiscard]] TextRun::Source source_of(char32_t character) const {
-    if (sign_of(character) != nullptr) return TextRun::Source::sign;
+    if (text_sign(character) != nullptr) return TextRun::Source::sign;
     hb_codepoint_t glyph = 0;
     const bool known = hb_font_get_nominal_glyph(loaded(face_).shaper, character, &glyph) != 0;
     return known ? TextRun::Source::face : TextRun::Source::computer;
@@ -160,7 +141,7 @@ class Shaper {
 
   void add_sign(TextRun& run) {
     std::size_t at = run.begin;
-    const TextSign& sign = *sign_of(read_character(text_, at));
+    const TextSign& sign = *text_sign(read_code_point(text_, at));
     const auto place = static_cast<unsigned>(&sign - text_signs().data());
     run.glyphs.push_back({place, run.x, 0});
     const Box ink = sign_ink(sign);

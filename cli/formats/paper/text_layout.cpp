@@ -4,7 +4,7 @@
 #include <iterator>
 #include <utility>
 
-#include "cli/formats/paper/text_fonts.h"
+#include "cli/formats/paper/shaped_text.h"
 #include "theory/chords/chord.h"
 #include "theory/chords/numeral_text.h"
 #include "theory/text/characters.h"

@@ -8,12 +8,6 @@ const data_of = (id) => document.getElementById(id)?.textContent ?? "";
 /** A module of the page; the loader has unpacked the script likewise. @param {string} id @returns {Promise<WebAssembly.Module>} */
 export const module_of = async (id) => WebAssembly.compile(await /** @type {any} */ (globalThis).unpacked(id).arrayBuffer());
 
-// A module that holds nothing but one fixed-width SIMD instruction (WebAssembly core specification 2.0): i32x4.splat of a
-// constant, in a function without a name.
-const simd_probe = new Uint8Array([
-  0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 8, 1, 6, 0, 65, 0, 253, 17, 11,
-]);
-
 /** @typedef {{answer: any, sides: Float32Array[], delay: number, took: number, memory: number}} Reply */
 
 /** A worker, and the requests that wait for it. */
@@ -81,8 +75,7 @@ export class Engine {
   }
 
   async start() {
-    const simd = WebAssembly.validate(simd_probe);
-    this.modules = await Promise.all([module_of("music"), module_of(simd ? "sound" : "sound-plain")]);
+    this.modules = await Promise.all([module_of("music"), module_of("sound")]);
     this.band = new Channel(this.modules);
     await this.band.ready;
     this.has_started();

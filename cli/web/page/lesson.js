@@ -2,7 +2,7 @@
 import { first_run, Page, page_data, start_page } from "./main.js";
 import { Practice } from "./practice.js";
 import { make } from "./dom.js";
-import { print_sheet } from "./print_sheet.js";
+import { PrintSheet } from "./print_sheet.js";
 import { recall, remember, stored_songs } from "./store.js";
 import { TakeRoom } from "./take_room.js";
 import { packet_rooms } from "./today_room.js";
@@ -67,5 +67,5 @@ function begin_lesson() {
   remember("opened", Date.now());
 }
 
-print_sheet(practice, () => (lesson ? take_room.packet() : data));
+practice.sheet = new PrintSheet(practice, () => (lesson ? take_room.packet() : data));
 start_page(practice, lesson ? begin_lesson : () => page.begin(packet_rooms(practice, page)));

@@ -40,6 +40,8 @@ export class Practice {
     this.count_in = recall("count_in", true);
     this.say_chords = recall("say_chords", false);
     this.output.volume = recall("volume", 0.7);
+    /** @type {import("./print_sheet.js").PrintSheet | null} */
+    this.sheet = null; // what is printed
     /** @type {Song | null} */
     this.song = null; // of the settings, where it can be read
     /** @type {import("./types.js").Fault | null} */

@@ -1,55 +1,73 @@
-// What is printed, whatever room is open: title, words, days, the chart, each voicing once, and the exercise.
-import { Chart } from "./chart.js";
+// What is printed, whatever room is open: the chart as the program sets it on paper, words, days, the exercise.
+// A browser does not wait while it prints, so the sheet is ready beforehand.
 import { make } from "./dom.js";
 import { exercise_parts } from "./day_task.js";
-import { asked_keys, draw_keyboard } from "./keyboard.js";
-import { chord_symbol, key_name } from "./notation.js";
-import { say } from "./words.js";
+import { language, say } from "./words.js";
 
-const most_voicings = 24;
+const drawn_after_ms = 300;
+const line_points = 22; // of what stands under the chart
 
-/**
- * @param {import("./practice.js").Practice} practice
- * @param {() => import("./types.js").PageData} packet what the sheet is made of
- */
-export function print_sheet(practice, packet) {
-  /** @type {HTMLElement | null} */
-  let sheet = null;
-  const chart = new Chart(practice);
-  addEventListener("beforeprint", () => {
-    sheet?.remove();
-    const data = packet();
-    const { song } = practice;
-    chart.drawn = "";
-    chart.update();
-    const form = /** @type {HTMLElement} */ (chart.element.cloneNode(true));
-    for (const bar of form.querySelectorAll(".now")) bar.classList.remove("now");
+// Where paper is 216 by 279 mm (CLDR, paperSize); elsewhere it is A4.
+const letter_regions = ["BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"];
+
+/** Whether a language, such as "en-US", says so. @param {string} tag */
+export const wants_letter = (tag) => letter_regions.includes(tag.split("-").at(-1) ?? "");
+
+export class PrintSheet {
+  /**
+   * @param {import("./practice.js").Practice} practice
+   * @param {() => import("./types.js").PageData} packet what the sheet is made of
+   */
+  constructor(practice, packet) {
+    this.practice = practice;
+    this.packet = packet;
+    this.chart = make("div.pages");
+    this.element = make("div.paper", {}, this.chart);
+    this.drawn = "";
+    document.body.append(this.element);
+    let timer = 0;
+    practice.listeners.push(() => {
+      clearTimeout(timer);
+      if (!practice.timeline.playing) timer = window.setTimeout(() => this.draw(), drawn_after_ms);
+    });
+    addEventListener("beforeprint", () => this.fill());
+  }
+
+  /** Sets the chart, if it has changed. */
+  async draw() {
+    const { practice } = this;
+    const { settings, data, song } = practice;
+    if (!song || practice.fault) return;
+    const { song: title = "", student = "", words = [], days = [] } = this.packet();
+    const below = line_points * (2 + words.length + Math.ceil(days.length / 2));
+    const hidden = practice.answer_shown ? [] : (data.task?.hidden ?? []);
+    const request = {
+      do: "paper", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, title, student, below, language, hidden,
+      letter: wants_letter(navigator.language), ...(data.sung ? { sung: data.sung } : {}), ...(data.form ? { form: data.form } : {}), ...(settings.tune ? { tune: settings.tune } : {}),
+    };
+    const asked = JSON.stringify(request);
+    if (asked === this.drawn) return;
+    this.drawn = asked;
+    const { pages = [] } = await practice.engine.ask(request);
+    if (asked === this.drawn) this.chart.innerHTML = pages.join("");
+  }
+
+  /** Puts beside the chart what needs no time. */
+  fill() {
+    const data = this.packet();
     const days = (data.days ?? []).map((day) => make("li", {}, make("span.box", {}, "□ "), make("b", {}, day.day), day.work ? `: ${day.work}` : ""));
-    sheet = make("div.paper", {},
-      data.student ? make("p.for", {}, say("for_student", data.student)) : data.title && data.title !== data.song ? make("p.for", {}, data.title) : null,
-      make("h1", {}, data.song || song?.title || say("song")),
-      song ? make("p.lab", {}, `${key_name(song.placed_key).whole}, ${song.meter}, ♩ = ${Math.round(practice.tempo())}`) : null,
+    this.element.replaceChildren(...[
+      this.practice.song ? this.chart : make("h1", {}, data.song || say("song")),
+      !data.student && data.title && data.title !== data.song ? make("p.for", {}, data.title) : null,
       ...(data.words ?? []).map((line) => make("p.word", {}, line)),
       days.length > 0 ? make("ul.days", {}, ...days) : null,
-      form, song ? make("div.shapes", {}, ...shapes(practice, song)) : null,
-      data.exercise ? make("section.exercise", {}, ...exercise_parts(practice, data.exercise, true)) : null);
-    if (sheet) document.body.append(sheet);
-  });
-  addEventListener("afterprint", () => sheet?.remove());
-}
+      data.exercise ? make("section.exercise", {}, ...exercise_parts(this.practice, data.exercise, true)) : null,
+      make("p.care", {}, say("health")),
+    ].filter((each) => each !== null));
+  }
 
-/** @param {import("./practice.js").Practice} practice @param {import("./types.js").Song} song */
-function shapes(practice, song) {
-  const [low, high] = practice.range();
-  /** @type {Map<string, import("./types.js").Chord>} */
-  const once = new Map();
-  const hidden = practice.answer_shown ? [] : (practice.data.task?.hidden ?? []);
-  song.chords.forEach((chord, index) => {
-    if (chord.root && !hidden.includes(index)) once.set(JSON.stringify([chord.symbol, chord.left, chord.right.map((note) => note.midi)]), chord);
-  });
-  return [...once.values()].slice(0, most_voicings).map((chord) => {
-    const place = make("div.kb");
-    draw_keyboard(place, { low, high, asked: asked_keys(chord, "both"), least: 56, most: 56 });
-    return make("div.shape", {}, chord_symbol(chord.symbol), place);
-  });
+  async print() {
+    await this.draw();
+    print();
+  }
 }

@@ -48,7 +48,7 @@ export class TakeRoom {
         make("div.acts", {}, make("button.btn", { id: "others", onclick: () => this.others() }, say("three_others")),
           make("button.link", { id: "none", onclick: () => this.choose("") }, say("no_exercise")))),
       make("section.send", { "aria-label": say("give_away") },
-        make("div.acts", {}, this.save_button, make("button.btn", { id: "print", onclick: () => print() }, say("print")),
+        make("div.acts", {}, this.save_button, make("button.btn", { id: "print", onclick: () => this.practice.sheet?.print() }, say("print")),
           typeof navigator.canShare === "function" ? make("button.btn", { id: "share", onclick: () => this.share() }, say("share")) : null), this.file,
         make("p.lab.private", {}, say("private"))));
     practice.listeners.push(() => this.update());

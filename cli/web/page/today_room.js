@@ -34,7 +34,7 @@ export class TodayRoom {
       make("section.tell", { "aria-labelledby": "tell" }, make("h2", { id: "tell" }, say("tell")), this.letter,
         make("button.btn", { id: "copy", onclick: () => this.copy() }, say("copy")), this.copied = make("span.lab", { role: "status" })),
       make("footer.care", {}, make("p.lab", {}, say("health")), make("p.lab", {}, say("private")),
-        make("button.link.screen", { id: "print", onclick: () => print() }, say("print"))));
+        make("button.link.screen", { id: "print", onclick: () => practice.sheet?.print() }, say("print"))));
     practice.listeners.push(() => this.update());
   }
 

@@ -63,7 +63,7 @@
 /**
  * What the page was made with.
  * @typedef {{kind: "lesson" | "packet", text: string, title?: string, key?: string, mode?: string, style?: string, tempo?: number,
- *   hands?: object, levels?: object[], level?: number, student?: string, song?: string, sung?: string[], tune?: unknown[], words?: string[],
+ *   hands?: object, levels?: object[], level?: number, student?: string, song?: string, sung?: string[], form?: unknown[], tune?: unknown[], words?: string[],
  *   missed?: string[], days?: Day[], exercise?: Exercise | null, task?: Task | null, id?: string}} PageData
  */
 /**

@@ -1,25 +1,40 @@
 // Runs the program's two modules in a worker: requests come in, answers and samples go out. A stream of bars can go back to
 // any bar line whose state is kept: the memory of the sound module is copied there.
 "use strict";
-let music = null;
-let sound = null;
+/**
+ * What a module gives out. Numbers are addresses in its memory, or counts.
+ * @typedef {{memory: WebAssembly.Memory, _initialize: () => void, reserve: (bytes: number) => number}} Module
+ */
+/** @typedef {Module & {answer: () => number, reply: () => number, plan: () => number, plan_size: () => number, recording: (count: number) => number}} MusicModule */
+/** @typedef {Module & {begin: (rate: number) => void, bar: (gain: number) => number, level: (rate: number) => number, render: (rate: number) => number, left: () => number, right: () => number, delay: () => number}} SoundModule */
+
+/** @type {MusicModule} */
+let music;
+/** @type {SoundModule} */
+let sound;
 let state = 0; // of the stream: the number of the bar that was rendered last, 0 before the first
+/** @type {Map<number, Uint8Array>} */
 const kept = new Map(); // the sound module's memory after each of these bars
 
+/** @param {WebAssembly.Module} module @returns {Promise<any>} what it gives out */
 async function start(module) {
+  /** @type {Record<string, () => number>} */
   const system = {};
   // Stubs for the system calls of the C library; nothing here opens or writes a file.
   for (const need of WebAssembly.Module.imports(module)) system[need.name] = () => 0;
   const instance = await WebAssembly.instantiate(module, { wasi_snapshot_preview1: system });
-  instance.exports._initialize();
-  return instance.exports;
+  const exports = /** @type {any} */ (instance.exports);
+  exports._initialize();
+  return exports;
 }
 
+/** @param {Module} module @param {Uint8Array} bytes */
 function put(module, bytes) {
   const address = module.reserve(bytes.length);
   new Uint8Array(module.memory.buffer).set(bytes, address);
 }
 
+/** @param {object} request */
 function answer(request) {
   put(music, new TextEncoder().encode(JSON.stringify(request)));
   const length = music.answer();
@@ -28,16 +43,20 @@ function answer(request) {
 
 const put_plan = () => put(sound, new Uint8Array(music.memory.buffer, music.plan(), music.plan_size()).slice());
 
+/** @param {number} frames */
 function rendered(frames) {
+  /** @param {number} address */
   const side = (address) => new Float32Array(sound.memory.buffer, address, frames).slice();
   return [side(sound.left()), side(sound.right())];
 }
 
+/** @param {number} number of a bar */
 const keep = (number) => {
   state = number;
   kept.set(number, new Uint8Array(sound.memory.buffer).slice());
 };
 
+/** @param {number} rate in samples per second */
 function begin(rate) {
   kept.clear();
   sound.begin(rate);
@@ -45,12 +64,15 @@ function begin(rate) {
 }
 
 // Goes back to the end of a bar. Memory that has grown since then is left as it is: the older state does not use it.
+/** @param {number} number */
 function return_to(number) {
-  if (!kept.has(number)) throw new Error(`the state after bar ${number} is not kept`);
-  new Uint8Array(sound.memory.buffer).set(kept.get(number));
+  const memory = kept.get(number);
+  if (!memory) throw new Error(`the state after bar ${number} is not kept`);
+  new Uint8Array(sound.memory.buffer).set(memory);
 }
 
 // Renders a bar after the one numbered `after`; `needed` are the states that may be returned to.
+/** @param {{number: number, after: number, gain: number, needed: number[]}} bar */
 function render_bar({ number, after, gain, needed }) {
   if (after !== state) return_to(after);
   put_plan();
@@ -62,6 +84,7 @@ function render_bar({ number, after, gain, needed }) {
 
 // A piece of a recording, whose samples the music module keeps.
 let recording = 0; // where they begin
+/** @param {{count: number, from: number, values: Float32Array}} piece */
 function put_samples({ count, from, values }) {
   if (from === 0) recording = music.recording(count) >>> 0;
   new Float32Array(music.memory.buffer, recording, count).set(values, from);
@@ -80,6 +103,7 @@ onmessage = async (event) => {
     if (samples) put_samples(samples);
     const reply = request ? answer(request) : {};
     if (reply.error) return postMessage({ id, answer: reply, sides: [] });
+    /** @type {Float32Array[]} */
     let sides = [];
     if (stream) begin(stream);
     else if (level) {

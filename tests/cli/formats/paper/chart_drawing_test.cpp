@@ -195,6 +195,43 @@ TEST(ChartSvg, TextIsText) {
   EXPECT_NE(texts.find("D/F\u266FV6"), std::string::npos) << texts;
 }
 
+TEST(ChartSvg, PagesByThemselves) {
+  const auto svg_of = [](const std::string& text) {
+    pugi::xml_document document;
+    EXPECT_TRUE(document.load_string(text.c_str()));
+    return document.child("svg").attribute("viewBox").value() + std::string();
+  };
+  PaperSettings paper;
+  paper.foot = false;
+  const auto one = paint_svg_pages(chart_of(placed_song("| C | Am | F | G |\n"), paper));
+  ASSERT_EQ(one.size(), 1U);
+  EXPECT_EQ(one[0].find("Stop if a stretch hurts"), std::string::npos);
+  // It ends with its ink: four bars and four keyboards fill less than half of the paper.
+  double left = 0, top = 0, width = 0, height = 0;
+  std::istringstream(svg_of(one[0])) >> left >> top >> width >> height;
+  EXPECT_GT(height, 150);
+  EXPECT_LT(height, 421);
+  std::string song = "[Verse]\n";
+  for (int line = 0; line < 60; ++line) song += "| C | Am | F | G |\n";
+  const auto many = paint_svg_pages(chart_of(placed_song(song), paper));
+  ASSERT_GT(many.size(), 1U);
+  EXPECT_NE(many.back().find("Stop if a stretch hurts"), std::string::npos);
+}
+
+TEST(ChartSvg, GermanWords) {
+  PaperSettings paper;
+  paper.words = german_words;
+  paper.student = "Mira";
+  const std::string svg = paint_svg(chart_of(placed_song("names: german\n[Strophe]\n|: C | Am | F | G :|x3\n"), paper));
+  for (const char* words : {">Hände<", ">linke Hand<", ">rechte Hand<", ">Takt 1<", ">3-mal<", ">Für<", ">C-Dur<",
+                            ">Hör auf, wenn eine Spannung weh tut.<"}) {
+    EXPECT_NE(svg.find(words), std::string::npos) << words;
+  }
+  for (const char* words : {">left hand<", ">bar 1<", " times<", "hurts"}) {
+    EXPECT_EQ(svg.find(words), std::string::npos) << words;
+  }
+}
+
 /// Every sign that is used is there, once.
 TEST(ChartSvg, SignsAreDefinedOnce) {
   PaperSettings paper;

@@ -28,6 +28,7 @@ std::vector<ChartBar> bars_with_form(const Placement& piece, const Hands& hands)
   bars[6].meter = Meter{3, 4};
   bars[6].tempo_bpm = 120;
   bars[9].end_repeat = 3;
+  bars[9].after = "3 times";
   return bars;
 }
 
