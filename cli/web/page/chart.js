@@ -15,6 +15,9 @@ export class Chart {
     this.focused = 0;
     this.drawn = "";
     this.cursor = "";
+    /** @type {boolean | null} */
+    this.scrolls = null; // whether it is longer than its room; null where that is not known
+    new ResizeObserver(() => (this.scrolls = null)).observe(this.element);
   }
 
   /** Draws the chart of what sounds, with what loops. */
@@ -31,6 +34,7 @@ export class Chart {
     this.drawn = state;
     this.cursor = "";
     this.bars = [];
+    this.scrolls = null;
     this.element.replaceChildren(...song.sections.map((section, place) => this.section(song, section, place, settings.loop, form, hidden)));
     this.rove(Math.min(this.focused, this.bars.length - 1));
     this.follow();
@@ -140,9 +144,11 @@ export class Chart {
 
   /** Only the chart scrolls, by whole rows. @param {HTMLElement} bar */
   scroll_to(bar) {
+    this.scrolls ??= this.element.scrollHeight > this.element.clientHeight + 1;
+    if (!this.scrolls) return;
     const box = this.element.getBoundingClientRect();
     const own = bar.getBoundingClientRect();
-    if (box.height === 0 || this.element.scrollHeight <= this.element.clientHeight + 1) return;
+    if (box.height === 0) return;
     if (own.top >= box.top && own.bottom + own.height <= box.bottom) return;
     this.element.scrollTop += own.top - box.top - own.height;
   }

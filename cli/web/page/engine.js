@@ -2,11 +2,14 @@
 // key does not wait for the band.
 import { say } from "./words.js";
 
-/** @param {string} id */
-const data_of = (id) => document.getElementById(id)?.textContent ?? "";
+/**
+ * What the loader has begun, the modules of the program and a worker for them, and ways to more.
+ * @type {{program: Promise<WebAssembly.Module[]>, first_worker: Worker | null, module_of: (id: string) => Promise<WebAssembly.Module>, new_worker: () => Worker}}
+ */
+const loaded = /** @type {any} */ (globalThis);
 
-/** A module of the page; the loader has unpacked the script likewise. @param {string} id @returns {Promise<WebAssembly.Module>} */
-export const module_of = async (id) => WebAssembly.compile(await /** @type {any} */ (globalThis).unpacked(id).arrayBuffer());
+/** A module of the page. @param {string} id */
+export const module_of = (id) => loaded.module_of(id);
 
 /** @typedef {{answer: any, sides: Float32Array[], delay: number, took: number, memory: number}} Reply */
 
@@ -24,8 +27,8 @@ class Channel {
   }
 
   begin() {
-    const link = URL.createObjectURL(new Blob([data_of("worker")], { type: "text/javascript" }));
-    this.worker = new Worker(link);
+    this.worker = loaded.first_worker ?? loaded.new_worker();
+    loaded.first_worker = null;
     this.worker.onmessage = (event) => this.receive(event.data);
     return this.send({ modules: this.modules });
   }
@@ -74,10 +77,10 @@ export class Engine {
     this.ready = new Promise((done) => (this.has_started = done));
   }
 
+  /** Starts the worker; what is asked from now on is answered when it is ready. */
   async start() {
-    this.modules = await Promise.all([module_of("music"), module_of("sound")]);
+    this.modules = await loaded.program;
     this.band = new Channel(this.modules);
-    await this.band.ready;
     this.has_started();
   }
 
@@ -89,6 +92,11 @@ export class Engine {
   /** The gain in dB of the request's song. @param {object} request @param {number} rate @returns {Promise<number>} */
   async level(request, rate) {
     return (await (await this.channel()).send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
+  }
+
+  /** Renders a bar for nobody, so that the first one of a stream at this rate is quick. @param {object} request @param {number} rate */
+  async warm(request, rate) {
+    await (await this.channel()).send({ request: { do: "bar", bar: 0, ...request }, warm: rate });
   }
 
   /** Begins a stream of bars. @param {number} rate */

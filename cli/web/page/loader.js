@@ -24,7 +24,20 @@
 
   // The same, unpacked.
   /** @param {string} id */
-  page.unpacked = (id) => new Response(new Blob([page.bytes_of(id)]).stream().pipeThrough(new DecompressionStream("gzip")));
+  page.unpacked = (id) => {
+    const { readable, writable } = new DecompressionStream("gzip");
+    const writer = writable.getWriter();
+    writer.write(page.bytes_of(id));
+    writer.close();
+    return new Response(readable);
+  };
+
+  // A module of the program.
+  /** @param {string} id */
+  page.module_of = async (id) => WebAssembly.compile(await page.unpacked(id).arrayBuffer());
+
+  // A worker that runs modules.
+  page.new_worker = () => new Worker(URL.createObjectURL(new Blob([document.getElementById("worker")?.textContent ?? ""], { type: "text/javascript" })));
 
   // A module that holds nothing but one fixed-width SIMD instruction (WebAssembly core specification 2.0): i32x4.splat of a
   // constant, in a function without a name. Browsers that unpack gzip and lack it are of 2020 and 2021, or on processors
@@ -35,6 +48,10 @@
 
   (async () => {
     if (!("DecompressionStream" in globalThis) || !WebAssembly.validate(simd_probe)) return;
+    // While the script is unpacked and runs, the program is compiled and its worker starts.
+    page.first_worker = page.new_worker();
+    page.program = Promise.all(["music", "sound"].map(page.module_of));
+    page.program.catch(() => {}); // the engine tells
     for (const kind of ["style", "script"]) {
       const element = document.createElement(kind);
       element.textContent = await page.unpacked(`page-${kind}`).text();

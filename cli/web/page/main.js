@@ -1,12 +1,16 @@
-// The page as a whole: its rooms, its head and its transport, and what happens at every picture of the screen.
+// The page as a whole: its rooms, its head and its transport, and what is shown of the moment that sounds.
 import { by_id, icon, make } from "./dom.js";
 import { chord_symbol } from "./notation.js";
-import { Practice } from "./practice.js";
+import { chords_of, Practice } from "./practice.js";
 import { PlayRoom } from "./play_room.js";
+import { pulses_of } from "./timeline.js";
 import { Transport } from "./transport.js";
 import { language, say } from "./words.js";
 
 /** @typedef {{id: string, name: string, element: HTMLElement, stage?: boolean, transport?: boolean, quiet?: boolean, enter?: () => void}} Room */
+
+// Between two looks at what sounds.
+const shortest_ms = 4, soon_ms = 20, late_ms = 80;
 
 /** @returns {import("./types.js").PageData} */
 export const page_data = () => JSON.parse(by_id("data").textContent ?? "{}");
@@ -50,11 +54,15 @@ export class Page {
       this.measure();
     });
     this.enter(location.hash.slice(1));
-    const frame = () => {
-      this.frame();
-      requestAnimationFrame(frame);
+    // A look when something changes costs a sixth of one at every picture of the screen.
+    let timer = 0;
+    const look = () => {
+      clearTimeout(timer);
+      this.look();
+      timer = window.setTimeout(look, this.until_change_ms());
     };
-    requestAnimationFrame(frame);
+    this.practice.listeners.push(() => this.practice.timeline.playing || look());
+    look();
   }
 
   /** @param {string} id */
@@ -93,9 +101,26 @@ export class Page {
     document.title = document.title || "romanesca";
   }
 
-  frame() {
+  /** How long nothing will change, as far as is known: to the next pulse, chord or note. */
+  until_change_ms() {
     const { timeline } = this.practice;
-    const bar = timeline.sounding();
+    const position = timeline.position();
+    if (!position) return timeline.playing ? soon_ms : late_ms;
+    const { bar, beat, beats } = position;
+    const pulses = pulses_of(bar);
+    const next = [
+      beats, ...Array.from({ length: pulses }, (_, i) => (i * beats) / pulses), ...chords_of(bar.song, bar.bar).map((chord) => chord.beat - 1),
+      ...this.play_room.tune.starts(bar.bar),
+    ].filter((each) => each > beat + 0.01);
+    const seconds = ((Math.min(...next) - beat) / beats) * (bar.until - bar.at);
+    return Math.max(shortest_ms, Math.min(late_ms, 1000 * seconds + 1));
+  }
+
+  /** Shows what sounds now. */
+  look() {
+    const { timeline } = this.practice;
+    const position = timeline.position();
+    const bar = position?.bar ?? null;
     if (bar !== this.last_bar) {
       const settings = bar?.settings !== this.last_bar?.settings || bar?.song !== this.last_bar?.song;
       this.last_bar = bar;
@@ -111,10 +136,12 @@ export class Page {
 /** Starts the program; the page is ready when the song has been read. @param {Practice} practice @param {() => void} begin */
 export async function start_page(practice, begin) {
   try {
-    const started = practice.engine.start();
+    await practice.engine.start();
+    const { text } = practice.settings;
+    if (text) practice.foresee(); // while the rooms are built
     begin();
-    await started;
-    if (practice.settings.text) await practice.read_song();
+    await practice.engine.band?.ready;
+    if (text) await practice.read_song();
     document.body.dataset.ready = String(Math.round(performance.now()));
   } catch (fault) {
     document.body.prepend(make("p", { role: "alert" }, say("refused", fault instanceof Error ? fault.message : String(fault))));

@@ -37,6 +37,13 @@ export class PlayRoom {
     this.drawers = new Drawers(practice);
     this.heading = make("h1.vh");
     this.now = make("section.nowbox", { "aria-label": say("now") });
+    /** @type {number | null} */
+    this.wide = null; // the room of the chord; null where that is not known
+    new ResizeObserver(([entry]) => {
+      const before = this.wide;
+      this.wide = entry.contentRect.width;
+      if (before !== null && Math.abs(before - this.wide) > 1) this.refit();
+    }).observe(this.now);
     this.tune = new TuneView(practice, () => this.refit());
     const keys = make("div.kb", { id: "keyboard" });
     this.said = make("p.vh", { role: "status" });
@@ -130,7 +137,8 @@ export class PlayRoom {
       const pair = make("p.pair", {}, make("span.nowc", {}, hidden || !chord ? "?" : chord_symbol(chord.symbol)),
         next && !hidden ? make("span.nextc", {}, make("span.lab", {}, say("next")), chord_symbol(next.symbol)) : null);
       this.now.replaceChildren(make("p.where", {}, make("b", {}, section?.name || song.title || say("song")), make("span.soft", {}, words)), pair);
-      fit(this.now, pair, !this.tune.element.hidden);
+      this.wide ??= this.now.clientWidth - 2 * Number.parseFloat(getComputedStyle(this.now).paddingLeft);
+      fit(this.wide, pair, !this.tune.element.hidden);
     }
     this.keys();
     this.announce(chord);
@@ -207,14 +215,22 @@ function wrong_in_words({ missing, foreign }, asked) {
   return missing.length > 0 ? say("mic_missing", missing.map(named).join(" ")) : say("mic_foreign", foreign.map(named).join(" "));
 }
 
-/** The chord as large as its place allows. @param {HTMLElement} box @param {HTMLElement} pair @param {boolean} with_tune */
-function fit(box, pair, with_tune) {
+/** How wide each symbol is in ems: measuring costs a layout of the page. @type {Map<string, number>} */
+const widths = new Map();
+
+/** The chord as large as its place allows. @param {number} wide its room @param {HTMLElement} pair @param {boolean} with_tune */
+function fit(wide, pair, with_tune) {
   const [now, next] = [pair.children[0], pair.children[1]].map((each) => /** @type {HTMLElement | undefined} */ (each));
   if (!now) return;
-  now.style.fontSize = "100px";
-  if (next) next.style.fontSize = "100px";
-  const wide = box.clientWidth - 2 * Number.parseFloat(getComputedStyle(box).paddingLeft);
-  const ems = (/** @type {HTMLElement} */ element) => Math.max(0.6, (element.querySelector(".ch") ?? element).getBoundingClientRect().width / 100);
+  const ems = (/** @type {HTMLElement} */ element) => {
+    const words = element.textContent ?? "";
+    const known = widths.get(words);
+    if (known !== undefined) return known;
+    element.style.fontSize = "100px";
+    const width = Math.max(0.6, (element.querySelector(".ch") ?? element).getBoundingClientRect().width / 100);
+    if (document.fonts.status === "loaded" && width > 0.6) widths.set(words, width);
+    return width;
+  };
   const narrow = innerWidth < 600;
   const low = innerHeight < 600;
   const most = with_tune ? (low ? 44 : narrow ? 64 : 96) : low ? 88 : narrow ? 120 : innerHeight < 820 ? 200 : 272;

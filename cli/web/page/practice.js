@@ -6,7 +6,7 @@ import { has_chord, MidiKeyboard } from "./midi.js";
 import { asked_tones, Microphone } from "./microphone.js";
 import { pitch_class } from "./notation.js";
 import { Output, WakeLock } from "./output.js";
-import { SongCache } from "./song_cache.js";
+import { band_request, SongCache } from "./song_cache.js";
 import { recall, remember } from "./store.js";
 import { Timeline } from "./timeline.js";
 
@@ -19,6 +19,8 @@ const first_settings = {
   once: false, wait: false, no_chords: false, loop: null,
 };
 
+const warm_after_ms = 400;
+const usual_rate = 48000; // before the browser has told its own
 const early_s = 0.15; // how much before its time a chord may come, as in the program
 
 export class Practice {
@@ -48,6 +50,7 @@ export class Practice {
     this.fault = null;
     this.asleep = false; // the browser lets no sound out
     this.message = "";
+    this.warming = 0; // the timer that will render a bar for nobody
     this.answer_shown = false; // of a task with hidden chords
     /** @type {import("./types.js").Form | null} */
     this.form = null; // of the settings, as last known
@@ -114,11 +117,6 @@ export class Practice {
     for (const listener of this.listeners) listener();
   }
 
-  async start() {
-    await this.engine.start();
-    await this.read_song();
-  }
-
   get settings() {
     return this.timeline.settings;
   }
@@ -126,6 +124,12 @@ export class Practice {
   /** The song of the bar that sounds, else that of the settings. */
   shown_song() {
     return this.timeline.sounding()?.song ?? this.song;
+  }
+
+  /** Asks for what the first look at the song needs, so that it is known soon. */
+  foresee() {
+    this.cache.song(this.settings, this.data.level ?? 0).catch(() => {});
+    this.cache.form(this.settings).catch(() => {});
   }
 
   /** Asks the program about the song of the settings. @returns {Promise<import("./types.js").Fault | null>} */
@@ -149,6 +153,8 @@ export class Practice {
     this.form = form;
     this.changed();
     if (!this.timeline.playing) await this.cache.level(settings);
+    clearTimeout(this.warming);
+    this.warming = window.setTimeout(() => this.timeline.playing || this.engine.warm(band_request(settings), this.output.context?.sampleRate ?? usual_rate), warm_after_ms);
   }
 
   /** Other settings. @param {Partial<PlaySettings>} changes */

@@ -4,7 +4,7 @@ import { make } from "./dom.js";
 import { exercise_parts } from "./day_task.js";
 import { language, say } from "./words.js";
 
-const drawn_after_ms = 300;
+const drawn_after_ms = 1500; // Play, pressed at once, comes first
 const line_points = 22; // of what stands under the chart
 
 // Where paper is 216 by 279 mm (CLDR, paperSize); elsewhere it is A4.

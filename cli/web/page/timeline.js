@@ -139,8 +139,9 @@ export class Timeline {
 
   /** The bar that the band waits with, once the one before has ended; else null. */
   held_bar() {
+    if (!this.waiting || !this.awaited) return null;
     const bar = this.sounding();
-    return this.waiting && this.awaited && (!bar || bar.kind === "rest") ? this.awaited.bar : null;
+    return !bar || bar.kind === "rest" ? this.awaited.bar : null;
   }
 
   get delay_s() {
@@ -149,7 +150,8 @@ export class Timeline {
 
   /**
    * Where the listener is.
-   * @returns {{bar: TimedBar, pulse: number, beat: number, next: TimedBar | null} | null} beat in quarters from the bar's start
+   * @returns {{bar: TimedBar, pulse: number, beat: number, beats: number, next: TimedBar | null} | null} beat from the bar's start, and
+   *   how many it has, in units of the meter's lower number
    */
   position() {
     const bar = this.sounding();
@@ -158,7 +160,7 @@ export class Timeline {
     const pulses = pulses_of(bar);
     const upper = bar.form.bars[bar.bar]?.beats ?? Number(bar.form.meter.split("/")[0]);
     const next = this.bars.find((each) => each.n === bar.n + 1) ?? null;
-    return { bar, pulse: Math.min(pulses - 1, Math.floor(part * pulses)), beat: part * upper, next };
+    return { bar, pulse: Math.min(pulses - 1, Math.floor(part * pulses)), beat: part * upper, beats: upper, next };
   }
 
   /** Renders what is needed; one bar at a time. */

@@ -56,6 +56,12 @@ export class TuneView {
     this.changed();
   }
 
+  /** Where notes and syllables begin that are shown of a bar. @param {number} bar from 0 */
+  starts(bar) {
+    const { notes = [], words = [] } = this.line ?? {};
+    return [...notes, ...words].filter((each) => each.bar === bar + 1).map((each) => each.beat);
+  }
+
   /** Moves the cursor. @param {number | null} bar from 0, null for none @param {number} beat from 0 */
   follow(bar, beat) {
     const { line } = this;

@@ -16,6 +16,9 @@ std::unique_ptr<romanesca::BarStream> stream;  // NOLINT
 
 extern "C" {
 
+/// What is to be destroyed when a thread ends: the only one does not.
+int __cxa_thread_atexit(void (*)(void*), void*, void*) { return 0; }  // NOLINT: the name that the compiler calls
+
 /// Reserves memory for a plan. @param size in bytes @return where to write it
 [[clang::export_name("reserve")]] std::uint8_t* reserve(std::size_t size) {
   bytes.resize(size);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 
 #include "synth/sound/deterministic_math.h"
@@ -41,16 +42,35 @@ Percussion::Percussion(std::span<const DrumPatch> patches, double sample_rate_hz
     const DrumPatch& patch = nearest_drum_patch(patches, key);
     const Drum*& drum = made[patch.key];
     if (drum == nullptr) {
-      auto sound = make_drum(patch, sample_rate_hz);
-      drum = sound.get();
-      drums_.push_back(std::move(sound));
+      drums_.push_back(kept_drum(patch, sample_rate_hz));
+      drum = drums_.back().get();
     }
     by_key_[static_cast<std::size_t>(key)] = drum;
   }
 }
 
-std::unique_ptr<Percussion::Drum> Percussion::make_drum(const DrumPatch& patch, double sample_rate_hz) {
-  auto drum = std::make_unique<Drum>();
+std::shared_ptr<const Percussion::Drum> Percussion::kept_drum(const DrumPatch& patch, double sample_rate_hz) {
+  struct Kept {
+    const DrumPatch* patch;
+    double sample_rate_hz;
+    std::shared_ptr<const Drum> drum;
+  };
+  constexpr std::size_t most_kept = 16;
+  thread_local std::vector<Kept> kept;  // the last one first
+  auto found = std::find_if(kept.begin(), kept.end(), [&](const Kept& each) {
+    return each.patch == &patch && each.sample_rate_hz == sample_rate_hz;
+  });
+  if (found == kept.end()) {
+    if (kept.size() == most_kept) kept.pop_back();
+    kept.push_back({&patch, sample_rate_hz, make_drum(patch, sample_rate_hz)});
+    found = std::prev(kept.end());
+  }
+  std::rotate(kept.begin(), found, std::next(found));
+  return kept.front().drum;
+}
+
+std::shared_ptr<const Percussion::Drum> Percussion::make_drum(const DrumPatch& patch, double sample_rate_hz) {
+  auto drum = std::make_shared<Drum>();
   drum->choke_group = patch.choke_group;
   const Rotation angle = rotation_of((static_cast<double>(patch.pan) + 1) / 8);
   drum->left = static_cast<float>(angle.cosine * 1.41421356237309504880);

@@ -17,6 +17,7 @@ namespace romanesca {
 class Percussion final : public Player {
  public:
   /// @param keys to be played: the others are not synthesised and stay silent.
+  /// @param patches that live as long as the program
   Percussion(std::span<const DrumPatch> patches, double sample_rate_hz, const KeySet& keys);
 
   void note_on(int midi, int velocity, std::uint32_t seed, std::size_t offset) noexcept override;
@@ -39,10 +40,12 @@ class Percussion final : public Player {
     const DrumSamples* head = nullptr;  ///< of the drum; null for the beginning of the whole
   };
 
-  static std::unique_ptr<Drum> make_drum(const DrumPatch& patch, double sample_rate_hz);
+  static std::shared_ptr<const Drum> make_drum(const DrumPatch& patch, double sample_rate_hz);
+  /// The same; the drums that this thread made last are kept, since a new band often has those of the one before.
+  static std::shared_ptr<const Drum> kept_drum(const DrumPatch& patch, double sample_rate_hz);
   Stroke& free_stroke() noexcept;
 
-  std::vector<std::unique_ptr<Drum>> drums_;
+  std::vector<std::shared_ptr<const Drum>> drums_;
   std::array<const Drum*, 128> by_key_{};
   std::array<Stroke, 32> strokes_{};
   float choke_step_;
