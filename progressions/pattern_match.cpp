@@ -134,24 +134,29 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
   return whole;
 }
 
-std::size_t first_place(int above_tonic, bool minor) {
-  const int place = above_tonic * 2 + (minor ? 1 : 0);
-  return static_cast<std::size_t>(place);
-}
+constexpr std::size_t chord_kinds = 24;  // twelve roots above the tonic, major or minor
 
-/// The shapes and rotations that begin with a chord, by its root above the tonic and whether it is minor.
-const std::vector<Candidate>& candidates_from(const Step& first, int tonic) {
-  static const std::array<std::vector<Candidate>, 24> by_first = [] {
-    std::array<std::vector<Candidate>, 24> index;
+std::size_t kind_of(int above_tonic, bool minor) { return static_cast<std::size_t>(above_tonic * 2 + (minor ? 1 : 0)); }
+
+/// The shapes and rotations that can agree with two chords, in the order of the library.
+const std::vector<Candidate>& candidates_from(const Step& first, const Step& second, int tonic) {
+  static const auto by_two = [] {
+    std::array<std::vector<Candidate>, chord_kinds * chord_kinds> index;
     for (const Shape& shape : shapes()) {
       for (std::size_t rotation = 0; rotation < (shape.loop ? shape.steps.size() : 1); ++rotation) {
-        const Step& step = shape.steps[rotation];
-        index[first_place(step.root, step.minor)].push_back({&shape, rotation});
+        const std::size_t begins = kind_of(shape.steps[rotation].root, shape.steps[rotation].minor) * chord_kinds;
+        const Step& next = shape.steps[(rotation + 1) % shape.steps.size()];
+        index[begins + kind_of(next.root, next.minor)].push_back({&shape, rotation});
+        for (const Substitution& each : substitutions) {
+          if (shape.loop && each.usual == next.root && each.usual_minor == next.minor)
+            index[begins + kind_of(each.instead, each.instead_minor)].push_back({&shape, rotation});
+        }
       }
     }
     return index;
   }();
-  return by_first[first_place((first.root - tonic + 12) % 12, first.minor)];
+  const auto kind = [&](const Step& step) { return kind_of((step.root - tonic + 12) % 12, step.minor); };
+  return by_two[kind(first) * chord_kinds + kind(second)];
 }
 
 }  // namespace
@@ -168,8 +173,8 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
     const int own = key.tonic.semitone();
     const int relative = (own + (is_minorish(key.mode) ? 3 : 9)) % 12;
     for (const int tonic : {own, relative}) {
-      if (!piece[start].on_bar) break;
-      for (const Candidate& candidate : candidates_from(piece[start], tonic)) {
+      if (!piece[start].on_bar || start + 1 == piece.size()) break;
+      for (const Candidate& candidate : candidates_from(piece[start], piece[start + 1], tonic)) {
         const Shape& shape = *candidate.shape;
         const bool own_mode = is_minorish(shape.pattern->mode) == is_minorish(key.mode);
         if (own_mode != (tonic == own) || (!own_mode && !shape.found_in_relative_key)) continue;
