@@ -14,24 +14,20 @@ constexpr double highest_fraction = 0.45;  // of the sample rate
 constexpr float first_spread = 0.05f;      // how much the level of a partial differs from note to note: the first
 constexpr float spread = 0.12f;            // the others; about a decibel, so that strokes differ and loudness does not
 
-/// Sixteen frames at once, in as many registers as that takes (a vector type of GCC and clang, which may lie over an
-/// array of floats).
-using Lanes = float __attribute__((vector_size(64), may_alias));
-
-/// tone = the sum over partials of real * cosine - imaginary * sine. A sub-block is two vectors
-/// long, which stay in registers. @param shapes and tone aligned to 64 bytes
+/// tone = the sum over partials of real * cosine - imaginary * sine, over a sub-block, whose sums stay in registers.
+/// Plain loops: GCC takes a vector type apart for the weakest processor before it makes the versions for the others.
+/// @param shapes and tone aligned to 64 bytes
 ROMANESCA_VECTOR_CLONES
 void sum_shapes(const float* __restrict shapes, const float* __restrict real, const float* __restrict imaginary,
                 std::size_t count, float* __restrict tone) {
-  constexpr std::size_t vectors = block_frames / 2 / 16;
-  static_assert(vectors == 2);
-  const auto* shape = reinterpret_cast<const Lanes*>(shapes);
-  Lanes sum[vectors] = {};  // NOLINT(modernize-avoid-c-arrays): what the compiler keeps in registers
-  for (std::size_t p = 0; p < count; ++p, shape += 2 * vectors) {
-    for (std::size_t v = 0; v < vectors; ++v) sum[v] += real[p] * shape[v] - imaginary[p] * shape[vectors + v];
+  constexpr std::size_t frames = block_frames / 2;
+  alignas(64) float sum[frames] = {};  // NOLINT(modernize-avoid-c-arrays): what the compiler keeps in registers
+  for (std::size_t p = 0; p < count; ++p, shapes += 2 * frames) {
+    const float re = real[p];
+    const float im = imaginary[p];
+    for (std::size_t i = 0; i < frames; ++i) sum[i] += re * shapes[i] - im * shapes[frames + i];
   }
-  auto* out = reinterpret_cast<Lanes*>(tone);
-  for (std::size_t v = 0; v < vectors; ++v) out[v] = sum[v];
+  for (std::size_t i = 0; i < frames; ++i) tone[i] = sum[i];
 }
 
 /// The phasors as floats and their squared magnitudes, then each rotated by one sub-block.

@@ -11,6 +11,7 @@
 #include "cli/commands/command_table.h"
 #include "cli/shell/completion.h"
 #include "tests/cli/in_process.h"
+#include "tests/sweep.h"
 
 namespace romanesca {
 namespace {
@@ -173,15 +174,16 @@ std::vector<std::string> runnable(const std::string& command, const std::string&
 }
 
 TEST_F(Shell, EveryFixedWordIsAcceptedByItsOption) {
-  int tried = 0;
+  int words_tried = 0;
+  std::size_t turn = 0;
   const auto expect_taken = [&](const std::string& name, const std::string& action, const OptionDescription& option) {
-    for (const std::string& word : completion_words(option).words) {
+    for (const std::string& word : test::tried(completion_words(option).words, turn++)) {
       std::vector<std::string> arguments = runnable(name, action, folder_);
       arguments.insert(arguments.end(), {option.name, word});
       const test::Outcome outcome = test::run_in_process(arguments, "", {}, folder_);
       EXPECT_FALSE(outcome.err.starts_with("romanesca: --"))
           << name << " " << option.name << " " << word << outcome.err;
-      ++tried;
+      ++words_tried;
     }
   };
   for (const CommandDescription& command : described()) {
@@ -190,7 +192,7 @@ TEST_F(Shell, EveryFixedWordIsAcceptedByItsOption) {
       for (const OptionDescription& option : action.options) expect_taken(command.name, action.name, option);
     }
   }
-  EXPECT_GT(tried, 100);
+  EXPECT_GT(words_tried, 100);
 }
 
 TEST_F(Shell, WrongWordsAreReported) {

@@ -56,20 +56,33 @@ class DrumBandpass {
   Filter low_, high_;
 };
 
+ROMANESCA_VECTOR_CLONES
+void add_sines(const float* __restrict turns, const float* __restrict levels, std::size_t count,
+               float* __restrict out) {
+  for (std::size_t i = 0; i < count; ++i) out[i] += levels[i] * sine_of_turns(turns[i]);
+}
+
 void add_tone(const DrumTone& tone, double force, double sample_rate_hz, std::vector<float>& out) {
+  constexpr std::size_t piece = 256;  // frames whose sines are calculated together
+  std::array<float, piece> turns{};
+  std::array<float, piece> levels{};
   const double decay = decay_per_frame(static_cast<double>(tone.decay_s), sample_rate_hz);
   const double glide_decay = time_constant_decay(static_cast<double>(tone.glide_s), sample_rate_hz);
   const auto hz = static_cast<double>(tone.hz);
   double glide = static_cast<double>(tone.glide_hz) * (0.6 + 0.4 * force);
   auto level = static_cast<double>(tone.level);
   double phase = 0;
-  for (float& sample : out) {
-    if (level < inaudible) break;
-    sample += static_cast<float>(level) * sine_of_turns(static_cast<float>(phase));
-    phase += (hz + glide) / sample_rate_hz;
-    phase -= std::floor(phase);
-    glide *= glide_decay;
-    level *= decay;
+  for (std::size_t at = 0; at < out.size() && level >= inaudible; at += piece) {
+    std::size_t count = 0;
+    for (; count < std::min(piece, out.size() - at) && level >= inaudible; ++count) {
+      turns[count] = static_cast<float>(phase);
+      levels[count] = static_cast<float>(level);
+      phase += (hz + glide) / sample_rate_hz;
+      if (phase >= 1) phase -= 1;  // a step is shorter than a turn
+      glide *= glide_decay;
+      level *= decay;
+    }
+    add_sines(turns.data(), levels.data(), count, out.data() + at);
   }
 }
 
@@ -106,26 +119,25 @@ void add_noise(const DrumPatch& patch, const DrumNoise& band, std::uint32_t seed
 }
 
 constexpr std::size_t ring_lanes = 16;
-using RingLanes = float __attribute__((vector_size(64), may_alias));
 
 /// A sine that dies away: sixteen frames side by side, turned and shrunk by sixteen frames at a time.
 struct DrumRing {
-  RingLanes real, imaginary;
+  std::array<float, ring_lanes> real, imaginary;
   float turn_real, turn_imaginary, soft, hard;
 };
 
 ROMANESCA_VECTOR_CLONES
 void add_ring(const DrumRing* ring, float* __restrict soft, float* __restrict hard, std::size_t frames) {
-  RingLanes real = ring->real;
-  RingLanes imaginary = ring->imaginary;
+  DrumRing now = *ring;
   for (std::size_t at = 0; at + ring_lanes <= frames; at += ring_lanes) {
     for (std::size_t i = 0; i < ring_lanes; ++i) {
-      soft[at + i] += ring->soft * imaginary[i];
-      hard[at + i] += ring->hard * imaginary[i];
+      const float real = now.real[i];
+      const float imaginary = now.imaginary[i];
+      soft[at + i] += now.soft * imaginary;
+      hard[at + i] += now.hard * imaginary;
+      now.real[i] = real * now.turn_real - imaginary * now.turn_imaginary;
+      now.imaginary[i] = real * now.turn_imaginary + imaginary * now.turn_real;
     }
-    const RingLanes next = real * ring->turn_real - imaginary * ring->turn_imaginary;
-    imaginary = real * ring->turn_imaginary + imaginary * ring->turn_real;
-    real = next;
   }
 }
 
