@@ -136,7 +136,10 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
 
 constexpr std::size_t chord_kinds = 24;  // twelve roots above the tonic, major or minor
 
-std::size_t kind_of(int above_tonic, bool minor) { return static_cast<std::size_t>(above_tonic * 2 + (minor ? 1 : 0)); }
+std::size_t kind_of(int above_tonic, bool minor) {
+  const int kind = above_tonic * 2 + (minor ? 1 : 0);
+  return static_cast<std::size_t>(kind);
+}
 
 /// The shapes and rotations that can agree with two chords, in the order of the library.
 const std::vector<Candidate>& candidates_from(const Step& first, const Step& second, int tonic) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 
@@ -27,6 +28,6 @@ inline constexpr std::size_t width_characters = letter_count + last_mark - first
 }
 
 /// 0 for a character that the face lacks.
-extern const std::uint16_t text_widths[width_faces][width_characters];
+extern const std::array<std::array<std::uint16_t, width_characters>, width_faces> text_widths;
 
 }  // namespace romanesca

@@ -15,7 +15,8 @@ int main(int count, char** words) {
   if (count != faces + 2) return EXIT_FAILURE;
   std::ofstream file(words[faces + 1]);
   file << "// Made by write_widths from the fonts of the pages.\n#include \"cli/formats/paper/text_widths.h\"\n\nconst "
-          "std::uint16_t romanesca::text_widths[romanesca::width_faces][romanesca::width_characters] = {\n";
+          "std::array<std::array<std::uint16_t, romanesca::width_characters>, romanesca::width_faces> "
+          "romanesca::text_widths = {{\n";
   FT_Library library = nullptr;
   if (FT_Init_FreeType(&library) != 0) return EXIT_FAILURE;
   for (int i = 0; i < faces; ++i) {
@@ -24,16 +25,16 @@ int main(int count, char** words) {
       std::fprintf(stderr, "write_widths: %s is no font of %d units to the em\n", words[i + 1], romanesca::width_units);
       return EXIT_FAILURE;
     }
-    file << '{';
+    file << "{{";
     for (std::size_t place = 0; place < romanesca::width_characters; ++place) {
       const FT_UInt glyph = FT_Get_Char_Index(face, romanesca::width_character(place));
       const bool known = glyph != 0 && FT_Load_Glyph(face, glyph, FT_LOAD_NO_SCALE) == 0;
       file << (known ? face->glyph->metrics.horiAdvance : 0) << ',';
     }
-    file << "},\n";
+    file << "}},\n";
     FT_Done_Face(face);
   }
-  file << "};\n";
+  file << "}};\n";
   FT_Done_FreeType(library);
   return file.flush() ? EXIT_SUCCESS : EXIT_FAILURE;
 }
