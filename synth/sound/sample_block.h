@@ -4,8 +4,8 @@
 
 /// Compiles a hot loop three times: for any x86-64 processor, for AVX2 and for AVX-512; the program chooses when it
 /// starts. None uses fused multiply-add, so all give the same bits. Elsewhere (clang, other processors, the sanitizers,
-/// which do not support the choice at load time) it does nothing. Such a loop is written plainly: GCC takes a vector type
-/// apart for the weakest processor before it makes the versions.
+/// which do not support the choice at load time) it does nothing. Such a loop is written plainly: GCC takes a vector
+/// type apart for the weakest processor before it makes the versions.
 #if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) && \
     !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define ROMANESCA_VECTOR_CLONES __attribute__((target_clones("avx512f", "avx2", "default")))
