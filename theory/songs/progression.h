@@ -138,7 +138,7 @@ struct Timeline {
 /// What is sung from each chord of the timeline on, in its order; the words before a line's first chord belong to that
 /// chord. Empty for a song without words.
 [[nodiscard]] std::vector<std::string> words_by_chord(const Progression& progression);
-/// Puts such words under the chords, in place of those that are there.
+/// Puts such words under the chords, in place of those that are there; chords beyond the list get none.
 void put_words_by_chord(Progression& progression, const std::vector<std::string>& words);
 
 /// The mode inferred from the numerals: minor where the tonic chord is written i and never I, else major.

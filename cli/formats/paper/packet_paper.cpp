@@ -149,7 +149,7 @@ Drawing packet_drawing(const Packet& packet, const PaperSettings& paper) {
     sheet.pages.front().bookmark = sheet.title;
     std::move(sheet.pages.begin(), sheet.pages.end(), std::back_inserter(drawing.pages));
   }
-  put_feet(drawing, 0, "Stop if a stretch hurts.");
+  put_feet(drawing, 0, paper.words.stop);
   return drawing;
 }
 

@@ -60,7 +60,7 @@ inline constexpr PaperWords german_words{
     "{}-mal",
     "wie vorher",
     "wie {}",
-    "Hör auf, wenn eine Spannung weh tut.",
+    "Hör auf, wenn ein weiter Griff wehtut.",
     {"{}-Dur", "{}-Moll", "{} dorisch", "{} phrygisch", "{} lydisch", "{} mixolydisch", "{} lokrisch"},
     true,
 };

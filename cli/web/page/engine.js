@@ -94,7 +94,7 @@ export class Engine {
     return (await (await this.channel()).send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
   }
 
-  /** Renders a bar for nobody, so that the first one of a stream at this rate is quick. @param {object} request @param {number} rate */
+  /** Renders a bar that nobody hears, so that the first one of a stream at this rate is quick. @param {object} request @param {number} rate */
   async warm(request, rate) {
     await (await this.channel()).send({ request: { do: "bar", bar: 0, ...request }, warm: rate });
   }

@@ -54,7 +54,7 @@ export class Page {
       this.measure();
     });
     this.enter(location.hash.slice(1));
-    // A look when something changes costs a sixth of one at every picture of the screen.
+    // Between changes nothing is looked at: that is most of what showing the music would cost.
     let timer = 0;
     const look = () => {
       clearTimeout(timer);
@@ -111,7 +111,7 @@ export class Page {
     const next = [
       beats, ...Array.from({ length: pulses }, (_, i) => (i * beats) / pulses), ...chords_of(bar.song, bar.bar).map((chord) => chord.beat - 1),
       ...this.play_room.tune.starts(bar.bar),
-    ].filter((each) => each > beat + 0.01);
+    ].filter((each) => each > beat);
     const seconds = ((Math.min(...next) - beat) / beats) * (bar.until - bar.at);
     return Math.max(shortest_ms, Math.min(late_ms, 1000 * seconds + 1));
   }

@@ -50,7 +50,7 @@ export class Practice {
     this.fault = null;
     this.asleep = false; // the browser lets no sound out
     this.message = "";
-    this.warming = 0; // the timer that will render a bar for nobody
+    this.warming = 0; // the timer that will render a bar that nobody hears
     this.answer_shown = false; // of a task with hidden chords
     /** @type {import("./types.js").Form | null} */
     this.form = null; // of the settings, as last known

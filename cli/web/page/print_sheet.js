@@ -23,7 +23,8 @@ export class PrintSheet {
     this.packet = packet;
     this.chart = make("div.pages");
     this.element = make("div.paper", {}, this.chart);
-    this.drawn = "";
+    this.asked = ""; // for the chart
+    this.drawing = Promise.resolve();
     document.body.append(this.element);
     let timer = 0;
     practice.listeners.push(() => {
@@ -46,10 +47,16 @@ export class PrintSheet {
       letter: wants_letter(navigator.language), ...(data.sung ? { sung: data.sung } : {}), ...(data.form ? { form: data.form } : {}), ...(settings.tune ? { tune: settings.tune } : {}),
     };
     const asked = JSON.stringify(request);
-    if (asked === this.drawn) return;
-    this.drawn = asked;
-    const { pages = [] } = await practice.engine.ask(request);
-    if (asked === this.drawn) this.chart.innerHTML = pages.join("");
+    if (asked !== this.asked) {
+      this.asked = asked;
+      const draw = (/** @type {{pages?: string[]}} */ { pages = [] }) => {
+        if (asked === this.asked) this.chart.innerHTML = pages.join("");
+      };
+      this.drawing = practice.engine.ask(request).then(draw, () => {
+        if (asked === this.asked) this.asked = "";
+      });
+    }
+    await this.drawing;
   }
 
   /** Puts beside the chart what needs no time. */

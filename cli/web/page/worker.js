@@ -107,7 +107,7 @@ async function handle({ id, modules, request, rate, bar, level, stream, samples,
     let sides = [];
     if (stream) begin(stream);
     else if (warm) {
-      // A bar for nobody: the drums are made and the code is compiled before the first one that counts.
+      // A bar that nobody hears: the drums are made and the code is compiled before the first one that counts.
       begin(warm);
       put_plan();
       sound.bar(0);

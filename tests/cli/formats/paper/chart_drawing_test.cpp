@@ -224,7 +224,7 @@ TEST(ChartSvg, GermanWords) {
   paper.student = "Mira";
   const std::string svg = paint_svg(chart_of(placed_song("names: german\n[Strophe]\n|: C | Am | F | G :|x3\n"), paper));
   for (const char* words : {">Hände<", ">linke Hand<", ">rechte Hand<", ">Takt 1<", ">3-mal<", ">Für<", ">C-Dur<",
-                            ">Hör auf, wenn eine Spannung weh tut.<"}) {
+                            ">Hör auf, wenn ein weiter Griff wehtut.<"}) {
     EXPECT_NE(svg.find(words), std::string::npos) << words;
   }
   for (const char* words : {">left hand<", ">bar 1<", " times<", "hurts"}) {
