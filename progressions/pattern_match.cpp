@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
 #include <string_view>
+#include <utility>
 
 #include "progressions/library.h"
+#include "theory/notes/short_list.h"
 
 namespace romanesca {
 namespace {
@@ -95,7 +98,7 @@ const Substitution* substitution(const Step& wanted, int wanted_root, const Step
 /// How long a shape is followed from a step on: whole repetitions, with at most one substitution in each.
 struct Agreement {
   std::size_t steps = 0;
-  std::vector<std::string_view> instead;  ///< each kind once, in order
+  ShortList<std::uint8_t, substitutions.size()> instead;  ///< places in substitutions, each once, in order
   [[nodiscard]] std::size_t worth() const { return steps - 2 * std::min(steps / 2, instead.size()); }
 };
 
@@ -118,8 +121,9 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
       const Substitution* const other = substitution(wanted, wanted.root, heard, heard_root);
       if (other == nullptr || !candidate.shape->loop || substituted || count == 0) break;
       substituted = true;
-      if (std::find(round.instead.begin(), round.instead.end(), other->says) == round.instead.end()) {
-        round.instead.push_back(other->says);
+      const auto kind = static_cast<std::uint8_t>(other - substitutions.data());
+      if (std::find(round.instead.begin(), round.instead.end(), kind) == round.instead.end()) {
+        round.instead.push_back(kind);
       }
     }
     round.steps = count + 1;
@@ -198,11 +202,10 @@ std::vector<PatternMatch> match_patterns(const Analysis& analysis) {
     }
     const std::size_t after = start + best_agreement.steps;
     const int last_bar = piece[after - 1].last_bar;
-    found.push_back({best->family,
-                     piece[start].bar,
-                     last_bar - piece[start].bar + 1,
-                     static_cast<int>(best_rotation),
-                     {best_agreement.instead.begin(), best_agreement.instead.end()}});
+    PatternMatch match{
+        best->family, piece[start].bar, last_bar - piece[start].bar + 1, static_cast<int>(best_rotation), {}};
+    for (const std::uint8_t kind : best_agreement.instead) match.instead.emplace_back(substitutions[kind].says);
+    found.push_back(std::move(match));
     start = after;
   }
   return found;

@@ -120,7 +120,8 @@ const char* step_name(PitchClass name) noexcept {
 void add_harmony(pugi::xml_node measure, const std::optional<Chord>& chord) {
   pugi::xml_node harmony = measure.append_child("harmony");
   if (!chord) return add_no_chord(harmony);
-  const std::vector<Interval> tones = chord->type.tones();
+  const auto all = chord->type.tones();
+  const std::vector<Interval> tones(all.begin(), all.end());
   const Kind* nearest = nullptr;
   std::vector<Degree> degrees;
   for (const Kind& kind : kinds()) {

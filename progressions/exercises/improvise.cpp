@@ -22,7 +22,10 @@ PitchClass resting_note(const Chord& chord, PitchClass home, const std::vector<P
   std::vector<PitchClass> tones;
   std::copy_if(notes.begin(), notes.end(), std::back_inserter(tones),
                [&](PitchClass note) { return holds(chord, note); });
-  if (tones.empty()) tones = chord.tones();
+  if (tones.empty()) {
+    const auto own = chord.tones();
+    tones.assign(own.begin(), own.end());
+  }
   const auto distance = [&](PitchClass tone) {
     const int up = (tone.semitone() - home.semitone() + 12) % 12;
     return std::min(up, 12 - up);

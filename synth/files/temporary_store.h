@@ -12,8 +12,8 @@ namespace romanesca {
 class TemporaryStore final : public FrameStore {
  public:
   /// @param folder for the file: that of the output, which must have the space anyway.
-  /// @param frames_in_memory the most that are stored there
-  explicit TemporaryStore(std::string folder, std::int64_t frames_in_memory = std::int64_t{1} << 22);
+  /// @param frames_in_memory the most that are stored there; by default 20 MB
+  explicit TemporaryStore(std::string folder, std::int64_t frames_in_memory = 2'500'000);
   ~TemporaryStore() override;
   TemporaryStore(const TemporaryStore&) = delete;
   TemporaryStore& operator=(const TemporaryStore&) = delete;

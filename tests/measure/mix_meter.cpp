@@ -1,7 +1,9 @@
 // Compares the mix of each style with the same notes through a SoundFont: octave bands relative to the whole, in dB
 // (ours less the font's), width, and how loud each part is beside the drums, in LU. Nobody listens: it only measures.
 // A part outside the range of part_balance.h is marked with the change of its level_db that brings it in.
-// usage: mix_meter FONT.sf2 [-k] [STYLE...]     -k with the student's keys
+// usage: mix_meter FONT.sf2 [-k] [-p] [STYLE...]     -k with the student's keys; -p each part alone too, with its
+// loudness
+//                                               beside the first, and that of the font
 //        mix_meter -i                           the loudness of each instrument in a bar of chords, for its gain
 #include <fmt/format.h>
 
@@ -49,13 +51,45 @@ double side_db(const test::StereoSound& sound) {
   return 10 * std::log10(side / middle);
 }
 
+/// What measure_style is asked for.
+struct Asked {
+  bool keys = false, parts = false;
+};
+
+void print_difference(const test::OctaveBands& own, const test::OctaveBands& font) {
+  for (std::size_t b = 0; b < own.size(); ++b) fmt::print(" {:5.1f}", own[b] - font[b]);
+}
+
+/// Each part alone, ours against the font.
+void measure_parts(Performance performance, const std::string& font) {
+  std::optional<double> first_own, first_font;
+  for (std::size_t i = 0; i < performance.parts.size(); ++i) {
+    if (performance.parts[i].muted) continue;
+    Performance alone = performance;
+    for (std::size_t k = 0; k < alone.parts.size(); ++k) alone.parts[k].muted = k != i;
+    Performer performer(alone, sample_rate_hz);
+    SoundFontPlayer player(alone, font, {sample_rate_hz, false});
+    test::StereoSound own = test::whole_sound(performer);
+    test::StereoSound other = test::whole_sound(player);
+    const double own_lufs = test::loudness_lufs(own, sample_rate_hz);
+    const double font_lufs = test::loudness_lufs(other, sample_rate_hz);
+    if (!first_own) {
+      first_own = own_lufs;
+      first_font = font_lufs;
+    }
+    fmt::print("  {:15}", performance.parts[i].name);
+    print_difference(test::octave_bands(own, sample_rate_hz), test::octave_bands(other, sample_rate_hz));
+    fmt::print(" | {:5.1f} LU (font {:5.1f})\n", own_lufs - *first_own, font_lufs - *first_font);
+  }
+}
+
 struct Sum {
   test::OctaveBands bands{}, largest{};
   int styles = 0;
 };
 
-void measure_style(const Style& style, const std::string& font, bool keys, Sum& sum) {
-  const Performance performance = song_in(style, keys);
+void measure_style(const Style& style, const std::string& font, const Asked& asked, Sum& sum) {
+  const Performance performance = song_in(style, asked.keys);
   Performer performer(performance, sample_rate_hz);
   SoundFontPlayer player(performance, font, {sample_rate_hz, false});
   const test::StereoSound own = test::whole_sound(performer);
@@ -63,9 +97,9 @@ void measure_style(const Style& style, const std::string& font, bool keys, Sum& 
   const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
   const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
   fmt::print("{:17}", style.id);
+  print_difference(bands, wanted);
   for (std::size_t b = 0; b < bands.size(); ++b) {
     const double difference = bands[b] - wanted[b];
-    fmt::print(" {:5.1f}", difference);
     sum.bands[b] += difference;
     sum.largest[b] = std::max(sum.largest[b], std::abs(difference));
   }
@@ -81,6 +115,7 @@ void measure_style(const Style& style, const std::string& font, bool keys, Sum& 
     if (i > 0 && change != 0) fmt::print(" ({:+.0f} dB)", change);
   }
   fmt::print("\n");
+  if (asked.parts) measure_parts(performance, font);
 }
 
 /// A triad, or a low note of a bass, on four beats.
@@ -104,7 +139,7 @@ void measure_instruments() {
 
 int run(std::span<char*> arguments) {
   if (arguments.size() < 2) {
-    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [STYLE...], or -i\n", arguments[0]);
+    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or -i\n", arguments[0]);
     return 2;
   }
   if (std::string_view(arguments[1]) == "-i") {
@@ -113,14 +148,14 @@ int run(std::span<char*> arguments) {
   }
   const std::vector<std::string_view> rest(arguments.begin() + 2, arguments.end());
   const auto asked = [&](std::string_view word) { return std::find(rest.begin(), rest.end(), word) != rest.end(); };
-  const bool keys = asked("-k");
-  const bool all = rest.size() == (keys ? 1U : 0U);
+  const Asked wanted{asked("-k"), asked("-p")};
+  const bool all = rest.size() == (wanted.keys ? 1U : 0U) + (wanted.parts ? 1U : 0U);
   fmt::print("{:17}", "octave bands, Hz");
   for (const double centre : test::octave_centres_hz) fmt::print(" {:5.0f}", centre);
   fmt::print(" | width, dB (font) | parts, LUFS and LU beside the first\n");
   Sum sum;
   for (const Style& style : styles()) {
-    if (all || asked(style.id)) measure_style(style, arguments[1], keys, sum);
+    if (all || asked(style.id)) measure_style(style, arguments[1], wanted, sum);
   }
   if (sum.styles == 0) return 1;
   fmt::print("{:17}", "mean");

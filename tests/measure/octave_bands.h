@@ -61,15 +61,20 @@ inline StereoSound whole_sound(SoundSource& source) {
   return sound;
 }
 
-/// Integrated loudness (ITU-R BS.1770-4) of one part of a performance alone, with its effects and reverb, before
+/// Integrated loudness (ITU-R BS.1770-4).
+inline double loudness_lufs(StereoSound& sound, double sample_rate_hz) {
+  Loudness loudness(sample_rate_hz);
+  loudness.add({sound.left.data(), sound.right.data(), sound.left.size()});
+  return loudness.integrated_lufs();
+}
+
+/// Integrated loudness of one part of a performance alone, with its effects and reverb, before
 /// mastering. @param part index into its parts
 inline double part_loudness_lufs(Performance performance, std::size_t part, double sample_rate_hz) {
   for (std::size_t i = 0; i < performance.parts.size(); ++i) performance.parts[i].muted = i != part;
   Performer performer(performance, sample_rate_hz);
   StereoSound sound = whole_sound(performer);
-  Loudness loudness(sample_rate_hz);
-  loudness.add({sound.left.data(), sound.right.data(), sound.left.size()});
-  return loudness.integrated_lufs();
+  return loudness_lufs(sound, sample_rate_hz);
 }
 
 }  // namespace romanesca::test

@@ -23,7 +23,7 @@ std::string digits(const Fingers& fingers) {
 
 /// The close position of a chord with this tone lowest.
 Voicing inverted(const Chord& chord, std::size_t inversion) {
-  const std::vector<PitchClass> tones = chord.tones();
+  const auto tones = chord.tones();
   Voicing voicing{lowest_at_or_above(tones[inversion], 55)};
   for (std::size_t i = 1; i < tones.size(); ++i) {
     voicing.push_back(lowest_at_or_above(tones[(inversion + i) % tones.size()], voicing.back().midi()));

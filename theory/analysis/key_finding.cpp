@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -32,7 +33,8 @@ LogProbabilities blended(const LogProbabilities& song, const LogProbabilities& w
     result[t] = temper * (song[t] + windows[t]);
     sum += std::exp(result[t]);
   }
-  for (double& value : result) value -= std::log(sum);
+  const double whole = std::log(sum);
+  for (double& value : result) value -= whole;
   return result;
 }
 
@@ -237,8 +239,8 @@ Mode mode_on(PitchClass tonic, const std::vector<TimedChord>& chords, int first_
     if (!timed.chord) continue;
     const double length = timed.length.quarters();
     time += length;
-    const unsigned sounding = timed.chord->sounding_tones();
-    for (std::size_t tone = 0; tone < 12; ++tone) tones[tone] += length * static_cast<double>(sounding >> tone & 1U);
+    for (unsigned rest = timed.chord->sounding_tones(); rest != 0; rest &= rest - 1)
+      tones[static_cast<std::size_t>(std::countr_zero(rest))] += length;
     if (timed.chord->root.sounds_like(tonic) && timed.chord->type.has_third()) {
       (timed.chord->type.is_minor() ? minor : major) += length;
     }

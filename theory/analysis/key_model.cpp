@@ -1,6 +1,7 @@
 #include "theory/analysis/key_model.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <utility>
 
@@ -12,26 +13,33 @@ namespace {
 constexpr std::array<double, 12> major_profile{6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88};
 constexpr std::array<double, 12> minor_profile{6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17};
 
+/// Twelve numbers less their mean, and the sum of their squares.
+struct Deviations {
+  std::array<double, 12> values{};
+  double squared = 0;
+};
+
+constexpr Deviations deviations_of(const std::array<double, 12>& numbers) {
+  double mean = 0;
+  for (const double number : numbers) mean += number / 12;
+  Deviations result;
+  for (std::size_t i = 0; i < 12; ++i) {
+    result.values[i] = numbers[i] - mean;
+    result.squared += result.values[i] * result.values[i];
+  }
+  return result;
+}
+
+constexpr Deviations major_deviations = deviations_of(major_profile);
+constexpr Deviations minor_deviations = deviations_of(minor_profile);
+
 /// Pearson correlation of twelve durations with the profile of the key on @p tonic (0 to 11); 0 where undefined.
-double profile_correlation(std::span<const double, 12> durations, int tonic, bool minor) {
-  const std::array<double, 12>& profile = minor ? minor_profile : major_profile;
-  double mean_heard = 0;
-  double mean_profile = 0;
-  for (std::size_t i = 0; i < 12; ++i) {
-    mean_heard += durations[i] / 12;
-    mean_profile += profile[i] / 12;
-  }
+double profile_correlation(const Deviations& heard, std::size_t tonic, bool minor) {
+  const Deviations& profile = minor ? minor_deviations : major_deviations;
   double both = 0;
-  double heard_squared = 0;
-  double profile_squared = 0;
-  for (std::size_t i = 0; i < 12; ++i) {
-    const double heard = durations[(i + static_cast<std::size_t>(tonic)) % 12] - mean_heard;
-    const double expected = profile[i] - mean_profile;
-    both += heard * expected;
-    heard_squared += heard * heard;
-    profile_squared += expected * expected;
-  }
-  const double scale = std::sqrt(heard_squared * profile_squared);
+  for (std::size_t i = 0; i < 12 - tonic; ++i) both += heard.values[i + tonic] * profile.values[i];
+  for (std::size_t i = 12 - tonic; i < 12; ++i) both += heard.values[i + tonic - 12] * profile.values[i];
+  const double scale = std::sqrt(heard.squared * profile.squared);
   return scale > 0 ? both / scale : 0;
 }
 
@@ -105,12 +113,14 @@ struct HeardPiece::Statistics {
   double time = 0;
   std::array<double, 12> tone_time{}, major{}, minor{}, dominant{}, longest{}, even_bars{}, repeats{};
   std::array<std::array<double, 12>, 12> motion{};  ///< root changes, from and to
+  std::array<double, 12> arrivals{};                ///< root changes to each root
   double changes = 0;
   double even_bar_count = 0, repeat_count = 0;
   int first = -1, last = -1;
   bool first_minor = false;
 
-  [[nodiscard]] Evidence evidence_for(int tonic) const;
+  /// @param tones the deviations of tone_time
+  [[nodiscard]] Evidence evidence_for(int tonic, const Deviations& tones) const;
 };
 
 HeardPiece::HeardPiece(const Timeline& timeline) {
@@ -216,14 +226,15 @@ void HeardPiece::count_durations(int first, int end, Statistics& s) const {
     s.time += chord.length;
     (chord.minor ? s.minor : s.major)[root] += chord.length;
     if (chord.dominant) s.dominant[root] += chord.length;
-    for (std::size_t tone = 0; tone < 12; ++tone) {
-      s.tone_time[tone] += chord.length * static_cast<double>(chord.tones >> tone & 1U);
+    for (unsigned rest = chord.tones; rest != 0; rest &= rest - 1) {
+      s.tone_time[static_cast<std::size_t>(std::countr_zero(rest))] += chord.length;
     }
     stretch = chord.root == stretch_root ? stretch + chord.length : chord.length;
     stretch_root = chord.root;
     s.longest[root] = std::max(s.longest[root], stretch);
     if (previous >= 0 && previous != chord.root) {
       s.motion[static_cast<std::size_t>(previous)][root] += 1;
+      s.arrivals[root] += 1;
       s.changes += 1;
     }
     previous = chord.root;
@@ -277,11 +288,12 @@ std::array<Evidence, 12> HeardPiece::evidence(int first, int end) const {
     s.even_bars[static_cast<std::size_t>(downbeat)] += 1;
   }
   count_repeats(first, end, s);
-  for (int tonic = 0; tonic < 12; ++tonic) evidence[static_cast<std::size_t>(tonic)] = s.evidence_for(tonic);
+  const Deviations tones = deviations_of(s.tone_time);
+  for (int tonic = 0; tonic < 12; ++tonic) evidence[static_cast<std::size_t>(tonic)] = s.evidence_for(tonic, tones);
   return evidence;
 }
 
-Evidence HeardPiece::Statistics::evidence_for(int tonic) const {
+Evidence HeardPiece::Statistics::evidence_for(int tonic, const Deviations& tones) const {
   const auto at = [&](int degree) { return static_cast<std::size_t>((tonic + degree) % 12); };
   const auto major_on = [&](int degree) { return major[at(degree)] / time; };
   const auto minor_on = [&](int degree) { return minor[at(degree)] / time; };
@@ -291,11 +303,10 @@ Evidence HeardPiece::Statistics::evidence_for(int tonic) const {
   const double tonic_time = major_on(0) + minor_on(0) + 0.001;
   const double majorness = major_on(0) / tonic_time;
   const double minorness = minor_on(0) / tonic_time;
-  double to_tonic = 0;
-  for (int from = 1; from < 12; ++from) to_tonic += moves(from, 0);
+  const double to_tonic = arrivals[at(0)] / all_changes;
   double fit = 0;
-  if (minorness > 0) fit += minorness * profile_correlation(tone_time, tonic, true);
-  if (majorness > 0) fit += majorness * profile_correlation(tone_time, tonic, false);
+  if (minorness > 0) fit += minorness * profile_correlation(tones, at(0), true);
+  if (majorness > 0) fit += majorness * profile_correlation(tones, at(0), false);
   return {fit,
           std::sqrt(longest[at(0)] / time),
           std::sqrt(std::min({major_on(0), major_on(5), major_on(7)})),
@@ -331,7 +342,8 @@ std::array<double, 12> tonic_log_probabilities(const std::array<Evidence, 12>& e
   const double highest = *std::max_element(score.begin(), score.end());
   double sum = 0;
   for (const double value : score) sum += std::exp(value - highest);
-  for (double& value : score) value -= highest + std::log(sum);
+  const double whole = highest + std::log(sum);
+  for (double& value : score) value -= whole;
   return score;
 }
 

@@ -24,28 +24,33 @@ constexpr std::size_t state_of(std::size_t home, std::size_t shift) { return hom
 
 double score_of(const KeyBlock& block, std::size_t home, std::size_t shift, const LogProbabilities& home_scores) {
   const bool as_repeat = static_cast<int>(shift) == block.shift;
-  return (as_repeat ? block.home[home] : block.plain[(home + shift) % 12]) + home_scores[home] + block.votes[shift];
+  const std::size_t tonic = home + shift < 12 ? home + shift : home + shift - 12;
+  return (as_repeat ? block.home[home] : block.plain[tonic]) + home_scores[home] + block.votes[shift];
 }
 
-/// The best state of all, of each shift and of each home.
-struct BestStates {
-  std::size_t all = 0;
-  std::array<std::size_t, 12> of_shift{}, of_home{};
+/// A state, and what it costs to come from there.
+struct PathOrigin {
+  std::size_t state = 0;
+  double score = 0;
 };
 
-BestStates best_states(const StateScores& scores) {
-  BestStates best;
-  for (std::size_t k = 0; k < 12; ++k) {
-    best.of_shift[k] = state_of(0, k);
-    best.of_home[k] = state_of(k, 0);
+/// The best state of each home, less a cost; the first of equal ones.
+PathOrigin best_of_home(const StateScores& scores, std::size_t home, double cost) {
+  std::size_t best = state_of(home, 0);
+  for (std::size_t shift = 1; shift < 12; ++shift) {
+    if (scores[state_of(home, shift)] > scores[best]) best = state_of(home, shift);
   }
-  for (std::size_t state = 0; state < state_count; ++state) {
-    if (scores[state] > scores[best.all]) best.all = state;
-    std::size_t& home_best = best.of_shift[state % 12];
-    std::size_t& shift_best = best.of_home[state / 12];
-    if (scores[state] > scores[home_best]) home_best = state;
-    if (scores[state] > scores[shift_best]) shift_best = state;
+  return {best, scores[best] - cost};
+}
+
+/// The best state of each shift, less a cost; the first of equal ones.
+std::array<PathOrigin, 12> best_of_shifts(const StateScores& scores, double cost) {
+  std::array<PathOrigin, 12> best{};
+  for (std::size_t shift = 0; shift < 12; ++shift) best[shift] = {shift, scores[shift]};
+  for (std::size_t state = 12, shift = 0; state < state_count; ++state, shift = shift == 11 ? 0 : shift + 1) {
+    if (scores[state] > best[shift].score) best[shift] = {state, scores[state]};
   }
+  for (PathOrigin& each : best) each.score -= cost;
   return best;
 }
 
@@ -61,25 +66,21 @@ std::vector<int> tonics_of_blocks(const std::vector<KeyBlock>& blocks, const Log
     const KeyBlock& block = blocks[b];
     const double home_cost = block.begins_section ? section_change_cost : change_cost;
     const double shift_cost = block.begins_shift ? shift_cost_at_repeat : shift_cost_elsewhere;
-    const BestStates best = best_states(scores);
-    StateScores next{};
-    for (std::size_t state = 0; state < state_count; ++state) {
-      const std::size_t home = state / 12;
-      const std::size_t shift = state % 12;
-      std::size_t from = state;
-      double score = scores[state];
-      const auto consider = [&](std::size_t other, double cost) {
-        if (scores[other] - cost <= score) return;
-        score = scores[other] - cost;
-        from = other;
-      };
-      consider(best.of_shift[shift], home_cost);
-      consider(best.of_home[home], shift_cost);
-      consider(best.all, home_cost + shift_cost);
-      came_from[b][state] = static_cast<std::uint8_t>(from);
-      next[state] = score + score_of(block, home, shift, home_scores);
+    const std::array<PathOrigin, 12> of_shifts = best_of_shifts(scores, home_cost);
+    const auto top = static_cast<std::size_t>(std::max_element(scores.begin(), scores.end()) - scores.begin());
+    const PathOrigin of_all{top, scores[top] - (home_cost + shift_cost)};
+    for (std::size_t home = 0; home < 12; ++home) {
+      const PathOrigin of_home = best_of_home(scores, home, shift_cost);
+      const PathOrigin elsewhere = of_all.score > of_home.score ? of_all : of_home;
+      for (std::size_t shift = 0; shift < 12; ++shift) {
+        const std::size_t state = state_of(home, shift);
+        PathOrigin from{state, scores[state]};
+        if (of_shifts[shift].score > from.score) from = of_shifts[shift];
+        if (elsewhere.score > from.score) from = elsewhere;
+        came_from[b][state] = static_cast<std::uint8_t>(from.state);
+        scores[state] = from.score + score_of(block, home, shift, home_scores);
+      }
     }
-    scores = next;
   }
   std::vector<int> tonics(blocks.size());
   auto state = static_cast<std::size_t>(std::max_element(scores.begin(), scores.end()) - scores.begin());

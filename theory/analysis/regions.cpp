@@ -59,7 +59,7 @@ void explain(KeyRegion& region, const Key& from, const Border& border) {
   if (region.by == KeyChange::step) return;
   const unsigned common = last.sounding_tones() & first.sounding_tones();
   if (common == 0) return;
-  const std::vector<PitchClass> tones = first.tones();
+  const auto tones = first.tones();
   const auto kept =
       std::find_if(tones.begin(), tones.end(), [&](PitchClass tone) { return (common >> tone.semitone() & 1U) != 0; });
   if (kept == tones.end()) return;

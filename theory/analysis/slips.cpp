@@ -82,6 +82,7 @@ struct Stroke {
 
 struct BarOfStrokes {
   std::size_t first = 0, count = 0;
+  std::size_t like = 0;  ///< the first bar that has the same strokes
 };
 
 /// The piece as strokes with numbered names, and what follows what.
@@ -113,10 +114,13 @@ class NumberedPiece {
       strokes_.push_back({i, name, timed.start - analysis.timeline.meters.start_of(timed.bar)});
       if (name >= 0) times_[static_cast<std::size_t>(name)] += 1;
     }
+    if (names_.size() > most_names) return;
+    follows_.resize(names_.size() * names_.size());
     for (std::size_t i = 1; i < strokes_.size(); ++i) {
       if (strokes_[i].name >= 0 && strokes_[i - 1].name >= 0)
-        follows_[pair(strokes_[i - 1].name, strokes_[i].name)] += 1;
+        follows_[place(strokes_[i - 1].name, strokes_[i].name)] += 1;
     }
+    number_bars();
   }
 
   [[nodiscard]] const std::vector<Chord>& names() const { return names_; }
@@ -124,21 +128,12 @@ class NumberedPiece {
   [[nodiscard]] int times(int name) const { return times_[static_cast<std::size_t>(name)]; }
   [[nodiscard]] int bars() const { return static_cast<int>(bars_.size()); }
   [[nodiscard]] const BarOfStrokes& bar(int index) const { return bars_[static_cast<std::size_t>(index)]; }
-  [[nodiscard]] int follows(int from, int to) const {
-    const auto found = follows_.find(pair(from, to));
-    return found == follows_.end() ? 0 : found->second;
-  }
+  /// How often one name follows another. The piece has no more than most_names.
+  [[nodiscard]] int follows(int from, int to) const { return follows_[place(from, to)]; }
   [[nodiscard]] const Analysis& analysis() const { return analysis_; }
 
-  [[nodiscard]] bool equal(int a, int b) const {
-    const BarOfStrokes &x = bar(a), &y = bar(b);
-    if (x.count != y.count) return false;
-    for (std::size_t k = 0; k < x.count; ++k) {
-      const Stroke &s = strokes_[x.first + k], &t = strokes_[y.first + k];
-      if (s.name != t.name || s.offset != t.offset) return false;
-    }
-    return true;
-  }
+  /// Whether two bars have the same strokes. The piece has no more than most_names.
+  [[nodiscard]] bool equal(int a, int b) const { return bar(a).like == bar(b).like; }
 
   /// The stroke of a bar that alone differs from another bar's, or nothing.
   [[nodiscard]] std::optional<std::pair<std::size_t, int>> one_difference(int a, int b) const {
@@ -166,15 +161,44 @@ class NumberedPiece {
   }
 
  private:
-  static std::uint64_t pair(int from, int to) {
-    return static_cast<std::uint64_t>(from) << 32U | static_cast<std::uint32_t>(to);
+  [[nodiscard]] std::size_t place(int from, int to) const {
+    return static_cast<std::size_t>(from) * names_.size() + static_cast<std::size_t>(to);
   }
+
+  [[nodiscard]] bool same_strokes(const BarOfStrokes& x, const BarOfStrokes& y) const {
+    return std::equal(strokes_.begin() + x.first, strokes_.begin() + x.first + x.count, strokes_.begin() + y.first,
+                      strokes_.begin() + y.first + y.count,
+                      [](const Stroke& s, const Stroke& t) { return s.name == t.name && s.offset == t.offset; });
+  }
+
+  /// Finds for each bar the first that has the same strokes.
+  void number_bars() {
+    std::unordered_multimap<std::uint64_t, std::size_t> firsts;  // by a hash of the strokes
+    for (std::size_t b = 0; b < bars_.size(); ++b) {
+      std::uint64_t hash = bars_[b].count;
+      for (std::size_t k = bars_[b].first; k < bars_[b].first + bars_[b].count; ++k) {
+        const auto name = static_cast<std::uint64_t>(strokes_[k].name + 1);
+        hash = (hash ^ name ^ static_cast<std::uint64_t>(strokes_[k].offset.numerator()) << 8U) * 0x9E3779B97F4A7C15U;
+        hash ^= hash >> 29U;
+      }
+      bars_[b].like = b;
+      const auto [from, to] = firsts.equal_range(hash);
+      const auto found =
+          std::find_if(from, to, [&](const auto& each) { return same_strokes(bars_[b], bars_[each.second]); });
+      if (found == to) {
+        firsts.emplace(hash, b);
+      } else {
+        bars_[b].like = found->second;
+      }
+    }
+  }
+
   const Analysis& analysis_;
   std::vector<Chord> names_;
   std::vector<int> times_;
   std::vector<Stroke> strokes_;
   std::vector<BarOfStrokes> bars_;
-  std::unordered_map<std::uint64_t, int> follows_;
+  std::vector<int> follows_;  ///< of each name, by each
 };
 
 /// What the lines that are alike have instead of a stroke.

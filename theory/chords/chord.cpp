@@ -6,14 +6,15 @@
 
 namespace romanesca {
 
-std::vector<PitchClass> Chord::tones() const {
-  std::vector<PitchClass> result;
+ShortList<PitchClass, most_tones> Chord::tones() const noexcept {
+  ShortList<PitchClass, most_tones> result;
   for (const Interval tone : type.tones()) result.push_back(root + tone);
   return result;
 }
 
-std::optional<int> Chord::inversion() const {
-  const std::vector<PitchClass> all = tones();
+std::optional<int> Chord::inversion() const noexcept {
+  if (bass == root && type.has(intervals::unison)) return 0;
+  const auto all = tones();
   const auto found = std::find_if(all.begin(), all.end(), [&](PitchClass tone) { return tone.sounds_like(bass); });
   if (found == all.end()) return std::nullopt;
   return static_cast<int>(found - all.begin());

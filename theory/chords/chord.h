@@ -1,11 +1,9 @@
 #pragma once
 
-#include <bit>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "theory/chords/chord_type.h"
 #include "theory/notes/pitch.h"
@@ -21,19 +19,21 @@ struct Chord {
   [[nodiscard]] static Chord on(PitchClass root, ChordType type) { return {root, type, root}; }
 
   /// The chord's own tones from the root up, as ChordType::tones orders them. A foreign bass is not among them.
-  [[nodiscard]] std::vector<PitchClass> tones() const;
+  [[nodiscard]] ShortList<PitchClass, most_tones> tones() const noexcept;
 
   /// 0 root position, 1 third in the bass, 2 fifth, 3 seventh and so on; nothing for a bass outside the chord.
-  [[nodiscard]] std::optional<int> inversion() const;
+  [[nodiscard]] std::optional<int> inversion() const noexcept;
 
   /// The sounding classes of its own tones as a bit set: bit 0 for C to bit 11 for B. A foreign bass is not among them.
   [[nodiscard]] constexpr unsigned sounding_tones() const noexcept {
-    unsigned tones = 0;
-    for (std::uint32_t rest = type.mask(); rest != 0; rest &= rest - 1) {
-      const int place = std::countr_zero(rest) - 12;
-      tones |= 1U << PitchClass(root.fifths() + place).semitone();
-    }
-    return tones;
+    // The mask wound round the circle of fifths, from the root on. A fifth is seven semitones, and 7n is n for even n
+    // and n + 6 for odd n (modulo 12): every other place changes sides.
+    const std::uint32_t mask = type.mask();
+    const unsigned wound = (mask | mask >> 12U | mask >> 24U) & 0xFFFU;
+    const auto turn = static_cast<unsigned>((root.fifths() % 12 + 12) % 12);
+    const unsigned fifths = wound << turn | wound >> (12U - turn);
+    const unsigned odd = fifths & 0xAAAU;
+    return (fifths & 0x555U) | ((odd << 6U | odd >> 6U) & 0xAAAU);
   }
 
   friend bool operator==(const Chord&, const Chord&) = default;

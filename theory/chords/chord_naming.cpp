@@ -149,7 +149,7 @@ ChordMatch match_chord(std::span<const int> midi, const Chord& chord, const Key&
   unsigned played = 0;
   for (const int note : midi) played |= 1U << static_cast<unsigned>((note % 12 + 12) % 12);
   unsigned allowed = 1U << static_cast<unsigned>(chord.bass.semitone());
-  const std::vector<PitchClass> tones = chord.tones();
+  const auto tones = chord.tones();
   for (const PitchClass tone : tones) {
     const unsigned bit = 1U << static_cast<unsigned>(tone.semitone());
     allowed |= bit;

@@ -6,8 +6,8 @@ namespace romanesca {
 
 ChordScale chord_scale(const Chord& chord, const Key& key) {
   ChordScale scale;
-  scale.tones = chord.tones();
-  const auto& tones = scale.tones;
+  const auto tones = chord.tones();
+  scale.tones.assign(tones.begin(), tones.end());
   const auto root = key.scale();
   // From the chord's root up through the seven letters.
   for (int step = 1; step < 7; ++step) {

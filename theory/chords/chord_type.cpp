@@ -54,12 +54,12 @@ constexpr std::array<Interval, 1> raised_sixths{Interval::simple(10)};
 
 }  // namespace
 
-std::vector<Interval> ChordType::tones() const {
+ShortList<Interval, most_tones> ChordType::tones() const noexcept {
   // Seconds and fourths count as ninths and elevenths when a third is there, sixths as thirteenths over a seventh.
   using namespace intervals;
   const Interval high = has_third() ? octave : unison;
   const Interval sixths_high = has_seventh() ? octave : unison;
-  std::vector<Interval> result;
+  ShortList<Interval, most_tones> result;
   const auto take = [&](std::span<const Interval> places, Interval raised) {
     for (const Interval place : places) {
       if (has(place)) result.push_back(place + raised);

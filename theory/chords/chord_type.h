@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <initializer_list>
 #include <optional>
@@ -9,9 +10,13 @@
 #include <vector>
 
 #include "theory/notes/interval.h"
+#include "theory/notes/short_list.h"
 #include "theory/text/embedded_text.h"
 
 namespace romanesca {
+
+/// As many tones as a ChordType can have.
+inline constexpr std::size_t most_tones = 25;
 
 /// What a chord is apart from its root: a set of spelled intervals above it, octaves apart not counted.
 ///
@@ -42,7 +47,7 @@ class ChordType {
   /// The tones from the root up in the order of their names: 1, then the third (or the second and fourth that replace
   /// it), fifth, sixth (where there is no seventh), seventh, ninth, eleventh, thirteenth. Ninths and above are
   /// compound.
-  [[nodiscard]] std::vector<Interval> tones() const;
+  [[nodiscard]] ShortList<Interval, most_tones> tones() const noexcept;
 
   [[nodiscard]] constexpr bool has_third() const noexcept {
     return has(intervals::minor_third) || has(intervals::major_third);

@@ -35,7 +35,7 @@ Chord realise_named(NamedChord named, int inversion, const Key& key) {
     case NamedChord::none:
       break;
   }
-  const std::vector<PitchClass> tones = chord.tones();
+  const auto tones = chord.tones();
   chord.bass = tones[std::min(static_cast<std::size_t>(inversion), tones.size() - 1)];
   return chord;
 }
@@ -98,7 +98,7 @@ Chord realise(const Numeral& numeral, const Key& key) {
   if (numeral.bass) {
     chord.bass = note_of(*numeral.bass, local);
   } else if (numeral.inversion > 0) {
-    const std::vector<PitchClass> tones = chord.tones();
+    const auto tones = chord.tones();
     chord.bass = tones[std::min(static_cast<std::size_t>(numeral.inversion), tones.size() - 1)];
   }
   for (const ToneChange& change : numeral.changes) apply(change, chord, local);

@@ -23,6 +23,7 @@ class Beats {
   /// A fraction of a quarter note: Beats(1, 2) is an eighth. @param denominator must not be 0.
   constexpr Beats(std::int64_t numerator, std::int64_t denominator) noexcept
       : numerator_(numerator), denominator_(denominator) {
+    if (denominator == 1) return;  // most of the time
     const std::int64_t divisor = std::gcd(numerator, denominator) * (denominator < 0 ? -1 : 1);
     numerator_ /= divisor;  // NOLINT(clang-analyzer-core.DivideZero): 0 only for the denominator 0 ruled out above
     denominator_ /= divisor;

@@ -18,6 +18,9 @@ class ShortList {
   [[nodiscard]] constexpr bool empty() const noexcept { return size_ == 0; }
   [[nodiscard]] constexpr bool full() const noexcept { return size_ == Most; }
   [[nodiscard]] constexpr const T& operator[](std::size_t i) const noexcept { return items_[i]; }
+  /// Only while not empty().
+  [[nodiscard]] constexpr const T& front() const noexcept { return items_[0]; }
+  [[nodiscard]] constexpr const T& back() const noexcept { return items_[size_ - 1U]; }
   [[nodiscard]] constexpr const T* begin() const noexcept { return items_.data(); }
   [[nodiscard]] constexpr const T* end() const noexcept { return items_.data() + size_; }
 

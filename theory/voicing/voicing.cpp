@@ -111,7 +111,7 @@ std::vector<Voicing> voicings(const Chord& chord, const VoicingRules& rules) {
 }
 
 int inversion_of(const Voicing& voicing, const Chord& chord) {
-  const std::vector<PitchClass> tones = chord.tones();
+  const auto tones = chord.tones();
   for (std::size_t i = 0; i < tones.size(); ++i) {
     if (tones[i] == voicing.front().name()) return static_cast<int>(i);
   }

@@ -74,43 +74,87 @@ function marks(/** @type {AskedKey | undefined} */ asked, /** @type {boolean} */
 }
 
 /**
- * Draws the keyboard at the width that the element has.
+ * Draws the keyboard at the width that the element has; where it was drawn there with the same keys and size, only its marks.
  * @param {HTMLElement} place
  * @param {KeyboardPicture} picture
  */
 export function draw_keyboard(place, picture) {
-  const { low, high, felt = false, least = 84, most = 190, played = new Set() } = picture;
-  const asked = new Map((picture.asked ?? []).map((key) => [key.midi, key]));
+  const { low, high, felt = false, least = 84, most = 190 } = picture;
   const width = place.clientWidth || 320;
   let count = 0;
   for (let midi = low; midi <= high; ++midi) if (!is_black(midi)) ++count;
   const white = width / count;
   const height = Math.round(Math.max(least, Math.min(most, white * 3.5)));
-  const black = { width: white * 0.62, height: height * 0.6 };
   const top = felt ? 4 : 0;
-  const radius = Math.max(7.5, Math.min(white * 0.36, 17));
-  const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": picture.label ?? keys_in_words(picture.asked ?? []) });
-  if (felt) drawing.append(svg("rect", { class: "felt", x: 0, y: 0, width, height: top }));
+  const keys = `${low} ${high} ${width} ${height} ${top}`;
+  let drawing = /** @type {SVGElement | null} */ (place.firstElementChild);
+  if (drawing?.dataset.keys !== keys) {
+    drawing = draw_keys(low, high, width, height, top);
+    drawing.dataset.keys = keys;
+    place.replaceChildren(drawing);
+  }
+  drawing.setAttribute("aria-label", picture.label ?? keys_in_words(picture.asked ?? []));
+  mark_keys(drawing, picture, white, height, top);
+  return drawing;
+}
+
+/** The share of the keyboard's height, and of a white key's width, that a black key has. */
+const black_high = 0.6, black_wide = 0.62;
+
+/**
+ * The keys without marks.
+ * @param {number} low
+ * @param {number} high
+ * @param {number} width
+ * @param {number} height
+ * @param {number} top of the keys, under the felt
+ */
+function draw_keys(low, high, width, height, top) {
+  const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "img" });
+  if (top > 0) drawing.append(svg("rect", { class: "felt", x: 0, y: 0, width, height: top }));
+  let whites = 0;
+  for (let midi = low; midi <= high; ++midi) if (!is_black(midi)) ++whites;
+  const white = width / whites;
   const blacks = [];
-  const signs = [];
   let edge = 0;
   for (let midi = low; midi <= high; ++midi) {
-    const own = asked.get(midi);
-    const filled = own ? " asked" : "";
     if (is_black(midi)) {
-      const x = edge - black.width / 2;
-      blacks.push(svg("rect", { class: `black${filled}`, x, y: top, width: black.width, height: black.height, rx: 2, "data-midi": midi }));
-      signs.push(...marks(own, played.has(midi), edge, top + black.height - radius * 1.35 - 4, radius, true));
+      blacks.push(svg("rect", { class: "black", x: edge - (white * black_wide) / 2, y: top, width: white * black_wide, height: height * black_high, rx: 2, "data-midi": midi }));
+    } else {
+      drawing.append(svg("rect", { class: "white", x: edge + 0.5, y: top + 0.5, width: white - 1, height: height - top - 1, rx: 2.5, "data-midi": midi }));
+      edge += white;
+    }
+  }
+  drawing.append(...blacks, svg("g", { class: "signs" }));
+  return drawing;
+}
+
+/**
+ * What is asked and what is played.
+ * @param {SVGElement} drawing
+ * @param {KeyboardPicture} picture
+ * @param {number} white a white key's width
+ * @param {number} height
+ * @param {number} top
+ */
+function mark_keys(drawing, picture, white, height, top) {
+  const played = picture.played ?? new Set();
+  const asked = new Map((picture.asked ?? []).map((key) => [key.midi, key]));
+  const radius = Math.max(7.5, Math.min(white * 0.36, 17));
+  const signs = [];
+  let edge = 0;
+  for (const key of drawing.querySelectorAll("[data-midi]")) key.classList.toggle("asked", asked.has(Number(key.getAttribute("data-midi"))));
+  for (let midi = picture.low; midi <= picture.high; ++midi) {
+    const own = asked.get(midi);
+    if (is_black(midi)) {
+      signs.push(...marks(own, played.has(midi), edge, top + height * black_high - radius * 1.35 - 4, radius, true));
       continue;
     }
-    drawing.append(svg("rect", { class: `white${filled}`, x: edge + 0.5, y: top + 0.5, width: white - 1, height: height - top - 1, rx: 2.5, "data-midi": midi }));
     if (midi % 12 === 0 && white > 28 && !own && !played.has(midi)) {
-      drawing.append(svg("text", { class: "octave", x: edge + white / 2, y: height - 9 }, `C${midi / 12 - 1}`));
+      signs.push(svg("text", { class: "octave", x: edge + white / 2, y: height - 9 }, `C${midi / 12 - 1}`));
     }
     signs.push(...marks(own, played.has(midi), edge + white / 2, height - radius * 1.4 - 6, radius, false));
     edge += white;
   }
-  drawing.append(...blacks, ...signs);
-  place.replaceChildren(drawing);
-  return drawing;
+  drawing.lastElementChild?.replaceChildren(...signs);
 }

@@ -55,6 +55,9 @@ export class Transport {
     this.pending_text = "";
     this.shown_beat = "";
     this.shown_place = "";
+    this.shown_tempo = 0;
+    /** @type {string | null} */
+    this.shown_key = null;
     practice.listeners.push(() => this.update());
     addEventListener("keydown", (event) => this.press(event));
     this.update();
@@ -86,17 +89,8 @@ export class Transport {
       go.classList.toggle("quiet", !playing && this.room.quiet());
     }
     go.disabled = !playing && !song;
-    const tempo = Math.round(timeline.sounding() && !timeline.pending() ? this.sounding_tempo() : practice.tempo());
-    this.tempo.replaceChildren(make("span", {}, icon("note"), make("span.eq", { "aria-hidden": "true" }, " = "), String(tempo)), make("small", {}, say("tap")));
-    this.tempo.setAttribute("aria-description", say("tap_tempo"));
-    // What sounds, not what waits.
-    const shown = practice.shown_song();
-    if (shown) {
-      const name = key_name(shown.placed_key);
-      const tonic = shown.placed_key.split(" ")[0];
-      this.key.replaceChildren(make("span", {}, name.tonic.length > 2 || /[a-z]/.test(name.tonic) ? name.tonic : chord_symbol(tonic)), make("small", {}, name.mode));
-      this.key.setAttribute("aria-description", say("own_key"));
-    } else this.key.textContent = "–";
+    this.show_tempo(Math.round(timeline.sounding() && !timeline.pending() ? this.sounding_tempo() : practice.tempo()));
+    this.show_key(practice.shown_song()?.placed_key ?? ""); // what sounds, not what waits
     const waits = timeline.pending();
     this.element.classList.toggle("waits", waits !== null);
     const text = waits ? change_in_words(waits.settings, practice) : "";
@@ -105,6 +99,24 @@ export class Transport {
       this.pending.replaceChildren(...(text ? [make("em", {}, text), this.undo] : []));
     }
     this.beat();
+  }
+
+  /** @param {number} tempo pulses a minute */
+  show_tempo(tempo) {
+    if (tempo === this.shown_tempo) return;
+    this.shown_tempo = tempo;
+    this.tempo.replaceChildren(make("span", {}, icon("note"), make("span.eq", { "aria-hidden": "true" }, " = "), String(tempo)), make("small", {}, say("tap")));
+    this.tempo.setAttribute("aria-description", say("tap_tempo"));
+  }
+
+  /** @param {string} key "Eb major", or none */
+  show_key(key) {
+    if (key === this.shown_key) return;
+    this.shown_key = key;
+    if (!key) return void (this.key.textContent = "–");
+    const name = key_name(key);
+    this.key.replaceChildren(make("span", {}, name.tonic.length > 2 || /[a-z]/.test(name.tonic) ? name.tonic : chord_symbol(key.split(" ")[0])), make("small", {}, name.mode));
+    this.key.setAttribute("aria-description", say("own_key"));
   }
 
   sounding_tempo() {
