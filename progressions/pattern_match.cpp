@@ -113,25 +113,30 @@ Agreement agreement(const std::vector<Step>& piece, std::size_t start, const Can
   Agreement whole;
   Agreement round;
   bool substituted = false;
-  for (std::size_t count = 0; start + count < piece.size(); ++count) {
-    const Step& wanted = candidate.shape->steps[(candidate.rotation + count) % size];
-    const Step& heard = piece[start + count];
+  std::size_t place = candidate.rotation;
+  std::size_t in_round = 0;
+  for (std::size_t at = start; at < piece.size(); ++at) {
+    const Step& wanted = candidate.shape->steps[place];
+    const Step& heard = piece[at];
     const int heard_root = (heard.root - tonic + 12) % 12;
     if (heard.minor != wanted.minor || heard_root != wanted.root) {
       const Substitution* const other = substitution(wanted, wanted.root, heard, heard_root);
-      if (other == nullptr || !candidate.shape->loop || substituted || count == 0) break;
+      if (other == nullptr || !candidate.shape->loop || substituted || at == start) break;
       substituted = true;
       const auto kind = static_cast<std::uint8_t>(other - substitutions.data());
       if (std::find(round.instead.begin(), round.instead.end(), kind) == round.instead.end()) {
         round.instead.push_back(kind);
       }
     }
-    round.steps = count + 1;
+    round.steps = at - start + 1;
+    place = place + 1 == size ? 0 : place + 1;
+    ++in_round;
     // A last chorus without the chord that leads back is whole if it has all of its bars.
     const bool closes = candidate.shape->may_close && round.steps + 1 == size &&
                         heard.last_bar - piece[start].bar + 1 == candidate.shape->bars;
     if (closes) whole = round;
-    if (round.steps % size != 0) continue;
+    if (in_round < size) continue;
+    in_round = 0;
     whole = round;
     substituted = false;
   }

@@ -1,9 +1,9 @@
 // Compares the mix of each style with the same notes through a SoundFont: octave bands relative to the whole, in dB
 // (ours less the font's), width, and how loud each part is beside the drums, in LU. Nobody listens: it only measures.
 // A part outside the range of part_balance.h is marked with the change of its level_db that brings it in.
-// usage: mix_meter FONT.sf2 [-k] [-p] [STYLE...]     -k with the student's keys; -p each part alone too, with its
-// loudness
-//                                               beside the first, and that of the font
+// usage: mix_meter FONT.sf2 [-k] [-p] [STYLE...]
+//          -k with the student's keys
+//          -p each part alone too, with its loudness beside the first; and the font's parts as loud as ours
 //        mix_meter -i                           the loudness of each instrument in a bar of chords, for its gain
 #include <fmt/format.h>
 
@@ -56,13 +56,44 @@ struct Asked {
   bool keys = false, parts = false;
 };
 
-void print_difference(const test::OctaveBands& own, const test::OctaveBands& font) {
-  for (std::size_t b = 0; b < own.size(); ++b) fmt::print(" {:5.1f}", own[b] - font[b]);
+struct Sum {
+  test::OctaveBands bands{}, largest{};
+  int styles = 0;
+
+  void print(std::string_view name, const test::OctaveBands& own, const test::OctaveBands& font) {
+    fmt::print("{:17}", name);
+    for (std::size_t b = 0; b < own.size(); ++b) {
+      const double difference = own[b] - font[b];
+      fmt::print(" {:5.1f}", difference);
+      bands[b] += difference;
+      largest[b] = std::max(largest[b], std::abs(difference));
+    }
+    ++styles;
+  }
+
+  void print_all() const {
+    fmt::print("{:17}", "mean");
+    for (const double band : bands) fmt::print(" {:5.1f}", band / styles);
+    fmt::print("\n{:17}", "largest");
+    for (const double band : largest) fmt::print(" {:5.1f}", band);
+    fmt::print("\n");
+  }
+};
+
+void add(test::StereoSound& sum, const test::StereoSound& part, double gain_db) {
+  const auto gain = static_cast<float>(std::pow(10, gain_db / 20));
+  sum.left.resize(std::max(sum.left.size(), part.left.size()));
+  sum.right.resize(sum.left.size());
+  for (std::size_t i = 0; i < part.left.size(); ++i) {
+    sum.left[i] += gain * part.left[i];
+    sum.right[i] += gain * part.right[i];
+  }
 }
 
-/// Each part alone, ours against the font.
-void measure_parts(Performance performance, const std::string& font) {
+/// Each part alone, ours against the font; then the font's parts together, each as loud as ours.
+void measure_parts(const Performance& performance, const std::string& font, Sum& sum) {
   std::optional<double> first_own, first_font;
+  test::StereoSound own_mix, font_mix;
   for (std::size_t i = 0; i < performance.parts.size(); ++i) {
     if (performance.parts[i].muted) continue;
     Performance alone = performance;
@@ -78,32 +109,25 @@ void measure_parts(Performance performance, const std::string& font) {
       first_font = font_lufs;
     }
     fmt::print("  {:15}", performance.parts[i].name);
-    print_difference(test::octave_bands(own, sample_rate_hz), test::octave_bands(other, sample_rate_hz));
+    const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
+    const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
+    for (std::size_t b = 0; b < bands.size(); ++b) fmt::print(" {:5.1f}", bands[b] - wanted[b]);
     fmt::print(" | {:5.1f} LU (font {:5.1f})\n", own_lufs - *first_own, font_lufs - *first_font);
+    add(own_mix, own, 0);
+    add(font_mix, other, own_lufs - font_lufs);
   }
+  sum.print("  as loud as ours", test::octave_bands(own_mix, sample_rate_hz),
+            test::octave_bands(font_mix, sample_rate_hz));
+  fmt::print("\n");
 }
 
-struct Sum {
-  test::OctaveBands bands{}, largest{};
-  int styles = 0;
-};
-
-void measure_style(const Style& style, const std::string& font, const Asked& asked, Sum& sum) {
+void measure_style(const Style& style, const std::string& font, const Asked& asked, Sum& sum, Sum& as_loud) {
   const Performance performance = song_in(style, asked.keys);
   Performer performer(performance, sample_rate_hz);
   SoundFontPlayer player(performance, font, {sample_rate_hz, false});
   const test::StereoSound own = test::whole_sound(performer);
   const test::StereoSound other = test::whole_sound(player);
-  const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
-  const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
-  fmt::print("{:17}", style.id);
-  print_difference(bands, wanted);
-  for (std::size_t b = 0; b < bands.size(); ++b) {
-    const double difference = bands[b] - wanted[b];
-    sum.bands[b] += difference;
-    sum.largest[b] = std::max(sum.largest[b], std::abs(difference));
-  }
-  ++sum.styles;
+  sum.print(style.id, test::octave_bands(own, sample_rate_hz), test::octave_bands(other, sample_rate_hz));
   fmt::print(" | side {:5.1f} ({:5.1f}) |", side_db(own), side_db(other));
   double drums = 0;
   for (std::size_t i = 0; i < performance.parts.size(); ++i) {
@@ -115,7 +139,7 @@ void measure_style(const Style& style, const std::string& font, const Asked& ask
     if (i > 0 && change != 0) fmt::print(" ({:+.0f} dB)", change);
   }
   fmt::print("\n");
-  if (asked.parts) measure_parts(performance, font);
+  if (asked.parts) measure_parts(performance, font, as_loud);
 }
 
 /// A triad, or a low note of a bass, on four beats.
@@ -153,16 +177,16 @@ int run(std::span<char*> arguments) {
   fmt::print("{:17}", "octave bands, Hz");
   for (const double centre : test::octave_centres_hz) fmt::print(" {:5.0f}", centre);
   fmt::print(" | width, dB (font) | parts, LUFS and LU beside the first\n");
-  Sum sum;
+  Sum sum, as_loud;
   for (const Style& style : styles()) {
-    if (all || asked(style.id)) measure_style(style, arguments[1], wanted, sum);
+    if (all || asked(style.id)) measure_style(style, arguments[1], wanted, sum, as_loud);
   }
   if (sum.styles == 0) return 1;
-  fmt::print("{:17}", "mean");
-  for (const double band : sum.bands) fmt::print(" {:5.1f}", band / sum.styles);
-  fmt::print("\n{:17}", "largest");
-  for (const double band : sum.largest) fmt::print(" {:5.1f}", band);
-  fmt::print("\n");
+  sum.print_all();
+  if (wanted.parts) {
+    fmt::print("with the font's parts as loud as ours:\n");
+    as_loud.print_all();
+  }
   return 0;
 }
 

@@ -108,12 +108,13 @@ HeardChord heard(const Chord& chord) {
 
 }  // namespace
 
-/// Shares and counts from which the features of all twelve tonics are computed.
+/// Times and counts from which the features of all twelve tonics are computed.
 struct HeardPiece::Statistics {
   double time = 0;
-  std::array<double, 12> tone_time{}, major{}, minor{}, dominant{}, longest{}, even_bars{}, repeats{};
-  std::array<std::array<double, 12>, 12> motion{};  ///< root changes, from and to
-  std::array<double, 12> arrivals{};                ///< root changes to each root
+  std::array<double, 12> tone_time{}, even_bars{}, repeats{};
+  std::array<double, 12> major{}, minor{}, dominant{}, longest{};  ///< of each root; at last shares of the time
+  std::array<std::array<double, 12>, 12> motion{};                 ///< root changes, from and to
+  std::array<double, 12> arrivals{};                               ///< root changes to each root
   double changes = 0;
   double even_bar_count = 0, repeat_count = 0;
   int first = -1, last = -1;
@@ -288,6 +289,9 @@ std::array<Evidence, 12> HeardPiece::evidence(int first, int end) const {
     s.even_bars[static_cast<std::size_t>(downbeat)] += 1;
   }
   count_repeats(first, end, s);
+  for (auto* times : {&s.major, &s.minor, &s.dominant, &s.longest}) {
+    for (double& each : *times) each /= s.time;
+  }
   const Deviations tones = deviations_of(s.tone_time);
   for (int tonic = 0; tonic < 12; ++tonic) evidence[static_cast<std::size_t>(tonic)] = s.evidence_for(tonic, tones);
   return evidence;
@@ -295,9 +299,9 @@ std::array<Evidence, 12> HeardPiece::evidence(int first, int end) const {
 
 Evidence HeardPiece::Statistics::evidence_for(int tonic, const Deviations& tones) const {
   const auto at = [&](int degree) { return static_cast<std::size_t>((tonic + degree) % 12); };
-  const auto major_on = [&](int degree) { return major[at(degree)] / time; };
-  const auto minor_on = [&](int degree) { return minor[at(degree)] / time; };
-  const auto seventh_on = [&](int degree) { return dominant[at(degree)] / time; };
+  const auto major_on = [&](int degree) { return major[at(degree)]; };
+  const auto minor_on = [&](int degree) { return minor[at(degree)]; };
+  const auto seventh_on = [&](int degree) { return dominant[at(degree)]; };
   const double all_changes = std::max(changes, 1.0);
   const auto moves = [&](int from, int to) { return motion[at(from)][at(to)] / all_changes; };
   const double tonic_time = major_on(0) + minor_on(0) + 0.001;
@@ -308,7 +312,7 @@ Evidence HeardPiece::Statistics::evidence_for(int tonic, const Deviations& tones
   if (minorness > 0) fit += minorness * profile_correlation(tones, at(0), true);
   if (majorness > 0) fit += majorness * profile_correlation(tones, at(0), false);
   return {fit,
-          std::sqrt(longest[at(0)] / time),
+          std::sqrt(longest[at(0)]),
           std::sqrt(std::min({major_on(0), major_on(5), major_on(7)})),
           first == tonic ? 1.0 : 0.0,
           first == static_cast<int>(at(7)) && !first_minor ? 1.0 : 0.0,

@@ -43,14 +43,22 @@ PathOrigin best_of_home(const StateScores& scores, std::size_t home, double cost
   return {best, scores[best] - cost};
 }
 
-/// The best state of each shift, less a cost; the first of equal ones.
-std::array<PathOrigin, 12> best_of_shifts(const StateScores& scores, double cost) {
+/// The best state of each shift; the first of equal ones.
+std::array<PathOrigin, 12> best_of_shifts(const StateScores& scores) {
   std::array<PathOrigin, 12> best{};
   for (std::size_t shift = 0; shift < 12; ++shift) best[shift] = {shift, scores[shift]};
   for (std::size_t state = 12, shift = 0; state < state_count; ++state, shift = shift == 11 ? 0 : shift + 1) {
     if (scores[state] > best[shift].score) best[shift] = {state, scores[state]};
   }
-  for (PathOrigin& each : best) each.score -= cost;
+  return best;
+}
+
+/// The best of them; the first state of equal ones.
+PathOrigin best_of_all(const std::array<PathOrigin, 12>& of_shifts) {
+  PathOrigin best = of_shifts[0];
+  for (const PathOrigin& each : of_shifts) {
+    if (each.score > best.score || (each.score == best.score && each.state < best.state)) best = each;
+  }
   return best;
 }
 
@@ -66,9 +74,10 @@ std::vector<int> tonics_of_blocks(const std::vector<KeyBlock>& blocks, const Log
     const KeyBlock& block = blocks[b];
     const double home_cost = block.begins_section ? section_change_cost : change_cost;
     const double shift_cost = block.begins_shift ? shift_cost_at_repeat : shift_cost_elsewhere;
-    const std::array<PathOrigin, 12> of_shifts = best_of_shifts(scores, home_cost);
-    const auto top = static_cast<std::size_t>(std::max_element(scores.begin(), scores.end()) - scores.begin());
-    const PathOrigin of_all{top, scores[top] - (home_cost + shift_cost)};
+    std::array<PathOrigin, 12> of_shifts = best_of_shifts(scores);
+    PathOrigin of_all = best_of_all(of_shifts);
+    of_all.score -= home_cost + shift_cost;
+    for (PathOrigin& each : of_shifts) each.score -= home_cost;
     for (std::size_t home = 0; home < 12; ++home) {
       const PathOrigin of_home = best_of_home(scores, home, shift_cost);
       const PathOrigin elsewhere = of_all.score > of_home.score ? of_all : of_home;

@@ -316,10 +316,12 @@ std::optional<std::vector<std::string>> modifiers_between(ChordType from, ChordT
 }
 
 std::string write_chord_suffix(ChordType type) {
+  const auto rows = chord_type_rows();
+  const auto own = std::find_if(rows.begin(), rows.end(), [&](const ChordTypeRow& row) { return row.type == type; });
+  if (own != rows.end()) return own->symbol;
   std::string best;
   std::size_t fewest = 99;
-  for (const ChordTypeRow& row : chord_type_rows()) {
-    if (row.type == type) return row.symbol;
+  for (const ChordTypeRow& row : rows) {
     const bool bracketed = row.symbol.ends_with(')');
     const auto words = modifiers_between(row.type, type);
     if (!words || bracketed) continue;
