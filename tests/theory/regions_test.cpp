@@ -113,5 +113,17 @@ TEST(KeyFinding, RelativePairs) {
   EXPECT_EQ(key_of("C E7 Am F C E7 F G C C"), "C major");
 }
 
+// A chorus of jazz closes in its key; the turnaround after that only leads back to a first chord elsewhere. With triads,
+// as songs have them, it is no close (common practice, no source).
+TEST(KeyFinding, AChorusClosesInItsKeyBeforeTheTurnaround) {
+  const auto key_of = [](const std::string& text) { return to_string(analysed(text).keys.main.key); };
+  EXPECT_EQ(key_of("Am7 Am7 Dm7 G7 Cmaj7 Cmaj7 Bm7b5 E7 Am7 Am7 Dm7 G7 Dm7 G7 C6 E7"), "C major");
+  const std::string line = "| Am6 | Am6 | Am6 | Am6 | D7 | G7 | ";
+  EXPECT_EQ(key_of(line + "C6 | E7 " + line + "C6 | E7 |"), "C major");
+  EXPECT_EQ(key_of(line + "C6 | E7 " + line + "Cmaj7 | Bm7b5 E7 |"), "C major");
+  EXPECT_EQ(key_of(line + "C | E7 " + line + "C | E7 |"), "A minor");
+  EXPECT_EQ(key_of(line + "C6 | E7 | Am6 | Am6 | Am6 | Am6 | B7 | E7 | Am6 | E7 |"), "A minor");
+}
+
 }  // namespace
 }  // namespace romanesca
