@@ -4,7 +4,8 @@
 // usage: mix_meter FONT.sf2 [-k] [-p] [STYLE...]
 //          -k with the student's keys
 //          -p each part alone too, with its loudness beside the first; and the font's parts as loud as ours
-//        mix_meter -i                           the loudness of each instrument in a bar of chords, for its gain
+//        mix_meter FONT.sf2 -d     the same bands of each drum, and its loudness beside the snare drum
+//        mix_meter -i              the loudness of each instrument in a bar of chords, for its gain
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -161,6 +162,37 @@ void measure_instruments() {
   }
 }
 
+/// A stroke of each drum on four beats, ours against the font.
+void measure_drums(const std::string& font) {
+  std::optional<double> own_snare, font_snare;
+  const auto measure = [&](int key) {
+    Performance bar;
+    bar.parts = {{"drums", InstrumentId::drum_kit, 0, false}};
+    bar.length = Beats(8);
+    for (int beat = 0; beat < 4; ++beat)
+      bar.events.push_back({Beats(2 * beat), Beats(1, 4), static_cast<std::uint8_t>(key), 90, 0});
+    Performer performer(bar, sample_rate_hz);
+    SoundFontPlayer player(bar, font, {sample_rate_hz, false});
+    test::StereoSound own = test::whole_sound(performer);
+    test::StereoSound other = test::whole_sound(player);
+    const double own_lufs = test::loudness_lufs(own, sample_rate_hz);
+    const double font_lufs = test::loudness_lufs(other, sample_rate_hz);
+    if (!own_snare) {
+      own_snare = own_lufs;
+      font_snare = font_lufs;
+      return;
+    }
+    fmt::print("{:17}", key);
+    const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
+    const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
+    for (std::size_t b = 0; b < bands.size(); ++b) fmt::print(" {:5.1f}", bands[b] - wanted[b]);
+    fmt::print(" | {:5.1f} LU (font {:5.1f})\n", own_lufs - *own_snare, font_lufs - *font_snare);
+  };
+  constexpr int snare = 38;
+  measure(snare);
+  for (int key = 35; key <= 81; ++key) measure(key);
+}
+
 int run(std::span<char*> arguments) {
   if (arguments.size() < 2) {
     fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or -i\n", arguments[0]);
@@ -172,6 +204,10 @@ int run(std::span<char*> arguments) {
   }
   const std::vector<std::string_view> rest(arguments.begin() + 2, arguments.end());
   const auto asked = [&](std::string_view word) { return std::find(rest.begin(), rest.end(), word) != rest.end(); };
+  if (asked("-d")) {
+    measure_drums(arguments[1]);
+    return 0;
+  }
   const Asked wanted{asked("-k"), asked("-p")};
   const bool all = rest.size() == (wanted.keys ? 1U : 0U) + (wanted.parts ? 1U : 0U);
   fmt::print("{:17}", "octave bands, Hz");

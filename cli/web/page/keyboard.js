@@ -6,8 +6,9 @@ import { say } from "./words.js";
 
 /** @typedef {{midi: number, finger?: number, hand: "left" | "right", note: string}} AskedKey */
 /**
- * @typedef {{low: number, high: number, asked?: AskedKey[], played?: Set<number>, felt?: boolean, least?: number,
- *   most?: number, names?: string[], label?: string}} KeyboardPicture heights in pixels
+ * @typedef {{low: number, high: number, asked?: AskedKey[], played?: Set<number>, felt?: boolean, width?: number, least?: number,
+ *   most?: number, names?: string[], label?: string}} KeyboardPicture width, and least and most height, in pixels; without a width
+ *   that of the element, which costs a layout of the page
  */
 
 /** @param {number} midi */
@@ -80,16 +81,17 @@ function marks(/** @type {AskedKey | undefined} */ asked, /** @type {boolean} */
  */
 export function draw_keyboard(place, picture) {
   const { low, high, felt = false, least = 84, most = 190 } = picture;
-  const width = place.clientWidth || 320;
+  const width = picture.width || place.clientWidth || 320;
   let count = 0;
   for (let midi = low; midi <= high; ++midi) if (!is_black(midi)) ++count;
   const white = width / count;
   const height = Math.round(Math.max(least, Math.min(most, white * 3.5)));
   const top = felt ? 4 : 0;
   const keys = `${low} ${high} ${width} ${height} ${top}`;
-  let drawing = /** @type {SVGElement | null} */ (place.firstElementChild);
-  if (drawing?.dataset.keys !== keys) {
-    drawing = draw_keys(low, high, width, height, top);
+  const before = /** @type {SVGElement | null} */ (place.firstElementChild);
+  /** @type {SVGElement} */
+  const drawing = before?.dataset.keys === keys ? before : draw_keys(low, high, width, height, top);
+  if (drawing !== before) {
     drawing.dataset.keys = keys;
     place.replaceChildren(drawing);
   }

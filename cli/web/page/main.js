@@ -10,7 +10,7 @@ import { language, say } from "./words.js";
 /** @typedef {{id: string, name: string, element: HTMLElement, stage?: boolean, transport?: boolean, quiet?: boolean, enter?: () => void}} Room */
 
 // Between two looks at what sounds.
-const shortest_ms = 4, soon_ms = 20, late_ms = 80;
+const shortest_ms = 4, soon_ms = 20, late_ms = 250;
 
 /** @returns {import("./types.js").PageData} */
 export const page_data = () => JSON.parse(by_id("data").textContent ?? "{}");
@@ -57,11 +57,16 @@ export class Page {
     // Between changes nothing is looked at: that is most of what showing the music would cost.
     let timer = 0;
     const look = () => {
-      clearTimeout(timer);
       this.look();
+      clearTimeout(timer);
       timer = window.setTimeout(look, this.until_change_ms());
     };
-    this.practice.listeners.push(() => this.practice.timeline.playing || look());
+    // What has changed may change what comes next.
+    const look_anew = () => {
+      clearTimeout(timer);
+      timer = window.setTimeout(look, Math.min(soon_ms, this.until_change_ms()));
+    };
+    this.practice.listeners.push(() => (this.practice.timeline.playing ? look_anew() : look()));
     look();
   }
 

@@ -134,11 +134,13 @@ export class PlayRoom {
     else if (kind === "turn") this.now.replaceChildren(...your_turn(section?.name || say("song"), chord, next));
     else {
       const words = this.practice.message || (round > 0 ? (words_of("numbers")[round] ? say("round", words_of("numbers")[round]) : say("again")) : "");
+      const symbols = [hidden || !chord ? "?" : chord.symbol, ...(next && !hidden ? [next.symbol] : [])];
+      measure(this.now, [...symbols, ...song.chords.map((each) => each.symbol)]);
       const pair = make("p.pair", {}, make("span.nowc", {}, hidden || !chord ? "?" : chord_symbol(chord.symbol)),
         next && !hidden ? make("span.nextc", {}, make("span.lab", {}, say("next")), chord_symbol(next.symbol)) : null);
       this.now.replaceChildren(make("p.where", {}, make("b", {}, section?.name || song.title || say("song")), make("span.soft", {}, words)), pair);
       this.wide ??= this.now.clientWidth - 2 * Number.parseFloat(getComputedStyle(this.now).paddingLeft);
-      fit(this.wide, pair, !this.tune.element.hidden);
+      fit(this.wide, pair, symbols, !this.tune.element.hidden);
     }
     this.keys();
     this.announce(chord);
@@ -218,25 +220,38 @@ function wrong_in_words({ missing, foreign }, asked) {
 /** How wide each symbol is in ems: measuring costs a layout of the page. @type {Map<string, number>} */
 const widths = new Map();
 
-/** The chord as large as its place allows. @param {number} wide its room @param {HTMLElement} pair @param {boolean} with_tune */
-function fit(wide, pair, with_tune) {
+/** Measures the symbols that are not known yet, all at once. @param {HTMLElement} place where they will stand @param {string[]} symbols */
+function measure(place, symbols) {
+  const unknown = [...new Set(symbols)].filter((symbol) => !widths.has(symbol));
+  if (unknown.length === 0) return;
+  const drawn = unknown.map((symbol) => make("span.nowc", {}, symbol === "?" ? make("span.ch", {}, "?") : chord_symbol(symbol)));
+  const row = make("p.pair.unseen", { "aria-hidden": "true" }, ...drawn);
+  place.append(row);
+  unknown.forEach((symbol, i) => {
+    const width = drawn[i].firstElementChild.getBoundingClientRect().width / 100;
+    if (width > 0) widths.set(symbol, Math.max(0.6, width));
+  });
+  row.remove();
+  if (document.fonts.status !== "loaded") document.fonts.ready.then(() => widths.clear());
+}
+
+/**
+ * The chord as large as its place allows.
+ * @param {number} wide its room
+ * @param {HTMLElement} pair
+ * @param {string[]} symbols of the chord and the next one
+ * @param {boolean} with_tune
+ */
+function fit(wide, pair, symbols, with_tune) {
   const [now, next] = [pair.children[0], pair.children[1]].map((each) => /** @type {HTMLElement | undefined} */ (each));
   if (!now) return;
-  const ems = (/** @type {HTMLElement} */ element) => {
-    const words = element.textContent ?? "";
-    const known = widths.get(words);
-    if (known !== undefined) return known;
-    element.style.fontSize = "100px";
-    const width = Math.max(0.6, (element.querySelector(".ch") ?? element).getBoundingClientRect().width / 100);
-    if (document.fonts.status === "loaded" && width > 0.6) widths.set(words, width);
-    return width;
-  };
+  const [wide_now = 0.6, wide_next = 0.6] = symbols.map((symbol) => widths.get(symbol));
   const narrow = innerWidth < 600;
   const low = innerHeight < 600;
   const most = with_tune ? (low ? 44 : narrow ? 64 : 96) : low ? 88 : narrow ? 120 : innerHeight < 820 ? 200 : 272;
-  const size = Math.min(most, ((narrow ? 0.58 : 0.62) * wide) / ems(now));
+  const size = Math.min(most, ((narrow ? 0.58 : 0.62) * wide) / wide_now);
   now.style.fontSize = `${size}px`;
-  if (next) next.style.fontSize = `${Math.min(low ? 40 : narrow ? 48 : 96, (0.24 * wide) / ems(next), size * 0.6)}px`;
+  if (next) next.style.fontSize = `${Math.min(low ? 40 : narrow ? 48 : 96, (0.24 * wide) / wide_next, size * 0.6)}px`;
 }
 
 /** @param {number} pulse @param {number} pulses @param {string} section @param {import("./types.js").Chord | null} chord */

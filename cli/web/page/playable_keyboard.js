@@ -21,7 +21,11 @@ export class PlayableKeyboard {
     place.addEventListener("pointerdown", (event) => this.touch(event));
     place.addEventListener("keydown", (event) => this.press(event));
     place.addEventListener("focus", () => this.name_key());
-    new ResizeObserver(() => this.draw()).observe(place);
+    this.width = 0;
+    new ResizeObserver(([entry]) => {
+      this.width = entry.contentRect.width;
+      this.draw();
+    }).observe(place);
   }
 
   /** @param {KeyboardPicture} picture */
@@ -34,7 +38,7 @@ export class PlayableKeyboard {
     const { low, high } = this.picture;
     this.focused = Math.min(high, Math.max(low, this.focused));
     const most = innerHeight < 600 ? 84 : innerHeight < 800 ? 140 : 190;
-    const drawing = draw_keyboard(this.place, { ...this.picture, felt: true, most });
+    const drawing = draw_keyboard(this.place, { ...this.picture, felt: true, width: this.width, most });
     this.place.setAttribute("aria-label", `${say("keyboard")}. ${drawing.getAttribute("aria-label")}`);
     this.place.setAttribute("aria-description", say("keyboard_help"));
     drawing.setAttribute("role", "presentation");

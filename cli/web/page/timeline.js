@@ -12,7 +12,8 @@ const ahead_s = 2.2; // rendered ahead at least: background tabs run timers once
 const fewest_ahead = 2;
 const most_ahead = 4;
 const bars_kept = 8; // that have sounded
-const look_ms = 90; // between two looks at the clock
+const look_ms = 200; // between two looks at what is rendered
+const wait_look_ms = 90; // the same while the band waits for a chord
 const ring_fade_s = 0.06; // of what rings while the band waits
 
 export class Timeline {
@@ -72,9 +73,15 @@ export class Timeline {
     await this.begin_stream();
     if (session !== this.session) return true;
     this.count = count_in;
-    this.timer = setInterval(() => this.render_ahead(), look_ms);
-    this.render_ahead();
+    this.keep_ahead(session);
     return true;
+  }
+
+  /** Looks now and then whether bars are needed, until the session ends. @param {number} session */
+  keep_ahead(session) {
+    if (session !== this.session) return;
+    this.render_ahead();
+    this.timer = setTimeout(() => this.keep_ahead(session), this.waiting ? wait_look_ms : look_ms);
   }
 
   async begin_stream() {
@@ -85,7 +92,7 @@ export class Timeline {
 
   stop() {
     ++this.session;
-    clearInterval(this.timer);
+    clearTimeout(this.timer);
     const heard = this.sounding();
     if (heard && heard.kind === "bar") this.from = heard.bar;
     this.playing = this.starting = this.changed = this.waiting = false;
