@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <complex>
+
 #include "tests/measure/solo.h"
 #include "tests/measure/sound_meter.h"
 
@@ -76,7 +79,7 @@ TEST(Drums, RingAsLongAsTheyShould) {
   EXPECT_LT(of(62), of(63));
 }
 
-// Brightness in order, by the energy of the steps between samples: heads, snare, hat.
+// Brightness in order, by the energy of the steps between samples: heads, snare, hat; a timbale over a tom.
 TEST(Drums, AreAsBrightAsTheyShould) {
   const auto of = [](int key) {
     const auto sound = stroke(InstrumentId::drum_kit, key);
@@ -92,6 +95,48 @@ TEST(Drums, AreAsBrightAsTheyShould) {
   EXPECT_LT(of(36), 0.1 * of(38));
   EXPECT_LT(of(41), 0.1 * of(38));
   EXPECT_LT(of(38), of(42));
+  EXPECT_GT(of(65), 2 * of(50));
+  EXPECT_GT(of(66), 2 * of(45));
+}
+
+// An agogo is two bells, here a fourth apart: a samba that plays both is a tune of two notes.
+TEST(Drums, TheAgogoHasTwoBells) {
+  const auto pitch_hz = [](int key) {
+    const auto sound = stroke(InstrumentId::drum_kit, key, 24000);
+    double loudest = 0;
+    double found = 0;
+    for (double hz = 700; hz < 2000; hz += 2) {
+      const double here = std::abs(test::component(std::span<const float>(sound).subspan(2400, 9600), hz, 48000));
+      if (here <= loudest) continue;
+      loudest = here;
+      found = hz;
+    }
+    return found;
+  };
+  EXPECT_NEAR(pitch_hz(67) / pitch_hz(68), 4.0 / 3, 0.02);
+}
+
+/// How often a sound becomes louder by 6 dB within a few milliseconds.
+int rises(const std::vector<float>& sound) {
+  constexpr std::size_t window = 96;  // 2 ms
+  int count = 0;
+  double lowest = -200;
+  for (std::size_t at = 0; at + window <= sound.size(); at += window) {
+    const double level = level_db(std::span<const float>(sound).subspan(at, window));
+    if (level > lowest + 6 && level > -60) {
+      ++count;
+      lowest = level;
+    }
+    lowest = std::min(lowest, level);
+  }
+  return count;
+}
+
+// A guiro is scraped: many ridges, one after another, where claves are struck once.
+TEST(Drums, AGuiroIsARowOfStrokes) {
+  EXPECT_GE(rises(stroke(InstrumentId::drum_kit, 73, 4800)), 7);
+  EXPECT_GE(rises(stroke(InstrumentId::drum_kit, 74, 19200)), 20);
+  EXPECT_EQ(rises(stroke(InstrumentId::drum_kit, 75, 4800)), 1);
 }
 
 }  // namespace
