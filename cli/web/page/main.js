@@ -56,17 +56,22 @@ export class Page {
     this.enter(location.hash.slice(1));
     // Between changes nothing is looked at: that is most of what showing the music would cost.
     let timer = 0;
+    let due = 0; // when it looks again, in milliseconds
+    const plan = (/** @type {number} */ wait_ms) => {
+      clearTimeout(timer);
+      due = performance.now() + wait_ms;
+      timer = window.setTimeout(look, wait_ms);
+    };
     const look = () => {
       this.look();
-      clearTimeout(timer);
-      timer = window.setTimeout(look, this.until_change_ms());
+      plan(this.until_change_ms());
     };
-    // What has changed may change what comes next.
-    const look_anew = () => {
-      clearTimeout(timer);
-      timer = window.setTimeout(look, Math.min(soon_ms, this.until_change_ms()));
+    // What has changed may change what comes next; never later than it would have looked.
+    const look_soon = () => {
+      const wait_ms = Math.min(soon_ms, this.until_change_ms());
+      if (performance.now() + wait_ms < due) plan(wait_ms);
     };
-    this.practice.listeners.push(() => (this.practice.timeline.playing ? look_anew() : look()));
+    this.practice.listeners.push(() => (this.practice.timeline.playing ? look_soon() : look()));
     look();
   }
 
