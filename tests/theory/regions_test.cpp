@@ -113,8 +113,8 @@ TEST(KeyFinding, RelativePairs) {
   EXPECT_EQ(key_of("C E7 Am F C E7 F G C C"), "C major");
 }
 
-// A chorus of jazz closes in its key; the turnaround after that only leads back to a first chord elsewhere. With triads,
-// as songs have them, it is no close (common practice, no source).
+// A chorus of jazz closes in its key; the turnaround after that only leads back to a first chord elsewhere. With
+// triads, as songs have them, it is no close (common practice, no source).
 TEST(KeyFinding, AChorusClosesInItsKeyBeforeTheTurnaround) {
   const auto key_of = [](const std::string& text) { return to_string(analysed(text).keys.main.key); };
   EXPECT_EQ(key_of("Am7 Am7 Dm7 G7 Cmaj7 Cmaj7 Bm7b5 E7 Am7 Am7 Dm7 G7 Dm7 G7 C6 E7"), "C major");

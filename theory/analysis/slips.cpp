@@ -177,7 +177,7 @@ class NumberedPiece {
     for (std::size_t b = 0; b < bars_.size(); ++b) {
       std::uint64_t hash = bars_[b].count;
       for (std::size_t k = bars_[b].first; k < bars_[b].first + bars_[b].count; ++k) {
-        const auto name = static_cast<std::uint64_t>(strokes_[k].name + 1);
+        const auto name = static_cast<std::uint64_t>(strokes_[k].name) + 1;  // 0 for N.C.
         hash = (hash ^ name ^ static_cast<std::uint64_t>(strokes_[k].offset.numerator()) << 8U) * 0x9E3779B97F4A7C15U;
         hash ^= hash >> 29U;
       }

@@ -22,7 +22,8 @@ int rank(Interval tone, ChordType type, bool highest) {
 std::vector<Interval> kept_tones(const Chord& chord, std::size_t places) {
   using namespace intervals;
   const auto all = chord.type.tones();
-  std::vector<Interval> tones(all.begin(), all.end());
+  std::vector<Interval> tones;
+  tones.assign(all.begin(), all.end());
   if (chord.type.has(perfect_fourth) && chord.type.has_seventh() && chord.bass != chord.root + major_third) {
     tones.erase(std::remove(tones.begin(), tones.end(), major_third), tones.end());
   }

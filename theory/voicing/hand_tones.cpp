@@ -57,7 +57,8 @@ int omission_rank(const Chord& chord, Interval tone, bool keeps_root) {
 
 std::vector<Interval> tones_without_third_under_eleventh(const Chord& chord) {
   const auto all = chord.type.tones();
-  std::vector<Interval> tones(all.begin(), all.end());
+  std::vector<Interval> tones;
+  tones.assign(all.begin(), all.end());
   if (eleventh_replaces_third(chord)) {
     tones.erase(std::remove_if(tones.begin(), tones.end(), [](Interval tone) { return is_tone(tone, major_third); }),
                 tones.end());
