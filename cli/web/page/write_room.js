@@ -35,7 +35,7 @@ export class WriteRoom {
     this.said = "";
     const choose = segments("as", say("write_as"), [{ value: "text", text: say("text") }, { value: "bars", text: say("bars") }], "text", (as) => this.write_as(as));
     this.element = make("div.write", {}, this.songs.element,
-      make("section.desk", { "aria-labelledby": "song-title" }, this.title, choose, this.editor.element, this.bars, this.fault, this.recording.element,
+      make("section.writing", { "aria-labelledby": "song-title" }, this.title, choose, this.editor.element, this.bars, this.fault, this.recording.element,
         make("h2", {}, say("understood")), this.understood),
       make("section.know", { "aria-label": say("what_it_is") },
         make("section", {}, make("h2", {}, say("what_it_is")), this.regions, this.caption),
