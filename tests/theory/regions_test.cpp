@@ -121,6 +121,7 @@ TEST(KeyFinding, AChorusClosesInItsKeyBeforeTheTurnaround) {
   const std::string line = "| Am6 | Am6 | Am6 | Am6 | D7 | G7 | ";
   EXPECT_EQ(key_of(line + "C6 | E7 " + line + "C6 | E7 |"), "C major");
   EXPECT_EQ(key_of(line + "C6 | E7 " + line + "Cmaj7 | Bm7b5 E7 |"), "C major");
+  EXPECT_EQ(key_of(line + "C6 | E7 " + line + "C6 | Cmaj7 | E7 | E7 |"), "C major");
   EXPECT_EQ(key_of(line + "C | E7 " + line + "C | E7 |"), "A minor");
   EXPECT_EQ(key_of(line + "C6 | E7 | Am6 | Am6 | Am6 | Am6 | B7 | E7 | Am6 | E7 |"), "A minor");
 }

@@ -125,10 +125,12 @@ std::optional<std::size_t> close_before_turnaround(const HeardPiece& piece) {
     return chords[place].sounds && chords[place].root == (home + above) % 12;
   };
   if (!is_on(end - 1, 7) || !chords[end - 1].dominant) return std::nullopt;
-  --end;
-  if (is_on(end - 1, 2)) --end;
+  while (end > 2 && is_on(end - 1, 7)) --end;
+  while (end > 2 && is_on(end - 1, 2)) --end;
   const HeardChord& close = chords[end - 1];
-  const HeardChord& before = chords[end - 2];
+  std::size_t last = end - 1;  // that is another chord
+  while (last > 0 && chords[last].sounds && chords[last].root == close.root) --last;
+  const HeardChord& before = chords[last];
   const bool by_dominant = before.sounds && before.dominant && before.root == (close.root + 7) % 12;
   const bool rests = close.sounds && !close.minor && !close.dominant && std::popcount(close.tones) >= 4;
   if (!rests || !by_dominant || close.root == home) return std::nullopt;
