@@ -91,31 +91,43 @@ void add(test::StereoSound& sum, const test::StereoSound& part, double gain_db) 
   }
 }
 
+/// The same notes by us and by a SoundFont.
+struct Compared {
+  test::StereoSound own, font;
+  double own_lufs = 0, font_lufs = 0;
+};
+
+Compared compared(const Performance& performance, const std::string& font) {
+  Performer performer(performance, sample_rate_hz);
+  SoundFontPlayer player(performance, font, {sample_rate_hz, false});
+  Compared result{test::whole_sound(performer), test::whole_sound(player)};
+  result.own_lufs = test::loudness_lufs(result.own, sample_rate_hz);
+  result.font_lufs = test::loudness_lufs(result.font, sample_rate_hz);
+  return result;
+}
+
+/// A row: the bands, ours less the font's, and how loud each is beside its first.
+void print_beside(std::string_view name, const Compared& here, double own_first_lufs, double font_first_lufs) {
+  fmt::print("  {:15}", name);
+  const test::OctaveBands bands = test::octave_bands(here.own, sample_rate_hz);
+  const test::OctaveBands wanted = test::octave_bands(here.font, sample_rate_hz);
+  for (std::size_t b = 0; b < bands.size(); ++b) fmt::print(" {:5.1f}", bands[b] - wanted[b]);
+  fmt::print(" | {:5.1f} LU (font {:5.1f})\n", here.own_lufs - own_first_lufs, here.font_lufs - font_first_lufs);
+}
+
 /// Each part alone, ours against the font; then the font's parts together, each as loud as ours.
 void measure_parts(const Performance& performance, const std::string& font, Sum& sum) {
-  std::optional<double> first_own, first_font;
+  std::optional<std::pair<double, double>> first;
   test::StereoSound own_mix, font_mix;
   for (std::size_t i = 0; i < performance.parts.size(); ++i) {
     if (performance.parts[i].muted) continue;
     Performance alone = performance;
     for (std::size_t k = 0; k < alone.parts.size(); ++k) alone.parts[k].muted = k != i;
-    Performer performer(alone, sample_rate_hz);
-    SoundFontPlayer player(alone, font, {sample_rate_hz, false});
-    test::StereoSound own = test::whole_sound(performer);
-    test::StereoSound other = test::whole_sound(player);
-    const double own_lufs = test::loudness_lufs(own, sample_rate_hz);
-    const double font_lufs = test::loudness_lufs(other, sample_rate_hz);
-    if (!first_own) {
-      first_own = own_lufs;
-      first_font = font_lufs;
-    }
-    fmt::print("  {:15}", performance.parts[i].name);
-    const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
-    const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
-    for (std::size_t b = 0; b < bands.size(); ++b) fmt::print(" {:5.1f}", bands[b] - wanted[b]);
-    fmt::print(" | {:5.1f} LU (font {:5.1f})\n", own_lufs - *first_own, font_lufs - *first_font);
-    add(own_mix, own, 0);
-    add(font_mix, other, own_lufs - font_lufs);
+    const Compared here = compared(alone, font);
+    if (!first) first = {here.own_lufs, here.font_lufs};
+    print_beside(performance.parts[i].name, here, first->first, first->second);
+    add(own_mix, here.own, 0);
+    add(font_mix, here.font, here.own_lufs - here.font_lufs);
   }
   sum.print("  as loud as ours", test::octave_bands(own_mix, sample_rate_hz),
             test::octave_bands(font_mix, sample_rate_hz));
@@ -162,40 +174,25 @@ void measure_instruments() {
   }
 }
 
-/// A stroke of each drum on four beats, ours against the font.
+/// Four strokes of each drum of General MIDI, ours against the font, with their loudness beside the snare drum.
 void measure_drums(const std::string& font) {
-  std::optional<double> own_snare, font_snare;
-  const auto measure = [&](int key) {
-    Performance bar;
-    bar.parts = {{"drums", InstrumentId::drum_kit, 0, false}};
-    bar.length = Beats(8);
-    for (int beat = 0; beat < 4; ++beat)
-      bar.events.push_back({Beats(2 * beat), Beats(1, 4), static_cast<std::uint8_t>(key), 90, 0});
-    Performer performer(bar, sample_rate_hz);
-    SoundFontPlayer player(bar, font, {sample_rate_hz, false});
-    test::StereoSound own = test::whole_sound(performer);
-    test::StereoSound other = test::whole_sound(player);
-    const double own_lufs = test::loudness_lufs(own, sample_rate_hz);
-    const double font_lufs = test::loudness_lufs(other, sample_rate_hz);
-    if (!own_snare) {
-      own_snare = own_lufs;
-      font_snare = font_lufs;
-      return;
-    }
-    fmt::print("{:17}", key);
-    const test::OctaveBands bands = test::octave_bands(own, sample_rate_hz);
-    const test::OctaveBands wanted = test::octave_bands(other, sample_rate_hz);
-    for (std::size_t b = 0; b < bands.size(); ++b) fmt::print(" {:5.1f}", bands[b] - wanted[b]);
-    fmt::print(" | {:5.1f} LU (font {:5.1f})\n", own_lufs - *own_snare, font_lufs - *font_snare);
+  constexpr int snare = 38, lowest = 35, highest = 81;
+  const auto strokes = [&](int key) {
+    Performance bars;
+    bars.parts = {{"drums", InstrumentId::drum_kit, 0, false}};
+    bars.length = Beats(8);
+    for (int beat = 0; beat < 8; beat += 2)
+      bars.events.push_back({Beats(beat), Beats(1, 4), static_cast<std::uint8_t>(key), 90, 0});
+    return compared(bars, font);
   };
-  constexpr int snare = 38;
-  measure(snare);
-  for (int key = 35; key <= 81; ++key) measure(key);
+  const Compared first = strokes(snare);
+  for (int key = lowest; key <= highest; ++key)
+    print_beside(std::to_string(key), strokes(key), first.own_lufs, first.font_lufs);
 }
 
 int run(std::span<char*> arguments) {
   if (arguments.size() < 2) {
-    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or -i\n", arguments[0]);
+    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or FONT.sf2 -d, or -i\n", arguments[0]);
     return 2;
   }
   if (std::string_view(arguments[1]) == "-i") {

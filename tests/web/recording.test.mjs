@@ -271,7 +271,7 @@ describe("for everybody", { skip: !browsers.includes(chromium_browser) && "only 
     await page.keyboard.press("Tab");
     assert.equal(await page.evaluate(() => document.activeElement.id), "recording-open");
     const asked = page.waitForEvent("filechooser");
-    await page.evaluate(() => 0); // keys may reach the page before the wish to be asked: after an answer, they cannot
+    await page.evaluate(() => 0); // a key may reach the page before that request: after an answer, it cannot
     await page.keyboard.press("Enter");
     const chooser = await asked;
     await chooser.setFiles(takes.flac);

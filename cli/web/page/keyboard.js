@@ -90,7 +90,7 @@ export function draw_keyboard(place, picture) {
   const keys = `${low} ${high} ${width} ${height} ${top}`;
   const before = /** @type {SVGElement | null} */ (place.firstElementChild);
   /** @type {SVGElement} */
-  const drawing = before?.dataset.keys === keys ? before : draw_keys(low, high, width, height, top);
+  const drawing = before?.dataset.keys === keys ? before : draw_keys(low, high, width, white, height, top);
   if (drawing !== before) {
     drawing.dataset.keys = keys;
     place.replaceChildren(drawing);
@@ -108,15 +108,13 @@ const black_high = 0.6, black_wide = 0.62;
  * @param {number} low
  * @param {number} high
  * @param {number} width
+ * @param {number} white a white key's width
  * @param {number} height
  * @param {number} top of the keys, under the felt
  */
-function draw_keys(low, high, width, height, top) {
+function draw_keys(low, high, width, white, height, top) {
   const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "img" });
   if (top > 0) drawing.append(svg("rect", { class: "felt", x: 0, y: 0, width, height: top }));
-  let whites = 0;
-  for (let midi = low; midi <= high; ++midi) if (!is_black(midi)) ++whites;
-  const white = width / whites;
   const blacks = [];
   let edge = 0;
   for (let midi = low; midi <= high; ++midi) {
