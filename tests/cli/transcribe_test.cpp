@@ -12,6 +12,7 @@
 #include "cli/studio/external_decoder.h"
 #include "cli/studio/heard_chords.h"
 #include "tests/cli/in_process.h"
+#include "tests/sweep.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {
@@ -59,7 +60,7 @@ TEST(Transcribe, WritesTheSongAgain) {
 }
 
 TEST(Transcribe, EveryFormatGivesTheChart) {
-  for (const char* ending : {"wav", "flac", "ogg", "mp3"}) {
+  for (const char* ending : test::tried<const char*>({"wav", "flac", "ogg", "mp3"})) {
     const auto result = test::run_in_process({"transcribe", take(ending), "--against", song_file()});
     ASSERT_EQ(result.status, 0) << result.err;
     const int right = std::stoi(result.out.substr(result.out.find("bars right") + 10));

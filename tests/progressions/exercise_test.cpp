@@ -50,9 +50,11 @@ std::string all_of(const std::vector<std::string>& lines) {
 }
 
 TEST(Exercises, EveryKindAtEveryLevelInEveryKey) {
+  const auto keys = all_keys();
+  std::size_t turn = 0;
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (int number = kind.lowest; number <= kind.highest; ++number) {
-      for (const Key& key : all_keys()) {
+      for (const Key& key : test::tried(keys, turn++)) {
         const Exercise exercise = one(kind, key, number, 7);
         EXPECT_EQ(exercise.key.tonic, key.tonic);
         const auto broken = broken_rules(exercise, level(number));
@@ -65,7 +67,7 @@ TEST(Exercises, EveryKindAtEveryLevelInEveryKey) {
 
 // All ten thousand seeds are run by build/tests/exercise_seeds, which .ci/run calls.
 TEST(Exercises, ManySeedsOfEveryKindKeepTheRules) {
-  const std::uint64_t seeds = test::thorough() ? 200 : 60;
+  const std::uint64_t seeds = test::repetitions(200);
   const auto keys = all_keys();
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (std::uint64_t seed = 0; seed < seeds; ++seed) {
@@ -79,28 +81,29 @@ TEST(Exercises, ManySeedsOfEveryKindKeepTheRules) {
 
 // Within one kind and level, fifty seeds in a row: as music and not only in tempo.
 TEST(Exercises, FiftySeedsInARowDiffer) {
-  const Key keys[] = {{PitchClass(-3), Mode::major}, {PitchClass(3), Mode::minor}};
-  std::size_t turn = 0;
+  struct Place {
+    const ExerciseKind* kind;
+    int level;
+    Key key;
+  };
+  std::vector<Place> places;
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (int number = kind.lowest; number <= kind.highest; ++number) {
-      ++turn;
-      if (!test::thorough() && turn % 3 != 0) continue;
-      for (std::size_t i = 0; i < 2; ++i) {
-        if (!test::thorough() && i != turn % 2) continue;  // one of the keys in turn
-        const Key& key = keys[i];
-        std::set<std::string> contents;
-        for (std::uint64_t seed = 100; seed < 150; ++seed)
-          contents.insert(test::content_of(one(kind, key, number, seed)));
-        EXPECT_EQ(contents.size(), 50U) << kind.id << ", level " << number << " in " << to_string(key);
-      }
+      places.push_back({&kind, number, {PitchClass(-3), Mode::major}});
+      places.push_back({&kind, number, {PitchClass(3), Mode::minor}});
     }
+  }
+  for (const auto& [kind, number, key] : test::tried(places)) {
+    std::set<std::string> contents;
+    for (std::uint64_t seed = 100; seed < 150; ++seed) contents.insert(test::content_of(one(*kind, key, number, seed)));
+    EXPECT_EQ(contents.size(), 50U) << kind->id << ", level " << number << " in " << to_string(key);
   }
 }
 
 TEST(Exercises, ThreeChoicesOfDifferentCharacter) {
   for (std::size_t family = 0; family <= exercise_family_count; ++family) {
     for (int number = 1; number <= 8; ++number) {
-      for (std::uint64_t seed = 0; seed < 50; ++seed) {
+      for (std::uint64_t seed = 0; seed < test::repetitions(50); ++seed) {
         ExerciseRequest request = request_for({PitchClass(-3), Mode::major}, number, seed);
         if (family < exercise_family_count) request.family = static_cast<ExerciseFamily>(family);
         const auto set = set_exercises(request);

@@ -5,6 +5,7 @@
 #include <limits>
 #include <random>
 
+#include "tests/sweep.h"
 #include "tests/theory/four_part_checker.h"
 #include "tests/theory/four_part_text.h"
 #include "theory/voicing/four_part.h"
@@ -80,10 +81,11 @@ std::vector<Chord> random_progression(std::mt19937& random, const Key& key, std:
 
 TEST(FourPart, WhatGivesWayIsWhatTheCheckerFinds) {
   std::mt19937 random(20261126);  // the seed is part of the test
+  const int repetitions = static_cast<int>(test::repetitions(200));
   int clean = 0;
   int all = 0;
   for (const Key& key : usual_keys()) {
-    for (int round = 0; round < 200; ++round) {
+    for (int round = 0; round < repetitions; ++round) {
       const std::vector<Chord> chords = random_progression(random, key, 4 + random() % 5);
       const FourPart written = write(chords, key);
       ASSERT_EQ(written.chords.size(), chords.size());

@@ -4,6 +4,7 @@
 
 #include "progressions/exercise.h"
 #include "tests/progressions/exercise_content.h"
+#include "tests/sweep.h"
 
 namespace romanesca {
 namespace {
@@ -37,12 +38,13 @@ std::string wrong_word(const ExerciseAnswer& answer, std::size_t place) {
 
 const Key c_major{PitchClass(0), Mode::major};
 
-// Every kind with an answer, fifty seeds: each place in turn answered wrongly is refused, and so are a part and a
+// Every kind with an answer, up to fifty seeds: each place in turn answered wrongly is refused, and so are a part and a
 // surplus.
 TEST(AnswerCheck, RefusesWrongAnswersOfEveryKind) {
-  int asked = 0;
+  const std::size_t seeds = test::repetitions(50);
+  std::size_t asked = 0;
   for (const ExerciseKind& kind : exercise_kinds()) {
-    for (std::uint64_t seed = 0; seed < 50; ++seed) {
+    for (std::uint64_t seed = 0; seed < seeds; ++seed) {
       const Exercise exercise = one(kind.id, c_major, kind.lowest, seed);
       // Rhythms are checked by their counts: EarKinds.ARhythmIsCheckedBarByBar.
       if (!exercise.answer || exercise.answer->rule == AnswerRule::rhythm) continue;
@@ -65,7 +67,7 @@ TEST(AnswerCheck, RefusesWrongAnswersOfEveryKind) {
       EXPECT_FALSE(surplus && surplus->right) << kind.id << ": " << right << " and one more";
     }
   }
-  EXPECT_GT(asked, 15 * 50);
+  EXPECT_GT(asked, 15 * seeds);
 }
 
 TEST(AnswerCheck, NewHarmonyNeedsANewChordAndTheNote) {

@@ -11,6 +11,7 @@
 #include "progressions/exercises/loop.h"
 #include "progressions/exercises/phrase.h"
 #include "progressions/exercises/wording.h"
+#include "tests/sweep.h"
 
 namespace romanesca {
 namespace {
@@ -52,7 +53,7 @@ TEST(MusicRules, EveryKindAtEveryLevelInManyKeys) {
   const auto keys = plain_keys();
   for (const ExerciseKind& kind : exercise_kinds()) {
     for (int number = kind.lowest; number <= kind.highest; ++number) {
-      for (std::uint64_t seed = 0; seed < 24; ++seed) {
+      for (std::uint64_t seed = 0; seed < test::repetitions(24); ++seed) {
         const Exercise exercise = sheet_of(kind.id, keys[(seed * 5 + 1) % keys.size()], number, seed);
         const auto broken = broken_music_rules(exercise);
         ASSERT_TRUE(broken.empty()) << kind.id << ", level " << number << ", seed " << seed << "\n" << joined(broken);

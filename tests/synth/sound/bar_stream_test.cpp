@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "tests/measure/sound_meter.h"
+#include "tests/sweep.h"
 
 namespace romanesca {
 namespace {
@@ -59,13 +60,14 @@ TEST(BarStream, BarAfterBarSoundsAsOnePiece) {
 TEST(BarStream, BarsDoNotDrift) {
   BarStream stream(44100);
   std::size_t frames = 0;
-  for (int bar = 0; bar < 200; ++bar) {
+  const int bars = static_cast<int>(test::repetitions(200));
+  for (int bar = 0; bar < bars; ++bar) {
     std::vector<float> left, right;
     stream.render(bar_of(four_bars(97), bar % 4), left, right);
     EXPECT_EQ(left.size() % block_frames, 0U);
     frames += left.size();
   }
-  EXPECT_NEAR(static_cast<double>(frames), 200 * 4 * 60 / 97.0 * 44100, block_frames);
+  EXPECT_NEAR(static_cast<double>(frames), bars * 4 * 60 / 97.0 * 44100, block_frames);
 }
 
 /// What rang before a change of instruments rings on, without a jump, and is then silent.
