@@ -239,7 +239,9 @@ void BandOptions::add(OptionParser& parser) {
   parser.add_flag("--step-up", request.step_up, "with --repeat: each time in the next key of the circle of fifths");
   parser.add_option("--count-in", request.count_in_bars, "bars of clicks first, 0 to 8; then the end rings out")
       .value_name("BARS");
-  parser.add_option("--intro", request.intro_bars, "bars of intro, 0 to 8: the first section's last bars, softly")
+  parser
+      .add_option("--intro", request.intro_bars,
+                  "bars of intro, 0 to 8: the first section's last bars, softly; in some styles the drums begin")
       .value_name("BARS");
   parser.add_option("--ending", ending, "none, hold, slow (a ritardando), button, tag, fade or own (the style's)")
       .value_name("HOW");

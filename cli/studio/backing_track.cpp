@@ -140,6 +140,11 @@ Status choose_parts(Performance& performance, const BandRequest& request) {
   return ok;
 }
 
+/// Whether the request leaves a part of the style in.
+bool plays(const BandRequest& request, std::string_view part) {
+  return !contains(request.mute, part) && (request.only.empty() || contains(request.only, part));
+}
+
 }  // namespace
 
 Key key_of_round(const Key& first, int round) {
@@ -189,6 +194,7 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   const Key last_key = key_of_round(placed.key, request.step_up ? request.times - 1 : 0);
   FormRequest form;
   form.intro_bars = request.intro_bars;
+  form.drums_begin = style.drums_begin && plays(request, "drums");
   form.ending = request.ending;
   form.home = Chord::on(last_key.tonic, is_minorish(last_key.mode) ? chord_types::minor : chord_types::major);
   form.intensity = request.intensity;
@@ -213,8 +219,11 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
 
   Performance& performance = track.song.performance;
   performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter().pulse_length().quarters());
-  for (Part& part : performance.parts) {
-    part.muted = part.name == students_part || (part.name == "tune" && !request.tune);
+  std::vector<bool> has_notes(performance.parts.size());
+  for (const NoteEvent& event : performance.events) has_notes[event.part] = true;
+  for (std::size_t i = 0; i < performance.parts.size(); ++i) {
+    Part& part = performance.parts[i];
+    part.muted = !has_notes[i] || part.name == students_part || (part.name == "tune" && !request.tune);
   }
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   for (const Part& part : performance.parts) {

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "synth/arranging/bass_notes.h"
+#include "synth/arranging/colour_tones.h"
 #include "synth/arranging/strokes.h"
 #include "theory/voicing/voice_leading.h"
 
@@ -85,7 +86,7 @@ double strum_s(double quarters_per_minute) {
 int velocity_of(const Stroke& stroke) {
   const int rise = stroke.leads_up ? 5 : 0;
   const int intensity = rise + (stroke.intensity == Intensity::soft   ? -12
-                                : stroke.intensity == Intensity::full ? 9
+                                : stroke.intensity == Intensity::full ? 14
                                                                       : 0);
   switch (stroke.sign) {
     case 'X':
@@ -209,7 +210,8 @@ class Arranger {
       VoicingRules rules;
       rules.kind = part.voicing;
       rules.range = part.range;
-      found = lead_voices(chords_, rules).right;
+      const bool rootless = part.voicing == VoicingKind::rootless;
+      found = lead_voices(rootless ? with_colour_tones(chords_) : chords_, rules).right;
     }
     return found;
   }

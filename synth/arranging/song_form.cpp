@@ -88,6 +88,18 @@ class Planner {
       add_bars(first, section_bars - bars, section_bars, true);
       left -= bars;
     }
+    if (request_.drums_begin) leave_first_half_to_drums();
+  }
+
+  /// At the strength of a verse, with a fill before the others come in.
+  void leave_first_half_to_drums() {
+    const std::size_t bars = score_.bars.size() / 2;
+    if (bars == 0) return;
+    for (std::size_t i = 0; i < bars; ++i) score_.bars[i].intensity = request_.intensity.value_or(Intensity::medium);
+    score_.bars[bars - 1].fill = true;
+    const Beats others = score_.bars[bars].start;
+    std::erase_if(score_.chords, [&](const ScoreChord& chord) { return chord.start < others; });
+    if (!score_.chords.empty()) score_.chords.front().held = false;
   }
 
   /// The bars before the last chord twice more: before the last bar if that is the held one, else the last bars.

@@ -28,7 +28,8 @@ enum class Ending { none, hold, slow, button, tag, fade, own };
 
 /// The requested form.
 struct FormRequest {
-  int intro_bars = 0;  ///< 0 to 8: the last bars of the first section first, softly
+  int intro_bars = 0;        ///< 0 to 8: the last bars of the first section first, softly
+  bool drums_begin = false;  ///< the first half of an intro of two bars or more is for the drums alone
   Ending ending = Ending::none;
   Chord home;                          ///< the key's chord, for an ending
   std::optional<Intensity> intensity;  ///< the same throughout; none for that of the sections

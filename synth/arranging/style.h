@@ -47,6 +47,7 @@ struct Style {
   int swing_percent = 50;             ///< where the second of two equal notes falls, 50 to 75
   Beats swung{1, 2};                  ///< the notes that swing: eighths or sixteenths
   Ending ending = Ending::hold;       ///< how pieces in it end, where the request leaves that to the style
+  bool drums_begin = false;           ///< in its intros the drums begin alone
   const FillFamily* fills = nullptr;  ///< what the drums play before a new section or phrase; null for nothing
   std::vector<StylePart> parts;
 

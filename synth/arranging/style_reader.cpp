@@ -92,6 +92,9 @@ class StyleReader {
       return fail(table.find("ending")->place(), "ending must be none, hold, slow, button, tag or fade");
     }
     style_.ending = *ending;
+    const std::string intro = table.string("intro").value_or("band");
+    if (intro != "band" && intro != "drums") return fail(table.find("intro")->place(), "intro must be band or drums");
+    style_.drums_begin = intro == "drums";
     read_fill_family(table);
     const TomlArray* tempo = table.array("tempo");
     if (tempo == nullptr || tempo->size() != 3) return fail(table.place(), "tempo must be [slowest, usual, fastest]");

@@ -122,6 +122,24 @@ TEST(SongForm, IntroIsTheFirstSectionsEnd) {
   EXPECT_EQ(chords_of(plan(piece("| C | Am | F | G |"), request)), "F G C Am F G C Am F G ");
 }
 
+TEST(SongForm, AnIntroBeginsWithTheDrums) {
+  FormRequest request;
+  request.drums_begin = true;
+  request.intro_bars = 4;
+  const Score four = plan(piece("| C | Am | F / / / | G |"), request);
+  EXPECT_EQ(chords_of(four), "F G C Am F G ");
+  EXPECT_EQ(four.chords.front().start, Beats(8));
+  EXPECT_TRUE(four.bars[1].fill);
+  EXPECT_EQ(four.bars[1].intensity, Intensity::medium);
+  EXPECT_EQ(four.bars[2].intensity, Intensity::soft);
+  EXPECT_EQ(four.bars.front().silent_until, Beats(0)) << "not a pick-up";
+  request.intro_bars = 2;
+  // A chord held into the second half is struck there.
+  EXPECT_FALSE(plan(piece("| C | Am | F | / / / / |"), request).chords.front().held);
+  request.intro_bars = 1;
+  EXPECT_EQ(chords_of(plan(piece("| C | Am |"), request)), "Am C Am ");
+}
+
 TEST(SongForm, PickUpIsSilentUntilItsChord) {
   const Score score = plan(piece("| N.C. / / G7 | C | F |"), {});
   EXPECT_EQ(score.bars[0].silent_until, Beats(3));
