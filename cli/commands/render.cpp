@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <memory>
 #include <thread>
+#include <vector>
 
 #include "cli/commands/command_table.h"
 #include "cli/commands/write_output.h"
@@ -109,6 +110,17 @@ std::string with_suffix(const std::string& path, const std::string& suffix) {
   return (whole.parent_path() / name).string();
 }
 
+/// The parts that sound: not left out, and with a note to play, which some have in full sections alone.
+std::vector<std::size_t> heard_parts(const Performance& performance) {
+  std::vector<bool> has_notes(performance.parts.size());
+  for (const NoteEvent& event : performance.events) has_notes[event.part] = true;
+  std::vector<std::size_t> heard;
+  for (std::size_t i = 0; i < performance.parts.size(); ++i) {
+    if (has_notes[i] && !performance.parts[i].muted) heard.push_back(i);
+  }
+  return heard;
+}
+
 /// Renders tracks and collects the output about them.
 class RenderRun {
  public:
@@ -182,8 +194,7 @@ class RenderRun {
     TrackSettings settings = settings_;
     settings.fixed_gain_db = mix.gain_db;
     const std::string name = std::filesystem::path(with_suffix(mix_path, set_.suffix_of(track))).filename().string();
-    for (std::size_t i = 0; i < track.song.performance.parts.size(); ++i) {
-      if (track.song.performance.parts[i].muted) continue;
+    for (const std::size_t i : heard_parts(track.song.performance)) {
       Performance alone = track.song.performance;
       for (std::size_t k = 0; k < alone.parts.size(); ++k) alone.parts[k].muted = k != i;
       const std::string path = (std::filesystem::path(options_.stems) / name).string();
@@ -208,9 +219,7 @@ OrderedJson answer_json(const BackingTrack& track, const RenderOptions& options,
   answer["meter"] = track.meter;
   answer["style"] = track.style.empty() ? OrderedJson(nullptr) : OrderedJson(track.style);
   OrderedJson parts = OrderedJson::array();
-  for (const Part& part : track.song.performance.parts) {
-    if (!part.muted) parts.push_back(part.name);
-  }
+  for (const std::size_t i : heard_parts(track.song.performance)) parts.push_back(track.song.performance.parts[i].name);
   answer["parts"] = std::move(parts);
   answer["bars"] = track.bars;
   answer["count_in_bars"] = options.band.request.count_in_bars;

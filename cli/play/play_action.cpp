@@ -10,6 +10,7 @@ using A = PlayAction;
 
 constexpr std::array<PlayActionRow, 21> action_rows{{
     {A::start_stop, "start-stop", "space", "start, stop", ' ', 0},
+    {A::leave, "leave", "q", "quit", 'q', 'Q'},
     {A::slower, "slower", "down", "slower", key_arrow_down, '-'},
     {A::faster, "faster", "up", "faster", key_arrow_up, '+'},
     {A::tap, "tap", "t", "tap the tempo", 't', 0},
@@ -29,7 +30,6 @@ constexpr std::array<PlayActionRow, 21> action_rows{{
     {A::guide, "guide", "g", "guide", 'g', 0},
     {A::click, "click", "m", "metronome", 'm', 0},
     {A::silence, "silence", "!", "silence all notes", '!', 0},
-    {A::leave, "leave", "q", "quit", 'q', 'Q'},
 }};
 
 }  // namespace

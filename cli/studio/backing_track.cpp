@@ -219,11 +219,8 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
 
   Performance& performance = track.song.performance;
   performance = at_tempo(std::move(band.arrangement), track.tempo_bpm * timeline.meter().pulse_length().quarters());
-  std::vector<bool> has_notes(performance.parts.size());
-  for (const NoteEvent& event : performance.events) has_notes[event.part] = true;
-  for (std::size_t i = 0; i < performance.parts.size(); ++i) {
-    Part& part = performance.parts[i];
-    part.muted = !has_notes[i] || part.name == students_part || (part.name == "tune" && !request.tune);
+  for (Part& part : performance.parts) {
+    part.muted = part.name == students_part || (part.name == "tune" && !request.tune);
   }
   if (const Status chosen_parts = choose_parts(performance, request); !chosen_parts) return chosen_parts.error();
   for (const Part& part : performance.parts) {

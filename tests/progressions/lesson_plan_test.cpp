@@ -153,7 +153,7 @@ ExerciseFamily family_of(const Proposal& proposal) {
 /// All that holds for every student, over many lives of students who accept one of the three each week.
 TEST(LessonPlan, LivesOfStudents) {
   std::set<std::string> reasons;
-  for (std::uint64_t life = 1; life <= std::max<std::uint64_t>(test::repetitions(300), 30); ++life) {
+  for (std::uint64_t life = 1; life <= std::max<std::uint64_t>(test::repetitions(300), 150); ++life) {
     Learner learner{
         1 + static_cast<int>(life % 8), life % 3 == 0 ? keys({"C", "G", "E minor"}) : std::vector<Key>{}, {}, {}};
     for (std::uint64_t week = 1; week <= 40; ++week) {

@@ -2,6 +2,7 @@
 // no source). A sample of the styles; tests/measure/mix_meter.cpp measures all of them beside a SoundFont.
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <set>
 
 #include "cli/studio/backing_track.h"
@@ -36,6 +37,7 @@ TEST(StyleBalance, PartsLieWhereTheirRolesWantThem) {
       const Part& part = performance.parts[i];
       if (part.muted) continue;
       const double loudness = test::part_loudness_lufs(performance, i, balance_rate_hz);
+      if (!std::isfinite(loudness)) continue;  // it plays in full sections alone
       if (i == 0) drums = loudness;
       const auto off = test::balance_correction_db(part.name, loudness - drums);
       if (!off) continue;
