@@ -145,6 +145,18 @@ bool plays(const BandRequest& request, std::string_view part) {
   return !contains(request.mute, part) && (request.only.empty() || contains(request.only, part));
 }
 
+FormRequest form_of(const BandRequest& request, const Style& style, const Key& key) {
+  const Key last_key = key_of_round(key, request.step_up ? request.times - 1 : 0);
+  FormRequest form;
+  form.intro_bars = request.intro_bars;
+  form.drums_begin = style.drums_begin && plays(request, "drums");
+  form.ending = request.ending;
+  form.home = Chord::on(last_key.tonic, is_minorish(last_key.mode) ? chord_types::minor : chord_types::major);
+  form.intensity = request.intensity;
+  form.trade_bars = request.trade_bars;
+  return form;
+}
+
 }  // namespace
 
 Key key_of_round(const Key& first, int round) {
@@ -191,21 +203,13 @@ Result<BackingTrack> arrange_backing(const Placement& placed, const BandRequest&
   const double song_bpm = progression.tempo_bpm.value_or(style.usual_bpm);
   track.tempo_bpm = request.tempo_bpm > 0 ? request.tempo_bpm : song_bpm;
 
-  const Key last_key = key_of_round(placed.key, request.step_up ? request.times - 1 : 0);
-  FormRequest form;
-  form.intro_bars = request.intro_bars;
-  form.drums_begin = style.drums_begin && plays(request, "drums");
-  form.ending = request.ending;
-  form.home = Chord::on(last_key.tonic, is_minorish(last_key.mode) ? chord_types::minor : chord_types::major);
-  form.intensity = request.intensity;
-  form.trade_bars = request.trade_bars;
   const std::vector<Timeline> rounds = rounds_of(placed, request);
   Playing playing{track.tempo_bpm, request.human_percent, std::nullopt, request.seed};
   if (request.swing_percent != 0) playing.swing_percent = request.swing_percent;
   const std::vector<Tune> tunes = tunes_of(placed, request);
   if (!tunes.empty() && needs_lead_in(tunes.front(), request)) request.count_in_bars = 1;
   track.count_in_bars = request.count_in_bars;
-  BandPlan plan{rounds,  progression.sections, song_bpm,      form,
+  BandPlan plan{rounds,  progression.sections, song_bpm,      form_of(request, style, placed.key),
                 playing, request.guide,        request.click, request.count_in_bars};
   plan.tunes = tunes;
   if (tunes.empty() && (request.tune || request.guide == Guide::tune)) {
