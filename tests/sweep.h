@@ -13,9 +13,9 @@ namespace romanesca::test {
 /// sample.
 inline bool thorough() { return std::getenv("ROMANESCA_THOROUGH") != nullptr; }
 
-/// One of so many members of a sweep is tried: every one when thorough, otherwise every eighth, and under a sanitizer,
-/// where all takes ten times as long and only faults of memory are looked for, every fortieth.
-inline std::size_t share_tried() {
+/// Distance between the members of a sweep that are tried: 1 when thorough, otherwise 8, and under a sanitizer, where
+/// everything takes ten times as long and only faults of memory are looked for, 40.
+inline std::size_t sweep_step() {
 #ifdef ROMANESCA_SANITIZED
   return 40;
 #else
@@ -23,17 +23,17 @@ inline std::size_t share_tried() {
 #endif
 }
 
-/// How often a trial runs that is repeated so many times with other random numbers when thorough: at least twice.
-inline std::size_t repetitions(std::size_t whole) { return std::max(whole / share_tried(), std::size_t{2}); }
+/// How often a trial with random numbers is repeated, at least twice. @param whole how often when thorough
+inline std::size_t repetitions(std::size_t whole) { return std::max(whole / sweep_step(), std::size_t{2}); }
 
-/// The members of a sweep that are tried: the first, the last, and of those between the share_tried().
+/// The members of a sweep that are tried: the first, the last, and between them one in sweep_step().
 /// @param turn number of this sweep in a row of them, where each shall try other members than the one before
 template <typename T>
 std::vector<T> tried(const std::vector<T>& sweep, std::size_t turn = 0) {
   std::vector<T> some;
   for (std::size_t i = 0; i < sweep.size(); ++i) {
     const bool at_an_end = i == 0 || i + 1 == sweep.size();
-    if (at_an_end || i % share_tried() == turn % share_tried()) some.push_back(sweep[i]);
+    if (at_an_end || i % sweep_step() == turn % sweep_step()) some.push_back(sweep[i]);
   }
   return some;
 }
