@@ -145,6 +145,7 @@ bool plays(const BandRequest& request, std::string_view part) {
   return !contains(request.mute, part) && (request.only.empty() || contains(request.only, part));
 }
 
+/// What the request and the style ask of the form. @param key of the first time round
 FormRequest form_of(const BandRequest& request, const Style& style, const Key& key) {
   const Key last_key = key_of_round(key, request.step_up ? request.times - 1 : 0);
   FormRequest form;

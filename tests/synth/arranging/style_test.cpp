@@ -81,6 +81,7 @@ TEST(Styles, ErrorsHaveAPosition) {
             "5: all ways of a row must be as long as the first");
   EXPECT_EQ(bad(head + "[bass]\nplay = []\n"), "5: a row needs at least one way");
   EXPECT_EQ(bad(head + "[bass]\nlean_ms = 40\nplay = \"R---\"\n"), "4: lean_ms must be -30 to 30");
+  EXPECT_EQ(bad(head + "intro = \"flute\"\n[bass]\nplay = \"R---\"\n"), "4: intro must be band or drums");
   EXPECT_EQ(bad(head + "fills = \"loud\"\n[bass]\nplay = \"R---\"\n"), "4: unknown fills \"loud\"");
   EXPECT_EQ(bad(head + "[drums]\ninstrument = \"drum-kit\"\n[drums.fill]\nkick = \"x... x...\"\n"),
             "6: a row of a fill is one bar long, and has no other ways");
