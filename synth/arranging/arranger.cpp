@@ -86,7 +86,7 @@ double strum_s(double quarters_per_minute) {
 int velocity_of(const Stroke& stroke) {
   const int rise = stroke.leads_up ? 5 : 0;
   const int intensity = rise + (stroke.intensity == Intensity::soft   ? -12
-                                : stroke.intensity == Intensity::full ? 14
+                                : stroke.intensity == Intensity::full ? 22
                                                                       : 0);
   switch (stroke.sign) {
     case 'X':

@@ -6,12 +6,10 @@
 //          -p each part alone too, with its loudness beside the first; and the font's parts as loud as ours
 //        mix_meter FONT.sf2 -d     the same bands of each drum, and its loudness beside the snare drum
 //        mix_meter -i              the loudness of each instrument in a bar of chords, for its gain
-//        mix_meter -s              soft and full sections beside medium ones, and how many parts play
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <set>
 #include <string_view>
 
 #include "cli/studio/backing_track.h"
@@ -40,17 +38,6 @@ Performance song_in(const Style& style, bool keys) {
   band.ending = Ending::slow;
   if (keys && std::any_of(style.parts.begin(), style.parts.end(), [](const auto& p) { return p.name == "keys"; }))
     band.with = {"keys"};
-  return arrange_backing(*place_in_key(std::move(source), std::nullopt), band)->song.performance;
-}
-
-/// Eight bars of chords played with one intensity, without the student's keys.
-Performance section_of(const Style& style, Intensity intensity) {
-  NamedProgression source{*parse_progression("key: C\n\n| C | G/B | Am | F |\n| C | Am7 | Dm7 | G7 |\n", "song"),
-                          "song", std::nullopt};
-  source.progression.written_meter = style.meter;
-  BandRequest band;
-  band.style = style.id;
-  band.intensity = intensity;
   return arrange_backing(*place_in_key(std::move(source), std::nullopt), band)->song.performance;
 }
 
@@ -188,29 +175,6 @@ void measure_instruments() {
   }
 }
 
-/// How much louder or softer the sections are, in LU, and how many parts play in each.
-void measure_sections() {
-  fmt::print("{:17} soft  full, LU beside medium | parts in soft, medium, full\n", "");
-  for (const Style& style : styles()) {
-    std::array<double, 3> lufs{};
-    std::array<std::size_t, 3> players{};
-    for (const Intensity intensity : {Intensity::soft, Intensity::medium, Intensity::full}) {
-      const auto i = static_cast<std::size_t>(intensity);
-      const Performance performance = section_of(style, intensity);
-      std::set<int> heard;
-      for (const NoteEvent& event : performance.events) {
-        if (!performance.parts[event.part].muted) heard.insert(event.part);
-      }
-      players[i] = heard.size();
-      Performer performer(performance, sample_rate_hz);
-      test::StereoSound sound = test::whole_sound(performer);
-      lufs[i] = test::loudness_lufs(sound, sample_rate_hz);
-    }
-    fmt::print("{:17} {:4.1f} {:5.1f} | {} {} {}\n", style.id, lufs[0] - lufs[1], lufs[2] - lufs[1], players[0],
-               players[1], players[2]);
-  }
-}
-
 /// Four strokes of each drum of General MIDI, ours against the font, with their loudness beside the snare drum.
 void measure_drums(const std::string& font) {
   constexpr int snare = 38, lowest = 35, highest = 81;
@@ -229,15 +193,11 @@ void measure_drums(const std::string& font) {
 
 int run(std::span<char*> arguments) {
   if (arguments.size() < 2) {
-    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or FONT.sf2 -d, or -i, or -s\n", arguments[0]);
+    fmt::print(stderr, "usage: {} FONT.sf2 [-k] [-p] [STYLE...], or FONT.sf2 -d, or -i\n", arguments[0]);
     return 2;
   }
   if (std::string_view(arguments[1]) == "-i") {
     measure_instruments();
-    return 0;
-  }
-  if (std::string_view(arguments[1]) == "-s") {
-    measure_sections();
     return 0;
   }
   const std::vector<std::string_view> rest(arguments.begin() + 2, arguments.end());

@@ -1,23 +1,24 @@
-// Measures how the players of each style play: `measure_players [SEED]`, from the arranger's notes alone; with
-// `measure_players loudness` the loudness of eight bars in LUFS, the keys left out, before mastering: of a soft, a
-// medium and a full section, and how many parts play in each.
+// Measures how the players of each style play, from the arranger's notes alone: `measure_players [SEED]`
 //
 //   drums, comp, band, bass  percentage of bars 5 to 32 whose onsets differ from those four bars before, where chords
 //   and
 //                            section are the same: drums and percussion; the parts that play chords, without and with
 //                            the keys; the bass
 //   skeleton                 percentage of the strokes of kick, snare, side stick and clap on a beat, which most bars
-//   have seed                     whether the next seed plays other notes, exactly on the grid SD, lag 1, lag 4 of the
-//   deviations from the grid at --human 100, mean of the parts: standard deviation in ms,
+//                            have
+//   seed                     whether the next seed plays other notes, exactly on the grid
+//   SD, lag 1, lag 4         deviations from the grid at --human 100, mean of the parts: standard deviation in ms,
 //                            correlation of a stroke's with the next one's and with the fourth one's after it
+//
+// `measure_players loudness`: how much louder a chorus and a bridge are than a verse, without the keys, as in a
+// finished file but for its gain and limiter, and how many parts play in each.
 #include <fmt/format.h>
 
 #include <cstdlib>
 #include <string_view>
 
-#include "synth/sound/loudness.h"
-#include "synth/sound/performer.h"
 #include "tests/measure/playing.h"
+#include "tests/measure/section_loudness.h"
 
 using namespace romanesca;
 using namespace romanesca::test;
@@ -42,45 +43,21 @@ Deviations mean_deviations(const Style& style, std::uint32_t seed) {
   return {0, sum.sd_ms / count, sum.lag_1 / count, sum.lag_4 / count};
 }
 
-struct Heard {
-  double lufs = 0;
-  std::size_t parts = 0;
-};
-
-Heard heard(const Style& style, Intensity intensity) {
-  constexpr double sample_rate_hz = 24000;
-  auto song = *parse_progression("| C | Am | F | G |", "four bars");
-  song.written_meter = style.meter;
-  const std::vector<Timeline> rounds(2, timeline(song, {}));
-  FormRequest form;
-  form.intensity = intensity;
-  Arrangement piece =
-      arrange(plan_form(rounds, {}, style.usual_bpm, form), style, {style.usual_bpm, 30, std::nullopt, 1});
-  std::set<int> playing;
-  for (const NoteEvent& event : piece.events) {
-    if (piece.parts[event.part].name != students_part) playing.insert(event.part);
-  }
-  for (Part& part : piece.parts) part.muted = part.name == students_part;
-  const Performance performance{std::move(piece.events), std::move(piece.parts),
-                                TempoMap(style.usual_bpm * style.meter.pulse_length().quarters()), piece.length};
-  Performer performer(performance, {sample_rate_hz, true, nullptr});
-  std::vector<float> left(static_cast<std::size_t>(performer.lead_in_frames() + performer.length_frames()));
-  std::vector<float> right(left.size());
-  performer.render({left.data(), right.data(), left.size()});
-  Loudness loudness(sample_rate_hz);
-  const auto skipped = static_cast<std::size_t>(performer.lead_in_frames());
-  loudness.add({left.data() + skipped, right.data() + skipped, left.size() - skipped});
-  return {loudness.integrated_lufs(), playing.size()};
-}
-
 void print_loudness() {
-  fmt::print("{:<20}{:>14}{:>14}{:>14}{:>14}\n", "style", "soft", "medium", "full", "full - medium");
+  fmt::print("{:<20}{:>8}{:>8}   {}\n", "LU beside the verse", "chorus", "bridge", "parts in verse, chorus, bridge");
   for (const Style& style : styles()) {
-    const Heard soft = heard(style, Intensity::soft);
-    const Heard medium = heard(style, Intensity::medium);
-    const Heard full = heard(style, Intensity::full);
-    fmt::print("{:<20}{:>9.1f} ({:>2}){:>9.1f} ({:>2}){:>9.1f} ({:>2}){:>14.1f}\n", style.id, soft.lufs, soft.parts,
-               medium.lufs, medium.parts, full.lufs, full.parts, full.lufs - medium.lufs);
+    auto song = *parse_progression(verse_chorus_bridge, "song");
+    song.written_meter = style.meter;
+    const std::vector<Timeline> once{timeline(song, {})};
+    Arrangement piece =
+        arrange(plan_form(once, song.sections, style.usual_bpm, {}), style, {style.usual_bpm, 30, std::nullopt, 1});
+    for (Part& part : piece.parts) part.muted = part.name == students_part;
+    const Performance performance{std::move(piece.events), std::move(piece.parts),
+                                  TempoMap(style.usual_bpm * style.meter.pulse_length().quarters()), piece.length};
+    const auto lufs = section_loudness_lufs(performance, 3, 24000);
+    const auto players = section_players(performance, 3);
+    fmt::print("{:<20}{:>8.1f}{:>8.1f}   {} {} {}\n", style.id, lufs[1] - lufs[0], lufs[2] - lufs[0], players[0],
+               players[1], players[2]);
   }
 }
 

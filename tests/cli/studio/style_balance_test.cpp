@@ -3,11 +3,11 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <set>
 
 #include "cli/studio/backing_track.h"
 #include "tests/measure/octave_bands.h"
 #include "tests/measure/part_balance.h"
+#include "tests/measure/section_loudness.h"
 #include "theory/songs/progression_text.h"
 
 namespace romanesca {
@@ -15,13 +15,12 @@ namespace {
 
 constexpr double balance_rate_hz = 24000;
 
-BackingTrack track_in(const std::string& style, int upper, std::optional<Intensity> intensity = std::nullopt) {
-  NamedProgression source{*parse_progression("| C | Am | F | G |", "t"), "t", std::nullopt};
+BackingTrack track_in(const std::string& style, int upper, const char* text, int times) {
+  NamedProgression source{*parse_progression(text, "t"), "t", std::nullopt};
   source.progression.written_meter = Meter{upper, 4};
   BandRequest band;
   band.style = style;
-  band.times = 2;
-  band.intensity = intensity;
+  band.times = times;
   return *arrange_backing(*place_in_key(std::move(source), std::nullopt), band);
 }
 
@@ -30,7 +29,7 @@ TEST(StyleBalance, PartsLieWhereTheirRolesWantThem) {
   constexpr double leeway_lu = 3;
   const std::pair<const char*, int> sample[] = {{"pop", 4}, {"jazz-swing", 4}, {"waltz", 3}};
   for (const auto& [style, upper] : sample) {
-    const Performance performance = track_in(style, upper).song.performance;
+    const Performance performance = track_in(style, upper, "| C | Am | F | G |", 2).song.performance;
     double drums = 0;
     int measured = 0;
     for (std::size_t i = 0; i < performance.parts.size(); ++i) {
@@ -48,27 +47,17 @@ TEST(StyleBalance, PartsLieWhereTheirRolesWantThem) {
   }
 }
 
-// The range that is wanted of a chorus (tests/measure/mix_meter -s measures every style): common practice, no source.
-TEST(StyleBalance, AFullSectionIsLouderAndHasMorePlayers) {
-  const std::pair<const char*, int> sample[] = {{"pop", 4}, {"rock", 4}, {"sixteenth-ballad", 4}, {"slow-waltz", 3}};
+// The range that is wanted of a chorus (`measure_players loudness` measures every style): common practice, no source.
+TEST(StyleBalance, AChorusIsLouderThanItsVerseAndABridgeSofter) {
+  const std::pair<const char*, int> sample[] = {{"pop", 4}, {"bossa-nova", 4}, {"sixteenth-ballad", 4}, {"waltz", 3}};
   for (const auto& [style, upper] : sample) {
-    const auto loudness_and_players = [&, id = std::string(style), beats = upper](Intensity intensity) {
-      const Performance performance = track_in(id, beats, intensity).song.performance;
-      std::set<int> players;
-      for (const NoteEvent& event : performance.events) {
-        if (!performance.parts[event.part].muted) players.insert(event.part);
-      }
-      Performer performer(performance, balance_rate_hz);
-      test::StereoSound sound = test::whole_sound(performer);
-      return std::pair(test::loudness_lufs(sound, balance_rate_hz), players.size());
-    };
-    const auto soft = loudness_and_players(Intensity::soft);
-    const auto medium = loudness_and_players(Intensity::medium);
-    const auto full = loudness_and_players(Intensity::full);
-    EXPECT_LT(soft.first, medium.first) << style;
-    EXPECT_GE(full.first - medium.first, 2) << style;
-    EXPECT_LE(full.first - medium.first, 4) << style;
-    EXPECT_GT(full.second, soft.second) << style;
+    const Performance performance = track_in(style, upper, test::verse_chorus_bridge, 1).song.performance;
+    const auto lufs = test::section_loudness_lufs(performance, 3, balance_rate_hz);
+    const auto players = test::section_players(performance, 3);
+    EXPECT_GE(lufs[1] - lufs[0], 2) << style;
+    EXPECT_LE(lufs[1] - lufs[0], 4) << style;
+    EXPECT_LT(lufs[2], lufs[0]) << style;
+    EXPECT_GT(players[1], players[2]) << style;
   }
 }
 
