@@ -22,7 +22,7 @@ constexpr std::array<InstrumentRow, 23> table{{
     {Id::organ, "organ", false, 36, 96, 16, -21, 0.15f, -14, Insert::rotary},
     {Id::strings, "strings", false, 36, 96, 48, -24.5f, 0, -11, Insert::chorus},
     {Id::pad, "pad", false, 36, 96, 89, -26, 0.1f, -11, Insert::chorus},
-    {Id::bell, "bell", false, 60, 108, 9, -16.5f, 0.25f, -12, Insert::none},
+    {Id::bell, "bell", false, 60, 108, 9, -15.4f, 0.25f, -12, Insert::none},
     {Id::vibraphone, "vibraphone", false, 53, 96, 11, -16, 0.25f, -13, Insert::fans},
     {Id::lead, "lead", false, 48, 96, 80, -17.5f, 0, -14, Insert::none},
     {Id::click, "click", true, 76, 77, 0, -2, 0, -60, Insert::none},

@@ -1,5 +1,6 @@
 // Renders one MIDI file with a SoundFont by libfluidsynth (reverb and chorus on) and with our own instruments, in one
-// run, to a finished 48 kHz stereo file each, and prints what each cost; then what a voice of each instrument costs.
+// run, to a 48 kHz stereo file each, and prints what each cost: ours both as the font's, the mix alone, and mastered;
+// then what a voice of each instrument costs.
 // usage: soundfont_benchmark FILE.mid FONT.sf2 [RUNS]
 #include <fmt/format.h>
 #include <sys/resource.h>
@@ -54,7 +55,7 @@ TrackSettings ring_out() {
   return settings;
 }
 
-/// Ours: everything from notes to the file on disk, with compressor, loudness, limiter and true peak.
+/// Ours: everything from notes to the finished file on disk, with compressor, loudness, limiter and true peak.
 double render_own(const Performance& performance) {
   const std::string path = output_path();
   Performer performer(performance, {48000, false, nullptr});
@@ -68,15 +69,14 @@ double render_own(const Performance& performance) {
   return static_cast<double>(result.frames) / 48000;
 }
 
-/// The library's: notes to the same kind of file, without any mastering.
-double render_font(const Performance& performance, const std::string& font) {
+/// From notes to the same kind of file, without any mastering.
+double render_plainly(SoundSource& source) {
   const std::string path = output_path();
-  SoundFontPlayer player(performance, font, {48000, false});
   AudioFile file(path, {});
   std::vector<float> left(8192), right(8192);
   std::int64_t frames = 0;
-  for (; frames < player.length_frames() || !player.finished(); frames += 8192) {
-    player.render({left.data(), right.data(), left.size()});
+  for (; frames < source.length_frames() || !source.finished(); frames += 8192) {
+    source.render({left.data(), right.data(), left.size()});
     file.write({left.data(), right.data(), left.size()});
   }
   file.close();
@@ -140,19 +140,29 @@ int run(int argc, char** argv) {
     return 2;
   }
   const Performance& performance = read->performance;
-  Cost own, font;
+  Cost own, mix, font;
   for (int i = argc > 3 ? std::atoi(argv[3]) : 5; i > 0; --i) {
     measure(own, [&] { return render_own(performance); });
-    measure(font, [&] { return render_font(performance, argv[2]); });
+    measure(mix, [&] {
+      Performer performer(performance, {48000, false, nullptr});
+      return render_plainly(performer);
+    });
+    measure(font, [&] {
+      SoundFontPlayer player(performance, argv[2], {48000, false});
+      return render_plainly(player);
+    });
   }
   const auto print = [](const char* name, const Cost& cost) {
-    fmt::print("{:14} {:6.1f} s of sound, {:6.3f} s of processor time, {:6.1f} times real time\n", name, cost.audio_s,
+    fmt::print("{:19} {:6.1f} s of sound, {:6.3f} s of processor time, {:6.1f} times real time\n", name, cost.audio_s,
                cost.processor_s, cost.audio_s / cost.processor_s);
   };
-  print("libfluidsynth", font);
-  print("romanesca", own);
-  fmt::print("per second of sound: 1 to {:.2f}\n\n",
-             (font.processor_s / font.audio_s) / (own.processor_s / own.audio_s));
+  const auto beside_font = [&](const Cost& cost) {
+    return (font.processor_s / font.audio_s) / (cost.processor_s / cost.audio_s);
+  };
+  print("libfluidsynth, mix", font);
+  print("romanesca, mix", mix);
+  print("romanesca, mastered", own);
+  fmt::print("as much sound a second: mix {:.2f} times, mastered {:.2f} times\n\n", beside_font(mix), beside_font(own));
   for (const InstrumentRow& row : instruments())
     fmt::print("{:15} {:5.2f} cycles a voice and frame\n", row.name, cycles_per_frame(row));
   return 0;
