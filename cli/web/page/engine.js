@@ -3,7 +3,7 @@
 import { say } from "./words.js";
 
 /**
- * What the loader has begun, the modules of the program and a worker for them, and ways to more.
+ * What the loader has begun, a worker that unpacks the modules of the program and then runs them, and ways to more.
  * @type {{program: Promise<WebAssembly.Module[]>, first_worker: Worker | null, module_of: (id: string) => Promise<WebAssembly.Module>, new_worker: () => Worker}}
  */
 const loaded = /** @type {any} */ (globalThis);
@@ -15,7 +15,7 @@ export const module_of = (id) => loaded.module_of(id);
 
 /** A worker, and the requests that wait for it. */
 class Channel {
-  /** @param {WebAssembly.Module[]} modules */
+  /** @param {Promise<WebAssembly.Module[]>} modules */
   constructor(modules) {
     this.modules = modules;
     /** @type {Map<number, {done: (reply: any) => void, failed: (fault: Error) => void}>} */
@@ -24,17 +24,24 @@ class Channel {
     this.restarts = 0;
     this.memory = 0;
     this.ready = this.begin();
+    this.ready.catch(() => {}); // whoever waits for it tells
   }
 
-  begin() {
+  async begin() {
     this.worker = loaded.first_worker ?? loaded.new_worker();
     loaded.first_worker = null;
     this.worker.onmessage = (event) => this.receive(event.data);
-    return this.send({ modules: this.modules });
+    await this.post({ modules: await this.modules });
   }
 
-  /** @param {object} message @returns {Promise<Reply>} */
-  send(message) {
+  /** What is sent before the modules are there waits for them. @param {object} message @returns {Promise<Reply>} */
+  async send(message) {
+    await this.modules;
+    return this.post(message);
+  }
+
+  /** @param {object} message @returns {Promise<any>} */
+  post(message) {
     const id = this.next++;
     return new Promise((done, failed) => {
       this.waiting.set(id, { done, failed });
@@ -51,6 +58,7 @@ class Channel {
 
   /** @param {any} message */
   async receive(message) {
+    if (message.id === 0) return; // the loader's
     const request = this.waiting.get(message.id);
     this.waiting.delete(message.id);
     if (message.memory) this.memory = message.memory;
@@ -69,66 +77,46 @@ export class Engine {
   constructor() {
     /** @type {Channel | undefined} */
     this.keys = undefined;
-    /** @type {Channel | undefined} */
-    this.band = undefined;
-    /** @type {() => void} */
-    this.has_started = () => {};
-    /** @type {Promise<void>} */
-    this.ready = new Promise((done) => (this.has_started = done));
-  }
-
-  /** Starts the worker; what is asked from now on is answered when it is ready. */
-  async start() {
-    this.modules = await loaded.program;
-    this.band = new Channel(this.modules);
-    this.has_started();
+    /** What is asked is answered when the program has started in it. */
+    this.band = new Channel(loaded.program);
   }
 
   /** @param {object} request @returns {Promise<any>} */
   async ask(request) {
-    return (await (await this.channel()).send({ request })).answer;
+    return (await this.band.send({ request })).answer;
   }
 
   /** The gain in dB of the request's song. @param {object} request @param {number} rate @returns {Promise<number>} */
   async level(request, rate) {
-    return (await (await this.channel()).send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
+    return (await this.band.send({ request: { ...request, do: "level" }, level: rate })).answer.gain ?? 0;
   }
 
   /** Renders a bar that nobody hears, so that the first one of a stream at this rate is quick. @param {object} request @param {number} rate */
   async warm(request, rate) {
-    await (await this.channel()).send({ request: { do: "bar", bar: 0, ...request }, warm: rate });
+    await this.band.send({ request: { do: "bar", bar: 0, ...request }, warm: rate });
   }
 
   /** Begins a stream of bars. @param {number} rate */
   async begin_stream(rate) {
-    const channel = await this.channel();
-    const { delay } = await channel.send({ stream: rate });
-    return { delay, restarts: channel.restarts };
+    const { delay } = await this.band.send({ stream: rate });
+    return { delay, restarts: this.band.restarts };
   }
 
   /** The next bar of the stream, or one that was rendered before. @param {object} request @param {object} bar */
   async bar(request, bar) {
-    return (await this.channel()).send({ request, bar });
+    return this.band.send({ request, bar });
   }
 
   /** A sound by itself. @param {object} request @param {number} rate samples per second */
   async sound(request, rate) {
-    this.keys ??= new Channel(this.modules ?? []);
+    this.keys ??= this.another_channel();
     await this.keys.ready;
     const message = await this.keys.send({ request, rate });
     return { ...message.answer, sides: message.sides };
   }
 
   /** A worker for something long, beside the band. */
-  async another_channel() {
-    await this.ready;
-    return new Channel(this.modules ?? []);
-  }
-
-  /** What is asked before the modules are there waits for them. */
-  async channel() {
-    await this.ready;
-    if (!this.band) throw new Error("the program has not started");
-    return this.band;
+  another_channel() {
+    return new Channel(loaded.program);
   }
 }

@@ -52,7 +52,7 @@ function begin_lesson() {
     { id: "write", name: say("write"), element: write_room.element, quiet: true, enter: () => write_room.editor.paint() },
     { id: "take", name: say("take_home"), element: take_room.element, quiet: true },
   ]);
-  practice.engine.ready.then(async () => write_room.songs.offer((await practice.engine.ask({ do: "library" })).patterns));
+  practice.engine.ask({ do: "library" }).then(({ patterns }) => write_room.songs.offer(patterns));
   // Settings are kept with the song whenever they change.
   let kept = "";
   practice.listeners.push(() => {

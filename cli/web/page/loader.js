@@ -3,23 +3,24 @@
   const page = /** @type {any} */ (globalThis);
   page.page_source = `<!DOCTYPE html>\n${document.documentElement.outerHTML}`;
 
-  // The bytes of a block in base 85: five characters for four bytes, from "(" to "|", with "}" for "<"; see text_85 in
-  // cli/web/page_html.cpp.
+  // What a character of base 85 stands for: from "(" to "|", with "}" for "<"; see text_85 in cli/web/page_html.cpp.
+  const digits = new Uint8Array(128);
+  for (let code = 40; code < 125; ++code) digits[code] = code - 40;
+  digits[125] = 20;
+
+  // The bytes of a block in base 85: five characters for four bytes; what is missing in the last five is as if "|" stood
+  // there. Written for speed before it is compiled: most of a megabyte goes through it while somebody waits.
   /** @param {string} id */
   page.bytes_of = (id) => {
     const text = document.getElementById(id)?.textContent ?? "";
-    const bytes = new Uint8Array(Math.floor((text.length * 4) / 5));
-    /** @param {number} at */
-    const value = (at) => {
-      const code = at < text.length ? text.charCodeAt(at) : 124;
-      return code === 125 ? 20 : code - 40;
-    };
-    for (let from = 0, to = 0; from < text.length; from += 5, to += 4) {
-      let number = 0;
-      for (let i = 0; i < 5; ++i) number = number * 85 + value(from + i);
-      for (let i = 0; i < 4 && to + i < bytes.length; ++i) bytes[to + i] = number >>> (24 - 8 * i);
+    const codes = new TextEncoder().encode(text.padEnd(Math.ceil(text.length / 5) * 5, "|"));
+    const bytes = new Uint8Array((codes.length / 5) * 4);
+    const view = new DataView(bytes.buffer);
+    for (let from = 0, to = 0; from < codes.length; from += 5, to += 4) {
+      const high = (digits[codes[from]] * 85 + digits[codes[from + 1]]) * 85 + digits[codes[from + 2]];
+      view.setUint32(to, (high * 85 + digits[codes[from + 3]]) * 85 + digits[codes[from + 4]]);
     }
-    return bytes;
+    return bytes.subarray(0, Math.floor((text.length * 4) / 5));
   };
 
   // The same, unpacked.

@@ -146,11 +146,10 @@ export class Page {
 /** Starts the program; the page is ready when the song has been read. @param {Practice} practice @param {() => void} begin */
 export async function start_page(practice, begin) {
   try {
-    await practice.engine.start();
     const { text } = practice.settings;
     if (text) practice.foresee(); // while the rooms are built
     begin();
-    await practice.engine.band?.ready;
+    await practice.engine.band.ready;
     if (text) await practice.read_song();
     document.body.dataset.ready = String(Math.round(performance.now()));
   } catch (fault) {

@@ -72,7 +72,7 @@ export class Recording {
   /** @param {File} file @param {HTMLAudioElement} player that has the file */
   async read(file, player) {
     const sound = await decoded(file, player);
-    const channel = await this.engine.another_channel();
+    const channel = this.engine.another_channel();
     if (this.ended) return channel.end();
     this.channel = channel;
     await channel.ready;
