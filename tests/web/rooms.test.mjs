@@ -66,6 +66,28 @@ for (const launch of browsers) {
       }
     });
 
+    test("long symbols of a bar do not touch each other, and numerals are whole", async () => {
+      for (const width of [1280, 390]) {
+        const page = await browser.open(lesson, { room: "write", width });
+        await type_song(page, "| C | F#m7b5/A B7 | Abmaj7/C Dbmaj9 | G7sus4 Cmaj7/E |\n| C | Am Dm G7b9 Cadd9 | F#dim7 | C |\n");
+        await enter(page, "play");
+        await page.waitForFunction(() => document.querySelectorAll(".form .bar").length === 8, ...(page.own_context ? [] : [{}]));
+        const { gaps, numeral } = await page.evaluate(() => {
+          const right = (chord) => Math.max(...[...chord.querySelectorAll("[aria-hidden], [aria-hidden] *")].map((each) => each.getBoundingClientRect().right));
+          const gaps = [...document.querySelectorAll(".form .bar")].flatMap((bar) => {
+            const chords = [...bar.querySelectorAll(".cs > *")];
+            const starts = [...chords.slice(1).map((chord) => chord.getBoundingClientRect().left), bar.getBoundingClientRect().right];
+            return chords.map((chord, i) => starts[i] - right(chord));
+          });
+          return { gaps, numeral: document.querySelectorAll(".form .bar .num")[1].lastElementChild.textContent };
+        });
+        assert.equal(gaps.length, 14);
+        assert.ok(Math.min(...gaps) > 0, `${gaps.map(Math.round)}`);
+        assert.equal(numeral, "V7/iii");
+        await close(page);
+      }
+    });
+
     test("a fault is shown in place, corrected by its proposal; a reload loses nothing", async () => {
       const page = await browser.open(lesson, { room: "write" });
       await type_song(page, lantern.replace("Fm7 |", "Dq |"));

@@ -1,9 +1,11 @@
 // The song as its form: rows of four bars under the names of its sections, with a cursor on the bar that sounds.
 import { icon, make } from "./dom.js";
-import { chord_symbol, numeral_symbol, spoken } from "./notation.js";
+import { breadth, chord_symbol, numeral_symbol, spoken } from "./notation.js";
 import { chords_of, section_of } from "./practice.js";
 import { pulses_of } from "./timeline.js";
 import { say } from "./words.js";
+
+const many_bars = 64; // of more, those out of sight are not laid out
 
 export class Chart {
   /** @param {import("./practice.js").Practice} practice */
@@ -35,6 +37,7 @@ export class Chart {
     this.cursor = "";
     this.bars = [];
     this.scrolls = null;
+    this.element.classList.toggle("long", song.bars > many_bars);
     this.element.replaceChildren(...song.sections.map((section, place) => this.section(song, section, place, settings.loop, form, hidden)));
     this.rove(Math.min(this.focused, this.bars.length - 1));
     this.follow();
@@ -70,6 +73,7 @@ export class Chart {
         song.doubtful?.includes(number + 1) ? make("span.doubt", {}, "?", make("span.vh", {}, ` ${say("bar_doubtful")}`)) : null);
       button.className = `bar ${marks.filter(Boolean).join(" ")}`;
       button.style.setProperty("--count", String(Math.max(1, chords.length)));
+      button.style.setProperty("--broad", Math.max(1, ...chords.map((chord) => breadth(chord.symbol))).toFixed(1));
       this.bars[number] = button;
       bars.append(button);
     }

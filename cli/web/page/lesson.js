@@ -49,7 +49,7 @@ function begin_lesson() {
   const play = { id: "play", name: say("play_room"), element: data.text ? page.play_room.element : empty, stage: Boolean(data.text), quiet: !data.text };
   page.begin([
     play,
-    { id: "write", name: say("write"), element: write_room.element, quiet: true, enter: () => write_room.editor.paint() },
+    { id: "write", name: say("write"), element: write_room.element, quiet: true, enter: () => write_room.enter() },
     { id: "take", name: say("take_home"), element: take_room.element, quiet: true },
   ]);
   practice.engine.ask({ do: "library" }).then(({ patterns }) => write_room.songs.offer(patterns));

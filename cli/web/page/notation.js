@@ -69,6 +69,14 @@ const figures_of = (parts) => parts.figures.replace(/b(?=\d)/g, "♭").replace(/
 /** @param {string} accidental */
 const sign = (accidental) => (accidental ? make("span.a", {}, with_signs(accidental)) : null);
 
+/** About how wide a symbol is printed, in ems, rather too much than too little. @param {string} symbol */
+export function breadth(symbol) {
+  const parts = parse_symbol(symbol);
+  if (!parts) return 0.7 * symbol.length;
+  const note = (/** @type {string} */ accidental) => 0.75 + 0.35 * accidental.length;
+  return note(parts.accidental) + (parts.minor ? 0.6 : 0) + 0.36 * parts.figures.length + (parts.bass ? 0.3 + note(parts.bass_accidental) : 0);
+}
+
 /**
  * A chord symbol as musicians print it, with its spoken words for a screen reader.
  * @param {string} symbol
@@ -105,7 +113,7 @@ export function numeral_symbol(numeral) {
   const [figures, of] = rest.split(/\/(?=[b#]*[ivIV])/);
   const shown = make("span", {}, sign(accidental), degree);
   if (figures) shown.append(make("sup", {}, figures.replace("o", "°").replace(/b(?=\d)/g, "♭").replace(/#(?=\d)/g, "♯")));
-  if (of) shown.append("/", sign(of.match(/^[b#]*/)?.[0] ?? ""), of.replace(/^[b#]*/, ""));
+  if (of) shown.append(make("span", {}, "/", sign(of.match(/^[b#]*/)?.[0] ?? ""), of.replace(/^[b#]*/, "")));
   return shown;
 }
 

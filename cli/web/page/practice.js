@@ -128,14 +128,15 @@ export class Practice {
 
   /** Asks for what the first look at the song needs, so that it is known soon. */
   foresee() {
-    this.cache.song(this.settings, this.data.level ?? 0).catch(() => {});
+    this.cache.song(this.settings).catch(() => {});
     this.cache.form(this.settings).catch(() => {});
   }
 
   /** Asks the program about the song of the settings. @returns {Promise<import("./types.js").Fault | null>} */
   async read_song() {
     const { settings } = this;
-    const answer = await this.cache.song(settings, this.data.level ?? 0);
+    const answer = await this.cache.song(settings);
+    await this.timeline.settled(); // what is heard comes before what is drawn
     const now = this.settings;
     if (settings.text !== now.text || settings.key !== now.key || settings.mode !== now.mode || settings.hands !== now.hands) return this.fault;
     this.fault = answer.error ?? null;

@@ -35,10 +35,10 @@ export class SongCache {
   /**
    * The chart, or {error}.
    * @param {Pick<PlaySettings, "text" | "key" | "mode" | "hands" | "tune">} settings
-   * @param {number} [level] that ideas are for
    * @returns {Promise<import("./types.js").Song & {error?: import("./types.js").Fault}>}
    */
-  song(settings, level = 0) {
+  song(settings) {
+    const level = this.data.level ?? 0; // that ideas are for
     const request = { do: "song", text: settings.text, key: settings.key, mode: settings.mode, hands: settings.hands, level, ...(settings.tune ? { tune: settings.tune } : {}) };
     return this.once(JSON.stringify(request), async () => this.with_words(await this.engine.ask(request), settings.text));
   }

@@ -15,6 +15,7 @@ const bars_kept = 8; // that have sounded
 const look_ms = 200; // between two looks at what is rendered
 const wait_look_ms = 90; // the same while the band waits for a chord
 const ring_fade_s = 0.06; // of what rings while the band waits
+const longest_settling_ms = 500, settling_look_ms = 20;
 
 export class Timeline {
   /**
@@ -138,6 +139,12 @@ export class Timeline {
     return bar && bar.kind !== "count" && (bar.settings !== this.settings || this.jump !== null) ? bar : null;
   }
 
+  /** Until a change has reached the bars, or half a second where it waits for something else. */
+  async settled() {
+    for (const began = performance.now(); this.playing && this.changed && performance.now() - began < longest_settling_ms;)
+      await new Promise((done) => setTimeout(done, settling_look_ms));
+  }
+
   /** The bar that the listener hears now. @returns {TimedBar | null} */
   sounding() {
     const heard = this.output.heard - this.delay_s;
@@ -219,7 +226,11 @@ export class Timeline {
     const { count, seconds } = this.bars_ahead();
     const enough = count >= most_ahead || (count >= fewest_ahead && seconds >= ahead_s);
     if (!this.changed && (enough || this.bars.at(-1)?.kind === "rest")) return this.end_after_rest();
-    const settings = this.settings;
+    const { settings } = this;
+    // Which bar line can be reached is known when all else is there.
+    await this.known(settings);
+    if (session !== this.session) return false;
+    if (settings !== this.settings && seconds > 0.5) return true; // other settings have come: it has time
     const { jump } = this;
     const n = this.changed ? this.first_open() : (this.bars.at(-1)?.n ?? -1) + 1;
     const before = this.bars.find((bar) => bar.n === n - 1) ?? null;
@@ -239,6 +250,11 @@ export class Timeline {
     return true;
   }
 
+  /** The song, its form and its gain. @param {PlaySettings} settings */
+  known(settings) {
+    return Promise.all([this.cache.song(settings), this.cache.form(settings), this.cache.level(settings)]);
+  }
+
   /**
    * The next bar, rendered.
    * @param {PlaySettings} settings
@@ -249,7 +265,7 @@ export class Timeline {
    * @param {boolean} [rest]
    */
   async make_bar(settings, before, n, jump, session, rest = false) {
-    const [song, form, gain] = await Promise.all([this.cache.song(settings), this.cache.form(settings), this.cache.level(settings)]);
+    const [song, form, gain] = await this.known(settings);
     if (session !== this.session) return null;
     const fault = song.error ?? form.error;
     if (fault) {

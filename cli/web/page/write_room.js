@@ -72,7 +72,7 @@ export class WriteRoom {
   async read() {
     clearTimeout(this.pause);
     const { text, practice } = this;
-    const answer = await practice.cache.song({ ...practice.settings, text }, practice.data.level ?? 0);
+    const answer = await practice.cache.song({ ...practice.settings, text });
     if (text !== this.text) return;
     this.songs.keep(text);
     if (answer.error) {
@@ -93,11 +93,17 @@ export class WriteRoom {
     this.update();
   }
 
+  enter() {
+    this.editor.paint();
+    this.update();
+  }
+
   update() {
+    if (!this.element.isConnected) return; // it is drawn when it is entered
     const { practice } = this;
     const { song, fault } = practice;
     this.title.textContent = song?.title || say("untitled");
-    const state = JSON.stringify([this.text, fault, song?.placed_key, song?.chords.length, this.as, practice.settings.key, practice.settings.text, this.before.length]);
+    const state = JSON.stringify([this.text, fault, song?.placed_key, song?.chords.length, this.as, practice.settings.text, this.before.length]);
     if (state === this.said) return;
     this.said = state;
     this.show_fault(fault);
