@@ -3,7 +3,7 @@
 import { say } from "./words.js";
 
 /**
- * What the loader has begun, a worker that unpacks the modules of the program and then runs them, and ways to more.
+ * What the loader has begun, the modules of the program and a worker for them, and ways to more.
  * @type {{program: Promise<WebAssembly.Module[]>, first_worker: Worker | null, module_of: (id: string) => Promise<WebAssembly.Module>, new_worker: () => Worker}}
  */
 const loaded = /** @type {any} */ (globalThis);
