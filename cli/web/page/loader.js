@@ -9,7 +9,7 @@
   digits[125] = 20;
 
   // The bytes of a block in base 85: five characters for four bytes; what is missing in the last five is as if "|" stood
-  // there. Written for speed before it is compiled: most of a megabyte goes through it while somebody waits.
+  // there. Written to be fast even before the browser compiles it: most of a megabyte goes through it at the start.
   /** @param {string} id */
   page.bytes_of = (id) => {
     const text = document.getElementById(id)?.textContent ?? "";
